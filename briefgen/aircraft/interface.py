@@ -1,0 +1,93 @@
+"""What the plan may ask of any aircraft, whether a physical model or a set of charts stands behind it."""
+
+from __future__ import annotations
+
+from typing import Protocol
+
+from briefgen.model.performance import (
+    Air,
+    Ceiling,
+    ClimbState,
+    DescentState,
+    EngineConfiguration,
+    GroundActivity,
+    LeverMove,
+    OperatingSpeeds,
+    PowerSetting,
+    SpeedTarget,
+)
+
+
+class Performance(Protocol):
+    """Answers of one individual aircraft on one fuel grade.
+
+    What cannot be attained raises PlanError (in the aircraft's power) or OutOfRangeError (outside a chart's axis or a
+    formula's range); the message names the value and the range in trade words. Nothing is extrapolated or clamped.
+    `engines` names an engine configuration of the aircraft file; None means all engines.
+    """
+
+    @property
+    def engine_configurations(self) -> tuple[EngineConfiguration, ...]:
+        """Return the engine configurations the file covers, all engines first, then fewer."""
+        ...
+
+    def cruise(
+        self,
+        mass_kg: float,
+        air: Air,
+        target: SpeedTarget,
+        *,
+        engines: str | None = None,
+        bank_deg: float = 0.0,
+        headwind_m_per_s: float = 0.0,
+    ) -> PowerSetting:
+        """Return the setting that holds level flight; the head wind moves only the two range speeds."""
+        ...
+
+    def climb(self, mass_kg: float, air: Air, *, engines: str | None = None) -> ClimbState:
+        """Return the climb at climb power and climb speed at one height."""
+        ...
+
+    def descent(self, mass_kg: float, air: Air, *, rate_m_per_s: float | None = None) -> DescentState:
+        """Return the descent at descent speed; None takes the rate of descent of the aircraft file."""
+        ...
+
+    def take_off_setting(self, air: Air) -> PowerSetting:
+        """Return the take-off setting at the unstick speed of the greatest take-off mass."""
+        ...
+
+    def ground_fuel_flow_kg_per_s(self, activity: GroundActivity) -> float:
+        """Return the fuel flow of all engines on the ground [kg/s]."""
+        ...
+
+    def stall_ias_m_per_s(self, mass_kg: float, configuration: str, *, bank_deg: float = 0.0) -> float:
+        """Return the indicated stalling speed, power off, in a named configuration such as "flaps up"."""
+        ...
+
+    def speeds(self, mass_kg: float) -> OperatingSpeeds:
+        """Return the indicated speeds of the aircraft file at this mass."""
+        ...
+
+    def mixture_change_mass(
+        self,
+        air: Air,
+        target: SpeedTarget,
+        mass_low_kg: float,
+        mass_high_kg: float,
+        *,
+        engines: str | None = None,
+        bank_deg: float = 0.0,
+        headwind_m_per_s: float = 0.0,
+    ) -> float | None:
+        """Return the mass between the two at which rich must be used above and lean may be used below, or None."""
+        ...
+
+    def ceiling(
+        self, mass_kg: float, isa_deviation_k: float, *, engines: str | None = None, rate_m_per_s: float = 0.0
+    ) -> Ceiling:
+        """Return the highest pressure altitude at which the rate of climb is met at climb power."""
+        ...
+
+    def lever_moves(self, before: PowerSetting | None, after: PowerSetting) -> tuple[LeverMove, ...]:
+        """Return the lever movements from one setting to the next, in the order in which they are made."""
+        ...
