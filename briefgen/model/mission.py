@@ -1,0 +1,230 @@
+"""What was asked: the mission as its author wrote it, in SI, before anything is computed."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+
+from briefgen.model.aircraft import Aircraft, Individual
+from briefgen.model.ledger import Given
+from briefgen.model.performance import SpeedTarget
+from briefgen.model.places import Place
+from briefgen.model.rules import RuleSet
+from briefgen.model.weather import Weather
+
+
+@dataclass(frozen=True)
+class Height:
+    """A height as it is flown: on the altimeter setting in force, on the standard setting, or above the field."""
+
+    value_m: float
+    reference: str  # altitude | pressure | above field | above overcast
+
+
+@dataclass(frozen=True)
+class HeightChange:
+    """A step climb or descent begun at a distance along its leg."""
+
+    after_m: float
+    height: Height
+
+
+@dataclass(frozen=True)
+class Leg:
+    """Fly to a place at a height with a choice of cruise."""
+
+    to: Place
+    height: Height
+    cruise: SpeedTarget
+    safe_height_m: float | None  # minimum safe altitude [m above mean sea level] with its source in the given map
+    track: str = "geodesic"  # geodesic | rhumb
+    changes: tuple[HeightChange, ...] = ()
+    remarks: str = ""
+
+
+@dataclass(frozen=True)
+class Run:
+    """One pass of an action over its place; what leaves on it carries the same label."""
+
+    leaves: str | None
+    duration_s: float
+
+
+@dataclass(frozen=True)
+class Action:
+    """Work over a place: descend to its height, make the runs, and go on with the next leg."""
+
+    at: Place
+    kind: str  # drop | look | wait
+    height: Height
+    ias_m_per_s: float
+    runs: tuple[Run, ...]
+    configuration: str = "clean"
+
+
+@dataclass(frozen=True)
+class Hold:
+    """Waiting over a place, planned for its longest time."""
+
+    at: Place
+    height: Height
+    duration_s: float
+    target: SpeedTarget
+    bank_deg: float
+    reason: str = ""
+
+
+RouteItem = Leg | Action | Hold
+
+
+@dataclass(frozen=True)
+class Route:
+    """From a runway, along the items, to a runway; the last leg's place is the destination."""
+
+    origin: Place
+    origin_runway: str
+    items: tuple[RouteItem, ...]
+    destination: Place
+    destination_runway: str
+
+
+@dataclass(frozen=True)
+class Alternate:
+    """Where she goes when the destination will not do."""
+
+    place: Place
+    runway: str
+    height: Height
+    cruise: SpeedTarget
+    safe_height_m: float | None
+    because: str
+
+
+@dataclass(frozen=True)
+class OverTarget:
+    """A point to be over at a time, give or take the window."""
+
+    place: Place
+    instant: datetime
+    window_s: float
+
+
+@dataclass(frozen=True)
+class Times:
+    """The clock of the mission; exactly one of ``take_off`` and ``over_target`` fixes it."""
+
+    zone: str
+    take_off: datetime | None
+    over_target: OverTarget | None
+    briefing_before_stations_s: float
+    stations_before_start_s: float
+    start_s: float  # all engines, from the first
+    taxi_out_s: float
+    run_up_s: float
+    taxi_in_s: float
+    shutdown_s: float
+
+
+@dataclass(frozen=True)
+class LoadItem:
+    """One piece of load; ``bay`` None asks for a place."""
+
+    name: str
+    mass_kg: float
+    bay: str | None
+    leaves: str  # the label of a run, or "landing"
+    length_m: float | None = None
+    width_m: float | None = None
+    height_m: float | None = None
+    dangerous: str | None = None
+
+
+@dataclass(frozen=True)
+class FuelLoad:
+    """Fuel at the ramp: given whole, tank by tank, or as much as the plan requires and something over."""
+
+    kind: str  # at ramp | by tank | as required
+    volume_m3: float | None
+    by_tank_m3: Mapping[str, float]
+    extra_m3: float
+    density_kg_per_m3: float
+
+
+@dataclass(frozen=True)
+class CrewMember:
+    """Who sits where."""
+
+    position: str
+    name: str
+    mass_kg: float | None = None
+
+
+@dataclass(frozen=True)
+class Contingency:
+    """Something that can go wrong and what is then done; ``place`` is where a decision falls, if any."""
+
+    what: str
+    then: str
+
+
+@dataclass(frozen=True)
+class Risk:
+    """A risk as the commander will read it, before and after its mitigation."""
+
+    what: str
+    severity: str
+    probability: str
+    mitigation: str
+    residual: str
+    owner: str = ""
+
+
+@dataclass(frozen=True)
+class Frequency:
+    """Who is called where, on what."""
+
+    who: str
+    where: str
+    frequency_hz: float
+    remarks: str = ""
+
+
+@dataclass(frozen=True)
+class CrewCall:
+    """Something said or done by a position at a moment of the plan."""
+
+    at: str  # a phase name or a place
+    position: str
+    text: str
+
+
+@dataclass(frozen=True)
+class Mission:
+    """One written mission with everything it refers to."""
+
+    name: str
+    number: str
+    revision: int
+    operator: str
+    purpose: str
+    aircraft: Aircraft
+    individual: Individual
+    fuel_grade: str
+    crew: tuple[CrewMember, ...]
+    times: Times
+    fuel: FuelLoad
+    items: tuple[LoadItem, ...]
+    weather: Weather
+    route: Route
+    alternates: tuple[Alternate, ...]
+    contingencies: tuple[Contingency, ...]
+    risks: tuple[Risk, ...]
+    frequencies: tuple[Frequency, ...]
+    calls: tuple[CrewCall, ...]
+    briefing: Mapping[str, str]
+    rules: RuleSet
+    places: tuple[Place, ...]
+    given: Mapping[str, Given]
+    file: str
+    digest: str  # SHA-256 over the bytes of every file the mission was read from

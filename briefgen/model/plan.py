@@ -1,0 +1,120 @@
+"""What was computed: the plan of one mission."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+
+from briefgen.model.ledger import Ledger, Table
+from briefgen.model.mission import Mission
+from briefgen.model.performance import PowerSetting
+
+POSITIONS = ("captain", "co-pilot", "flight engineer", "navigator", "radio operator", "loadmaster")
+
+
+@dataclass(frozen=True)
+class Node:
+    """The aircraft at one instant of the flight; curves are drawn through nodes, figures are printed from entries."""
+
+    instant: datetime
+    lat_deg: float
+    lon_deg: float
+    distance_m: float  # along the route from the take-off
+    pressure_altitude_m: float
+    altitude_m: float  # on the altimeter setting in force
+    mass_kg: float
+    fuel_kg: float
+    ground_speed_m_per_s: float
+
+
+@dataclass(frozen=True)
+class Phase:
+    """A stretch of the flight in one regime; keys of its entries begin with ``phase.<ident>``."""
+
+    ident: str  # 03-climb
+    kind: str  # start taxi run-up take-off climb cruise descent run hold approach landing taxi-in shutdown
+    title: str
+    leg: int | None  # index of the route item it serves
+    nodes: tuple[Node, ...]
+    setting: PowerSetting | None
+    place: str = ""
+
+
+@dataclass(frozen=True)
+class Event:
+    """One line of the timeline. ``text`` quotes entries as ``{key}``."""
+
+    time_key: str
+    kind: str  # phase | power | action | call | checklist | decision | light | fuel
+    phase: str
+    positions: tuple[str, ...]
+    text: str
+    where: str = ""
+    steps: tuple[str, ...] = ()  # lever order, or the items of a checklist
+
+
+@dataclass(frozen=True)
+class Finding:
+    """A requirement held against the plan."""
+
+    ident: str
+    outcome: str  # pass | caution | fail
+    title: str
+    text: str  # quotes entries as {key}
+    measured_key: str
+    limit_key: str
+    margin_key: str
+    source: str
+    cure: str  # what would make it pass; empty when it does
+    page: str  # the page it concerns
+
+
+@dataclass(frozen=True)
+class ChartPoint:
+    """A named point of interest on a chart, tied to an entry for its label."""
+
+    label: str
+    x: float
+    y: float
+    key: str = ""
+
+
+@dataclass(frozen=True)
+class Series:
+    """A curve for a chart, in SI, with the units its axes are labelled in."""
+
+    name: str
+    label: str
+    x_unit: str
+    y_unit: str
+    points: tuple[tuple[float, float], ...]
+
+
+@dataclass(frozen=True)
+class ChartData:
+    """What a chart needs beyond the flight's nodes: curves, closed shapes and named points."""
+
+    name: str
+    title: str
+    x_label: str
+    x_unit: str
+    y_label: str
+    y_unit: str
+    curves: tuple[Series, ...] = ()
+    areas: tuple[Series, ...] = ()
+    points: tuple[ChartPoint, ...] = ()
+
+
+@dataclass(frozen=True)
+class Plan:
+    """Everything downstream looks things up in here and computes nothing."""
+
+    mission: Mission
+    ledger: Ledger
+    tables: Mapping[str, Table]
+    phases: tuple[Phase, ...]
+    events: tuple[Event, ...]
+    findings: tuple[Finding, ...]
+    charts: Mapping[str, ChartData]
+    digest: str

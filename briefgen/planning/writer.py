@@ -1,0 +1,89 @@
+"""The one way into the ledger: an entry names its inputs, and they must already stand there."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import datetime
+
+from briefgen.model.ledger import Column, Entry, Foot, Given, Ledger, Row, Table, Value
+
+
+class LedgerWriter:
+    """Collects entries, arithmetic promises and tables while a plan is made, then seals them."""
+
+    def __init__(self, given: Mapping[str, Given]) -> None:
+        self._given = given
+        self._entries: dict[str, Entry] = {}
+        self._feet: list[Foot] = []
+        self.tables: dict[str, Table] = {}
+
+    def put(
+        self,
+        key: str,
+        label: str,
+        value: Value,
+        unit: str = "",
+        *,
+        decimals: int = 0,
+        method: str,
+        inputs: tuple[str, ...] = (),
+        source: str = "",
+    ) -> str:
+        """Enter a computed value and return its key; inputs must be keys already entered."""
+        unknown = [name for name in inputs if name not in self._entries]
+        if unknown:
+            raise KeyError(f"entry {key} names inputs that are not in the ledger: {', '.join(unknown)}")
+        return self._enter(Entry(key, label, value, unit, decimals, method, tuple(inputs), source))
+
+    def given(
+        self, key: str, label: str, value: Value, unit: str = "", *, spec: str, decimals: int = 0, method: str = "given"
+    ) -> str:
+        """Enter a value somebody wrote; ``spec`` is its path in the mission's map of given values."""
+        origin = self._given.get(spec)
+        source = f"{origin.file}:{origin.line}" if origin else spec
+        return self._enter(Entry(key, label, value, unit, decimals, method, (), source, origin))
+
+    def _enter(self, entry: Entry) -> str:
+        if entry.key in self._entries:
+            raise KeyError(f"entry {entry.key} is in the ledger twice")
+        self._entries[entry.key] = entry
+        return entry.key
+
+    def foot(self, result: str, plus: tuple[str, ...], minus: tuple[str, ...] = ()) -> None:
+        """Promise that the printed ``result`` is the printed ``plus`` less the printed ``minus``."""
+        for key in (result, *plus, *minus):
+            if key not in self._entries:
+                raise KeyError(f"a foot names {key}, which is not in the ledger")
+        self._feet.append(Foot(result, plus, minus))
+
+    def table(self, name: str, title: str, columns: tuple[Column, ...], rows: list[Row], note: str = "") -> None:
+        """Add a table of entries; every cell must name an entry."""
+        for row in rows:
+            for key in row.cells.values():
+                if key not in self._entries:
+                    raise KeyError(f"table {name} names {key}, which is not in the ledger")
+        self.tables[name] = Table(name, title, columns, tuple(rows), note)
+
+    def __contains__(self, key: str) -> bool:
+        return key in self._entries
+
+    def __getitem__(self, key: str) -> Entry:
+        return self._entries[key]
+
+    def number(self, key: str) -> float:
+        """Return the SI value of a numeric entry."""
+        value = self._entries[key].value
+        if not isinstance(value, float | int):
+            raise TypeError(f"entry {key} is not a number")
+        return float(value)
+
+    def instant(self, key: str) -> datetime:
+        """Return the instant of a time entry."""
+        value = self._entries[key].value
+        if not isinstance(value, datetime):
+            raise TypeError(f"entry {key} is not an instant")
+        return value
+
+    def sealed(self) -> Ledger:
+        """Return the finished ledger."""
+        return Ledger(dict(self._entries), tuple(self._feet))
