@@ -1,6 +1,6 @@
 """What the plan asks of an aircraft and what the aircraft answers.
 
-Questions and answers are plain frozen data in SI units, so that a physical model and a set of flight-manual charts serve
+Questions and answers are plain frozen data in SI units, so that a physical model and a set of charts serve
 behind one interface (`aircraft/interface.py`). A field that a chart does not print is None, never an invented number.
 """
 
@@ -78,7 +78,7 @@ SpeedTarget = LongRange | BestRange | BestEndurance | IndicatedAirspeed | TrueAi
 
 @dataclass(frozen=True)
 class PowerSetting:
-    """One complete power setting in level, climbing or descending flight; the levers stand alike on all running engines.
+    """One complete power setting in level, climbing or descending flight, alike on all running engines.
 
     Speeds and specific range are through the air. `governing_limit` says in trade words which limit the setting rests
     on or comes to first; `margin_ratio` is the unused part of the power that limit allows (0 = on the limit).

@@ -1,0 +1,241 @@
+"""An aircraft as its file describes it, in SI units: who she is, what she weighs, what she may do, how she is handled.
+
+How a file maps onto these classes: a key of the file is the field name without its unit suffix, underscores written as
+spaces (`wing area` -> `wing_area_m2`); the suffix fixes the unit a quantity is turned into. Exactly one of `model` and
+`charts` is present.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from briefgen.model.curves import Chart, Curve
+from briefgen.model.performance import EngineConfiguration, OperatingSpeeds
+from briefgen.model.powerplant import PhysicalModel
+
+
+@dataclass(frozen=True)
+class Individual:
+    """One airframe: registration, weighed basic mass and the arm of its centre of gravity."""
+
+    registration: str
+    basic_mass_kg: float
+    basic_arm_m: float
+    weighed_on: str
+    remarks: str
+
+
+@dataclass(frozen=True)
+class Station:
+    """A place for people or fixed loads, with its arm aft of the datum and lateral arm (right positive)."""
+
+    name: str
+    arm_m: float
+    lateral_arm_m: float
+    mass_limit_kg: float | None
+
+
+@dataclass(frozen=True)
+class Bay:
+    """A cargo bay between two arms, with the limits of its floor and the opening cargo comes through."""
+
+    name: str
+    from_arm_m: float
+    to_arm_m: float
+    lateral_arm_m: float
+    width_m: float
+    height_m: float
+    mass_limit_kg: float
+    floor_limit_kg_per_m2: float
+    running_limit_kg_per_m: float
+    door: str | None  # name of a door of this aircraft that opens into the bay
+
+
+@dataclass(frozen=True)
+class Door:
+    """An opening: where it is and what passes through it."""
+
+    name: str
+    arm_m: float
+    side: str  # left, right, belly
+    width_m: float
+    height_m: float
+    opens_in_flight: bool
+
+
+@dataclass(frozen=True)
+class Tank:
+    """A fuel tank; tanks are burnt in ascending order, tanks of equal order together, level with one another."""
+
+    name: str
+    capacity_m3: float
+    unusable_m3: float
+    arm_m: float
+    lateral_arm_m: float
+    order: int
+    feeds: str  # which engines draw on it, for the crew
+
+
+@dataclass(frozen=True)
+class Envelope:
+    """Limits of the centre of gravity: corner points (arm, mass) joined in order; a configuration of gear or phase."""
+
+    name: str  # "flight", "take-off and landing"
+    arm_m: tuple[float, ...]
+    mass_kg: tuple[float, ...]
+
+
+@dataclass(frozen=True)
+class MassLimits:
+    """Structural limits; None where the aircraft has none of its own."""
+
+    ramp_kg: float
+    take_off_kg: float
+    landing_kg: float
+    zero_fuel_kg: float | None
+
+
+@dataclass(frozen=True)
+class MassAndBalance:
+    """Everything the loading sheet needs."""
+
+    datum: str
+    chord_leading_edge_arm_m: float  # leading edge of the mean aerodynamic chord
+    chord_m: float
+    limits: MassLimits
+    envelopes: tuple[Envelope, ...]
+    stations: tuple[Station, ...]
+    bays: tuple[Bay, ...]
+    doors: tuple[Door, ...]
+    tanks: tuple[Tank, ...]
+    lateral_moment_limit_kg_m: float | None
+
+
+@dataclass(frozen=True)
+class CrewPosition:
+    """A crew position and the station it sits at; `at_station_for_take_off` names another seat when it moves."""
+
+    name: str
+    station: str
+    take_off_station: str | None
+
+
+@dataclass(frozen=True)
+class Fluid:
+    """Oil, oxygen or another supply: how much there is and how fast it goes, None where it is not consumed by rate."""
+
+    name: str
+    capacity: float
+    unit: str  # as written in the file; the supply is compared only with itself
+    use_per_hour: float | None
+    remarks: str
+
+
+@dataclass(frozen=True)
+class ChecklistItem:
+    """One line: who does it, the challenge and the response; both may hold ledger keys in braces."""
+
+    position: str
+    challenge: str
+    response: str
+    note: str
+
+
+@dataclass(frozen=True)
+class Checklist:
+    """A checklist of one phase."""
+
+    phase: str
+    title: str
+    items: tuple[ChecklistItem, ...]
+
+
+@dataclass(frozen=True)
+class AltitudeAction:
+    """Something to do when a height is crossed; `reference` says from where the height is counted."""
+
+    height_m: float
+    reference: str  # "pressure" (altitude) or "above field"
+    direction: str  # "climbing" or "descending"
+    position: str
+    action: str
+    reason: str
+
+
+@dataclass(frozen=True)
+class LeverOrder:
+    """The order of the levers when power is increased and when it is reduced."""
+
+    increasing: tuple[str, ...]
+    reducing: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class GroundFlows:
+    """Fuel flow of all engines on the ground [m3/s]."""
+
+    start_m3_per_s: float
+    taxi_m3_per_s: float
+    run_up_m3_per_s: float
+    shutdown_m3_per_s: float
+
+
+@dataclass(frozen=True)
+class DescentRule:
+    """The descent the file plans on unless the mission says otherwise."""
+
+    rate_m_per_s: float
+
+
+@dataclass(frozen=True)
+class Instruments:
+    """Errors of the instruments: calibrated against indicated airspeed, and deviation against magnetic heading.
+
+    Deviation is what is added to the magnetic heading to get the compass heading, read around the full circle.
+    """
+
+    calibrated_by_indicated: Curve
+    compass_deviation_deg_by_magnetic_heading_deg: Curve
+
+
+@dataclass(frozen=True)
+class ChartGrade:
+    """A fuel grade of an aircraft described by charts: which charts hold for it, and its density."""
+
+    name: str
+    density_kg_per_m3: float
+
+
+@dataclass(frozen=True)
+class ChartBook:
+    """An aircraft described by charts: by name cruise, climb, hold, take-off, landing, ceilings, stall."""
+
+    engine_configurations: tuple[EngineConfiguration, ...]
+    fuel_grades: tuple[ChartGrade, ...]
+    rated_power_w: float | None
+    charts: dict[str, Chart]
+
+
+@dataclass(frozen=True)
+class Aircraft:
+    """A whole aircraft file."""
+
+    name: str
+    kind: str  # one line: what she is
+    source: str  # where the numbers come from
+    engines: int
+    wheels: str  # "tail wheel" or "nose wheel"
+    equipment: tuple[str, ...]
+    individuals: tuple[Individual, ...]
+    crew: tuple[CrewPosition, ...]
+    balance: MassAndBalance
+    speeds: OperatingSpeeds
+    instruments: Instruments
+    ground_flows: GroundFlows
+    descent: DescentRule
+    fluids: tuple[Fluid, ...]
+    lever_order: LeverOrder
+    altitude_actions: tuple[AltitudeAction, ...]
+    checklists: tuple[Checklist, ...]
+    model: PhysicalModel | None
+    charts: ChartBook | None

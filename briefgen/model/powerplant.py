@@ -1,0 +1,181 @@
+"""Engine, propeller, airframe and their limits as an aircraft file of the model kind gives them, in SI units."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from briefgen.model.curves import Curve
+from briefgen.model.performance import EngineConfiguration, Mixture
+
+
+@dataclass(frozen=True)
+class Turbo:
+    """An exhaust turbo-supercharger ahead of the engine's own blower, with its intercooler.
+
+    `back_pressure_ratio` is how far the exhaust rises from ambient towards the deck pressure while the turbo works.
+    """
+
+    deck_pressure_limit_pa: float
+    pressure_ratio_by_engine_speed_rpm: Curve
+    compressor_efficiency_ratio: float
+    back_pressure_ratio: float
+    intercooler_cold_ratio: float  # part of the compression heat removed, intercooler shutters open ("cold")
+    intercooler_hot_ratio: float  # the same with the shutters shut ("hot")
+
+
+@dataclass(frozen=True)
+class Consumption:
+    """Fuel per indicated work: lean by itself, rich as a ratio of lean against the part of rated power in use."""
+
+    lean_kg_per_j: float
+    rich_ratio_by_power_ratio: Curve
+
+
+@dataclass(frozen=True)
+class Engine:
+    """One engine: indicated mean effective pressure from the manifold, less friction; then consumption and gear.
+
+    imep = slope * (manifold pressure - residual * exhaust pressure) * sqrt(reference temperature / carburettor air)
+    fmep = friction_constant + friction_quadratic * (engine speed / reference speed)^2
+    """
+
+    displacement_m3: float
+    gear_ratio: float  # propeller turns per engine turn
+    rated_power_w: float  # maximum continuous, to which percent power refers
+    reference_speed_rpm: float
+    indicated_pressure_ratio: float  # slope of indicated mean effective pressure against manifold pressure
+    residual_ratio: float  # share of exhaust pressure that the residual gas takes off the charge
+    reference_carburettor_temperature_k: float
+    friction_constant_pa: float
+    friction_quadratic_pa: float
+    lean_power_ratio: float  # indicated power lean as a ratio of rich at the same manifold pressure
+    blower_rise_ratio: float  # pressure rise of the geared blower at the reference speed, 0 when there is none
+    ram_ratio: float  # share of the dynamic pressure recovered at the intake
+    throttle_loss_ratio: float  # pressure lost in intake and carburettor at full throttle and reference airflow
+    filter_loss_pa: float  # manifold pressure the air filters cost at take-off airflow
+    turbo: Turbo | None
+    consumption: Consumption
+
+
+@dataclass(frozen=True)
+class Propeller:
+    """A constant-speed propeller seen as an actuator disk with one representative blade station."""
+
+    diameter_m: float
+    blade_area_ratio: float  # blade area of all blades over disk area
+    profile_drag: float  # section drag coefficient at the design lift coefficient
+    profile_drag_rise: float  # rise with the square of the departure from it
+    design_lift: float
+    induced_ratio: float  # induced loss over the ideal of momentum theory, at least 1
+    feathered_drag_area_m2: float
+    windmilling_drag_area_m2: float
+
+
+@dataclass(frozen=True)
+class Rating:
+    """A power rating: manifold pressure and engine speed not to be exceeded, and for how long (None: no limit)."""
+
+    manifold_pressure_pa: float
+    engine_speed_rpm: float
+    mixture: Mixture
+    time_limit_s: float | None
+
+
+@dataclass(frozen=True)
+class FuelGrade:
+    """What the engines may do on one grade of fuel, and its density for turning volume into mass."""
+
+    name: str
+    density_kg_per_m3: float
+    take_off: Rating
+    climb: Rating
+    lean_manifold_pressure_pa_by_engine_speed_rpm: Curve  # permitted lean; ends at the highest lean engine speed
+    rich_manifold_pressure_pa_by_engine_speed_rpm: Curve  # permitted rich without time limit
+    carburettor_air_temperature_limit_k: float
+
+
+@dataclass(frozen=True)
+class AirframeConfiguration:
+    """One position of the flaps: extra drag area and lift, and the greatest lift coefficient, power off."""
+
+    name: str  # such as "flaps up" or "flaps full"
+    drag_area_m2: float
+    lift_increment: float
+    greatest_lift: float
+
+
+@dataclass(frozen=True)
+class CowlFlapRule:
+    """Cowl-flap position in a phase ("take-off", "climb", "cruise") from a deviation from standard upwards."""
+
+    phase: str
+    isa_deviation_from_k: float
+    position: str
+
+
+@dataclass(frozen=True)
+class Airframe:
+    """Drag and lift of the aeroplane."""
+
+    wing_area_m2: float
+    wing_span_m: float
+    zero_lift_drag: float
+    span_efficiency_ratio: float
+    lift_slope_per_deg: float
+    zero_lift_angle_deg: float
+    configurations: tuple[AirframeConfiguration, ...]
+    gear_drag_area_m2: float
+    cowl_flap_drag_area_m2: dict[str, float]  # all engines together, by position
+    cowl_flap_rules: tuple[CowlFlapRule, ...]
+    height_limit_m: float  # pressure altitude above which the model has not been fitted
+
+
+@dataclass(frozen=True)
+class StoppedEngines:
+    """An engine configuration with the extra drag area of holding her straight; feathering drag comes on top."""
+
+    configuration: EngineConfiguration
+    trim_drag_area_m2: float
+
+
+@dataclass(frozen=True)
+class Surface:
+    """A runway surface: rolling friction, braking friction, and where the figures come from."""
+
+    name: str
+    rolling: float
+    braking: float
+    source: str
+
+
+@dataclass(frozen=True)
+class Field:
+    """What the ground run needs."""
+
+    tail_down_angle_deg: float | None  # wing attitude in the three-point position; None with a nose wheel
+    level_angle_deg: float  # wing attitude with the tail up, or on a nose wheel
+    take_off_configuration: str
+    landing_configuration: str
+    unstick_stall_ratio: float  # unstick speed over stalling speed, take-off configuration
+    threshold_stall_ratio: float
+    power_on_stall_angle_deg: float | None
+    main_wheel_share_ratio: float  # share of the weight on the braked wheels
+    hold_on_brakes_manifold_pressure_pa: float | None
+    crosswind_limit_m_per_s: float
+    tailwind_limit_m_per_s: float
+    surfaces: tuple[Surface, ...]
+
+
+@dataclass(frozen=True)
+class PhysicalModel:
+    """A whole aircraft as a physical model."""
+
+    engine: Engine
+    propeller: Propeller
+    airframe: Airframe
+    engine_configurations: tuple[StoppedEngines, ...]  # all engines first
+    fuel_grades: tuple[FuelGrade, ...]
+    minimum_engine_speed_rpm: float
+    filters_off_above_m: float | None
+    descent_manifold_pressure_pa: float  # lowest manifold pressure in descent: keeps the engines warm
+    field: Field
