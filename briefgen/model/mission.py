@@ -122,6 +122,9 @@ class Times:
     start_s: float  # all engines, from the first
     taxi_out_s: float
     run_up_s: float
+    take_off_lasts_s: float  # from releasing the brakes to the first power reduction
+    first_reduction_height_m: float  # above the field
+    approach_s: float  # from circuit height over the field to turning off the runway
     taxi_in_s: float
     shutdown_s: float
 

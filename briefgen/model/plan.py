@@ -32,13 +32,49 @@ class Node:
 class Phase:
     """A stretch of the flight in one regime; keys of its entries begin with ``phase.<ident>``."""
 
-    ident: str  # 03-climb
-    kind: str  # start taxi run-up take-off climb cruise descent run hold approach landing taxi-in shutdown
+    ident: str  # 05-climb
+    kind: str  # start taxi run-up take-off climb level-off cruise descent run hold approach taxi-in shutdown
     title: str
-    leg: int | None  # index of the route item it serves
-    nodes: tuple[Node, ...]
-    setting: PowerSetting | None
-    place: str = ""
+    item: int | None  # index of the route item it serves
+    nodes: tuple[Node, ...]  # first and last are its ends
+    settings: tuple[tuple[Node, PowerSetting], ...] = ()  # each from its node on
+    place: str = ""  # ident of the place it ends at or works over, empty where it ends between places
+    wind_east_m_per_s: float = 0.0  # mean over the phase, by time
+    wind_north_m_per_s: float = 0.0
+    tas_m_per_s: float = 0.0  # mean over the phase, by time
+    course_deg: float | None = None  # true, half way along
+    temperature_k: float = 0.0  # half way
+    released_kg: float = 0.0  # mass that left at its end
+
+    @property
+    def start(self) -> Node:
+        """The aircraft as the phase begins."""
+        return self.nodes[0]
+
+    @property
+    def end(self) -> Node:
+        """The aircraft as the phase ends."""
+        return self.nodes[-1]
+
+    @property
+    def setting(self) -> PowerSetting | None:
+        """The setting the phase begins with."""
+        return self.settings[0][1] if self.settings else None
+
+    @property
+    def fuel_burn_kg(self) -> float:
+        """Fuel burnt in the phase [kg]."""
+        return self.start.fuel_kg - self.end.fuel_kg
+
+    @property
+    def duration_s(self) -> float:
+        """How long it lasts [s]."""
+        return (self.end.instant - self.start.instant).total_seconds()
+
+    @property
+    def distance_m(self) -> float:
+        """How far along the route it goes [m]."""
+        return self.end.distance_m - self.start.distance_m
 
 
 @dataclass(frozen=True)
