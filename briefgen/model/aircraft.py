@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from briefgen.model.curves import Chart, Curve
-from briefgen.model.performance import EngineConfiguration, OperatingSpeeds
+from briefgen.model.performance import EngineConfiguration
 from briefgen.model.powerplant import PhysicalModel
 
 
@@ -181,6 +181,27 @@ class GroundFlows:
 
 
 @dataclass(frozen=True)
+class SpeedCard:
+    """Indicated airspeeds of the file; the unstick speed holds at one mass and goes with the square root of mass."""
+
+    unstick_m_per_s: float
+    unstick_mass_kg: float
+    safe_m_per_s: float
+    climb_m_per_s: float
+    climb_on_instruments_m_per_s: float | None
+    descent_m_per_s: float
+    hold_m_per_s: float
+    approach_m_per_s: float
+    base_m_per_s: float
+    final_m_per_s: float
+    threshold_m_per_s: float
+    flaps_limit_m_per_s: float
+    gear_limit_m_per_s: float | None
+    never_exceed_m_per_s: float
+    minimum_control_m_per_s: float | None
+
+
+@dataclass(frozen=True)
 class DescentRule:
     """The descent the file plans on unless the mission says otherwise."""
 
@@ -229,7 +250,7 @@ class Aircraft:
     individuals: tuple[Individual, ...]
     crew: tuple[CrewPosition, ...]
     balance: MassAndBalance
-    speeds: OperatingSpeeds
+    speeds: SpeedCard
     instruments: Instruments
     ground_flows: GroundFlows
     descent: DescentRule
