@@ -150,8 +150,10 @@ UNITS: dict[str, Unit] = {
 UNITS["degC"] = Unit("temperature", "degC", "kelvin", "delta_degC")
 UNITS["degF"] = Unit("temperature", "degF", "kelvin", "delta_degF")
 UNITS["K"] = Unit("temperature", "kelvin", "kelvin")
-UNITS["degC difference"] = Unit("temperature difference", "delta_degC", "kelvin")
-UNITS["degF difference"] = Unit("temperature difference", "delta_degF", "kelvin")
+UNITS["degC diff"] = Unit("temperature difference", "delta_degC", "kelvin")
+UNITS["K difference"] = UNITS["degC diff"]
+UNITS["degT"] = UNITS["degM"] = UNITS["deg"]
+UNITS["degF diff"] = Unit("temperature difference", "delta_degF", "kelvin")
 
 ALIASES: dict[str, str] = {
     "feet": "ft",
@@ -295,10 +297,10 @@ KINDS: dict[str, Kind] = {
         "temperature difference",
         "a temperature difference",
         "10 degC",
-        ("degC difference", "degF difference"),
+        ("degC diff", "degF diff"),
         signed=True,
-        spellings=dict.fromkeys(("degC", "\N{DEGREE SIGN}C", "deg C"), "degC difference")
-        | dict.fromkeys(("degF", "\N{DEGREE SIGN}F", "deg F"), "degF difference"),
+        spellings=dict.fromkeys(("degC", "\N{DEGREE SIGN}C", "deg C"), "degC diff")
+        | dict.fromkeys(("degF", "\N{DEGREE SIGN}F", "deg F"), "degF diff"),
     ),
     "temperature gradient": Kind(
         "temperature gradient", "a temperature gradient", "-2 degC/1,000 ft", ("degC/1,000 ft",), signed=True
