@@ -86,6 +86,32 @@ class Envelope:
 
 
 @dataclass(frozen=True)
+class RemovableEquipment:
+    """Equipment that may be left ashore, not in the weighed basic mass: a raft, a ladder, a spare wheel."""
+
+    name: str
+    mass_kg: float
+    arm_m: float
+    lateral_arm_m: float
+
+
+@dataclass(frozen=True)
+class Restraint:
+    """What a load has to be held against, in multiples of its weight, and the straps it is held with.
+
+    Both angles are of the strap as it is rigged: to the floor, and to the direction held as seen from above.
+    """
+
+    forward_factor: float
+    aft_factor: float
+    side_factor: float
+    up_factor: float
+    strap_strength_n: float  # of strap or floor fitting, the weaker
+    floor_angle_deg: float
+    plan_angle_deg: float
+
+
+@dataclass(frozen=True)
 class MassLimits:
     """Structural limits; None where the aircraft has none of its own."""
 
@@ -109,6 +135,12 @@ class MassAndBalance:
     doors: tuple[Door, ...]
     tanks: tuple[Tank, ...]
     lateral_moment_limit_kg_m: float | None
+    fuel_imbalance_limit_kg: float | None  # between the tanks left and right of the centre line
+    preferred_arm_m: float | None  # centre of gravity she flies best at; what a proposed placement aims for
+    crew_mass_kg: float | None  # planning mass of a crew member with bag, where the mission gives none
+    equipment: tuple[RemovableEquipment, ...]
+    restraint: Restraint | None
+    trim: Curve | None  # stabiliser or elevator trim for take-off, nose up positive, against the chord ratio
 
 
 @dataclass(frozen=True)
