@@ -1,0 +1,49 @@
+"""How much to add to a published minimum altitude when the air is colder than standard."""
+
+from __future__ import annotations
+
+from briefgen.kernel.atmosphere import require_air_temperature
+from briefgen.kernel.constants import SEA_LEVEL_TEMPERATURE_K, TEMPERATURE_LAPSE_K_PER_M
+from briefgen.kernel.limits import require_within
+
+_HIGHEST_HEIGHT_M = 10000.0  # the formula takes one lapse from the ground up: troposphere only
+_HIGHEST_ELEVATION_M = 5000.0
+_LOWEST_ELEVATION_M = -500.0
+
+
+def cold_temperature_correction(
+    height_m: float, elevation_m: float, temperature_k: float, *, source_elevation_m: float | None = None
+) -> float:
+    """Return what to add to a minimum height above an altimeter-setting source in cold air.
+
+    Args:
+        height_m: Published minimum height above the altimeter-setting source [m], 0 to 10,000.
+        elevation_m: Elevation of the aerodrome whose temperature is given [m], -500 to 5,000.
+        temperature_k: Temperature at the aerodrome [K].
+        source_elevation_m: Elevation of the altimeter-setting source [m]; None when it is the aerodrome itself.
+
+    Returns:
+        Correction to add [m]; zero, never less, when the air is at or above standard temperature.
+
+    Raises:
+        OutOfRangeError: A value lies outside its range.
+
+    Source:
+        ICAO Doc 8168 (PANS-OPS), Volume I, altimeter corrections for temperature: H (15 - t0) / (273 + t0 -
+        0.5 L0 (H + Hss)), with t0 the aerodrome temperature brought to sea level.
+
+    Departs from the source:
+        273.15 for the source's 273, which changes the result by less than 0.1 percent.
+    """
+    require_within("height above the altimeter-setting source", height_m, 0.0, _HIGHEST_HEIGHT_M, "m")
+    require_within("aerodrome elevation", elevation_m, _LOWEST_ELEVATION_M, _HIGHEST_ELEVATION_M, "m")
+    require_air_temperature(temperature_k)
+    station_m = elevation_m if source_elevation_m is None else source_elevation_m
+    require_within(
+        "elevation of the altimeter-setting source", station_m, _LOWEST_ELEVATION_M, _HIGHEST_ELEVATION_M, "m"
+    )
+    lapse_k_per_m = -TEMPERATURE_LAPSE_K_PER_M
+    sea_level_k = temperature_k + lapse_k_per_m * elevation_m
+    colder_k = SEA_LEVEL_TEMPERATURE_K - sea_level_k
+    mean_layer_k = sea_level_k - 0.5 * lapse_k_per_m * (height_m + station_m)
+    return max(0.0, height_m * colder_k / mean_layer_k)
