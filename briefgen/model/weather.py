@@ -7,6 +7,7 @@ aerodrome, as the reports give them; tops and sheets are above mean sea level.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal
@@ -21,15 +22,37 @@ COVER_OKTAS: dict[Cover, str] = {"few": "1-2", "scattered": "3-4", "broken": "5-
 
 @dataclass(frozen=True)
 class Wind:
-    """The motion of the air, and the gust speed and the spread of direction where reported."""
+    """The motion of the air; with the gust speed and the spread of direction where they are reported.
+
+    A wind reported as variable has no direction: its components are 0 and its speed stands in ``variable_m_per_s``.
+    """
 
     east_m_per_s: float
     north_m_per_s: float
     gust_m_per_s: float | None = None
-    variable: bool = False  # no direction given: the components are 0, the speed stands in `speed_m_per_s`
-    speed_m_per_s: float = 0.0
-    variable_from_deg: float | None = None
-    variable_to_deg: float | None = None
+    variable_m_per_s: float | None = None
+    spread_from_deg: float | None = None
+    spread_to_deg: float | None = None
+
+    @property
+    def speed_m_per_s(self) -> float:
+        """Speed [m/s], without the gusts."""
+        if self.variable_m_per_s is not None:
+            return self.variable_m_per_s
+        return math.hypot(self.east_m_per_s, self.north_m_per_s)
+
+    @property
+    def from_deg(self) -> float | None:
+        """True direction it blows from, above 0 to 360; None when calm or variable."""
+        if self.east_m_per_s == 0.0 and self.north_m_per_s == 0.0:
+            return None
+        return math.degrees(math.atan2(-self.east_m_per_s, -self.north_m_per_s)) % 360.0 or 360.0
+
+
+def wind_components(from_deg: float, speed_m_per_s: float) -> tuple[float, float]:
+    """Return the east and north components [m/s] of a wind that blows from a true direction."""
+    direction = math.radians(from_deg)
+    return -speed_m_per_s * math.sin(direction), -speed_m_per_s * math.cos(direction)
 
 
 @dataclass(frozen=True)
@@ -79,6 +102,23 @@ class Sounding:
 
 
 @dataclass(frozen=True)
+class ForecastGroup:
+    """One group of an aerodrome forecast: what is expected in its period; None is 'as before'."""
+
+    kind: GroupKind
+    start: datetime
+    end: datetime
+    wind: Wind | None = None
+    visibility_m: float | None = None
+    clouds: tuple[CloudLayer, ...] | None = None
+    vertical_visibility_m: float | None = None
+    weather: tuple[str, ...] | None = None  # () is 'no significant weather'
+    probability_percent: int | None = None
+    wind_shear: str = ""  # low-level wind shear in the coded words
+    text: str = ""
+
+
+@dataclass(frozen=True)
 class SurfacePoint:
     """The weather at one place at one instant, observed or forecast; None or empty is 'not given'."""
 
@@ -95,26 +135,11 @@ class SurfacePoint:
     visibility_m: float | None = None
     clouds: tuple[CloudLayer, ...] | None = None  # () is 'no cloud reported', None is 'not given'
     weather: tuple[str, ...] = ()  # present weather in the coded words, such as "-RA"
+    vertical_visibility_m: float | None = None
+    trend: tuple[ForecastGroup, ...] = ()  # the landing forecast at the end of an observation
     observed: bool = False
     raw: str = ""
     source: str = ""
-
-
-@dataclass(frozen=True)
-class ForecastGroup:
-    """One group of an aerodrome forecast: what is expected in its period; None is 'as before'."""
-
-    kind: GroupKind
-    start: datetime
-    end: datetime
-    wind: Wind | None = None
-    visibility_m: float | None = None
-    clouds: tuple[CloudLayer, ...] | None = None
-    vertical_visibility_m: float | None = None
-    weather: tuple[str, ...] | None = None  # () is 'no significant weather'
-    probability_percent: int | None = None
-    altimeter_setting_pa: float | None = None
-    text: str = ""
 
 
 @dataclass(frozen=True)

@@ -83,7 +83,7 @@ class Sky:
         return None
 
     def overcast_top_at(self, lat_deg: float, lon_deg: float, instant: datetime) -> float | None:
-        """Return the highest top [m above mean sea level] of the broken or overcast sheets over a place, None if none."""
+        """Return the highest top [m above mean sea level] of the broken or overcast sheets over a place, or None."""
         here = unit_vector(lat_deg, lon_deg)
         tops = [
             sheet.top_m
