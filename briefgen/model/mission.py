@@ -135,12 +135,13 @@ class LoadItem:
 
     name: str
     mass_kg: float
-    bay: str | None
+    bay: str | None  # a bay or a station of the aircraft file
     leaves: str  # the label of a run, or "landing"
     length_m: float | None = None
     width_m: float | None = None
     height_m: float | None = None
-    dangerous: str | None = None
+    dangerous: str | None = None  # its class; items of different classes are kept apart
+    lateral_arm_m: float | None = None  # None: on the centre line of its bay
 
 
 @dataclass(frozen=True)
@@ -152,6 +153,8 @@ class FuelLoad:
     by_tank_m3: Mapping[str, float]
     extra_m3: float
     density_kg_per_m3: float
+    density_temperature_k: float | None = None  # at which the density was measured
+    temperature_k: float | None = None  # of the fuel as loaded
 
 
 @dataclass(frozen=True)
