@@ -141,6 +141,7 @@ _BY_DIMENSION: dict[tuple[str, str], dict[str, str]] = {
         "NM/kg": "nautical_mile / kilogram",
     },
     ("gradient", "ratio"): {"ft/NM": "foot / nautical_mile * ratio"},
+    ("lift slope", "1 / degree"): {"per deg": "1 / degree"},
     ("temperature gradient", "kelvin / metre"): {"degC/1,000 ft": "kelvin / kilofoot"},
 }
 
@@ -213,6 +214,8 @@ ALIASES: dict[str, str] = {
     "in lb": "lb in",
     "lb/bhp h": "lb/bhp/h",
     "lb/hp/h": "lb/bhp/h",
+    "lb/(hp h)": "lb/bhp/h",
+    "lb/(bhp h)": "lb/bhp/h",
     "g/kWh": "g/kW/h",
     "US gph": "US gal/h",
     "lb/hr": "lb/h",
@@ -271,7 +274,7 @@ KINDS: dict[str, Kind] = {
     "distance": Kind("distance", "a distance", "120 NM", ("NM", "km", "sm", "m", "ft")),
     "visibility": Kind("visibility", "a visibility", "6 km", ("km", "m", "sm", "NM")),
     "height": Kind("height", "a height", "8,500 ft", _HEIGHT_UNITS, signed=True),
-    "level": Kind("height", "a height or flight level", "8,500 ft", _HEIGHT_UNITS, flight_levels=True),
+    "level": Kind("height", "a height or flight level", "8,500 ft", _HEIGHT_UNITS, signed=True, flight_levels=True),
     "arm": Kind("arm", "an arm", "412.5 in", ("in", "m", "cm", "mm", "ft"), signed=True),
     "speed": Kind("speed", "a speed", "120 kt", _SPEED_UNITS),
     "airspeed": Kind(
@@ -280,6 +283,9 @@ KINDS: dict[str, Kind] = {
         "150 mph indicated",
         _SPEED_UNITS,
         qualifiers=("indicated", "calibrated", "true"),
+    ),
+    "indicated airspeed": Kind(
+        "speed", "an indicated airspeed", "130 mph indicated", _SPEED_UNITS, qualifiers=("indicated",)
     ),
     "vertical speed": Kind("vertical speed", "a vertical speed", "500 ft/min", ("ft/min", "ft/s", "m/s"), signed=True),
     "mass": Kind("mass", "a mass", "2,000 lb", ("lb", "kg")),
@@ -314,6 +320,8 @@ KINDS: dict[str, Kind] = {
     "angle": Kind("angle", "an angle", "10 deg", ("deg",), signed=True),
     "angular rate": Kind("rate of turn", "a rate of turn", "1.5 deg/s", ("deg/s", "deg/min")),
     "direction": Kind("direction", "a direction", "140 deg true", ("deg",), qualifiers=("true", "magnetic")),
+    "true direction": Kind("direction", "a true direction", "138 deg true", ("deg",), qualifiers=("true",)),
+    "lift slope": Kind("lift slope", "a lift slope", "0.083 per deg", ("per deg",)),
     "duration": Kind("duration", "a duration", "12 min", ("min", "h", "s", "d"), compound_time=True),
     "frequency": Kind("frequency", "a frequency", "118.3 MHz", ("MHz", "kHz")),
     "percentage": Kind("percentage", "a percentage", "5 %", ("%",), signed=True),

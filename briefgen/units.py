@@ -69,6 +69,24 @@ def quantity(text: str, kind: str) -> Quantity:
     return found
 
 
+def any_quantity(text: str) -> Quantity:
+    """Return the value of a text in any unit of the closed list, for figures whose kind only their user knows."""
+    wanted = 'a quantity with its unit, such as "12,500 ft"'
+    compound = _DURATION.fullmatch(text.strip())
+    if compound is not None:
+        return quantity(text, "duration")
+    match = _QUANTITY.fullmatch(text.strip())
+    if match is None or match.group(2) is None:
+        hint = "write the unit; a bare number is never guessed"
+        raise QuantityError(f"'{text}' is not a quantity", expected=wanted, hint=hint)
+    unit = unit_spelling(match.group(2))
+    if unit is None:
+        hint = TRAPS.get(match.group(2), "")
+        raise QuantityError(f"'{text}': '{match.group(2)}' is not a known unit", expected=wanted, hint=hint)
+    number = float(match.group(1).replace(",", "").replace("\u2212", "-"))
+    return Quantity(to_si(number, unit), unit, text, "", UNITS[unit].dimension)
+
+
 def expected(kind: str) -> str:
     """Return what a field of a kind wants, as the 'expected' line of a message."""
     rule = KINDS[kind]

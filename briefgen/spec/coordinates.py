@@ -17,10 +17,9 @@ LONGITUDE_LIMIT_DEG = 180
 _SIXTY = 60
 
 _SIGNED = re.compile(r"([-+\u2212]?\d{1,3}(?:\.\d+)?)(?:,\s*|\s+)([-+\u2212]?\d{1,3}(?:\.\d+)?)", re.ASCII)
-_PART = (
-    r"(\d{1,3})(?:\.(\d+)\s*[°]?|\s*[-° ]\s*(\d{2})(?:\.(\d+)\s*['′]?|\s*[-'′ ]\s*(\d{2}(?:\.\d+)?)\s*(?:[\"″]|'')?|['′]?)|[°]?)"
-    r"\s*([NSEWnsew])"
-)
+_SECONDS = r"\s*[-'′ ]\s*(\d{2}(?:\.\d+)?)\s*(?:[\"″]|'')?"
+_MINUTES = rf"\s*[-° ]\s*(\d{{2}})(?:\.(\d+)\s*['′]?|{_SECONDS}|['′]?)"
+_PART = rf"(\d{{1,3}})(?:\.(\d+)\s*°?|{_MINUTES}|°?)\s*([NSEWnsew])"
 _LETTERED = re.compile(rf"{_PART}(?:,\s*|\s*){_PART}", re.ASCII)
 _GROUPS = 6
 

@@ -1,10 +1,10 @@
-"""The one table of what a field may hold beside plain text and numbers: the schema keyword ``x-form`` and its readers."""
+"""What a field may hold beside plain text and numbers: the names of the schema keyword ``x-form`` and their readers."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 
-from briefgen.spec import coordinates, phrases, times
+from briefgen.spec import air, coordinates, phrases, times
 from briefgen.unit_tables import KINDS
 from briefgen.units import expected, quantity
 
@@ -17,6 +17,9 @@ FORMS: dict[str, tuple[Callable[[str], object], str]] = {
     "zone": (times.zone_name, times.ZONE_EXPECTED),
     "cruise": (phrases.cruise, phrases.CRUISE_EXPECTED),
     "flown height": (phrases.flown_height, phrases.HEIGHT_EXPECTED),
+    "wind": (air.wind, air.WIND_EXPECTED),
+    "cloud layer": (air.cloud_layer, air.CLOUD_EXPECTED),
+    "parameter": (phrases.parameter, phrases.PARAMETER_EXPECTED),
     "size": (phrases.size, phrases.SIZE_EXPECTED),
 }
 

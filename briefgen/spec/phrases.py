@@ -17,7 +17,7 @@ from briefgen.model.performance import (
     SpeedTarget,
     TrueAirspeed,
 )
-from briefgen.units import QuantityError, quantity, to_si
+from briefgen.units import QuantityError, any_quantity, quantity, to_si
 
 CRUISE_EXPECTED = (
     'a way to cruise: "long range", "best range", "best endurance", "150 mph indicated", "180 kt true", "55 % power" '
@@ -29,6 +29,7 @@ HEIGHT_EXPECTED = (
 )
 SIZE_EXPECTED = 'length x width x height with one unit, such as "96 x 60 x 48 in"'
 
+PARAMETER_EXPECTED = "a quantity with its unit, a number, or a word"
 _WORDS: dict[str, SpeedTarget] = {
     "long range": LongRange(),
     "best range": BestRange(),
@@ -80,12 +81,12 @@ def _speed(text: str) -> SpeedTarget:
 
 def _setting(stripped: str, text: str) -> SpeedTarget:
     parts = [part.strip() for part in re.split(r",\s+", stripped)]
-    if len(parts) not in (2, 3) or (len(parts) == 3 and parts[2] not in ("lean", "rich")):  # noqa: PLR2004
+    if len(parts) not in (2, 3) or (len(parts) == 3 and parts[2] not in ("lean", "rich")):
         expected = 'engine speed, manifold pressure and, if wanted, the mixture: "1,900 rpm, 28 inHg, lean"'
         raise QuantityError(f"'{text}' is not a power setting", expected=expected)
     speed = quantity(parts[0], "engine speed").si_value
     pressure = quantity(parts[1], "pressure").si_value
-    if len(parts) == 2:  # noqa: PLR2004
+    if len(parts) == 2:
         return GivenSetting(speed, pressure)
     return GivenSetting(speed, pressure, "lean" if parts[2] == "lean" else "rich")
 
@@ -113,3 +114,10 @@ def size(text: str) -> Size:
     if min(side.si_value for side in sides) <= to_si(0.0, "in"):
         raise QuantityError(f"'{text}' has a side of nothing", expected=SIZE_EXPECTED)
     return Size(*(side.si_value for side in sides))
+
+
+def parameter(text: str) -> float | str:
+    """Return a figure of a rule in SI, or the word it is; a text that begins like a number must be a quantity."""
+    if re.match(r"[-+]?\d", text.strip()):
+        return any_quantity(text).si_value
+    return text.strip()

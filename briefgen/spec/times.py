@@ -102,7 +102,7 @@ def instant(written: WrittenTime, zone: str) -> datetime:
 
 
 def next_instant(clock: WrittenClock, after: datetime, zone: str) -> datetime:
-    """Return the first instant at or after another at which the clock shows a time, the date rolling over if it must."""
+    """Return the first instant, not before another, at which the clock shows a time; the date may roll over."""
     from zoneinfo import ZoneInfo
 
     there = UTC if clock.utc else ZoneInfo(zone)
