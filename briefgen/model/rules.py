@@ -8,26 +8,33 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True)
 class FuelPolicy:
-    """How the fuel required is built up."""
+    """How the fuel required is built up; the larger of two numbers is the stricter in every field but the height."""
 
     contingency_ratio: float  # of the trip fuel
     final_reserve_s: float
     final_reserve_height_m: float  # above the field where it is burnt
     island_reserve_s: float | None  # instead of an alternate where there is none
     source: str
+    contingency_minimum_s: float = 0.0  # of holding at the final reserve's flow, where that is more than the ratio
 
 
 @dataclass(frozen=True)
 class Rule:
-    """One requirement: which check evaluates it, with which numbers, and where it is published."""
+    """One requirement: which check evaluates it, with which numbers, and where it is published.
+
+    The keys of ``parameters`` are the words of the file; a quantity is in SI, a count or coefficient as written.
+    """
 
     ident: str
     check: str
+    title: str
     text: str
     severity: str  # fail | caution: what a breach is
     source: str
     provenance: str  # seen | from memory | house
     parameters: Mapping[str, float | str]
+    caution_within_ratio: float = 0.0  # a margin smaller than this part of the limit is a caution
+    given: str = ""  # file and line the rule was read from
 
 
 @dataclass(frozen=True)

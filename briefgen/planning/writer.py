@@ -70,6 +70,10 @@ class LedgerWriter:
     def __getitem__(self, key: str) -> Entry:
         return self._entries[key]
 
+    def keys(self, prefix: str) -> tuple[str, ...]:
+        """Return the keys entered so far that begin with a prefix, in order of entry."""
+        return tuple(key for key in self._entries if key.startswith(prefix))
+
     def number(self, key: str) -> float:
         """Return the SI value of a numeric entry."""
         value = self._entries[key].value

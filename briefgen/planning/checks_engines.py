@@ -1,0 +1,145 @@
+"""Checks of what is left with one or two engines stopped: the climb a rule wants at the minimum safe altitude."""
+
+from __future__ import annotations
+
+from briefgen.aircraft.interface import Performance
+from briefgen.errors import BriefgenError
+from briefgen.kernel.atmosphere import standard_temperature
+from briefgen.kernel.constants import FT_M, KT_M_PER_S
+from briefgen.kernel.geodesy import geodesic_distance
+from briefgen.kernel.interpolate import Axis
+from briefgen.kernel.interpolate import Curve as Interpolator
+from briefgen.model.mission import Leg
+from briefgen.model.plan import Phase
+from briefgen.model.rules import Rule
+from briefgen.planning.review_facts import (
+    Amount,
+    Answer,
+    Cure,
+    Facts,
+    Measure,
+    MissingFactError,
+    NotApplicable,
+    amount,
+    worst,
+)
+
+FT_PER_MIN_M_PER_S = FT_M / 60.0
+
+
+def required_climb_m_per_s(
+    stall_m_per_s: float, engines: int, linear: float, square: float, square_per_engine: float
+) -> float:
+    """Return the rate of climb a transport-category rule wants, from the stalling speed in landing configuration.
+
+    Args:
+        stall_m_per_s: Calibrated stalling speed in landing configuration, Vs0 [m/s].
+        engines: Number of engines installed.
+        linear: Feet per minute for each knot of Vs0.
+        square: Feet per minute for each knot squared.
+        square_per_engine: Taken off the square term, divided by the number of engines.
+
+    Returns:
+        Rate of climb [m/s].
+
+    Source:
+        14 CFR 121.179(a) (6.90 Vs0), 121.181(a) ((0.079 - 0.106/N) Vs0 squared), 121.183(a)(2) (0.013 Vs0 squared);
+        Vs0 in knots, rate in feet per minute.
+    """
+    stall_kt = stall_m_per_s / KT_M_PER_S
+    return (linear * stall_kt + (square - square_per_engine / engines) * stall_kt**2) * FT_PER_MIN_M_PER_S
+
+
+def _stall_m_per_s(facts: Facts, performance: Performance, mass_kg: float) -> float:
+    model, instruments = facts.mission.aircraft.model, facts.mission.aircraft.instruments
+    if model is None:
+        raise MissingFactError("the landing configuration of the aircraft")
+    indicated = performance.stall_ias_m_per_s(mass_kg, model.field.landing_configuration)
+    table = instruments.calibrated_by_indicated
+    curve = Interpolator(Axis(table.argument, "m/s", table.x), table.value, "m/s", table.y)
+    return curve.at(indicated)
+
+
+def _ceiling(facts: Facts, rule: Rule, phase: Phase, engines: str | None) -> float:
+    """Return the height on the altimeter setting up to which the rate is met at the phase's first mass [m]."""
+    performance, node = facts.need_performance(), phase.start
+    rate = required_climb_m_per_s(
+        _stall_m_per_s(facts, performance, node.mass_kg),
+        facts.mission.aircraft.engines,
+        amount(rule, "linear"),
+        amount(rule, "square"),
+        amount(rule, "square per engine"),
+    )
+    warmer_k = phase.temperature_k - standard_temperature(node.pressure_altitude_m)
+    ceiling = performance.ceiling(node.mass_kg, warmer_k, engines=engines, rate_m_per_s=rate)
+    return ceiling.pressure_altitude_m - (node.pressure_altitude_m - node.altitude_m)
+
+
+def en_route_climb(facts: Facts, rule: Rule) -> Answer:
+    """Hold the height up to which the wanted rate of climb is met against the safe height, leg by leg."""
+    aircraft, out = facts.mission.aircraft, int(amount(rule, "engines out"))
+    if aircraft.engines < amount(rule, "least engines"):
+        return NotApplicable(f"she has {aircraft.engines} engines")
+    running = aircraft.engines - out
+    names = [c.name for c in facts.need_performance().engine_configurations if c.running == running]
+    if not names:
+        raise MissingFactError(f"performance on {running} engines")
+    measures = []
+    for phase in facts.cruise_phases():
+        leg = facts.mission.route.items[phase.item or 0]
+        if not isinstance(leg, Leg) or leg.safe_height_m is None:
+            raise MissingFactError(f"the safe height of {phase.title}")
+        try:
+            ceiling_m = min(_ceiling(facts, rule, phase, name) for name in names)
+        except MissingFactError:
+            raise
+        except BriefgenError as error:
+            raise MissingFactError(
+                f"climb on {running} engines on the leg to {leg.to.ident} ({error.problem})"
+            ) from error
+        limit_m = max(leg.safe_height_m, amount(rule, "least height"))
+        measures.append(
+            Measure(
+                ceiling_m,
+                limit_m,
+                "ft",
+                0,
+                "at least",
+                subject=f"leg to {leg.to.ident}",
+                method="altitude up to which the rate of climb of the rule is met at the mass of the start of the cruise",
+                cure=Cure(
+                    "start the leg lighter, or route where the safe height is {cure} lower",
+                    (Amount("cure", limit_m - ceiling_m, "ft"),),
+                ),
+            )
+        )
+    lowest = worst(measures)
+    if lowest.kept or "within" not in rule.parameters:
+        return lowest
+    nearest = _time_to_aerodrome(facts, amount(rule, "within"))
+    return nearest if nearest.kept else lowest
+
+
+def _time_to_aerodrome(facts: Facts, limit_s: float) -> Measure:
+    """Return the longest still-air time to the nearest aerodrome at the cruise speed of each phase."""
+    aerodromes = [place for place in facts.mission.places if place.runways]
+    if not aerodromes:
+        raise MissingFactError("an aerodrome")
+    measures = []
+    for phase in facts.cruise_phases():
+        if phase.tas_m_per_s <= 0.0:
+            raise MissingFactError(f"the true airspeed of {phase.title}")
+        for node in phase.nodes:
+            away_m = min(geodesic_distance(node.lat_deg, node.lon_deg, p.lat_deg, p.lon_deg) for p in aerodromes)
+            measures.append(
+                Measure(
+                    away_m / phase.tas_m_per_s,
+                    limit_s,
+                    "h:min",
+                    0,
+                    "at most",
+                    subject=phase.title,
+                    method="longest still-air time to the nearest aerodrome at cruise with all engines",
+                )
+            )
+    return worst(measures)

@@ -1,0 +1,275 @@
+"""Checks of aerodromes: distances against runways, wind across and along them, lights, ceiling and visibility."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from briefgen.errors import BriefgenError
+from briefgen.kernel.geodesy import geodesic_distance
+from briefgen.model.places import Place, Runway
+from briefgen.model.rules import Rule
+from briefgen.planning import review_keys as keys
+from briefgen.planning.review_facts import (
+    Amount,
+    Answer,
+    Cure,
+    Facts,
+    Measure,
+    MissingFactError,
+    NotApplicable,
+    amount,
+    relatively_worst,
+    word,
+    worst,
+)
+
+DARK = ("civil twilight", "night")
+
+
+def _shown(place: Place) -> str:
+    return f"{place.ident} {place.name}"
+
+
+def take_off_distance(facts: Facts, rule: Rule) -> Answer:
+    """Hold one distance of the take-off against its share of the length available."""
+    ident = facts.mission.route.origin.ident
+    run_key = keys.take_off_field(ident, word(rule, "distance").replace(" ", "_"))
+    available_key = keys.take_off_field(ident, "available")
+    run_m, available_m = facts.numbers(run_key, available_key)
+    limit_m = amount(rule, "share") * available_m
+    unit, decimals = facts.unit(run_key)
+    return Measure(
+        run_m,
+        limit_m,
+        unit,
+        decimals,
+        "at most",
+        subject=_shown(facts.mission.route.origin),
+        method=f"{word(rule, 'distance')} against its share of the runway available",
+        inputs=(run_key, available_key),
+        cure=Cure(
+            "take off lighter, or find {cure} more runway",
+            (Amount("cure", run_m / amount(rule, "share") - available_m, unit, decimals),),
+        ),
+    )
+
+
+def landing_distance(facts: Facts, rule: Rule) -> Answer:
+    """Hold the landing distance from 50 ft against its share of the runway, at the destination or the alternates."""
+    mission = facts.mission
+    at_alternate = word(rule, "place") == "alternate"
+    places = [a.place for a in mission.alternates] if at_alternate else [mission.route.destination]
+    if not places:
+        return NotApplicable("no alternate is listed")
+    share, measures = amount(rule, "share"), []
+    for place in places:
+        names = keys.landing_field(place.ident, "distance"), keys.landing_field(place.ident, "available")
+        distance_m, available_m = facts.numbers(*names)
+        unit, decimals = facts.unit(names[0])
+        more = Amount("cure", distance_m / share - available_m, unit, decimals)
+        measures.append(
+            Measure(
+                distance_m,
+                share * available_m,
+                unit,
+                decimals,
+                "at most",
+                subject=_shown(place),
+                inputs=names,
+                method="landing distance from 50 ft against its share of the runway available",
+                cure=Cure("land lighter, or where there is {cure} more runway", (more,)),
+            )
+        )
+    return worst(measures)
+
+
+def _field_limit_m_per_s(facts: Facts, rule: Rule, name: str) -> float:
+    """Return the lower of the aircraft file's limit and the rule's own, whichever are given."""
+    model = facts.mission.aircraft.model
+    limits = [getattr(model.field, f"{name}_limit_m_per_s")] if model is not None else []
+    if "limit" in rule.parameters:
+        limits.append(amount(rule, "limit"))
+    if not limits:
+        raise MissingFactError(f"a {name} limit in the aircraft file or the rule")
+    return float(min(limits))
+
+
+def _wind_component(facts: Facts, rule: Rule, name: str) -> Answer:
+    limit = _field_limit_m_per_s(facts, rule, name)
+    measures = []
+    for place, _ in _runways(facts):
+        key = keys.field_weather(place.ident, name)
+        value = facts.number(key)
+        unit, decimals = facts.unit(key)
+        measured = abs(value) if name == "crosswind" else value
+        cure = Cure("use another runway, or wait for {cure} less", (Amount("cure", measured - limit, unit, decimals),))
+        measures.append(
+            Measure(
+                measured,
+                limit,
+                unit,
+                decimals,
+                "at most",
+                subject=_shown(place),
+                inputs=(key,),
+                cure=cure,
+                method=f"{name} component on the runway in use against the lower of the aircraft's and the rule's limit",
+            )
+        )
+    return worst(measures)
+
+
+def crosswind(facts: Facts, rule: Rule) -> Answer:
+    """Hold the crosswind on every runway in use against the limit."""
+    return _wind_component(facts, rule, "crosswind")
+
+
+def tailwind(facts: Facts, rule: Rule) -> Answer:
+    """Hold the tail wind on every runway in use against the limit; a head wind is a negative tail wind."""
+    return _wind_component(facts, rule, "tailwind")
+
+
+def _runways(facts: Facts) -> Iterator[tuple[Place, Runway]]:
+    """Yield the runways of the plan: take-off, landing and every alternate's."""
+    route = facts.mission.route
+    named = [(route.origin, route.origin_runway), (route.destination, route.destination_runway)]
+    named += [(alternate.place, alternate.runway) for alternate in facts.mission.alternates]
+    for place, name in dict.fromkeys(named):
+        found = [runway for runway in place.runways if runway.name == name]
+        if not found:
+            raise MissingFactError(f"runway {name} of {place.ident}")
+        yield place, found[0]
+
+
+def runway_lights(facts: Facts, rule: Rule) -> Answer:
+    """See that a runway used other than by day has lights."""
+    measures = []
+    for place, runway in _runways(facts):
+        key = keys.light(place.ident)
+        light = facts.text(key)
+        lit = runway.lights not in ("", "none")
+        measures.append(
+            Measure(
+                light,
+                runway.lights or "none",
+                "",
+                0,
+                "at least",
+                inputs=(key,),
+                holds=lit or light not in DARK,
+                subject=f"{_shown(place)} runway {runway.name}",
+                method="light at the expected time against the lights of the runway",
+                cure=Cure("arrange flares or lights, or move the time into daylight"),
+            )
+        )
+    return worst(measures)
+
+
+def _weather_at(facts: Facts, place: Place, ceiling_m: float, visibility_m: float, eased: str = "") -> Measure:
+    """Return the worse of ceiling and visibility at a place against what is wanted there."""
+    measures = []
+    for name, limit in (("ceiling", ceiling_m), ("visibility", visibility_m)):
+        key = keys.field_weather(place.ident, name)
+        value = facts.number_or_none(key)
+        unit, decimals = facts.unit(key)
+        unit = unit or ("ft" if name == "ceiling" else "km")
+        cure = Cure(
+            "wait until {cure} better is forecast, or go elsewhere",
+            (Amount("cure", limit - value, unit, decimals),) if math.isfinite(value) else (),
+        )
+        measures.append(
+            Measure(
+                value,
+                limit,
+                unit,
+                decimals,
+                "at least",
+                subject=f"{name} at {_shown(place)}",
+                inputs=(key,),
+                method="worse of ceiling and visibility at the expected time against its minimum",
+                cure=cure,
+                eased=eased,
+            )
+        )
+    return relatively_worst(measures)
+
+
+def landing_minima(facts: Facts, rule: Rule) -> Answer:
+    """Hold the weather at origin or destination against the minima of the place."""
+    route = facts.mission.route
+    place = route.origin if word(rule, "place") == "origin" else route.destination
+    if place.minima is None:
+        raise MissingFactError(f"the minima of {place.ident}")
+    listed = ", ".join(alternate.place.ident for alternate in facts.mission.alternates)
+    eased = f"alternate {listed} is listed" if listed else ""
+    return _weather_at(facts, place, place.minima.ceiling_m, place.minima.visibility_m, eased)
+
+
+def alternate_needed(facts: Facts, rule: Rule) -> Answer:
+    """Without an alternate the weather at the destination must be good enough to do without one."""
+    if facts.mission.alternates:
+        return NotApplicable("an alternate is listed")
+    return _weather_at(facts, facts.mission.route.destination, amount(rule, "ceiling"), amount(rule, "visibility"))
+
+
+def alternate_minima(facts: Facts, rule: Rule) -> Answer:
+    """Hold the weather at every alternate against the rule's minima or the place's own, whichever are higher."""
+    if not facts.mission.alternates:
+        return NotApplicable("no alternate is listed")
+    measures = []
+    for alternate in facts.mission.alternates:
+        ceiling_m, visibility_m = amount(rule, "ceiling"), amount(rule, "visibility")
+        if alternate.place.minima is not None:
+            ceiling_m = max(ceiling_m, alternate.place.minima.ceiling_m)
+            visibility_m = max(visibility_m, alternate.place.minima.visibility_m)
+        measures.append(_weather_at(facts, alternate.place, ceiling_m, visibility_m))
+    return relatively_worst(measures)
+
+
+def take_off_alternate(facts: Facts, rule: Rule) -> Answer:
+    """Where she could not come back to the origin after an engine failure, a place to land must be near enough."""
+    origin, aircraft = facts.mission.route.origin, facts.mission.aircraft
+    if origin.minima is None:
+        raise MissingFactError(f"the minima of {origin.ident}")
+    if _weather_at(facts, origin, origin.minima.ceiling_m, origin.minima.visibility_m).kept:
+        return NotApplicable("the weather at the origin is good enough to come back")
+    if not facts.mission.alternates:
+        raise MissingFactError("an alternate for the take-off")
+    limit_s = amount(rule, "two engines") if aircraft.engines <= 2 else amount(rule, "more engines")
+    speed = _one_out_speed_m_per_s(facts)
+    measures = []
+    for alternate in facts.mission.alternates:
+        place = alternate.place
+        away_m = geodesic_distance(origin.lat_deg, origin.lon_deg, place.lat_deg, place.lon_deg)
+        measures.append(
+            Measure(
+                away_m / speed,
+                limit_s,
+                "h:min",
+                0,
+                "at most",
+                subject=_shown(place),
+                method="still-air time from the origin at cruise with one engine out",
+                cure=Cure("list an alternate nearer to the origin, or wait for better weather there"),
+            )
+        )
+    return max(measures, key=lambda measure: measure.margin)  # one near enough will do
+
+
+def _one_out_speed_m_per_s(facts: Facts) -> float:
+    """Return the true airspeed of level flight with one engine out in the air of the first cruise."""
+    from briefgen.model.performance import LongRange
+
+    performance = facts.need_performance()
+    phase, setting = next(((p, p.setting) for p in facts.cruise_phases() if p.setting is not None), (None, None))
+    if phase is None or setting is None:
+        raise MissingFactError("a power setting in cruise")
+    running = facts.mission.aircraft.engines - 1
+    name = next((c.name for c in performance.engine_configurations if c.running == running), None)
+    if name is None:
+        raise MissingFactError(f"performance on {running} engines")
+    try:
+        return performance.cruise(phase.start.mass_kg, setting.air, LongRange(), engines=name).tas_m_per_s
+    except BriefgenError as error:
+        raise MissingFactError(f"cruise on {running} engines ({error.problem})") from error

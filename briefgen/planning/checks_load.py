@@ -1,0 +1,139 @@
+"""Checks of masses, of the centre of gravity in every state of the flight, and of what people are taken to weigh."""
+
+from __future__ import annotations
+
+from briefgen.model.rules import Rule
+from briefgen.planning import review_keys as keys
+from briefgen.planning.review_facts import (
+    Amount,
+    Answer,
+    Cure,
+    Facts,
+    Measure,
+    MissingFactError,
+    NotApplicable,
+    amount,
+    word,
+    worst,
+)
+
+
+def mass_limit(facts: Facts, rule: Rule) -> Answer:
+    """Hold a mass against the structural limit of the aircraft file."""
+    state = word(rule, "state")
+    limits = facts.mission.aircraft.balance.limits
+    limit_kg = {
+        "ramp": limits.ramp_kg,
+        "take-off": limits.take_off_kg,
+        "landing": limits.landing_kg,
+        "zero fuel": limits.zero_fuel_kg,
+    }[state]
+    if limit_kg is None:
+        return NotApplicable(f"the aircraft file gives no {state} limit")
+    key = keys.mass(state)
+    mass_kg = facts.number(key)
+    unit, decimals = facts.unit(key)
+    return Measure(
+        mass_kg,
+        limit_kg,
+        unit,
+        decimals,
+        "at most",
+        inputs=(key,),
+        method=f"{state} mass against the limit of the aircraft file",
+        cure=Cure("leave {cure} behind", (Amount("cure", mass_kg - limit_kg, "lb"),)),
+    )
+
+
+def _states(facts: Facts, wanted: str) -> tuple[str, ...]:
+    """Return the balance states in the ledger: all of them, or those while the load is leaving."""
+    ends = tuple(f".{name}" for name in (keys.FORWARD_MARGIN, keys.AFT_MARGIN))
+    found = (key.removeprefix(keys.BALANCE) for key in facts.writer.keys(keys.BALANCE) if key.endswith(ends))
+    states = tuple(dict.fromkeys(state.rsplit(".", 1)[0] for state in found))
+    if wanted == "drop":
+        states = tuple(state for state in states if "drop" in state or "run" in state or state == keys.MOST_ADVERSE)
+    if not states:
+        raise MissingFactError("the centre of gravity" + (" during the drop" if wanted == "drop" else ""))
+    return states
+
+
+def centre_of_gravity(facts: Facts, rule: Rule) -> Answer:
+    """Hold the distance to the forward and the aft limit, in the worst state, against the margin the rule keeps."""
+    wanted = word(rule, "states")
+    if wanted == "drop" and all(item.leaves == "landing" for item in facts.mission.items):
+        return NotApplicable("no load leaves in flight")
+    measures = []
+    for state in _states(facts, wanted):
+        for end, move in ((keys.FORWARD_MARGIN, "aft"), (keys.AFT_MARGIN, "forward")):
+            key = keys.balance(state, end)
+            margin_m = facts.number(key)
+            unit, decimals = facts.unit(key)
+            measures.append(
+                Measure(
+                    margin_m,
+                    amount(rule, "margin"),
+                    unit,
+                    decimals,
+                    "at least",
+                    inputs=(key,),
+                    subject=f"{state.replace('_', ' ')}, {end.replace('_', ' ')}",
+                    method="least distance of the centre of gravity from a limit of the envelope, over all states",
+                    cure=_shift(amount(rule, "margin") - margin_m, unit, decimals, move),
+                )
+            )
+    return worst(measures)
+
+
+def _shift(short_m: float, unit: str, decimals: int, move: str) -> Cure:
+    text = f"move the centre of gravity {{cure}} {move}: load or fuel further {move}, or less at the other end"
+    return Cure(text, (Amount("cure", short_m, unit, decimals),))
+
+
+def lateral_balance(facts: Facts, rule: Rule) -> Answer:
+    """Hold the lateral moment in the worst state against the limit of the aircraft file."""
+    limit = facts.mission.aircraft.balance.lateral_moment_limit_kg_m
+    if limit is None:
+        return NotApplicable("the aircraft file gives no lateral limit")
+    found = [key for key in facts.writer.keys(keys.BALANCE) if key.endswith(f".{keys.LATERAL_MOMENT}")]
+    if not found:
+        raise MissingFactError("the lateral moment")
+    return worst(
+        Measure(
+            abs(facts.number(key)),
+            limit,
+            *facts.unit(key),
+            "at most",
+            inputs=(key,),
+            subject=key.split(".")[1].replace("_", " "),
+            method="greatest lateral moment over all states, either side",
+            cure=_even(abs(facts.number(key)) - limit, *facts.unit(key)),
+        )
+        for key in found
+    )
+
+
+def _even(over: float, unit: str, decimals: int) -> Cure:
+    return Cure("bring {cure} over to the light side", (Amount("cure", over, unit, decimals),))
+
+
+def person_mass(facts: Facts, rule: Rule) -> Answer:
+    """Hold the lightest crew member's stated mass against the standard mass; heavier is the safe side."""
+    unstated = [member.position for member in facts.mission.crew if member.mass_kg is None]
+    if unstated and word(rule, "unstated") == "missing":
+        raise MissingFactError(*(f"the mass of the {position}" for position in unstated))
+    stated = [(member.mass_kg, member.position) for member in facts.mission.crew if member.mass_kg is not None]
+    if not stated:
+        return NotApplicable("no mass is stated; the plan takes the standard mass for each")
+    mass_kg, position = min(stated)
+    return Measure(
+        mass_kg,
+        amount(rule, "standard"),
+        "lb",
+        0,
+        "at least",
+        subject=position,
+        method="lightest stated mass of a crew member against the standard mass",
+        cure=Cure(
+            "weigh the crew with what they carry, or use {cure} each", (Amount("cure", amount(rule, "standard"), "lb"),)
+        ),
+    )

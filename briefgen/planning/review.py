@@ -1,0 +1,281 @@
+"""The review: every rule of the mission's set held against the finished plan, each to one finding."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime
+
+from briefgen.aircraft.interface import Performance
+from briefgen.errors import BriefgenError, PlanError
+from briefgen.kernel.constants import FT_M, KT_M_PER_S, LB_KG, NMI_M
+from briefgen.model.ledger import Column, Row
+from briefgen.model.mission import Mission
+from briefgen.model.plan import Finding, Phase
+from briefgen.model.rules import Rule
+from briefgen.planning import checks_crew, checks_engines, checks_field, checks_fuel, checks_load, checks_route
+from briefgen.planning.review_facts import NO_LIMIT, Answer, Facts, Measure, MissingFactError, NotApplicable
+from briefgen.planning.review_keys import finding
+from briefgen.planning.writer import LedgerWriter
+
+NOT_KNOWN = "not known"
+OUTCOMES = ("fail", "caution", "pass")  # in the order a commander reads them
+IN_M = FT_M / 12.0
+# What a cure is rounded up to: carrying the printed amount must be enough.
+PRINTED_STEP = {
+    "US gal": 231.0 * IN_M**3,
+    "lb": LB_KG,
+    "kg": 1.0,
+    "ft": FT_M,
+    "in": IN_M,
+    "km": 1000.0,
+    "NM": NMI_M,
+    "kt": KT_M_PER_S,
+    "min": 60.0,
+    "h:min": 60.0,
+    "% MAC": 0.01,
+}
+
+
+@dataclass(frozen=True)
+class Check:
+    """How a rule is evaluated, and the page its finding concerns."""
+
+    evaluate: Callable[[Facts, Rule], Answer]
+    page: str
+
+
+CHECKS: dict[str, Check] = {
+    "fuel on board": Check(checks_fuel.fuel_on_board, "fuel"),
+    "fuel components": Check(checks_fuel.fuel_components, "fuel"),
+    "tank capacity": Check(checks_fuel.tank_capacity, "fuel"),
+    "fuel grade": Check(checks_fuel.fuel_grade, "fuel"),
+    "reserve time": Check(checks_fuel.reserve_time, "fuel"),
+    "reserve share": Check(checks_fuel.reserve_share, "fuel"),
+    "reserve without alternate": Check(checks_fuel.reserve_without_alternate, "fuel"),
+    "contingency fuel": Check(checks_fuel.contingency_fuel, "fuel"),
+    "final reserve time": Check(checks_fuel.final_reserve_time, "fuel"),
+    "final reserve intact": Check(checks_fuel.final_reserve_intact, "fuel"),
+    "additional fuel": Check(checks_fuel.additional_fuel, "diversions"),
+    "mass limit": Check(checks_load.mass_limit, "load"),
+    "centre of gravity": Check(checks_load.centre_of_gravity, "load"),
+    "lateral balance": Check(checks_load.lateral_balance, "load"),
+    "person mass": Check(checks_load.person_mass, "load"),
+    "take-off distance": Check(checks_field.take_off_distance, "fields"),
+    "landing distance": Check(checks_field.landing_distance, "fields"),
+    "crosswind": Check(checks_field.crosswind, "fields"),
+    "tailwind": Check(checks_field.tailwind, "fields"),
+    "runway lights": Check(checks_field.runway_lights, "fields"),
+    "landing minima": Check(checks_field.landing_minima, "weather"),
+    "alternate needed": Check(checks_field.alternate_needed, "diversions"),
+    "alternate minima": Check(checks_field.alternate_minima, "diversions"),
+    "take-off alternate": Check(checks_field.take_off_alternate, "diversions"),
+    "weather valid": Check(checks_crew.weather_valid, "weather"),
+    "safe height": Check(checks_route.safe_height, "route"),
+    "height over target": Check(checks_route.height_over_target, "route"),
+    "cruising level": Check(checks_route.cruising_level, "route"),
+    "oxygen": Check(checks_route.oxygen, "route"),
+    "en-route climb": Check(checks_engines.en_route_climb, "diversions"),
+    "duty length": Check(checks_crew.duty_length, "crew"),
+    "time aloft": Check(checks_crew.time_aloft, "crew"),
+    "crew positions": Check(checks_crew.crew_positions, "crew"),
+    "time over target": Check(checks_crew.time_over_target, "timeline"),
+    "residual risk": Check(checks_crew.residual_risk, "review"),
+}
+
+
+def write_review(
+    mission: Mission, phases: tuple[Phase, ...], writer: LedgerWriter, performance: Performance | None = None
+) -> tuple[Finding, ...]:
+    """Evaluate every rule of the mission's set, enter measure, limit and margin of each, and return the findings.
+
+    The ledger must hold every other entry. A rule that needs what the plan does not know fails and says what; a rule that
+    does not concern the mission makes no finding and stands in a table of its own.
+    """
+    facts = Facts(mission, phases, writer, performance)
+    findings, idle = [], []
+    for rule in mission.rules.rules:
+        answer = _answer(facts, rule)
+        if isinstance(answer, NotApplicable):
+            idle.append(_write_idle(writer, rule, answer))
+        elif isinstance(answer, MissingFactError):
+            findings.append(_write_missing(writer, rule, answer))
+        else:
+            findings.append(_write_finding(writer, rule, answer))
+    findings.sort(key=lambda found: OUTCOMES.index(found.outcome))
+    _write_tables(writer, findings, idle)
+    return tuple(findings)
+
+
+def _answer(facts: Facts, rule: Rule) -> Answer | MissingFactError:
+    check = CHECKS.get(rule.check)
+    if check is None:
+        raise PlanError(f"rule {rule.ident} asks for the check '{rule.check}'", expected=f"one of {', '.join(CHECKS)}")
+    try:
+        return check.evaluate(facts, rule)
+    except MissingFactError as missing:
+        return missing
+    except BriefgenError as error:  # a chart or formula without an answer is a figure that is not known
+        return MissingFactError(error.problem)
+
+
+def outcome(rule: Rule, measure: Measure) -> str:
+    """Return pass, caution or fail of a measure under a rule."""
+    if not measure.kept:
+        return "caution" if measure.eased else rule.severity
+    if isinstance(measure.limit, float | int) and measure.margin < rule.caution_within_ratio * abs(measure.limit):
+        return "caution"
+    return "pass"
+
+
+def _write_words(writer: LedgerWriter, rule: Rule, **words: str) -> None:
+    for name, value in words.items():
+        writer.put(
+            finding(rule.ident, name),
+            f"{rule.title}: {name.replace('_', ' ')}",
+            value,
+            method="rule",
+            source=rule.source,
+        )
+
+
+def _write_finding(writer: LedgerWriter, rule: Rule, measure: Measure) -> Finding:
+    result = outcome(rule, measure)
+    _write_words(writer, rule, ident=rule.ident, title=rule.title, outcome=result)
+    keys = [finding(rule.ident, name) for name in ("measured", "limit", "margin")]
+    measured_key, limit_key, margin_key = keys
+    unlimited = isinstance(measure.value, float) and math.isinf(measure.value)
+    value, value_unit = (NO_LIMIT, "") if unlimited else (measure.value, measure.unit)
+    source = f"{rule.source} ({rule.provenance})"
+    writer.put(
+        measured_key,
+        f"{rule.title}: measured",
+        value,
+        value_unit,
+        decimals=measure.decimals,
+        method=measure.method,
+        inputs=measure.inputs,
+    )
+    writer.put(
+        limit_key,
+        f"{rule.title}: {measure.sense}",
+        measure.limit,
+        measure.unit,
+        decimals=measure.decimals,
+        method=rule.text,
+        inputs=measure.inputs,
+        source=source,
+    )
+    if math.isinf(measure.margin):
+        words = NO_LIMIT if unlimited else "kept" if measure.kept else "not kept"
+        writer.put(margin_key, f"{rule.title}: margin", words, method="comparison", inputs=(measured_key, limit_key))
+    else:
+        unit = "h:min" if isinstance(measure.value, datetime) else measure.unit
+        writer.put(
+            margin_key,
+            f"{rule.title}: margin",
+            measure.margin,
+            unit,
+            decimals=measure.decimals,
+            method="what is left to the limit",
+            inputs=(measured_key, limit_key),
+        )
+        ends = (measured_key, limit_key) if measure.sense == "at least" else (limit_key, measured_key)
+        writer.foot(margin_key, (ends[0],), (ends[1],))
+    return Finding(
+        rule.ident,
+        result,
+        rule.title,
+        _text(rule, measure, keys),
+        measured_key,
+        limit_key,
+        margin_key,
+        source,
+        _cure(writer, rule, measure, result),
+        CHECKS[rule.check].page,
+    )
+
+
+def _text(rule: Rule, measure: Measure, keys: list[str]) -> str:
+    measured, limit, margin = (f"{{{key}}}" for key in keys)
+    told = (
+        f"{measured}; {limit} is what counts"
+        if measure.holds is not None
+        else (f"{measured}, {measure.sense} {limit}, margin {margin}")
+    )
+    subject = f"{measure.subject}: " if measure.subject else ""
+    eased = f" {measure.eased[0].upper()}{measure.eased[1:]}." if measure.eased and not measure.kept else ""
+    return f"{subject}{told}.{eased} {rule.text}"
+
+
+def _cure(writer: LedgerWriter, rule: Rule, measure: Measure, result: str) -> str:
+    if result == "pass":
+        return ""
+    if measure.kept:
+        return "leave more margin"
+    if measure.cure is None:
+        return ""
+    text = measure.cure.text
+    for amount in measure.cure.amounts:
+        step = PRINTED_STEP.get(amount.unit, 0.0) / 10**amount.decimals
+        value = math.ceil(amount.value / step - 1e-9) * step if step else amount.value
+        key = finding(rule.ident, amount.name)
+        writer.put(
+            key,
+            f"{rule.title}: to mend it",
+            value,
+            amount.unit,
+            decimals=amount.decimals,
+            method="what is short, rounded up to the printed step",
+            inputs=(finding(rule.ident, "measured"), finding(rule.ident, "limit")),
+        )
+        text = text.replace(f"{{{amount.name}}}", f"{{{key}}}")
+    return text
+
+
+def _write_missing(writer: LedgerWriter, rule: Rule, missing: MissingFactError) -> Finding:
+    what = ", ".join(missing.what)
+    _write_words(
+        writer,
+        rule,
+        ident=rule.ident,
+        title=rule.title,
+        outcome="fail",
+        measured=NOT_KNOWN,
+        limit=NOT_KNOWN,
+        margin=NOT_KNOWN,
+    )
+    keys = [finding(rule.ident, name) for name in ("measured", "limit", "margin")]
+    return Finding(
+        rule.ident,
+        "fail",
+        rule.title,
+        f"Not known: {what}. {rule.text}",
+        *keys,
+        f"{rule.source} ({rule.provenance})",
+        f"supply {what}",
+        CHECKS[rule.check].page,
+    )
+
+
+def _write_idle(writer: LedgerWriter, rule: Rule, answer: NotApplicable) -> Row:
+    _write_words(writer, rule, ident=rule.ident, title=rule.title, why=answer.why, source=rule.source)
+    return Row(rule.ident, {name: finding(rule.ident, name) for name in ("ident", "title", "why", "source")})
+
+
+def _write_tables(writer: LedgerWriter, findings: list[Finding], idle: list[Row]) -> None:
+    names = ("outcome", "title", "measured", "limit", "margin", "ident")
+    heads = ("Outcome", "Requirement", "Measured", "Limit", "Margin", "Rule")
+    columns = tuple(Column(name, head) for name, head in zip(names, heads, strict=True))
+    rows = [
+        Row(found.ident, {name: finding(found.ident, name) for name in names}, mark=found.outcome) for found in findings
+    ]
+    writer.table("review", "Findings", columns, rows)
+    columns = (
+        Column("title", "Requirement"),
+        Column("why", "Why"),
+        Column("source", "Source"),
+        Column("ident", "Rule"),
+    )
+    writer.table("review_not_applicable", "Rules that do not concern this mission", columns, idle)

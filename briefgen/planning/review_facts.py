@@ -1,0 +1,207 @@
+"""What a check may look at, and what it answers: a measure held against a limit, or why there is none."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Literal
+
+from briefgen.aircraft.interface import Performance
+from briefgen.errors import PlanError
+from briefgen.model.ledger import Value
+from briefgen.model.mission import Leg, Mission
+from briefgen.model.plan import Phase
+from briefgen.model.rules import Rule
+from briefgen.planning.writer import LedgerWriter
+
+ROUND_OFF_RATIO = 1e-9  # a margin smaller than this part of the limit is arithmetic, not a breach
+NO_LIMIT = "none"  # what an entry says of a ceiling when there is no ceiling
+
+
+class MissingFactError(PlanError):
+    """A check needs something the plan does not know; the rule fails and says what."""
+
+    def __init__(self, *what: str) -> None:
+        super().__init__(f"not known: {', '.join(what)}", expected="the missing figures in the mission or its files")
+        self.what = what
+
+
+@dataclass(frozen=True)
+class Amount:
+    """A quantity a cure names: SI value, and how it is printed."""
+
+    name: str
+    value: float
+    unit: str
+    decimals: int = 0
+
+
+@dataclass(frozen=True)
+class Cure:
+    """What would make a rule pass: words that quote the amounts by name in braces."""
+
+    text: str
+    amounts: tuple[Amount, ...] = ()
+
+
+@dataclass(frozen=True)
+class Measure:
+    """The worst of what a check found, against its limit; value, limit and margin are printed alike.
+
+    Infinity (no ceiling at all) keeps any limit. ``holds`` judges what is told in words. ``eased`` turns a breach into a caution because something
+    else in the plan already answers it; ``cure`` is written out only when the rule does not pass.
+    """
+
+    value: Value
+    limit: Value
+    unit: str
+    decimals: int
+    sense: Literal["at least", "at most"]
+    method: str
+    subject: str = ""
+    inputs: tuple[str, ...] = ()
+    cure: Cure | None = None
+    eased: str = ""
+    holds: bool | None = None
+
+    @property
+    def margin(self) -> float:
+        """What is left to the limit, negative when it is broken (seconds where instants are compared)."""
+        if self.holds is not None:
+            return math.inf if self.holds else -math.inf
+        if isinstance(self.value, datetime) and isinstance(self.limit, datetime):
+            over = (self.value - self.limit).total_seconds()
+        elif isinstance(self.value, float | int) and isinstance(self.limit, float | int):
+            over = float(self.value) - float(self.limit)
+        else:
+            raise TypeError("a measure and its limit are of different sorts")
+        return over if self.sense == "at least" else -over
+
+    @property
+    def kept(self) -> bool:
+        """Whether the limit is kept; on the limit is kept."""
+        scale = abs(self.limit) if isinstance(self.limit, float | int) else 1.0
+        return self.margin >= -ROUND_OFF_RATIO * scale
+
+
+@dataclass(frozen=True)
+class NotApplicable:
+    """The rule does not concern this mission, and why."""
+
+    why: str
+
+
+Answer = Measure | NotApplicable
+
+
+def worst(measures: Iterable[Measure]) -> Measure:
+    """Return the measure with the smallest margin; they must be in one unit, and at least one."""
+    return min(measures, key=lambda measure: measure.margin)
+
+
+def relatively_worst(measures: Iterable[Measure]) -> Measure:
+    """Return the measure with the smallest margin as a part of its limit, for measures in different units."""
+
+    def share(measure: Measure) -> float:
+        limit = measure.limit
+        return measure.margin / abs(limit) if isinstance(limit, float | int) and limit else measure.margin
+
+    return min(measures, key=share)
+
+
+def amount(rule: Rule, name: str) -> float:
+    """Return a numeric parameter of a rule; the schema has seen to it that it is there."""
+    value = rule.parameters[name]
+    if isinstance(value, str):
+        raise TypeError(f"parameter {name} of rule {rule.ident} is not a number")
+    return float(value)
+
+
+def word(rule: Rule, name: str) -> str:
+    """Return a parameter of a rule that is a word."""
+    return str(rule.parameters[name])
+
+
+@dataclass(frozen=True)
+class Facts:
+    """The mission, its flight and every figure already in the ledger."""
+
+    mission: Mission
+    phases: tuple[Phase, ...]
+    writer: LedgerWriter
+    performance: Performance | None = None
+
+    def require(self, *keys: str) -> tuple[str, ...]:
+        """Return the keys if all are in the ledger; else all that are missing are named."""
+        missing = [key for key in keys if key not in self.writer]
+        if missing:
+            raise MissingFactError(*missing)
+        return keys
+
+    def number(self, key: str) -> float:
+        """Return the SI value of an entry; an entry in words is as good as missing."""
+        self.require(key)
+        value = self.writer[key].value
+        if not isinstance(value, float | int):
+            raise MissingFactError(f"{key} as a number")
+        return float(value)
+
+    def numbers(self, *keys: str) -> tuple[float, ...]:
+        """Return the SI values of several entries; all that are missing are named together."""
+        self.require(*keys)
+        return tuple(self.number(key) for key in keys)
+
+    def number_or_none(self, key: str) -> float:
+        """Return the SI value of an entry, infinite when the entry says there is no limit."""
+        self.require(key)
+        return math.inf if self.writer[key].value == NO_LIMIT else self.number(key)
+
+    def text(self, key: str) -> str:
+        """Return an entry that is a word."""
+        self.require(key)
+        return str(self.writer[key].value)
+
+    def instant(self, key: str) -> datetime:
+        """Return the instant of a time entry."""
+        self.require(key)
+        value = self.writer[key].value
+        if not isinstance(value, datetime):
+            raise MissingFactError(f"{key} as an instant")
+        return value
+
+    def unit(self, key: str) -> tuple[str, int]:
+        """Return the printed unit and decimals of an entry, so that a measure of it is printed alike."""
+        entry = self.writer[key]
+        return entry.unit, entry.decimals
+
+    def need_performance(self) -> Performance:
+        """Return the aircraft's answers; a review without them cannot judge climb."""
+        if self.performance is None:
+            raise MissingFactError("the performance of the aircraft")
+        return self.performance
+
+    def leg_number(self, item: int) -> int:
+        """Return the number of the leg that a route item is, counted from 1 among the legs."""
+        return sum(isinstance(entry, Leg) for entry in self.mission.route.items[: item + 1])
+
+    def cruise_phases(self) -> tuple[Phase, ...]:
+        """Return the level pieces of the legs; a flight without any cannot be judged en route."""
+        found = tuple(phase for phase in self.phases if phase.kind == "cruise" and phase.item is not None)
+        if not found:
+            raise MissingFactError("a cruise phase")
+        return found
+
+    def cruise_flow_kg_per_s(self) -> float:
+        """Return the normal cruising consumption: mean fuel flow over all cruise phases of the route."""
+        phases = self.cruise_phases()
+        time_s = math.fsum((phase.end.instant - phase.start.instant).total_seconds() for phase in phases)
+        fuel_kg = math.fsum(phase.start.fuel_kg - phase.end.fuel_kg for phase in phases)
+        if time_s <= 0.0 or fuel_kg <= 0.0:
+            raise MissingFactError("fuel burnt in cruise")
+        return fuel_kg / time_s
+
+    def fuel_cure(self, text: str, mass_kg: float) -> Cure:
+        """Return a cure whose ``{cure}`` is a volume of fuel at the mission's density."""
+        return Cure(text, (Amount("cure", mass_kg / self.mission.fuel.density_kg_per_m3, "US gal"),))

@@ -1,0 +1,69 @@
+"""Every ledger key the review looks up, in one place, so that a renamed entry is followed with one edit."""
+
+from __future__ import annotations
+
+RAMP_FUEL = "fuel.ramp"  # usable fuel as the engines are started [kg]
+TAXI_FUEL = "fuel.required.taxi"
+TRIP_FUEL = "fuel.required.trip"
+CONTINGENCY_FUEL = "fuel.required.contingency"
+ALTERNATE_FUEL = "fuel.required.alternate"
+FINAL_RESERVE_FUEL = "fuel.required.final_reserve"
+ISLAND_FUEL = "fuel.required.island"
+ADDITIONAL_FUEL = "fuel.required.additional"
+REQUIRED_FUEL = "fuel.required.total"
+FUEL_AFTER_HOLD = "fuel.after_hold"
+FUEL_AT_LANDING = "fuel.at_landing"
+
+TAKE_OFF_TIME = "time.take_off"
+LANDING_TIME = "time.landing"
+OVER_TARGET_TIME = "time.over_target"
+DUTY_LENGTH = "duty.length"
+
+OXYGEN_REQUIRED = "oxygen.required"
+OXYGEN_AVAILABLE = "oxygen.available"
+
+BALANCE = "balance."
+FORWARD_MARGIN = "forward_margin"
+AFT_MARGIN = "aft_margin"
+LATERAL_MOMENT = "lateral_moment"
+MOST_ADVERSE = "most_adverse"
+
+
+def mass(state: str) -> str:
+    """Return the key of the mass at ramp, take-off, landing or without fuel."""
+    return f"mass.{state.replace(' ', '_').replace('-', '_')}"
+
+
+def balance(state: str, name: str) -> str:
+    """Return the key of one figure of a balance state."""
+    return f"{BALANCE}{state}.{name}"
+
+
+def leg(number: int, name: str) -> str:
+    """Return the key of one figure of a leg, counted from 1 among the legs of the route."""
+    return f"leg.{number:02d}.{name}"
+
+
+def light(ident: str) -> str:
+    """Return the key of the light at a place at its expected time."""
+    return f"light.{ident.lower()}"
+
+
+def field_weather(ident: str, name: str) -> str:
+    """Return the key of one figure of the weather at an aerodrome at its expected time."""
+    return f"weather.field.{ident.lower()}.{name}"
+
+
+def take_off_field(ident: str, name: str) -> str:
+    """Return the key of one figure of the take-off from an aerodrome."""
+    return f"fields.take_off.{ident.lower()}.{name}"
+
+
+def landing_field(ident: str, name: str) -> str:
+    """Return the key of one figure of the landing at an aerodrome."""
+    return f"fields.landing.{ident.lower()}.{name}"
+
+
+def finding(ident: str, name: str) -> str:
+    """Return the key of one figure of a finding."""
+    return f"finding.{ident}.{name}"
