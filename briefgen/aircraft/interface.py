@@ -40,6 +40,7 @@ class Performance(Protocol):
         engines: str | None = None,
         bank_deg: float = 0.0,
         headwind_m_per_s: float = 0.0,
+        configuration: str = "clean",
     ) -> PowerSetting:
         """Return the setting that holds level flight; the head wind moves only the two range speeds."""
         ...
@@ -49,7 +50,7 @@ class Performance(Protocol):
         ...
 
     def descent(self, mass_kg: float, air: Air, *, rate_m_per_s: float | None = None) -> DescentState:
-        """Return the descent at descent speed; None takes the rate of descent of the aircraft file."""
+        """Return the descent at descent speed at a rate through pressure altitude; None takes that of the file."""
         ...
 
     def take_off_setting(self, air: Air) -> PowerSetting:

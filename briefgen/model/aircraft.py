@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from briefgen.model.curves import Chart, Curve
-from briefgen.model.performance import EngineConfiguration
+from briefgen.model.performance import EngineConfiguration, LeverName
 from briefgen.model.powerplant import PhysicalModel
 
 
@@ -198,8 +198,8 @@ class AltitudeAction:
 class LeverOrder:
     """The order of the levers when power is increased and when it is reduced."""
 
-    increasing: tuple[str, ...]
-    reducing: tuple[str, ...]
+    increasing: tuple[LeverName, ...]
+    reducing: tuple[LeverName, ...]
 
 
 @dataclass(frozen=True)

@@ -10,6 +10,9 @@ from dataclasses import dataclass
 from typing import Literal
 
 Mixture = Literal["lean", "rich"]
+LeverName = Literal[
+    "mixture", "engine speed", "manifold pressure", "cowl flaps", "filters", "intercooler", "boost pumps"
+]
 GroundActivity = Literal["start", "taxi", "run-up", "shutdown"]
 
 
@@ -117,10 +120,14 @@ class PowerSetting:
 
 @dataclass(frozen=True)
 class ClimbState:
-    """The climb at one height: the setting and the rate of climb [m/s], negative when she sinks at that power."""
+    """The climb at one height: the setting and the rate of climb [m/s], negative when she sinks at that power.
+
+    Both rates are given: through real height, and through pressure altitude, in which climbs are planned.
+    """
 
     setting: PowerSetting
     rate_m_per_s: float
+    pressure_altitude_rate_m_per_s: float
 
 
 @dataclass(frozen=True)
@@ -129,6 +136,7 @@ class DescentState:
 
     setting: PowerSetting
     rate_m_per_s: float
+    pressure_altitude_rate_m_per_s: float
 
 
 @dataclass(frozen=True)
@@ -157,9 +165,7 @@ class Ceiling:
 class LeverMove:
     """One movement of one lever, from and to, in SI units or as a word; `before` is None when it was not known."""
 
-    lever: Literal[
-        "mixture", "engine speed", "manifold pressure", "cowl flaps", "filters", "intercooler", "boost pumps"
-    ]
+    lever: LeverName
     before: float | str | None
     after: float | str
 

@@ -1,0 +1,71 @@
+"""Drag and stalling speed of the aeroplane in a configuration of flaps, gear, cowl flaps and stopped engines."""
+
+from __future__ import annotations
+
+from briefgen.aircraft.flight_point import FlightPoint
+from briefgen.errors import OutOfRangeError
+from briefgen.kernel.aerodynamics import drag_coefficient, lift_coefficient, load_factor, stalling_speed
+from briefgen.kernel.constants import SEA_LEVEL_DENSITY_KG_PER_M3
+from briefgen.model.powerplant import Airframe, AirframeConfiguration, Propeller, StoppedEngines
+
+
+class AirframeSystem:
+    """The aeroplane without its engines' power."""
+
+    def __init__(self, airframe: Airframe, propeller: Propeller, engines: int) -> None:
+        self.airframe = airframe
+        self._engines = engines
+        self._propeller = propeller
+        self._aspect_ratio = airframe.wing_span_m**2 / airframe.wing_area_m2
+        self._configurations = {one.name: one for one in airframe.configurations}
+
+    def configuration(self, name: str) -> AirframeConfiguration:
+        """Return a configuration of the file by name."""
+        try:
+            return self._configurations[name]
+        except KeyError:
+            raise OutOfRangeError(
+                f"the aircraft file has no configuration '{name}'", expected=" or ".join(self._configurations)
+            ) from None
+
+    def cowl_flaps(self, phase: str, isa_deviation_k: float) -> str:
+        """Return the cowl-flap position of a phase: the last rule of the file whose temperature is reached."""
+        reached = [
+            rule.position
+            for rule in self.airframe.cowl_flap_rules
+            if rule.phase == phase and isa_deviation_k >= rule.isa_deviation_from_k
+        ]
+        if not reached:
+            raise OutOfRangeError(
+                f"the aircraft file has no cowl-flap rule for {phase} at {isa_deviation_k:+.0f} degC from standard",
+                expected=f"a rule for {phase} that begins at or below that temperature",
+            )
+        return reached[-1]
+
+    def extra_drag_area(
+        self, configuration: str, stopped: StoppedEngines, cowl_flaps: str, *, gear_down: bool = False
+    ) -> float:
+        """Return the drag area [m2] on top of the clean polar."""
+        feathered = self._engines - stopped.configuration.running
+        return (
+            self.configuration(configuration).drag_area_m2
+            + self.airframe.cowl_flap_drag_area_m2[cowl_flaps]
+            + feathered * self._propeller.feathered_drag_area_m2
+            + stopped.trim_drag_area_m2
+            + (self.airframe.gear_drag_area_m2 if gear_down else 0.0)
+        )
+
+    def drag(self, mass_kg: float, point: FlightPoint, extra_drag_area_m2: float, bank_deg: float = 0.0) -> float:
+        """Return the drag [N] of level flight at a point."""
+        airframe = self.airframe
+        pressure_pa = point.dynamic_pressure_pa
+        lift = lift_coefficient(mass_kg, pressure_pa, airframe.wing_area_m2, load_factor(bank_deg))
+        drag = drag_coefficient(lift, airframe.zero_lift_drag, self._aspect_ratio, airframe.span_efficiency_ratio)
+        return pressure_pa * (airframe.wing_area_m2 * drag + extra_drag_area_m2)
+
+    def stall_equivalent_airspeed(self, mass_kg: float, configuration: str, bank_deg: float = 0.0) -> float:
+        """Return the stalling speed, power off, as equivalent airspeed [m/s]."""
+        greatest_lift = self.configuration(configuration).greatest_lift
+        return stalling_speed(
+            mass_kg, SEA_LEVEL_DENSITY_KG_PER_M3, self.airframe.wing_area_m2, greatest_lift, load_factor(bank_deg)
+        )

@@ -1,0 +1,15 @@
+"""The one place that knows which kind of aircraft answers."""
+
+from __future__ import annotations
+
+from briefgen.aircraft.interface import Performance
+from briefgen.aircraft.model import ModelPerformance
+from briefgen.errors import PlanError
+from briefgen.model.aircraft import Aircraft
+
+
+def performance_of(aircraft: Aircraft, fuel_grade: str) -> Performance:
+    """Return what answers for an aircraft on a fuel grade."""
+    if aircraft.model is not None:
+        return ModelPerformance(aircraft, aircraft.model, fuel_grade)
+    raise PlanError(f"{aircraft.name} has neither a model nor charts", expected="one of the two in the aircraft file")

@@ -1,0 +1,148 @@
+"""Level flight of a physical model: the setting at a speed, the speed on a setting, and the searched speeds."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from briefgen.aircraft.flight_point import FlightPoint, isa_deviation
+from briefgen.aircraft.lever_solution import Levers, given_levers, levers_for
+from briefgen.aircraft.optimum import LONG_RANGE_RATIO, Merit, SpeedSearch, endurance_merit, ground_range_merit
+from briefgen.aircraft.parts import Parts
+from briefgen.aircraft.words import mass_words, speed_words
+from briefgen.errors import PlanError
+from briefgen.kernel.airspeed import calibrated_from_equivalent
+from briefgen.kernel.interpolate import root
+from briefgen.model.performance import (
+    Air,
+    BestEndurance,
+    BestRange,
+    GivenSetting,
+    IndicatedAirspeed,
+    LongRange,
+    PercentPower,
+    PowerSetting,
+    SpeedTarget,
+    TrueAirspeed,
+)
+from briefgen.model.powerplant import StoppedEngines
+
+_SLOWEST_STALL_RATIO = 1.1  # searched speeds are not slower than this over the stalling speed
+_SPEED_TOLERANCE_M_PER_S = 0.005
+_SCAN_STEPS = 24
+
+
+@dataclass(frozen=True)
+class LevelFlight:
+    """Level flight at one mass in one air and configuration."""
+
+    parts: Parts
+    mass_kg: float
+    air: Air
+    stopped: StoppedEngines
+    bank_deg: float
+    configuration: str
+    cowl_flaps: str
+    extra_drag_area_m2: float
+    stall_ias_m_per_s: float
+
+    def answer(self, target: SpeedTarget, headwind_m_per_s: float) -> PowerSetting:
+        """Return the setting for any target."""
+        match target:
+            case IndicatedAirspeed(ias_m_per_s=ias):
+                return self.at(ias)
+            case TrueAirspeed(tas_m_per_s=tas):
+                return self.at(self.parts.airspeeds.indicated_from_true(self.air, tas))
+            case LongRange():
+                return self.at(self._search(ground_range_merit(headwind_m_per_s)).fast_side_speed(LONG_RANGE_RATIO))
+            case BestRange():
+                return self.at(self._search(ground_range_merit(headwind_m_per_s)).best_speed())
+            case BestEndurance():
+                return self.at(self._search(endurance_merit).best_speed())
+            case PercentPower() | GivenSetting():
+                return self._on_power(target)
+
+    def at(self, ias_m_per_s: float) -> PowerSetting:
+        """Return the setting that holds an indicated airspeed."""
+        if ias_m_per_s < self.stall_ias_m_per_s:
+            raise PlanError(
+                f"{speed_words(ias_m_per_s)} indicated is below the stalling speed at {mass_words(self.mass_kg)}",
+                expected=f"more than {speed_words(self.stall_ias_m_per_s)} indicated",
+            )
+        point = self.parts.point(self.air, ias_m_per_s)
+        thrust_n = self._thrust_wanted(point)
+        breath = self.parts.breath(point)
+        propeller = self.parts.propeller
+        levers = levers_for(self.parts.plant, breath, lambda speed_rpm: propeller.power(thrust_n, point, speed_rpm))
+        return self._setting(point, levers, thrust_n)
+
+    def _thrust_wanted(self, point: FlightPoint) -> float:
+        """Return the thrust of each running engine [N] that balances the drag."""
+        drag_n = self.parts.airframe.drag(self.mass_kg, point, self.extra_drag_area_m2, self.bank_deg)
+        return drag_n / self.stopped.configuration.running
+
+    def _setting(self, point: FlightPoint, levers: Levers, thrust_n: float) -> PowerSetting:
+        return self.parts.setting(
+            self.mass_kg, point, levers, self.stopped, thrust_n=thrust_n, cowl_flaps=self.cowl_flaps
+        )
+
+    def _search(self, merit: Merit) -> SpeedSearch:
+        return SpeedSearch(self.at, merit, self._slowest(), self._fastest())
+
+    def _slowest(self) -> float:
+        return max(self.parts.airspeeds.lowest_ias_m_per_s, _SLOWEST_STALL_RATIO * self.stall_ias_m_per_s)
+
+    def _fastest(self) -> float:
+        return min(self.parts.airspeeds.highest_ias_m_per_s, self.parts.aircraft.speeds.never_exceed_m_per_s)
+
+    def _on_power(self, target: PercentPower | GivenSetting) -> PowerSetting:
+        """Return the level speed a power gives: the fastest at which thrust still balances drag."""
+
+        def levers_at(point: FlightPoint) -> Levers:
+            breath = self.parts.breath(point)
+            if isinstance(target, GivenSetting):
+                return given_levers(
+                    self.parts.plant, breath, target.engine_speed_rpm, target.manifold_pressure_pa, target.mixture
+                )
+            power_w = target.ratio * self.parts.model.engine.rated_power_w
+            return levers_for(self.parts.plant, breath, lambda _: power_w)
+
+        def spare_thrust(ias_m_per_s: float) -> float:
+            point = self.parts.point(self.air, ias_m_per_s)
+            levers = levers_at(point)
+            given_n = self.parts.propeller.thrust(levers.power_w, point, levers.engine_speed_rpm)
+            return given_n - self._thrust_wanted(point)
+
+        fast = self._fastest()
+        step = (fast - self._slowest()) / _SCAN_STEPS
+        for _ in range(_SCAN_STEPS):
+            slow = fast - step
+            if spare_thrust(slow) >= 0.0:
+                ias = root(spare_thrust, slow, fast, _SPEED_TOLERANCE_M_PER_S, quantity="spare thrust")
+                point = self.parts.point(self.air, ias)
+                return self._setting(point, levers_at(point), self._thrust_wanted(point))
+            fast = slow
+        raise PlanError(
+            f"this power does not hold height at {mass_words(self.mass_kg)}",
+            expected="more power, less weight or a lower height",
+        )
+
+
+def level_flight(
+    parts: Parts, mass_kg: float, air: Air, engines: str | None, bank_deg: float, configuration: str
+) -> LevelFlight:
+    """Return level flight at a mass in an air, drag and stalling speed worked out once."""
+    stopped = parts.stopped(engines)
+    cowl_flaps = parts.airframe.cowl_flaps("cruise", isa_deviation(air))
+    stall_equivalent = parts.airframe.stall_equivalent_airspeed(mass_kg, configuration, bank_deg)
+    stall_calibrated = calibrated_from_equivalent(stall_equivalent, air.pressure_altitude_m)
+    return LevelFlight(
+        parts=parts,
+        mass_kg=mass_kg,
+        air=air,
+        stopped=stopped,
+        bank_deg=bank_deg,
+        configuration=configuration,
+        cowl_flaps=cowl_flaps,
+        extra_drag_area_m2=parts.airframe.extra_drag_area(configuration, stopped, cowl_flaps),
+        stall_ias_m_per_s=parts.airspeeds.indicated(stall_calibrated),
+    )

@@ -1,0 +1,97 @@
+"""Speeds that are searched for: best range, long range, best endurance, over any function from speed to setting."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+
+from briefgen.errors import BriefgenError, PlanError
+from briefgen.model.performance import PowerSetting
+
+LONG_RANGE_RATIO = 0.99  # of the best specific range, on the fast side: common practice of the trade
+_COARSE_STEPS = 10
+_SPEED_TOLERANCE_M_PER_S = 0.02
+_GOLDEN = (math.sqrt(5.0) - 1.0) / 2.0
+
+SettingAt = Callable[[float], PowerSetting]  # indicated airspeed [m/s] -> setting; raises where it cannot be flown
+Merit = Callable[[PowerSetting], float]  # the greater the better
+
+
+def ground_range_merit(headwind_m_per_s: float) -> Merit:
+    """Return the merit of a setting for range: distance over the ground per mass of fuel [m/kg]."""
+    return lambda setting: (setting.tas_m_per_s - headwind_m_per_s) / setting.fuel_flow_kg_per_s
+
+
+def endurance_merit(setting: PowerSetting) -> float:
+    """Return the merit of a setting for endurance: time per mass of fuel [s/kg]."""
+    return 1.0 / setting.fuel_flow_kg_per_s
+
+
+class SpeedSearch:
+    """One search over indicated airspeed; a speed that cannot be flown counts as worthless."""
+
+    def __init__(self, setting_at: SettingAt, merit: Merit, slowest_m_per_s: float, fastest_m_per_s: float) -> None:
+        self._setting_at = setting_at
+        self._merit = merit
+        self._slowest = slowest_m_per_s
+        self._fastest = fastest_m_per_s
+        self._refusal: BriefgenError | None = None
+
+    def _value(self, ias_m_per_s: float) -> float:
+        try:
+            return self._merit(self._setting_at(ias_m_per_s))
+        except BriefgenError as refusal:
+            self._refusal = refusal
+            return -math.inf
+
+    def best_speed(self) -> float:
+        """Return the indicated airspeed [m/s] of the greatest merit.
+
+        A coarse scan finds the hill (the change of mixture can make two), golden section its top.
+        """
+        width = (self._fastest - self._slowest) / _COARSE_STEPS
+        speeds = [self._slowest + width * step for step in range(_COARSE_STEPS + 1)]
+        values = [self._value(speed) for speed in speeds]
+        peak = max(range(len(speeds)), key=values.__getitem__)
+        if values[peak] == -math.inf:
+            reason = self._refusal.problem if self._refusal else "no speed can be flown"
+            raise PlanError(f"level flight is not possible at any speed: {reason}", hint="go lower or lighter")
+        low, high = speeds[max(0, peak - 1)], speeds[min(len(speeds) - 1, peak + 1)]
+        return self._golden(low, high, speeds[peak], values[peak])
+
+    def _golden(self, low: float, high: float, best: float, best_value: float) -> float:
+        left, right = high - _GOLDEN * (high - low), low + _GOLDEN * (high - low)
+        value_left, value_right = self._value(left), self._value(right)
+        while high - low > 0.1:  # the top is flat: a tenth of a metre per second changes the merit by under 1e-5
+            for speed, value in ((left, value_left), (right, value_right)):
+                if value > best_value:
+                    best, best_value = speed, value
+            if value_left > value_right or (value_left == value_right and best <= left):
+                high, right, value_right = right, left, value_left
+                left = high - _GOLDEN * (high - low)
+                value_left = self._value(left)
+            else:
+                low, left, value_left = left, right, value_right
+                right = low + _GOLDEN * (high - low)
+                value_right = self._value(right)
+        return best
+
+    def fast_side_speed(self, ratio: float) -> float:
+        """Return the fastest indicated airspeed [m/s] near the best that still has a given part of the best merit.
+
+        Where the merit falls at once at the change of mixture, that is the last speed before the change.
+        """
+        best = self.best_speed()
+        wanted = ratio * self._value(best)
+        slow, fast = best, min(self._fastest, best * 1.05)
+        while self._value(fast) >= wanted:
+            if fast >= self._fastest:
+                return fast
+            slow, fast = fast, min(self._fastest, fast * 1.05)
+        while fast - slow > _SPEED_TOLERANCE_M_PER_S:
+            middle = 0.5 * (slow + fast)
+            if self._value(middle) >= wanted:
+                slow = middle
+            else:
+                fast = middle
+        return slow

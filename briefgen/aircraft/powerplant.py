@@ -1,0 +1,210 @@
+"""One engine and its propeller on one grade of fuel: what it may do, what it gives, what it burns."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from briefgen.aircraft.flight_point import FlightPoint, curve_of
+from briefgen.kernel.engine import (
+    brake_power,
+    charge_temperature_ratio,
+    compressed_air_temperature,
+    compressor_pressure_ratio,
+    friction_mean_effective_pressure,
+    geared_blower_ratio,
+    intake_pressure,
+    mean_effective_pressure,
+)
+from briefgen.model.performance import Mixture
+from briefgen.model.powerplant import Engine, FuelGrade
+
+_MANIFOLD_TOLERANCE_PA = 0.5
+_MOST_STEPS = 40
+
+
+@dataclass(frozen=True, slots=True)
+class Breath:
+    """What one engine breathes at one point of flight, with its filters and intercooler as they are set."""
+
+    ambient_pa: float
+    intake_pa: float
+    temperature_k: float
+    dry_ratio: float  # part of the charge that is not water vapour
+    filters_on: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Ceiling:
+    """The highest manifold pressure permitted or to be had at one engine speed, and what sets it."""
+
+    manifold_pressure_pa: float
+    limit: str
+
+
+class PowerPlant:
+    """One engine on one grade of fuel."""
+
+    def __init__(self, engine: Engine, grade: FuelGrade, minimum_engine_speed_rpm: float) -> None:
+        self.engine = engine
+        self.grade = grade
+        self.minimum_engine_speed_rpm = minimum_engine_speed_rpm
+        self._lean = curve_of(grade.lean_manifold_pressure_pa_by_engine_speed_rpm, "rpm", "Pa")
+        self._rich = curve_of(grade.rich_manifold_pressure_pa_by_engine_speed_rpm, "rpm", "Pa")
+        self._rich_ratio = curve_of(engine.consumption.rich_ratio_by_power_ratio)
+        turbo = engine.turbo
+        self._turbo_ratio = curve_of(turbo.pressure_ratio_by_engine_speed_rpm, "rpm") if turbo else None
+        # The filters' loss holds at the airflow of take-off; engine speed times manifold pressure stands for airflow.
+        self._filter_airflow = grade.take_off.engine_speed_rpm * grade.take_off.manifold_pressure_pa
+
+    def highest_engine_speed(self, mixture: Mixture) -> float:
+        """Return the highest engine speed [rpm] permitted without time limit on a mixture."""
+        return (self._lean if mixture == "lean" else self._rich).x.values[-1]
+
+    def breath(self, point: FlightPoint, filters_on: bool) -> Breath:
+        """Return what the engine breathes at a point of flight."""
+        return Breath(
+            ambient_pa=point.pressure_pa,
+            intake_pa=intake_pressure(point.pressure_pa, point.mach, self.engine.ram_ratio),
+            temperature_k=point.air.temperature_k,
+            dry_ratio=1.0 - point.air.vapour_pressure_pa / point.pressure_pa,
+            filters_on=filters_on,
+        )
+
+    def permitted(self, breath: Breath, engine_speed_rpm: float, mixture: Mixture) -> Ceiling:
+        """Return the highest manifold pressure permitted without time limit and to be had at an engine speed."""
+        limits = self._lean if mixture == "lean" else self._rich
+        permitted = Ceiling(limits.at(engine_speed_rpm), f"highest {mixture} setting on {self.grade.name}")
+        return min(permitted, self.available(breath, engine_speed_rpm), key=lambda one: one.manifold_pressure_pa)
+
+    def available(self, breath: Breath, engine_speed_rpm: float) -> Ceiling:
+        """Return the highest manifold pressure the air, the turbo and the carburettor air limit allow."""
+        turbo = self.engine.turbo
+        gain = self._blower_gain(engine_speed_rpm)
+        if turbo is None or self._turbo_ratio is None:
+            return Ceiling(self._after_filter(breath.intake_pa * gain, breath, engine_speed_rpm), "full throttle")
+        boosted_pa = breath.intake_pa * self._turbo_ratio.at(engine_speed_rpm)
+        best = Ceiling(self._after_filter(boosted_pa * gain, breath, engine_speed_rpm), "full boost of the turbo")
+        regulated_pa = turbo.deck_pressure_limit_pa * gain
+        if regulated_pa < best.manifold_pressure_pa:
+            best = Ceiling(regulated_pa, "regulated deck pressure of the turbo")
+        coolest_ratio = compressor_pressure_ratio(
+            breath.temperature_k,
+            self.grade.carburettor_air_temperature_limit_k,
+            turbo.compressor_efficiency_ratio,
+            turbo.intercooler_cold_ratio,
+        )
+        hot_pa = max(1.0, coolest_ratio) * breath.intake_pa * gain
+        if hot_pa < best.manifold_pressure_pa:
+            best = Ceiling(hot_pa, "carburettor air temperature")
+        return best
+
+    def filter_loss(self, engine_speed_rpm: float, manifold_pressure_pa: float) -> float:
+        """Return the manifold pressure [Pa] the filters cost at a setting, the levers unmoved."""
+        airflow_ratio = engine_speed_rpm * manifold_pressure_pa / self._filter_airflow
+        return self.engine.filter_loss_pa * airflow_ratio * airflow_ratio
+
+    def carburettor_air_temperature(
+        self, breath: Breath, engine_speed_rpm: float, manifold_pressure_pa: float
+    ) -> float:
+        """Return the carburettor air temperature [K] at a setting, intercooler cold."""
+        turbo = self.engine.turbo
+        if turbo is None:
+            return breath.temperature_k
+        ratio = self._deck_pressure(breath, engine_speed_rpm, manifold_pressure_pa) / breath.intake_pa
+        if ratio <= 1.0:
+            return breath.temperature_k
+        return compressed_air_temperature(
+            breath.temperature_k, ratio, turbo.compressor_efficiency_ratio, turbo.intercooler_cold_ratio
+        )
+
+    def turbo_working(self, breath: Breath, engine_speed_rpm: float, manifold_pressure_pa: float) -> bool:
+        """Return whether the setting needs more deck pressure than the intake gives."""
+        deck_pa = self._deck_pressure(breath, engine_speed_rpm, manifold_pressure_pa)
+        return self.engine.turbo is not None and deck_pa > breath.intake_pa
+
+    def power(self, breath: Breath, engine_speed_rpm: float, manifold_pressure_pa: float, mixture: Mixture) -> float:
+        """Return the brake power [W] of a setting."""
+        engine = self.engine
+        indicated_pa = self._indicated_pressure(breath, engine_speed_rpm, manifold_pressure_pa, mixture)
+        return brake_power(indicated_pa - self._friction(engine_speed_rpm), engine.displacement_m3, engine_speed_rpm)
+
+    def manifold_pressure(self, breath: Breath, engine_speed_rpm: float, power_w: float, mixture: Mixture) -> float:
+        """Return the manifold pressure [Pa] that gives a brake power at an engine speed.
+
+        Secant on the indicated pressure, which is all but linear in the manifold pressure.
+        """
+        engine = self.engine
+        wanted_pa = mean_effective_pressure(power_w, engine.displacement_m3, engine_speed_rpm) + self._friction(
+            engine_speed_rpm
+        )
+        low = wanted_pa / (engine.indicated_pressure_ratio * breath.dry_ratio)
+        f_low = self._indicated_pressure(breath, engine_speed_rpm, low, mixture) - wanted_pa
+        high = low - f_low / engine.indicated_pressure_ratio
+        for _ in range(_MOST_STEPS):
+            f_high = self._indicated_pressure(breath, engine_speed_rpm, high, mixture) - wanted_pa
+            if f_high == f_low:
+                break
+            step = f_high * (high - low) / (f_high - f_low)
+            low, f_low = high, f_high
+            high -= step
+            if abs(step) <= _MANIFOLD_TOLERANCE_PA:
+                break
+        return high
+
+    def fuel_flow(self, engine_speed_rpm: float, power_w: float, mixture: Mixture) -> float:
+        """Return the fuel flow [kg/s] of one engine: by indicated power, richer with the part of rated power in use."""
+        engine = self.engine
+        friction_w = brake_power(self._friction(engine_speed_rpm), engine.displacement_m3, engine_speed_rpm)
+        lean_kg_per_s = engine.consumption.lean_kg_per_j * (power_w + friction_w)
+        if mixture == "lean":
+            return lean_kg_per_s
+        return lean_kg_per_s * self._rich_ratio.at(max(0.0, power_w) / engine.rated_power_w)
+
+    def _blower_gain(self, engine_speed_rpm: float) -> float:
+        """Return manifold over deck pressure with the throttle wide open."""
+        engine = self.engine
+        relative_speed = engine_speed_rpm / engine.reference_speed_rpm
+        open_throttle = 1.0 - engine.throttle_loss_ratio * relative_speed * relative_speed
+        return open_throttle * geared_blower_ratio(
+            engine_speed_rpm, engine.reference_speed_rpm, engine.blower_rise_ratio
+        )
+
+    def _after_filter(self, manifold_pressure_pa: float, breath: Breath, engine_speed_rpm: float) -> float:
+        """Return the full-throttle manifold pressure with the filters' loss taken off at its own airflow.
+
+        M = M0 - c M^2 with c the loss per square of manifold pressure, solved in closed form.
+        """
+        if not breath.filters_on or self.engine.filter_loss_pa == 0.0:
+            return manifold_pressure_pa
+        c_per_pa = self.engine.filter_loss_pa * (engine_speed_rpm / self._filter_airflow) ** 2
+        return (math.sqrt(1.0 + 4.0 * c_per_pa * manifold_pressure_pa) - 1.0) / (2.0 * c_per_pa)
+
+    def _deck_pressure(self, breath: Breath, engine_speed_rpm: float, manifold_pressure_pa: float) -> float:
+        """Return the pressure wanted at the carburettor deck, the filters' loss made up for."""
+        manifold_pa = manifold_pressure_pa
+        if breath.filters_on:
+            manifold_pa += self.filter_loss(engine_speed_rpm, manifold_pressure_pa)
+        return manifold_pa / self._blower_gain(engine_speed_rpm)
+
+    def _indicated_pressure(
+        self, breath: Breath, engine_speed_rpm: float, manifold_pressure_pa: float, mixture: Mixture
+    ) -> float:
+        """Return the indicated mean effective pressure [Pa] of a setting."""
+        engine = self.engine
+        exhaust_pa = breath.ambient_pa
+        if engine.turbo is not None:
+            deck_pa = self._deck_pressure(breath, engine_speed_rpm, manifold_pressure_pa)
+            if deck_pa > breath.intake_pa:
+                exhaust_pa += engine.turbo.back_pressure_ratio * (deck_pa - breath.intake_pa)
+        charge_pa = manifold_pressure_pa * breath.dry_ratio - engine.residual_ratio * exhaust_pa
+        temperature_k = self.carburettor_air_temperature(breath, engine_speed_rpm, manifold_pressure_pa)
+        strength = engine.lean_power_ratio if mixture == "lean" else 1.0
+        heat = charge_temperature_ratio(engine.reference_carburettor_temperature_k, temperature_k)
+        return engine.indicated_pressure_ratio * charge_pa * heat * strength
+
+    def _friction(self, engine_speed_rpm: float) -> float:
+        engine = self.engine
+        return friction_mean_effective_pressure(
+            engine_speed_rpm, engine.reference_speed_rpm, engine.friction_constant_pa, engine.friction_quadratic_pa
+        )

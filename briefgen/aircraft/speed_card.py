@@ -1,0 +1,38 @@
+"""The speeds of the aircraft file at a mass."""
+
+from __future__ import annotations
+
+import math
+
+from briefgen.model.aircraft import GroundFlows, SpeedCard
+from briefgen.model.performance import GroundActivity, OperatingSpeeds
+
+
+def operating_speeds(card: SpeedCard, mass_kg: float) -> OperatingSpeeds:
+    """Return the speeds of the file; unsticking takes one lift coefficient, so its speed goes with the root of mass."""
+    return OperatingSpeeds(
+        unstick_m_per_s=card.unstick_m_per_s * math.sqrt(mass_kg / card.unstick_mass_kg),
+        safe_m_per_s=card.safe_m_per_s,
+        climb_m_per_s=card.climb_m_per_s,
+        climb_on_instruments_m_per_s=card.climb_on_instruments_m_per_s,
+        descent_m_per_s=card.descent_m_per_s,
+        hold_m_per_s=card.hold_m_per_s,
+        approach_m_per_s=card.approach_m_per_s,
+        base_m_per_s=card.base_m_per_s,
+        final_m_per_s=card.final_m_per_s,
+        threshold_m_per_s=card.threshold_m_per_s,
+        flaps_limit_m_per_s=card.flaps_limit_m_per_s,
+        gear_limit_m_per_s=card.gear_limit_m_per_s,
+        never_exceed_m_per_s=card.never_exceed_m_per_s,
+        minimum_control_m_per_s=card.minimum_control_m_per_s,
+    )
+
+
+def ground_flow(flows: GroundFlows, activity: GroundActivity) -> float:
+    """Return the fuel flow of all engines on the ground [m3/s]."""
+    return {
+        "start": flows.start_m3_per_s,
+        "taxi": flows.taxi_m3_per_s,
+        "run-up": flows.run_up_m3_per_s,
+        "shutdown": flows.shutdown_m3_per_s,
+    }[activity]

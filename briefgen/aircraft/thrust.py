@@ -1,0 +1,41 @@
+"""The propeller between engine and air: thrust from power and power from thrust at a point of flight."""
+
+from __future__ import annotations
+
+import math
+
+from briefgen.aircraft.flight_point import FlightPoint
+from briefgen.kernel.propeller import power_coefficient, thrust_coefficient
+from briefgen.model.powerplant import Propeller
+
+_SECONDS_PER_MINUTE = 60.0
+
+
+class PropellerSystem:
+    """One propeller on its gear."""
+
+    def __init__(self, propeller: Propeller, gear_ratio: float) -> None:
+        self._turns_per_rpm = gear_ratio / _SECONDS_PER_MINUTE
+        self._diameter_m = propeller.diameter_m
+        self._blade = (
+            propeller.blade_area_ratio,
+            propeller.profile_drag,
+            propeller.profile_drag_rise,
+            propeller.design_lift,
+            propeller.induced_ratio,
+        )
+        self.disk_area_m2 = math.pi * propeller.diameter_m**2 / 4.0
+
+    def power(self, thrust_n: float, point: FlightPoint, engine_speed_rpm: float) -> float:
+        """Return the shaft power [W] that gives a thrust, closed form."""
+        turns = engine_speed_rpm * self._turns_per_rpm
+        tip = turns * self._diameter_m
+        scale_n = point.density_kg_per_m3 * tip * tip * self._diameter_m * self._diameter_m
+        return power_coefficient(thrust_n / scale_n, point.tas_m_per_s / tip, *self._blade) * scale_n * tip
+
+    def thrust(self, power_w: float, point: FlightPoint, engine_speed_rpm: float) -> float:
+        """Return the thrust [N] that a shaft power gives, by iteration."""
+        turns = engine_speed_rpm * self._turns_per_rpm
+        tip = turns * self._diameter_m
+        scale_n = point.density_kg_per_m3 * tip * tip * self._diameter_m * self._diameter_m
+        return thrust_coefficient(power_w / (scale_n * tip), point.tas_m_per_s / tip, *self._blade) * scale_n
