@@ -67,19 +67,21 @@ class CloudLayer:
 
 @dataclass(frozen=True)
 class WindLevel:
-    """The wind at one pressure altitude."""
+    """The wind at one level, given by its pressure altitude or by its pressure; the other is None."""
 
-    pressure_altitude_m: float
+    pressure_altitude_m: float | None
     east_m_per_s: float
     north_m_per_s: float
+    pressure_pa: float | None = None
 
 
 @dataclass(frozen=True)
 class TemperatureLevel:
-    """The temperature at one pressure altitude."""
+    """The temperature at one level, given by its pressure altitude or by its pressure; the other is None."""
 
-    pressure_altitude_m: float
+    pressure_altitude_m: float | None
     temperature_k: float
+    pressure_pa: float | None = None
 
 
 @dataclass(frozen=True)

@@ -124,7 +124,8 @@ def _change(groups: list[Token], start: datetime, end: datetime) -> ForecastGrou
     token = groups.pop(0)
     words = [token.text]
     if match := _FROM.fullmatch(token.text):
-        begins = instant_near(token, *(int(part) for part in match.groups()), near=start)
+        day, hour, minute = (int(part) for part in match.groups())
+        begins = instant_near(token, day, hour, minute, start)
         _require_inside(token, begins, begins, start, end)
         part, text = _next_part(groups)
         return _group("from", begins, end, part, f"{token.text} {text}")

@@ -8,9 +8,9 @@ from datetime import datetime
 from itertools import groupby
 
 from briefgen.errors import OutOfRangeError
-from briefgen.kernel.atmosphere import standard_temperature
+from briefgen.kernel.atmosphere import altitude_at_pressure, standard_temperature
 from briefgen.kernel.constants import FT_M, KELVIN_AT_0_DEGC, TEMPERATURE_LAPSE_K_PER_M
-from briefgen.model.weather import Outside, Sounding, Weather
+from briefgen.model.weather import Outside, Sounding, TemperatureLevel, Weather, WindLevel
 from briefgen.weather.points import PointSet, distance_m, unit_vector
 
 _HEIGHT_SLACK_M = 0.01  # a height converted between units may miss the end of the data by round-off
@@ -115,6 +115,13 @@ def deviation_from_standard(temperature_k: float, pressure_altitude_m: float) ->
     return temperature_k - standard_temperature(pressure_altitude_m)
 
 
+def _pressure_altitude(level: WindLevel | TemperatureLevel) -> float:
+    if level.pressure_altitude_m is not None:
+        return level.pressure_altitude_m
+    assert level.pressure_pa is not None
+    return altitude_at_pressure(level.pressure_pa)
+
+
 class _Slice:
     """One sounding as bare tuples of floats."""
 
@@ -122,10 +129,10 @@ class _Slice:
         self.ident = sounding.ident
         self.hold = hold
         self.time_s = sounding.instant.timestamp()
-        self.wind_heights = tuple(level.pressure_altitude_m for level in sounding.winds)
+        self.wind_heights = tuple(_pressure_altitude(level) for level in sounding.winds)
         self.east = tuple(level.east_m_per_s for level in sounding.winds)
         self.north = tuple(level.north_m_per_s for level in sounding.winds)
-        self.temperature_heights = tuple(level.pressure_altitude_m for level in sounding.temperatures)
+        self.temperature_heights = tuple(_pressure_altitude(level) for level in sounding.temperatures)
         self.temperatures = tuple(level.temperature_k for level in sounding.temperatures)
         self.same_levels = self.wind_heights == self.temperature_heights
 

@@ -1,0 +1,138 @@
+"""The weather at the ground: at a place of the weather file, and the altimeter setting anywhere between them."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime
+
+from briefgen.errors import OutOfRangeError
+from briefgen.model.weather import CloudLayer, SurfacePoint, Weather, Wind
+from briefgen.weather.air import outside_time
+from briefgen.weather.points import PointSet
+
+
+@dataclass(frozen=True)
+class Surface:
+    """The weather at a place and instant, with the lines it came from; None is 'not given for that time'.
+
+    Pressure, temperatures and wind are interpolated between the entries of the place; the wind as a vector, but with
+    the stronger gust, and as the variable one if either is. Visibility, weather and cloud are those of the earlier entry.
+    """
+
+    ident: str
+    instant: datetime
+    altimeter_setting_pa: float | None
+    wind: Wind | None
+    temperature_k: float | None
+    dew_point_k: float | None
+    visibility_m: float | None
+    clouds: tuple[CloudLayer, ...] | None
+    weather: tuple[str, ...]
+    sources: tuple[str, ...]
+
+
+class Ground:
+    """The surface weather of one file, made ready for many questions."""
+
+    def __init__(self, weather: Weather) -> None:
+        self._weather = weather
+        self._series: dict[str, list[SurfacePoint]] = {}
+        for point in sorted(weather.surface, key=lambda one: one.instant):
+            self._series.setdefault(point.ident, []).append(point)
+        self._sets: dict[tuple[str, ...], PointSet] = {}
+
+    def surface_at(self, ident: str, instant: datetime) -> Surface:
+        """Return the weather at a place of the file.
+
+        Raises:
+            OutOfRangeError: The file has no entry for the place, or none for that time.
+        """
+        if ident not in self._series:
+            listed = ", ".join(self._series) or "none"
+            raise OutOfRangeError(f"the weather gives nothing for the ground at {ident}", expected=f"one of {listed}")
+        early, late, fraction = self._bracket(ident, instant, lambda point: True)
+        return Surface(
+            ident,
+            instant,
+            self._value(ident, instant, lambda point: point.altimeter_setting_pa),
+            self._wind(ident, instant),
+            self._value(ident, instant, lambda point: point.temperature_k),
+            self._value(ident, instant, lambda point: point.dew_point_k),
+            early.visibility_m,
+            early.clouds,
+            early.weather,
+            tuple(dict.fromkeys(point.source for point in (early, late) if point is early or fraction)),
+        )
+
+    def altimeter_setting_at(self, lat_deg: float, lon_deg: float, instant: datetime) -> float:
+        """Return the altimeter setting [Pa] at a position, weighed like the air aloft among the places that have one.
+
+        A place without a setting for that time takes no part.
+
+        Raises:
+            OutOfRangeError: No place has a setting for that time, or the position is outside their area and reach.
+        """
+        settings = {}
+        for ident in self._series:
+            setting_pa = self._value(ident, instant, lambda point: point.altimeter_setting_pa)
+            if setting_pa is not None:
+                settings[ident] = setting_pa
+        if not settings:
+            raise outside_time("altimeter settings", instant, self._weather.valid_from, self._weather.valid_to)
+        names = tuple(settings)
+        if names not in self._sets:
+            points = tuple((name, self._series[name][0].lat_deg, self._series[name][0].lon_deg) for name in names)
+            self._sets[names] = PointSet(points, self._weather.reach_m)
+        weights = self._sets[names].weights(lat_deg, lon_deg)
+        return sum(weight * settings[name] for name, weight in zip(names, weights, strict=True))
+
+    def _value(self, ident: str, instant: datetime, field: Callable[[SurfacePoint], float | None]) -> float | None:
+        try:
+            early, late, fraction = self._bracket(ident, instant, lambda point: field(point) is not None)
+        except OutOfRangeError:
+            return None
+        first, second = field(early), field(late)
+        assert first is not None
+        assert second is not None
+        return first + (second - first) * fraction
+
+    def _wind(self, ident: str, instant: datetime) -> Wind | None:
+        try:
+            early, late, fraction = self._bracket(ident, instant, lambda point: point.wind is not None)
+        except OutOfRangeError:
+            return None
+        first, second = early.wind, late.wind
+        assert first is not None
+        assert second is not None
+        if fraction == 0.0:
+            return first
+        if first.variable_m_per_s is not None or second.variable_m_per_s is not None:
+            return first if first.variable_m_per_s is not None else second
+        gusts = [gust for gust in (first.gust_m_per_s, second.gust_m_per_s) if gust is not None]
+        return Wind(
+            first.east_m_per_s + (second.east_m_per_s - first.east_m_per_s) * fraction,
+            first.north_m_per_s + (second.north_m_per_s - first.north_m_per_s) * fraction,
+            max(gusts) if gusts else None,
+        )
+
+    def _bracket(
+        self, ident: str, instant: datetime, has: Callable[[SurfacePoint], bool]
+    ) -> tuple[SurfacePoint, SurfacePoint, float]:
+        """Return the entries before and after an instant that have what is asked, and the fraction of the way."""
+        series = [point for point in self._series[ident] if has(point)]
+        if not series:
+            raise OutOfRangeError(f"the weather does not give that for {ident}")
+        use_from, use_to = series[0].use_from, series[-1].use_to
+        if self._weather.outside_time == "hold":
+            use_from, use_to = min(use_from, self._weather.valid_from), max(use_to, self._weather.valid_to)
+        if not use_from <= instant <= use_to:
+            raise outside_time(f"surface weather at {ident}", instant, use_from, use_to)
+        index = bisect_right([point.instant for point in series], instant)
+        if index == 0:
+            return series[0], series[0], 0.0
+        if index == len(series):
+            return series[-1], series[-1], 0.0
+        early, late = series[index - 1], series[index]
+        return early, late, (instant - early.instant) / (late.instant - early.instant)
