@@ -198,7 +198,7 @@ def wind_from_track(
         Subtraction of vectors.
     """
     heading_rad, track_rad = math.radians(heading_deg), math.radians(track_deg)
-    return _wind_towards(
+    return wind_towards(
         ground_speed_m_per_s * math.cos(track_rad) - true_airspeed_m_per_s * math.cos(heading_rad),
         ground_speed_m_per_s * math.sin(track_rad) - true_airspeed_m_per_s * math.sin(heading_rad),
     )
@@ -227,7 +227,7 @@ def mean_wind(winds: Sequence[Wind], weights: Sequence[float]) -> Wind:
     components = [wind_components(0.0, wind) for wind in winds]
     north = sum(weight * part.headwind_m_per_s for weight, part in zip(weights, components, strict=True)) / total
     east = sum(weight * part.crosswind_m_per_s for weight, part in zip(weights, components, strict=True)) / total
-    return _wind_towards(-north, -east)
+    return wind_towards(-north, -east)
 
 
 def _triangle(
@@ -245,7 +245,19 @@ def _triangle(
     )
 
 
-def _wind_towards(north_m_per_s: float, east_m_per_s: float) -> Wind:
+def wind_towards(north_m_per_s: float, east_m_per_s: float) -> Wind:
+    """Return the wind whose air moves with the given components.
+
+    Args:
+        north_m_per_s: Motion of the air towards north [m/s].
+        east_m_per_s: Motion of the air towards east [m/s].
+
+    Returns:
+        The wind, by where it blows from.
+
+    Source:
+        First principles.
+    """
     speed_m_per_s = math.hypot(north_m_per_s, east_m_per_s)
     if speed_m_per_s <= _CALM_M_PER_S:
         return Wind(0.0, 0.0)

@@ -1,0 +1,80 @@
+"""Mission in, plan out: fly it, enter every number, hold it against the rules, order the events."""
+
+from __future__ import annotations
+
+import hashlib
+
+from briefgen.aircraft.factory import performance_of
+from briefgen.model.ledger import Ledger
+from briefgen.model.mission import Mission
+from briefgen.model.plan import ChartData, Event, Finding, Plan
+from briefgen.planning import clock, crew_section, timeline
+from briefgen.planning.balance import write_balance
+from briefgen.planning.daylight_section import write_daylight
+from briefgen.planning.fields_section import write_fields
+from briefgen.planning.flying import Crew
+from briefgen.planning.fuel import write_fuel, write_reserve_flow
+from briefgen.planning.inputs import write_inputs
+from briefgen.planning.navigation import write_navigation
+from briefgen.planning.power import write_power
+from briefgen.planning.review import write_review
+from briefgen.planning.risk_section import write_risks
+from briefgen.planning.schedule import settled
+from briefgen.planning.sky import Sky
+from briefgen.planning.way_home import write_way_home
+from briefgen.planning.weather_section import write_weather
+from briefgen.planning.writer import LedgerWriter
+
+
+def plan_mission(mission: Mission) -> Plan:
+    """Return the whole plan of a mission.
+
+    Raises:
+        PlanError: The mission cannot be flown as written; the message says where and why.
+        OutOfRangeError: The weather, a chart or a model does not cover some part of it.
+    """
+    performance = performance_of(mission.aircraft, mission.fuel_grade)
+    crew = Crew(performance, Sky(mission.weather))
+    flown = settled(mission, crew)
+    phases = flown.phases
+    writer = LedgerWriter(mission.given)
+    events: list[Event] = []
+    findings: list[Finding] = []
+    charts: dict[str, ChartData] = {}
+
+    write_inputs(mission, flown.departure.fuel_kg, writer)
+    write_navigation(mission, flown, writer)
+    clock.write_clock(mission, phases, writer)
+    write_reserve_flow(flown.reserve, writer)
+    write_fuel(mission, phases, flown.diversions, flown.reserve, writer)
+    rows = write_power(phases, mission.fuel.density_kg_per_m3, performance, writer)
+    more_events, more_charts = write_way_home(mission, crew, flown, writer)
+    events += more_events
+    charts |= more_charts
+    for more_events, more_findings, more_charts in (
+        write_balance(mission, phases, writer),
+        write_weather(mission, phases, writer),
+        write_daylight(mission, phases, writer),
+        write_fields(mission, phases, writer, performance),
+    ):
+        events += more_events
+        findings += more_findings
+        charts |= more_charts
+    crew_section.write_crew(mission, writer)
+    write_risks(mission, writer)
+    findings += write_review(mission, phases, writer, performance)
+    events += timeline.write_events(mission, phases, rows, writer)
+    ledger = writer.sealed()
+    return Plan(
+        mission=mission, ledger=ledger, tables=dict(writer.tables), phases=phases,
+        events=timeline.in_order(events, writer), findings=tuple(findings), charts=charts,
+        digest=_digest(mission, ledger),
+    )  # fmt: skip
+
+
+def _digest(mission: Mission, ledger: Ledger) -> str:
+    """Return the fingerprint that ties a printed card to this plan: over the files read and every number made."""
+    digest = hashlib.sha256(mission.digest.encode())
+    for entry in ledger.entries.values():
+        digest.update(f"{entry.key}={entry.value!r}\n".encode())
+    return digest.hexdigest()

@@ -1,0 +1,89 @@
+"""What the author wrote, as the first entries of the ledger, and the weight the sortie starts with."""
+
+from __future__ import annotations
+
+from briefgen.model.mission import Action, Height, Hold, Leg, Mission
+from briefgen.planning.loading import fixed_pieces, zero_fuel_mass_kg
+from briefgen.planning.keys import alternate_key, item_keys
+from briefgen.planning.writer import LedgerWriter
+
+HEIGHT_REFERENCES = {
+    "altitude": "on the altimeter setting in force",
+    "pressure": "on the standard setting",
+    "above field": "above the field",
+    "above overcast": "above the top of the overcast",
+}
+
+
+def write_inputs(mission: Mission, fuel_kg: float, writer: LedgerWriter) -> None:
+    """Enter clock allowances, fuel, weights and the heights as written."""
+    times = mission.times
+    for name, label, value in (
+        ("start", "Start engines", times.start_s), ("taxi_out", "Taxi out", times.taxi_out_s),
+        ("run_up", "Run-up", times.run_up_s), ("take_off", "Take-off to first power reduction", times.take_off_lasts_s),
+        ("approach", "Approach and landing", times.approach_s), ("taxi_in", "Taxi in", times.taxi_in_s),
+        ("shutdown", "Shutdown", times.shutdown_s), ("briefing", "Briefing before stations", times.briefing_before_stations_s),
+        ("stations", "Stations before start", times.stations_before_start_s),
+    ):  # fmt: skip
+        writer.given(f"times.{name}", label, value, "min", spec=f"times.{name.replace('_', ' ')}")
+    writer.given(
+        "times.first_reduction_height", "First power reduction, above the field", times.first_reduction_height_m, "ft",
+        spec="times.first reduction",
+    )  # fmt: skip
+    _write_weights(mission, fuel_kg, writer)
+    for key, item, path in zip(item_keys(mission.route.items), mission.route.items, _item_paths(mission), strict=True):
+        _write_height(f"{key}.height", item.height, f"{path}.height", writer)
+        if isinstance(item, Leg):
+            _write_leg(key, item, path, writer)
+        elif isinstance(item, Hold):
+            writer.given(f"{key}.time", "Planned hold", item.duration_s, "min", spec=f"{path}.for")
+            writer.given(f"{key}.bank", "Bank in the hold", item.bank_deg, "deg", spec=f"{path}.bank")
+        elif isinstance(item, Action):
+            writer.given(f"{key}.ias", "Speed of the passes", item.ias_m_per_s, "mph", spec=f"{path}.speed")
+    for number, alternate in enumerate(mission.alternates):
+        key, path = alternate_key(alternate.place.ident), f"alternates[{number}]"
+        _write_height(f"{key}.height", alternate.height, f"{path}.height", writer)
+        if alternate.safe_height_m is not None:
+            writer.given(f"{key}.safe_height", "Minimum safe altitude", alternate.safe_height_m, "ft", spec=f"{path}.safe height")
+
+
+def _item_paths(mission: Mission) -> list[str]:
+    return [f"route.legs[{number}]" for number in range(len(mission.route.items))]
+
+
+def _write_height(key: str, height: Height, spec: str, writer: LedgerWriter) -> None:
+    writer.given(key, f"Height, {HEIGHT_REFERENCES[height.reference]}", height.value_m, "ft", spec=spec)
+
+
+def _write_leg(key: str, leg: Leg, path: str, writer: LedgerWriter) -> None:
+    if leg.safe_height_m is not None:
+        writer.given(f"{key}.safe_height", f"Minimum safe altitude to {leg.to.name}", leg.safe_height_m, "ft", spec=f"{path}.safe height")
+    for number, change in enumerate(leg.changes, start=1):
+        step = f"{key}.step.{number:02d}"
+        _write_height(f"{step}.height", change.height, f"{path}.steps[{number - 1}].height", writer)
+        writer.given(f"{step}.after", "Step begins after", change.after_m, "NM", spec=f"{path}.steps[{number - 1}].after")
+
+
+def _write_weights(mission: Mission, fuel_kg: float, writer: LedgerWriter) -> None:
+    density = mission.fuel.density_kg_per_m3
+    writer.given("fuel.density", "Fuel density", density, "lb/US gal", decimals=2, spec="load.fuel.density")
+    if mission.fuel.kind == "as required":
+        extra = writer.given("fuel.extra_volume", "Fuel over what is required", mission.fuel.extra_m3, "US gal", spec="load.fuel.as required plus")
+        writer.put(
+            "fuel.ramp_volume", "Fuel at the ramp", fuel_kg / density, "US gal",
+            method="fuel required and the extra, settled with the weight it adds", inputs=(extra, "fuel.density"),
+        )  # fmt: skip
+    else:
+        writer.given("fuel.ramp_volume", "Fuel at the ramp", fuel_kg / density, "US gal", spec="load.fuel.at ramp")
+    parts = [writer.given("mass.basic", f"Basic weight of {mission.individual.registration}", mission.individual.basic_mass_kg, "lb", spec="aircraft.individual")]
+    aboard = mission.aircraft.balance.equipment
+    if aboard:
+        parts.append(
+            writer.given("mass.equipment", "Removable equipment", sum(piece.mass_kg for piece in aboard), "lb", spec="aircraft:balance.equipment")
+        )
+    people = sum(piece.mass_kg for piece in fixed_pieces(mission) if piece.kind == "crew")
+    parts.append(writer.given("mass.crew", f"Crew of {len(mission.crew)}", people, "lb", spec="aircraft:balance.crew mass"))
+    for number, item in enumerate(mission.items, start=1):
+        parts.append(writer.given(f"load.{number:02d}.mass", item.name, item.mass_kg, "lb", spec=f"load.items[{number - 1}].mass"))
+    writer.put("mass.zero_fuel", "Zero-fuel weight", zero_fuel_mass_kg(mission), "lb", method="basic weight, equipment, crew and load", inputs=tuple(parts))
+    writer.foot("mass.zero_fuel", tuple(parts))

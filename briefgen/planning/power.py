@@ -1,0 +1,116 @@
+"""The power table: every setting the plan uses, when it begins, and the levers to move for it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from briefgen.aircraft.interface import Performance
+from briefgen.model.ledger import Column, Row
+from briefgen.model.performance import LeverMove, PowerSetting
+from briefgen.model.plan import Node, Phase
+from briefgen.planning.keys import phase_key
+from briefgen.planning.writer import LedgerWriter
+
+BAND_S = 3600.0  # a new row at least every hour: the weight has fallen by a ton or so
+
+POWER_COLUMNS = (
+    Column("phase", "Phase"),
+    Column("from", "From", "UTC"),
+    Column("mass", "Weight", "lb"),
+    Column("altitude", "Height", "ft"),
+    Column("rpm", "Engine speed", "rpm"),
+    Column("manifold_pressure", "Manifold pressure", "inHg"),
+    Column("mixture", "Mixture"),
+    Column("cowl_flaps", "Cowl flaps"),
+    Column("blower", "Blower"),
+    Column("intercooler", "Intercooler"),
+    Column("filters", "Filters"),
+    Column("boost_pumps", "Boost pumps"),
+    Column("ias", "Indicated airspeed", "mph"),
+    Column("tas", "True airspeed", "kt"),
+    Column("flow_engine", "Flow each", "US gal/h"),
+    Column("flow", "Flow total", "US gal/h"),
+    Column("limit", "Governing limit"),
+    Column("margin", "Power in hand", "%"),
+    Column("time_limit", "Time limit", "min"),
+)
+
+
+@dataclass(frozen=True)
+class PowerRow:
+    """One row of the power table: where it begins and how the levers get there."""
+
+    key: str
+    phase: Phase
+    node: Node
+    setting: PowerSetting
+    moves: tuple[LeverMove, ...]
+    mixture_change: bool
+
+
+def write_power(
+    phases: tuple[Phase, ...], density_kg_per_m3: float, performance: Performance, writer: LedgerWriter, prefix: str = "power"
+) -> tuple[PowerRow, ...]:
+    """Enter the power table and return its rows for the timeline."""
+    rows: list[PowerRow] = []
+    before: PowerSetting | None = None
+    for phase in phases:
+        for node, setting in _kept(phase):
+            key = f"{prefix}.{len(rows) + 1:02d}"
+            changed = bool(rows) and rows[-1].phase is phase and rows[-1].setting.mixture != setting.mixture
+            rows.append(PowerRow(key, phase, node, setting, performance.lever_moves(before, setting), changed))
+            _write_row(rows[-1], density_kg_per_m3, writer)
+            before = setting
+    table = [
+        Row(row.phase.title, {c.name: f"{row.key}.{c.name}" for c in POWER_COLUMNS if f"{row.key}.{c.name}" in writer},
+            "mixture" if row.mixture_change else row.phase.kind)
+        for row in rows
+    ]  # fmt: skip
+    writer.table(prefix, "Power table", POWER_COLUMNS, table)
+    return tuple(rows)
+
+
+def _kept(phase: Phase) -> list[tuple[Node, PowerSetting]]:
+    """Return the settings worth a row: the first, one an hour, and each change of mixture or engine speed limit."""
+    kept: list[tuple[Node, PowerSetting]] = []
+    for node, setting in phase.settings:
+        late = kept and (node.instant - kept[-1][0].instant).total_seconds() >= BAND_S - 1.0
+        if not kept or late or setting.mixture != kept[-1][1].mixture:
+            kept.append((node, setting))
+    return kept
+
+
+def _write_row(row: PowerRow, density: float, writer: LedgerWriter) -> None:
+    key, setting, node = row.key, row.setting, row.node
+    phase = phase_key(row.phase.ident)
+    solved = "lowest engine speed whose permitted manifold pressure gives the power needed"
+    drivers = tuple(k for k in (f"{phase}.ias", f"{phase}.temperature", f"{key}.mass", f"{key}.altitude") if k in writer or k.startswith(key))
+    writer.put(f"{key}.phase", "Phase", row.phase.title, method="from the route as written")
+    writer.put(f"{key}.from", "Set at", node.instant, "UTC", method="when the stretch begins", inputs=(f"{phase}.begin",))
+    writer.put(f"{key}.mass", "Weight there", node.mass_kg, "lb", method="integrated with the fuel burnt")
+    writer.put(f"{key}.altitude", "Height there", node.altitude_m, "ft", method="on the altimeter setting in force")
+    numbers = (
+        ("rpm", "Engine speed", setting.engine_speed_rpm, "rpm", 0),
+        ("manifold_pressure", "Manifold pressure", setting.manifold_pressure_pa, "inHg", 1),
+        ("ias", "Indicated airspeed", setting.ias_m_per_s, "mph", 0),
+        ("tas", "True airspeed", setting.tas_m_per_s, "kt", 0),
+        ("power", "Brake power of each engine", setting.power_w, "bhp", 0),
+        ("flow_engine", "Fuel flow of each engine", setting.fuel_flow_per_engine_kg_per_s / density, "US gal/h", 1),
+        ("flow", "Fuel flow of all engines", setting.fuel_flow_kg_per_s / density, "US gal/h", 0),
+        ("margin", "Power in hand to the limit", setting.margin_ratio, "%", 0),
+        ("time_limit", "Time limit", setting.time_limit_s, "min", 0),
+    )
+    for name, label, value, unit, decimals in numbers:
+        if value is not None:
+            writer.put(
+                f"{key}.{name}", label, value, unit, decimals=decimals, method=solved, inputs=drivers, source=setting.source
+            )
+    words = (
+        ("mixture", "Mixture", setting.mixture), ("cowl_flaps", "Cowl flaps", setting.cowl_flaps),
+        ("blower", "Blower", setting.blower), ("intercooler", "Intercooler", setting.intercooler),
+        ("filters", "Air filters", setting.filters), ("boost_pumps", "Boost pumps", setting.boost_pumps),
+        ("limit", "Governing limit", setting.governing_limit),
+    )  # fmt: skip
+    for name, label, word in words:
+        if word:
+            writer.put(f"{key}.{name}", label, word, method="by the limits of the fuel grade", source=setting.source)

@@ -1,0 +1,136 @@
+"""When the sortie starts and with how much fuel: settled by flying it until both stand still."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from briefgen.errors import PlanError
+from briefgen.model.mission import Leg, Mission, OverTarget
+from briefgen.model.plan import Phase
+from briefgen.planning.flying import Crew
+from briefgen.planning.fuel import Diversion, Reserve, final_reserve
+from briefgen.planning.loading import zero_fuel_mass_kg
+from briefgen.planning.sortie import Departure, fly_diversion, fly_ground_and_take_off, fly_items, fly_sortie
+
+CLOCK_TOLERANCE_S = 0.5
+FUEL_TOLERANCE_KG = 0.2
+TRIALS = 12
+GROUND_OUT = ("start", "taxi", "run-up")
+
+
+@dataclass(frozen=True)
+class Flown:
+    """A settled sortie with the ways to its alternates and its final reserve."""
+
+    phases: tuple[Phase, ...]
+    diversions: tuple[Diversion, ...]
+    reserve: Reserve
+    departure: Departure
+
+
+def settled(mission: Mission, crew: Crew) -> Flown:
+    """Return the sortie flown with the clock and the fuel that the mission asks for.
+
+    Raises:
+        PlanError: It cannot be flown, or the fuel required does not fit, or the time cannot be met.
+    """
+    zero_fuel_kg = zero_fuel_mass_kg(mission)
+    fuel_kg = _first_fuel(mission)
+    off_blocks = _first_off_blocks(mission)
+    for _ in range(TRIALS):
+        off_blocks = _settled_clock(mission, crew, Departure(off_blocks, zero_fuel_kg, fuel_kg))
+        flown = fly(mission, crew, Departure(off_blocks, zero_fuel_kg, fuel_kg))
+        if mission.fuel.kind != "as required":
+            return flown
+        wanted_kg = _required(mission, flown) + mission.fuel.extra_m3 * mission.fuel.density_kg_per_m3
+        if abs(wanted_kg - fuel_kg) < FUEL_TOLERANCE_KG:
+            return flown
+        fuel_kg = wanted_kg
+    raise PlanError("the fuel required does not settle", expected="a mission whose fuel can carry itself")
+
+
+def fly(mission: Mission, crew: Crew, departure: Departure) -> Flown:
+    """Return the sortie, its diversions from the circuit of the destination, and the reserve at the last field."""
+    phases = fly_sortie(mission, crew, departure)
+    landing = next(phase for phase in reversed(phases) if phase.kind == "approach")
+    overhead = landing.start
+    here = mission.route.destination.ident
+    diversions = tuple(
+        Diversion(alternate.place.ident, fly_diversion(mission, crew, overhead, here, alternate))
+        for alternate in mission.alternates
+        if alternate.place.ident != here
+    )
+    if diversions:
+        worst = max(diversions, key=lambda diversion: diversion.fuel_kg)
+        reserve = final_reserve(mission, crew, worst.phases[-1], worst.ident)
+    else:
+        reserve = final_reserve(mission, crew, landing, here)
+    return Flown(phases, diversions, reserve, departure)
+
+
+def _required(mission: Mission, flown: Flown) -> float:
+    policy = mission.rules.fuel
+    in_air = [p for p in flown.phases if p.kind not in (*GROUND_OUT, "taxi-in", "shutdown")]
+    trip = sum(p.fuel_burn_kg for p in in_air if p.kind != "hold")
+    wait = sum(p.fuel_burn_kg for p in in_air if p.kind == "hold")
+    ground = sum(p.fuel_burn_kg for p in flown.phases if p.kind in GROUND_OUT)
+    if flown.diversions:
+        away = max(diversion.fuel_kg for diversion in flown.diversions)
+    else:
+        away = flown.reserve.setting.fuel_flow_kg_per_s * (policy.island_reserve_s or 0.0)
+    unusable = sum(tank.unusable_m3 for tank in mission.aircraft.balance.tanks) * mission.fuel.density_kg_per_m3
+    return ground + trip * (1.0 + policy.contingency_ratio) + wait + away + flown.reserve.fuel_kg + unusable
+
+
+def _first_fuel(mission: Mission) -> float:
+    density = mission.fuel.density_kg_per_m3
+    if mission.fuel.kind == "at ramp":
+        return (mission.fuel.volume_m3 or 0.0) * density
+    if mission.fuel.kind == "by tank":
+        return sum(mission.fuel.by_tank_m3.values()) * density
+    return sum(tank.capacity_m3 for tank in mission.aircraft.balance.tanks) * density * 0.9
+
+
+def _lead(mission: Mission) -> timedelta:
+    times = mission.times
+    return timedelta(seconds=times.start_s + times.taxi_out_s + times.run_up_s)
+
+
+def _first_off_blocks(mission: Mission) -> datetime:
+    if mission.times.take_off is not None:
+        return mission.times.take_off - _lead(mission)
+    return _target(mission).instant - timedelta(hours=1) - _lead(mission)
+
+
+def _target(mission: Mission) -> OverTarget:
+    if mission.times.over_target is None:
+        raise PlanError("the mission has neither a take-off time nor a time over target", expected="one of the two")
+    return mission.times.over_target
+
+
+def _settled_clock(mission: Mission, crew: Crew, departure: Departure) -> datetime:
+    """Return when to start engines so as to be over the target at its time; a given take-off time stands."""
+    if mission.times.take_off is not None:
+        return mission.times.take_off - _lead(mission)
+    target = _target(mission)
+    index = _target_index(mission, target.place.ident)
+    off_blocks = departure.off_blocks
+    for _ in range(TRIALS):
+        out = fly_ground_and_take_off(mission, crew, Departure(off_blocks, departure.zero_fuel_mass_kg, departure.fuel_kg))
+        out += fly_items(mission, crew, out[-1].end, through=index)
+        late_s = (out[-1].end.instant - target.instant).total_seconds()
+        if abs(late_s) < CLOCK_TOLERANCE_S:
+            return off_blocks
+        off_blocks -= timedelta(seconds=late_s)
+    raise PlanError("the take-off time does not settle", expected="winds that change slowly with time")
+
+
+def _target_index(mission: Mission, ident: str) -> int:
+    for index, item in enumerate(mission.route.items):
+        if isinstance(item, Leg) and item.to.ident == ident:
+            return index
+    raise PlanError(
+        f"no leg ends at {ident}, which has a time over target", expected="a leg to every place that has a time",
+        hint=f"add a leg to {ident}, or give the time for a place on the route",
+    )  # fmt: skip

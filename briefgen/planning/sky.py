@@ -1,0 +1,40 @@
+"""The weather of a mission, as the flying asks it."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from briefgen.model.places import Place
+from briefgen.model.plan import Node
+from briefgen.model.weather import Weather
+from briefgen.weather import air, surface
+
+
+class Sky:
+    """Air aloft, pressure and cloud at any place and time of one weather file; made once for a plan."""
+
+    def __init__(self, weather: Weather) -> None:
+        self.weather = weather
+        self._aloft = air.Sky(weather)
+        self._ground = surface.Ground(weather)
+
+    def air(self, lat_deg: float, lon_deg: float, pressure_altitude_m: float, instant: datetime) -> air.AirAloft:
+        """Return wind and temperature aloft."""
+        return self._aloft.air_at(lat_deg, lon_deg, pressure_altitude_m, instant)
+
+    def altimeter_setting(self, lat_deg: float, lon_deg: float, instant: datetime) -> float:
+        """Return the altimeter setting reduced to sea level [Pa]."""
+        return self._ground.altimeter_setting_at(lat_deg, lon_deg, instant)
+
+    def overcast_top(self, lat_deg: float, lon_deg: float, instant: datetime) -> float | None:
+        """Return the top of the broken or overcast sheets over a place [m above mean sea level], None if clear."""
+        return self._aloft.overcast_top_at(lat_deg, lon_deg, instant)
+
+    def freezing_level(self, lat_deg: float, lon_deg: float, instant: datetime) -> float | None:
+        """Return the pressure altitude of the freezing level [m], None when it is above the data."""
+        return self._aloft.freezing_level_at(lat_deg, lon_deg, instant)
+
+    def surface_air(self, place: Place, state: Node) -> air.AirAloft:
+        """Return wind and temperature at a field."""
+        found = self._ground.surface_at(place.ident, state.instant)
+        return air.AirAloft(found.temperature_k, found.wind.east_m_per_s, found.wind.north_m_per_s)

@@ -1,0 +1,340 @@
+"""The whole sortie, from the first engine's start to the last one's stop, as a chain of phases."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+
+from briefgen.errors import BriefgenError, PlanError
+from briefgen.kernel.altimetry import indicated_altitude, pressure_altitude
+from briefgen.model.mission import Action, Alternate, Height, Hold, Leg, Mission, RouteItem
+from briefgen.model.performance import Air, IndicatedAirspeed, PowerSetting, SpeedTarget
+from briefgen.model.places import Place
+from briefgen.model.plan import Node, Phase
+from briefgen.planning import flying
+from briefgen.planning.flying import Crew
+from briefgen.planning.keys import alternate_key, item_keys
+from briefgen.planning.route import LegLine, line_between
+
+
+@dataclass(frozen=True)
+class Departure:
+    """What a sortie starts with."""
+
+    off_blocks: datetime  # first engine starts to turn
+    zero_fuel_mass_kg: float
+    fuel_kg: float
+
+
+def resolved_height(crew: Crew, height: Height, place: Place, state: Node) -> float:
+    """Return the pressure altitude [m] a written height means at a place, at about the state's time.
+
+    Raises:
+        PlanError: A height above an overcast is asked for where none is forecast, or above a field without elevation.
+    """
+    setting_pa = crew.sky.altimeter_setting(place.lat_deg, place.lon_deg, state.instant)
+    if height.reference == "pressure":
+        return height.value_m
+    if height.reference == "altitude":
+        return pressure_altitude(height.value_m, setting_pa)
+    if height.reference == "above field":
+        return pressure_altitude(_elevation(place) + height.value_m, setting_pa)
+    top_m = crew.sky.overcast_top(place.lat_deg, place.lon_deg, state.instant)
+    if top_m is None:
+        raise PlanError(
+            f"no overcast is forecast over {place.ident} to wait above",
+            expected="a broken or overcast sheet with a top in the weather file, there and then",
+            hint="give the height of the hold as an altitude",
+        )
+    return pressure_altitude(top_m + height.value_m, setting_pa)
+
+
+def _elevation(place: Place) -> float:
+    if place.elevation_m is None:
+        raise PlanError(f"{place.ident} has no elevation", expected="the elevation of every place used as a field")
+    return place.elevation_m
+
+
+def circuit_height(crew: Crew, place: Place, state: Node) -> float:
+    """Return the pressure altitude [m] of the circuit over a field."""
+    if place.circuit_height_m is None:
+        raise PlanError(f"{place.ident} has no circuit height", expected="the circuit height of every landing field")
+    return resolved_height(crew, Height(place.circuit_height_m, "above field"), place, state)
+
+
+# --- legs -----------------------------------------------------------------------------------------------------------
+
+
+def fly_leg(
+    crew: Crew, state: Node, line: LegLine, leg: Leg, item: int | None, key: str, end_pressure_altitude_m: float | None
+) -> list[Phase]:
+    """Return the phases of one leg: to its height, along it with its steps, and down to the height needed at its end."""
+    phases: list[Phase] = []
+    label = f"{{{key}.height}}"
+    wanted = [(state.distance_m, leg.height)] + [(line.start_distance_m + c.after_m, c.height) for c in leg.changes]
+    for number, (begin_m, height) in enumerate(wanted):
+        here = phases[-1].end if phases else state
+        if begin_m > here.distance_m + 1.0:
+            phases.append(flying.cruise(crew, here, line, leg.cruise, begin_m, item=item, title=f"Cruise at {label}"))
+            here = phases[-1].end
+        if number:
+            label = f"{{{key}.step.{number:02d}.height}}"
+        goal_m = resolved_height(crew, height, leg.to, here)
+        phases.extend(_to_height(crew, here, line, leg.cruise, goal_m, item, label))
+    here = phases[-1].end if phases else state
+    if here.distance_m > line.end_distance_m:
+        raise PlanError(
+            f"the leg to {leg.to.ident} is too short to climb in: it is {line.length_m / 1852:.0f} NM long and the climb "
+            f"ends {(here.distance_m - line.start_distance_m) / 1852:.0f} NM along it",
+            expected="the height of a leg reached before its end",
+            hint="plan a lower height for this leg, or climb over the field",
+        )
+    return phases + _along_and_down(crew, here, line, leg.cruise, item, key, label, end_pressure_altitude_m)
+
+
+def _to_height(
+    crew: Crew, here: Node, line: LegLine, target: SpeedTarget, goal_m: float, item: int | None, label: str
+) -> list[Phase]:
+    if abs(goal_m - here.pressure_altitude_m) < 1.0:
+        return []
+    verb = "Climb" if goal_m > here.pressure_altitude_m else "Descend"
+    change = flying.change_height(crew, here, line.extended(), goal_m, item=item, title=f"{verb} to {label}")
+    if verb == "Descend":
+        return [change]
+    level = flying.level_off(crew, change.end, line.extended(), target, item=item)
+    return [change, level] if level.duration_s >= 1.0 else [change]
+
+
+def _along_and_down(
+    crew: Crew, here: Node, line: LegLine, target: SpeedTarget, item: int | None, key: str, label: str,
+    end_m: float | None,
+) -> list[Phase]:  # fmt: skip
+    phases: list[Phase] = []
+    down = end_m is not None and end_m < here.pressure_altitude_m - 1.0
+    stop_m = line.end_distance_m
+    if down and end_m is not None:
+        stop_m = flying.top_of_descent(crew, here, line, target, end_m)
+    if stop_m - here.distance_m > 1.0:
+        place = "" if down else line.to_ident
+        phases.append(flying.cruise(crew, here, line, target, stop_m, item=item, title=f"Cruise at {label}", place=place))
+        here = phases[-1].end
+    if down and end_m is not None:
+        fall = flying.change_height(
+            crew, here, line.extended(), end_m, item=item, title=f"Descend to {{{key}.end_height}}"
+        )
+        phases.append(flying.ended_at(fall, line))
+    return phases
+
+
+# --- work over a place, waiting, the ground -------------------------------------------------------------------------
+
+
+def fly_action(crew: Crew, state: Node, action: Action, item: int, leaving_kg: dict[str, float]) -> list[Phase]:
+    """Return the passes of an action; what leaves on a pass is gone when the next phase begins."""
+    phases: list[Phase] = []
+    goal_m = resolved_height(crew, action.height, action.at, state)
+    here = state
+    if abs(goal_m - here.pressure_altitude_m) >= 1.0:
+        phases.append(
+            flying.change_height(crew, here, None, goal_m, item=item, title="To the height of the passes", place=action.at.ident)
+        )
+        here = phases[-1].end
+    for number, run in enumerate(action.runs, start=1):
+        title = f"Pass {number} over {action.at.name}"
+        done = flying.hold(
+            crew, here, IndicatedAirspeed(action.ias_m_per_s), run.duration_s, 0.0,
+            item=item, title=title, place=action.at.ident, kind="run",
+        )  # fmt: skip
+        released = leaving_kg.get(run.leaves, 0.0) if run.leaves else 0.0
+        phases.append(replace(done, released_kg=released))
+        here = replace(done.end, mass_kg=done.end.mass_kg - released)
+    return phases
+
+
+def fly_hold(crew: Crew, state: Node, hold: Hold, item: int) -> list[Phase]:
+    """Return the wait over a place, with the change of height it needs first."""
+    phases: list[Phase] = []
+    goal_m = resolved_height(crew, hold.height, hold.at, state)
+    here = state
+    if abs(goal_m - here.pressure_altitude_m) >= 1.0:
+        phases.append(
+            flying.change_height(crew, here, None, goal_m, item=item, title="To the height of the hold", place=hold.at.ident)
+        )
+        here = phases[-1].end
+    title = f"Hold over {hold.at.name}"
+    phases.append(
+        flying.hold(crew, here, hold.target, hold.duration_s, hold.bank_deg, item=item, title=title, place=hold.at.ident)
+    )
+    return phases
+
+
+def fly_approach(crew: Crew, state: Node, place: Place, duration_s: float) -> list[Phase]:
+    """Return the way down to the circuit and the circuit to the runway, ending on the ground."""
+    phases: list[Phase] = []
+    circuit_m = circuit_height(crew, place, state)
+    here = state
+    if here.pressure_altitude_m - circuit_m >= 1.0:
+        phases.append(
+            flying.change_height(crew, here, None, circuit_m, item=None, title="Descend to the circuit", place=place.ident)
+        )
+        here = phases[-1].end
+    speed = crew.performance.speeds(here.mass_kg).approach_m_per_s
+    circuit = flying.hold(
+        crew, here, IndicatedAirspeed(speed), duration_s, 0.0,
+        item=None, title=f"Approach and landing at {place.name}", place=place.ident, kind="approach",
+    )  # fmt: skip
+    elevation = _elevation(place)
+    setting = crew.sky.altimeter_setting(place.lat_deg, place.lon_deg, circuit.end.instant)
+    landed = replace(
+        circuit.end, pressure_altitude_m=pressure_altitude(elevation, setting), altitude_m=elevation,
+        ground_speed_m_per_s=0.0,
+    )  # fmt: skip
+    return [*phases, replace(circuit, nodes=(*circuit.nodes[:-1], landed))]
+
+
+def _on_the_ground(crew: Crew, state: Node, kind: str, activity: str, title: str, duration_s: float, place: Place) -> Phase:
+    flow = crew.performance.ground_fuel_flow_kg_per_s(activity)  # type: ignore[arg-type]
+    burn = flow * duration_s
+    if burn >= state.fuel_kg:
+        raise PlanError(
+            f"the fuel is gone before the end of: {title}", expected="fuel on board for the whole sortie as written"
+        )
+    end = replace(
+        state, instant=state.instant + timedelta(seconds=duration_s),
+        mass_kg=state.mass_kg - burn, fuel_kg=state.fuel_kg - burn,
+    )  # fmt: skip
+    return Phase("", kind, title, None, (state, end), (), place.ident)
+
+
+def _take_off(crew: Crew, state: Node, mission: Mission) -> Phase:
+    """Return the take-off: from releasing the brakes to the first power reduction, all of it at take-off power."""
+    origin = mission.route.origin
+    aloft = crew.sky.surface_air(origin, state)
+    setting: PowerSetting = crew.performance.take_off_setting(Air(state.pressure_altitude_m, aloft.temperature_k))
+    burn = setting.fuel_flow_kg_per_s * mission.times.take_off_lasts_s
+    instant = state.instant + timedelta(seconds=mission.times.take_off_lasts_s)
+    top_m = state.pressure_altitude_m + mission.times.first_reduction_height_m
+    pressure_pa = crew.sky.altimeter_setting(state.lat_deg, state.lon_deg, instant)
+    end = replace(
+        state, instant=instant, pressure_altitude_m=top_m, altitude_m=indicated_altitude(top_m, pressure_pa),
+        mass_kg=state.mass_kg - burn, fuel_kg=state.fuel_kg - burn, ground_speed_m_per_s=setting.tas_m_per_s,
+    )  # fmt: skip
+    title = f"Take-off from {origin.name} runway {mission.route.origin_runway}"
+    return Phase(
+        "", "take-off", title, None, (state, end), ((state, setting),), origin.ident,
+        aloft.wind_east_m_per_s, aloft.wind_north_m_per_s, setting.tas_m_per_s, None, aloft.temperature_k,
+    )  # fmt: skip
+
+
+# --- the sortie -----------------------------------------------------------------------------------------------------
+
+
+def leaving_masses(mission: Mission) -> dict[str, float]:
+    """Return the mass [kg] that leaves under each label."""
+    total: dict[str, float] = {}
+    for load in mission.items:
+        total[load.leaves] = total.get(load.leaves, 0.0) + load.mass_kg
+    return total
+
+
+def fly_ground_and_take_off(mission: Mission, crew: Crew, departure: Departure) -> list[Phase]:
+    """Return start, taxi, run-up and take-off."""
+    origin, times = mission.route.origin, mission.times
+    elevation = _elevation(origin)
+    setting_pa = crew.sky.altimeter_setting(origin.lat_deg, origin.lon_deg, departure.off_blocks)
+    here = Node(
+        departure.off_blocks, origin.lat_deg, origin.lon_deg, 0.0, pressure_altitude(elevation, setting_pa), elevation,
+        departure.zero_fuel_mass_kg + departure.fuel_kg, departure.fuel_kg, 0.0,
+    )  # fmt: skip
+    phases: list[Phase] = []
+    for kind, activity, title, lasts in (
+        ("start", "start", "Start engines", times.start_s),
+        ("taxi", "taxi", "Taxi out", times.taxi_out_s),
+        ("run-up", "run-up", "Run-up", times.run_up_s),
+    ):
+        phases.append(_on_the_ground(crew, here, kind, activity, title, lasts, origin))
+        here = phases[-1].end
+    return [*phases, _take_off(crew, here, mission)]
+
+
+def fly_items(mission: Mission, crew: Crew, state: Node, through: int | None = None) -> list[Phase]:
+    """Return the phases of the route's items, all or through one index."""
+    phases: list[Phase] = []
+    here, ident = state, mission.route.origin.ident
+    leaving = leaving_masses(mission)
+    items = mission.route.items
+    for index, item in enumerate(items[: None if through is None else through + 1]):
+        try:
+            new = _fly_item(mission, crew, here, ident, items, index, leaving)
+        except BriefgenError as error:
+            raise error.at(f"route item {index + 1} ({_name(item)})") from error
+        phases.extend(new)
+        if new:
+            here = replace(new[-1].end, mass_kg=new[-1].end.mass_kg - new[-1].released_kg)
+        if isinstance(item, Leg):
+            ident = item.to.ident
+    return phases
+
+
+def _name(item: RouteItem) -> str:
+    return f"to {item.to.ident}" if isinstance(item, Leg) else f"{type(item).__name__.lower()} at {item.at.ident}"
+
+
+def _fly_item(
+    mission: Mission, crew: Crew, here: Node, ident: str, items: tuple[RouteItem, ...], index: int,
+    leaving: dict[str, float],
+) -> list[Phase]:  # fmt: skip
+    item = items[index]
+    if isinstance(item, Action):
+        return fly_action(crew, here, item, index, leaving)
+    if isinstance(item, Hold):
+        return fly_hold(crew, here, item, index)
+    line = line_between(ident, here.lat_deg, here.lon_deg, item.to, here.distance_m, item.track)
+    after = items[index + 1] if index + 1 < len(items) else None
+    end_m: float | None = None
+    if isinstance(after, Action | Hold):
+        end_m = resolved_height(crew, after.height, after.at, here)
+    elif after is None:
+        end_m = circuit_height(crew, mission.route.destination, here)
+    return fly_leg(crew, here, line, item, index, item_keys(items)[index], end_m)
+
+
+def fly_sortie(mission: Mission, crew: Crew, departure: Departure) -> tuple[Phase, ...]:
+    """Return every phase of the mission as written, numbered in order.
+
+    Raises:
+        PlanError: Some part cannot be flown; the message says which and why.
+        OutOfRangeError: The weather or the aircraft file does not cover some part.
+    """
+    phases = fly_ground_and_take_off(mission, crew, departure)
+    phases += fly_items(mission, crew, phases[-1].end)
+    destination, times = mission.route.destination, mission.times
+    last = phases[-1]
+    here = replace(last.end, mass_kg=last.end.mass_kg - last.released_kg)
+    phases += fly_approach(crew, here, destination, times.approach_s)
+    for kind, activity, title, lasts in (
+        ("taxi-in", "taxi", "Taxi in", times.taxi_in_s),
+        ("shutdown", "shutdown", "Shut down", times.shutdown_s),
+    ):
+        phases.append(_on_the_ground(crew, phases[-1].end, kind, activity, title, lasts, destination))
+    return numbered(phases)
+
+
+def numbered(phases: list[Phase], prefix: str = "") -> tuple[Phase, ...]:
+    """Return the phases with their idents, in order."""
+    return tuple(replace(phase, ident=f"{prefix}{n:02d}-{phase.kind}") for n, phase in enumerate(phases, start=1))
+
+
+def fly_diversion(
+    mission: Mission, crew: Crew, state: Node, from_ident: str, alternate: Alternate
+) -> tuple[Phase, ...]:
+    """Return the way from a state to an alternate and onto its runway."""
+    place, key = alternate.place, alternate_key(alternate.place.ident)
+    line = line_between(from_ident, state.lat_deg, state.lon_deg, place, state.distance_m)
+    leg = Leg(place, alternate.height, alternate.cruise, alternate.safe_height_m)
+    try:
+        phases = fly_leg(crew, state, line, leg, None, key, circuit_height(crew, place, state))
+        phases += fly_approach(crew, phases[-1].end, place, mission.times.approach_s)
+    except BriefgenError as error:
+        raise error.at(f"alternate {place.ident}") from error
+    return numbered(phases, f"{key}.")
