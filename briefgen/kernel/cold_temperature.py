@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from briefgen.kernel.atmosphere import require_air_temperature
-from briefgen.kernel.constants import SEA_LEVEL_TEMPERATURE_K, TEMPERATURE_LAPSE_K_PER_M
+from briefgen.kernel.constants import KELVIN_AT_0_DEGC, TEMPERATURE_LAPSE_K_PER_M
 from briefgen.kernel.limits import require_within
 
 _HIGHEST_HEIGHT_M = 10000.0  # the formula takes one lapse from the ground up: troposphere only
 _HIGHEST_ELEVATION_M = 5000.0
 _LOWEST_ELEVATION_M = -500.0
+# As the source writes them: 273.15 for 273 would make the correction smaller.
+_STANDARD_DEGC = 15.0
+_ABSOLUTE_ZERO_BELOW_0_DEGC = 273.0
 
 
 def cold_temperature_correction(
@@ -31,9 +34,6 @@ def cold_temperature_correction(
     Source:
         ICAO Doc 8168 (PANS-OPS), Volume I, altimeter corrections for temperature: H (15 - t0) / (273 + t0 -
         0.5 L0 (H + Hss)), with t0 the aerodrome temperature brought to sea level.
-
-    Departs from the source:
-        273.15 for the source's 273, which changes the result by less than 0.1 percent.
     """
     require_within("height above the altimeter-setting source", height_m, 0.0, _HIGHEST_HEIGHT_M, "m")
     require_within("aerodrome elevation", elevation_m, _LOWEST_ELEVATION_M, _HIGHEST_ELEVATION_M, "m")
@@ -43,7 +43,6 @@ def cold_temperature_correction(
         "elevation of the altimeter-setting source", station_m, _LOWEST_ELEVATION_M, _HIGHEST_ELEVATION_M, "m"
     )
     lapse_k_per_m = -TEMPERATURE_LAPSE_K_PER_M
-    sea_level_k = temperature_k + lapse_k_per_m * elevation_m
-    colder_k = SEA_LEVEL_TEMPERATURE_K - sea_level_k
-    mean_layer_k = sea_level_k - 0.5 * lapse_k_per_m * (height_m + station_m)
-    return max(0.0, height_m * colder_k / mean_layer_k)
+    sea_level_degc = temperature_k - KELVIN_AT_0_DEGC + lapse_k_per_m * elevation_m
+    mean_layer_k = _ABSOLUTE_ZERO_BELOW_0_DEGC + sea_level_degc - 0.5 * lapse_k_per_m * (height_m + station_m)
+    return max(0.0, height_m * (_STANDARD_DEGC - sea_level_degc) / mean_layer_k)

@@ -1,0 +1,17 @@
+"""Reading the published tables beside this file: rows as printed, and what their printing allows."""
+
+from __future__ import annotations
+
+import csv
+from pathlib import Path
+
+
+def rows(name: str) -> list[dict[str, str]]:
+    """Return the rows of a table, its comment lines left out."""
+    lines = Path(__file__).with_name(f"{name}.csv").read_text(encoding="utf-8").splitlines()
+    return list(csv.DictReader(line for line in lines if not line.startswith("#")))
+
+
+def half_digit(printed: str) -> float:
+    """Return half a unit of the last digit of a number as printed."""
+    return 0.5 * 10.0 ** -len(printed.partition(".")[2])
