@@ -164,6 +164,10 @@ class Field:
     crosswind_limit_m_per_s: float
     tailwind_limit_m_per_s: float
     surfaces: tuple[Surface, ...]
+    wing_height_m: float | None = None  # of the wing above the runway; None: no help from the ground is counted
+    tyre_pressure_pa: float | None = None  # main wheels; with width and number needed only where water or slush stands
+    tyre_width_m: float | None = None
+    main_wheels: int | None = None  # wheels that run in fluid of their own track
 
 
 @dataclass(frozen=True)
