@@ -1,0 +1,192 @@
+"""The command line: read, plan, print or write; every error ends here as text and an exit code.
+
+Only typer is imported at the top: reading, planning and rendering load what they need when they are asked for.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import sys
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, NoReturn
+
+import typer
+
+from briefgen.errors import BriefgenError, SpecError
+
+if TYPE_CHECKING:
+    from briefgen.model.plan import Plan
+
+app = typer.Typer(
+    name="briefgen",
+    help="Turn one written mission into a checked plan, a briefing site and printed cards.\n\n"
+    "A planning aid: not a substitute for the approved flight manual, current charts, notices and weather; "
+    "the captain decides.",
+    no_args_is_help=True,
+    add_completion=False,
+    pretty_exceptions_enable=False,
+    rich_markup_mode=None,
+)
+
+Specs = Annotated[list[Path], typer.Argument(metavar="SPEC...", help="Mission files, or folders of missions.", show_default=False)]
+Spec = Annotated[Path, typer.Argument(metavar="SPEC", help="A mission file.", show_default=False)]
+AsJson = Annotated[bool, typer.Option("--json", help="Print for machines.")]
+Strict = Annotated[bool, typer.Option("--strict", help="Exit with 1 when a rule of the mission's set fails.")]
+
+
+@app.command()
+def new(folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="A folder that does not exist yet, or is empty.", show_default=False)]) -> None:
+    """Start a folder with a complete mission to change: mission, aircraft, places, weather and rules.
+
+    Example: briefgen new my-missions
+    """
+    from briefgen.starter import write_starter
+
+    first = write_starter(folder)
+    typer.echo(f"{folder}: a mission to change, with everything it refers to")
+    typer.echo(f"next: briefgen check {first}")
+
+
+@app.command()
+def check(specs: Specs, strict: Strict = False, as_json: AsJson = False) -> None:
+    """Read and plan missions, and hold them against their rules; write nothing.
+
+    Example: briefgen check mission_specs/cedar-lantern.yaml
+    """
+    reports, failed = [], False
+    for plan in _plans(_missions(specs)):
+        counts = {outcome: sum(f.outcome == outcome for f in plan.findings) for outcome in ("pass", "caution", "fail")}
+        failed = failed or counts["fail"] > 0
+        reports.append({"file": plan.mission.file, "name": plan.mission.name, "digest": plan.digest, "findings": counts})
+        if not as_json:
+            from briefgen.document import finding_lines
+
+            typer.echo(f"{plan.mission.file}: {plan.mission.name} can be flown as written; rules: "
+                       f"{counts['pass']} pass, {counts['caution']} caution, {counts['fail']} fail")
+            for line in finding_lines(plan):
+                typer.echo(line)
+    if as_json:
+        typer.echo(json.dumps({"missions": reports}, indent=2, ensure_ascii=False))
+    raise typer.Exit(1 if strict and failed else 0)
+
+
+@app.command()
+def build(
+    specs: Specs,
+    out: Annotated[Path, typer.Option("--out", help="Folder of the site; replaced whole or not at all.")] = Path("site"),
+    pdf: Annotated[bool, typer.Option("--pdf/--no-pdf", help="Also print the cards to PDF.")] = True,
+) -> None:
+    """Write the briefing site and the cards of one or more missions.
+
+    Example: briefgen build mission_specs --out site
+    """
+    plans = _plans(_missions(specs))
+    from briefgen.document import build_site
+
+    _progress("rendering")
+    written = build_site(plans, out, pdf=pdf, built_at=_build_time())
+    typer.echo(f"{out}: {len(plans)} mission{'s' if len(plans) != 1 else ''}, {len(written)} files; open {out / 'index.html'}")
+
+
+@app.command()
+def show(spec: Spec, as_json: AsJson = False) -> None:
+    """Print the plan of one mission.
+
+    Example: briefgen show mission_specs/cedar-lantern.yaml
+    """
+    (plan,) = _plans([spec])
+    from briefgen.document import plan_json, terminal_text
+
+    typer.echo(plan_json(plan) if as_json else terminal_text(plan), nl=False)
+
+
+@app.command()
+def explain(
+    spec: Spec,
+    key: Annotated[str, typer.Argument(metavar="KEY", help="An entry of the plan, such as fuel.required.trip.", show_default=False)],
+) -> None:
+    """Print how one number came about, down to the lines of the files it rests on.
+
+    Example: briefgen explain mission_specs/cedar-lantern.yaml fuel.margin
+    """
+    (plan,) = _plans([spec])
+    from briefgen.document import explain_text
+
+    typer.echo(explain_text(plan, key), nl=False)
+
+
+@app.command()
+def schema(
+    kind: Annotated[str, typer.Argument(metavar="KIND", help="mission, aircraft, places, weather, rules or plan.", show_default=False)],
+) -> None:
+    """Print the JSON Schema of one kind of file.
+
+    Example: briefgen schema mission
+    """
+    from briefgen.spec import schema_text
+
+    typer.echo(schema_text(kind), nl=False)
+
+
+def _missions(specs: list[Path]) -> list[Path]:
+    """Return the mission files named, and those in the folders named, in order and once each."""
+    from briefgen.spec import missions_in
+
+    found: dict[Path, None] = {}
+    for spec in specs:
+        if spec.is_dir():
+            found.update(dict.fromkeys(missions_in(spec)))
+        else:
+            found[spec] = None
+    return list(found)
+
+
+def _plans(paths: list[Path]) -> list[Plan]:
+    """Read every mission first, so that all faults of a run are told together; then plan them."""
+    from briefgen.spec import read_mission
+
+    missions, faults = [], []
+    for path in paths:
+        try:
+            missions.append(read_mission(path))
+        except SpecError as error:
+            faults += error.faults
+    if faults:
+        raise SpecError(tuple(faults))
+    from briefgen.planning import plan_mission
+
+    plans = []
+    for mission in missions:
+        _progress(f"planning {mission.name}")
+        try:
+            plans.append(plan_mission(mission))
+        except BriefgenError as error:
+            raise error.at(mission.file) from error
+    return plans
+
+
+def _progress(doing: str) -> None:
+    if sys.stderr.isatty():
+        typer.echo(f"{doing} ...", err=True)
+
+
+def _build_time() -> datetime | None:
+    """Return the build time that SOURCE_DATE_EPOCH gives, if it is set; otherwise a page carries none."""
+    epoch = os.environ.get("SOURCE_DATE_EPOCH")
+    if epoch is None:
+        return None
+    if not epoch.isascii() or not epoch.isdigit():
+        raise BriefgenError(f"SOURCE_DATE_EPOCH is {epoch!r}", expected="whole seconds since 1970, such as 1767225600")
+    return datetime.fromtimestamp(int(epoch), tz=UTC)
+
+
+def main() -> NoReturn:
+    """Run the command line; what briefgen raises on purpose is printed, anything else is a bug and shows itself."""
+    try:
+        app()
+    except BriefgenError as error:
+        typer.echo(error.text(), err=True)
+        sys.exit(error.exit_code)
+    sys.exit(0)
