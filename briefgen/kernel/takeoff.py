@@ -46,7 +46,12 @@ class Roll:
 
 @dataclass(frozen=True)
 class Marks:
-    """Distances [m] belonging to ascending true airspeeds [m/s] along one run; infinite where a speed cannot be had."""
+    """Distances belonging to ascending true airspeeds along one run.
+
+    Attributes:
+        tas_m_per_s: True airspeeds, ascending [m/s].
+        distance_m: Distance at each of them, infinite where the speed cannot be had [m].
+    """
 
     tas_m_per_s: tuple[float, ...]
     distance_m: tuple[float, ...]
