@@ -201,7 +201,9 @@ class PowerPlant:
         temperature_k = self.carburettor_air_temperature(breath, engine_speed_rpm, manifold_pressure_pa)
         strength = engine.lean_power_ratio if mixture == "lean" else 1.0
         heat = charge_temperature_ratio(engine.reference_carburettor_temperature_k, temperature_k)
-        return engine.indicated_pressure_ratio * charge_pa * heat * strength
+        relative_speed = engine_speed_rpm / engine.reference_speed_rpm
+        breathing = 1.0 - engine.breathing_loss_ratio * relative_speed * relative_speed
+        return engine.indicated_pressure_ratio * charge_pa * breathing * heat * strength
 
     def _friction(self, engine_speed_rpm: float) -> float:
         engine = self.engine

@@ -17,6 +17,7 @@ class PropellerSystem:
     def __init__(self, propeller: Propeller, gear_ratio: float) -> None:
         self._turns_per_rpm = gear_ratio / _SECONDS_PER_MINUTE
         self._diameter_m = propeller.diameter_m
+        self._installed_ratio = propeller.installed_ratio
         self._blade = (
             propeller.blade_area_ratio,
             propeller.profile_drag,
@@ -31,11 +32,13 @@ class PropellerSystem:
         turns = engine_speed_rpm * self._turns_per_rpm
         tip = turns * self._diameter_m
         scale_n = point.density_kg_per_m3 * tip * tip * self._diameter_m * self._diameter_m
-        return power_coefficient(thrust_n / scale_n, point.tas_m_per_s / tip, *self._blade) * scale_n * tip
+        alone_n = thrust_n / self._installed_ratio
+        return power_coefficient(alone_n / scale_n, point.tas_m_per_s / tip, *self._blade) * scale_n * tip
 
     def thrust(self, power_w: float, point: FlightPoint, engine_speed_rpm: float) -> float:
         """Return the thrust [N] that a shaft power gives, by iteration."""
         turns = engine_speed_rpm * self._turns_per_rpm
         tip = turns * self._diameter_m
         scale_n = point.density_kg_per_m3 * tip * tip * self._diameter_m * self._diameter_m
-        return thrust_coefficient(power_w / (scale_n * tip), point.tas_m_per_s / tip, *self._blade) * scale_n
+        alone_n = thrust_coefficient(power_w / (scale_n * tip), point.tas_m_per_s / tip, *self._blade) * scale_n
+        return alone_n * self._installed_ratio

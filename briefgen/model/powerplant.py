@@ -36,6 +36,7 @@ class Engine:
     """One engine: indicated mean effective pressure from the manifold, less friction; then consumption and gear.
 
     imep = slope * (manifold pressure - residual * exhaust pressure) * sqrt(reference temperature / carburettor air)
+           * (1 - breathing loss * (engine speed / reference speed)^2)
     fmep = friction_constant + friction_quadratic * (engine speed / reference speed)^2
     """
 
@@ -44,6 +45,7 @@ class Engine:
     rated_power_w: float  # maximum continuous, to which percent power refers
     reference_speed_rpm: float
     indicated_pressure_ratio: float  # slope of indicated mean effective pressure against manifold pressure
+    breathing_loss_ratio: float  # charge lost to blower heating and valves at the reference speed
     residual_ratio: float  # share of exhaust pressure that the residual gas takes off the charge
     reference_carburettor_temperature_k: float
     friction_constant_pa: float
@@ -67,6 +69,7 @@ class Propeller:
     profile_drag_rise: float  # rise with the square of the departure from it
     design_lift: float
     induced_ratio: float  # induced loss over the ideal of momentum theory, at least 1
+    installed_ratio: float  # thrust on the aeroplane over that of the propeller alone: nacelle, hub and slipstream
     feathered_drag_area_m2: float
     windmilling_drag_area_m2: float
 
