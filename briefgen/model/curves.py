@@ -21,33 +21,23 @@ class Curve:
 
 @dataclass(frozen=True)
 class ChartAxis:
-    """One axis of a chart as printed: its unit, ascending values (or words), and the SI value of one printed unit."""
+    """One axis of a chart: its ascending SI values, or its words, and the unit in which the chart prints it."""
 
     name: str
-    unit: str  # "" for an axis of words
-    si_per_unit: float
+    unit: str  # for messages; "" for an axis of words
     values: tuple[float, ...] | tuple[str, ...]
 
 
 @dataclass(frozen=True)
-class ChartColumn:
-    """One value of a chart as printed, cell by cell; None where the chart has no answer."""
-
-    name: str
-    unit: str  # "" for a column of words
-    si_per_unit: float  # of a volume flow: m3/s; the fuel grade's density makes it a mass flow
-    cells: tuple[float | str | None, ...]
-
-
-@dataclass(frozen=True)
 class Chart:
-    """A chart with axes and one or more columns; cells stand row-major, the last axis fastest.
+    """A chart with axes and one or more value columns.
 
-    Between cells a number is linear; outside the axes and next to None there is no answer.
+    Cells stand row-major, last axis fastest; a cell is an SI number, a word (such as the mixture) or None where the
+    chart has no answer. Between cells a number is linear; outside the axes and next to None there is no answer.
     """
 
     name: str
     source: str
     conditions: str
     axes: tuple[ChartAxis, ...]
-    columns: dict[str, ChartColumn]
+    columns: dict[str, tuple[float | str | None, ...]]
