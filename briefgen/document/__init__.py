@@ -1,0 +1,48 @@
+"""Plans to documents: the briefing site, the printed cards, the machine-readable plan and the text for the terminal.
+
+Heavy libraries are imported only when a site is built; the other doors stay light.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import datetime
+from pathlib import Path
+
+from briefgen.model.plan import Plan
+
+
+def build_site(plans: Sequence[Plan], out: Path, *, pdf: bool = True, built_at: datetime | None = None) -> list[Path]:
+    """Build the site of some plans in a folder and return the paths of its files; on failure the old site is untouched."""
+    from briefgen.document.site import site_files
+    from briefgen.document.write import write_site
+
+    return write_site(site_files(plans, pdf=pdf, built_at=built_at), out)
+
+
+def plan_json(plan: Plan) -> str:
+    """Return the machine-readable plan."""
+    from briefgen.document.downloads import plan_json as as_json
+
+    return as_json(plan)
+
+
+def printed(plan: Plan) -> Mapping[str, str]:
+    """Return the printed figure of every entry by key."""
+    from briefgen.document.format import printed as figures
+
+    return figures(plan)
+
+
+def terminal_text(plan: Plan) -> str:
+    """Return the plan as plain text tables."""
+    from briefgen.document.terminal import terminal_text as as_text
+
+    return as_text(plan)
+
+
+def explain_text(plan: Plan, key: str) -> str:
+    """Return the tree of entries under one, each with its figure, method and source."""
+    from briefgen.document.terminal import explain_text as as_text
+
+    return as_text(plan, key)

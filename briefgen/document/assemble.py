@@ -1,0 +1,230 @@
+"""From the plan's tables, events and findings to blocks of printed text."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from briefgen.document.blocks import (
+    Align,
+    Cell,
+    Check,
+    ChecklistBlock,
+    Figure,
+    Figures,
+    FindingLine,
+    FindingsBlock,
+    Head,
+    Identity,
+    Moment,
+    TableBlock,
+    TableRow,
+    TimelineBlock,
+)
+from briefgen.document.format import Figures as Printed
+from briefgen.document.format import is_direction, local_time, unit_mark, with_unit
+from briefgen.model.ledger import Column, Entry, Table
+from briefgen.model.plan import Event, Finding, Plan
+
+DIGEST_LENGTH = 12
+CAUTION = (
+    "Planning aid. Not a substitute for the approved flight manual, current charts, notices and weather. "
+    "The captain decides. Local regulations and licensed practice prevail."
+)
+OUTCOMES = {"fail": ("fails", "×"), "caution": ("caution", "⚠"), "pass": ("meets", "✓")}
+KINDS = {
+    "phase": "phase", "power": "power", "action": "action", "call": "call", "checklist": "checklist",
+    "decision": "decide", "light": "light", "fuel": "fuel",
+}  # fmt: skip
+INITIALS = {
+    "captain": "CAP", "co-pilot": "COP", "flight engineer": "ENG", "navigator": "NAV", "radio operator": "RAD",
+    "loadmaster": "LDM",
+}  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Source:
+    """What blocks are made from: a plan with its printed figures."""
+
+    plan: Plan
+    printed: Printed
+    identity: Identity
+
+
+def source_of(plan: Plan) -> Source:
+    """Return a plan with its printed figures and the identity that every page carries."""
+    mission = plan.mission
+    figures = Printed(plan)
+    identity = Identity(
+        mission=mission.name,
+        number=mission.number,
+        revision=str(mission.revision),
+        operator=mission.operator,
+        aircraft=mission.aircraft.name,
+        registration=mission.individual.registration,
+        digest=plan.digest[:DIGEST_LENGTH],
+        date=f"{figures.clock.utc_day:%Y-%m-%d}",
+        caution=CAUTION,
+    )
+    return Source(plan, figures, identity)
+
+
+# --- tables -----------------------------------------------------------------------------------------------------------
+
+
+def table(source: Source, name: str, columns: Sequence[str] = (), *, title: str = "") -> TableBlock | None:
+    """Return a table of the plan, whole or in the columns asked for; None where the plan has no such table."""
+    found = source.plan.tables.get(name)
+    if found is None or not found.rows:
+        return None
+    shown = [column for column in found.columns if not columns or column.name in columns]
+    if columns:
+        shown.sort(key=lambda column: columns.index(column.name))
+    shown = [column for column in shown if any(row.cells.get(column.name) for row in found.rows)]
+    if not shown:
+        return None
+    units = {column.name: _column_unit(source, found, column) for column in shown}
+    rows = tuple(
+        TableRow(tuple(_cell(source, row.cells.get(c.name, ""), units[c.name]) for c in shown), row.mark)
+        for row in found.rows
+    )
+    heads = tuple(_head(source, found, column, units[column.name]) for column in shown)
+    return TableBlock(title or found.title, heads, rows, source.printed.text(found.note), name)
+
+
+def _entries(source: Source, found: Table, column: Column) -> list[Entry]:
+    keys = (row.cells.get(column.name) for row in found.rows)
+    return [source.plan.ledger[key] for key in keys if key]
+
+
+def _column_unit(source: Source, found: Table, column: Column) -> str:
+    """Return the unit a column is headed with: its own, or the one all its figures share."""
+    units = {entry.unit for entry in _entries(source, found, column) if not isinstance(entry.value, str)}
+    if column.unit in units or not units:
+        return column.unit
+    return units.pop() if len(units) == 1 else column.unit
+
+
+def _head(source: Source, found: Table, column: Column, unit: str) -> Head:
+    entries = _entries(source, found, column)
+    words = any(isinstance(entry.value, str) for entry in entries)
+    align: Align = "left" if words else "right"
+    mark = unit_mark(unit)
+    return Head(column.head, "" if mark.lower() == column.head.lower() else mark, align)
+
+
+def _cell(source: Source, key: str, unit: str) -> Cell:
+    if not key:
+        return Cell("")
+    entry, figure = source.plan.ledger[key], source.printed[key]
+    if isinstance(entry.value, str):
+        return Cell(source.printed.text(figure), key)
+    return Cell(figure if entry.unit == unit or is_direction(entry) else with_unit(entry, figure), key)
+
+
+# --- key figures ------------------------------------------------------------------------------------------------------
+
+
+def key_figures(source: Source, title: str, wanted: Iterable[tuple[str, str]]) -> Figures | None:
+    """Return the figures of the keys that the plan has, under the short labels given."""
+    items = []
+    for key, label in wanted:
+        if key in source.printed:
+            entry = source.plan.ledger[key]
+            unit = "h:min" if entry.unit == "h:min" else unit_mark(entry.unit)
+            if isinstance(entry.value, str) or entry.unit == "UTC date":
+                unit = ""
+            items.append(Figure(label, source.printed[key], unit, key, wide=isinstance(entry.value, str)))
+    return Figures(title, tuple(items)) if items else None
+
+
+# --- timeline ---------------------------------------------------------------------------------------------------------
+
+
+def timeline(source: Source, title: str, position: str = "") -> TimelineBlock | None:
+    """Return the timeline, whole or as one position needs it: its own events and those of all."""
+    events = [e for e in source.plan.events if not position or not e.positions or position in e.positions]
+    if not events:
+        return None
+    return TimelineBlock(title, tuple(_moment(source, event, position) for event in events))
+
+
+def _moment(source: Source, event: Event, position: str) -> Moment:
+    instant = source.plan.ledger[event.time_key].value
+    local = local_time(instant, source.printed.clock) if isinstance(instant, datetime) else ""
+    who = (
+        ""
+        if position and len(event.positions) <= 1
+        else ", ".join(INITIALS.get(name, name) for name in event.positions)
+    )
+    if set(event.positions) >= set(INITIALS):
+        who = "all"
+    steps = tuple(source.printed.text(step) for step in event.steps)
+    return Moment(
+        source.printed[event.time_key], local, KINDS.get(event.kind, event.kind), who,
+        source.printed.text(event.text), event.where, steps, event.time_key,
+    )  # fmt: skip
+
+
+# --- findings ---------------------------------------------------------------------------------------------------------
+
+
+def findings(
+    source: Source, title: str, *, outcomes: Sequence[str] = tuple(OUTCOMES), page: str = ""
+) -> FindingsBlock | None:
+    """Return findings, the most serious first, of some outcomes and, when asked, of one page."""
+    order = list(OUTCOMES)
+    chosen = [f for f in source.plan.findings if f.outcome in outcomes and (not page or f.page == page)]
+    chosen.sort(key=lambda finding: order.index(finding.outcome))
+    return FindingsBlock(title, tuple(_finding(source, finding) for finding in chosen)) if chosen else None
+
+
+def _finding(source: Source, found: Finding) -> FindingLine:
+    word, sign = OUTCOMES[found.outcome]
+
+    def quoted(key: str) -> str:
+        return source.printed.quoted(key) if key else ""
+
+    return FindingLine(
+        found.outcome, word, sign, source.printed.text(found.title), source.printed.text(found.text),
+        quoted(found.measured_key), quoted(found.limit_key), quoted(found.margin_key), found.source,
+        source.printed.text(found.cure), found.page,
+    )  # fmt: skip
+
+
+def verdict(plan: Plan) -> tuple[str, str, str]:
+    """Return outcome, sign and sentence of the whole review."""
+    fails = sum(finding.outcome == "fail" for finding in plan.findings)
+    cautions = sum(finding.outcome == "caution" for finding in plan.findings)
+    if not plan.findings:
+        return "caution", "⚠", "Not reviewed: the plan holds no findings."
+    if fails:
+        return "fail", "×", f"Not as planned: {fails} {_noun(fails)} not met, {cautions} with caution."
+    if cautions:
+        return "caution", "⚠", f"All requirements met, {cautions} with caution."
+    return "pass", "✓", f"All {len(plan.findings)} requirements met."
+
+
+def _noun(count: int) -> str:
+    return "requirement" if count == 1 else "requirements"
+
+
+# --- checklists -------------------------------------------------------------------------------------------------------
+
+
+def checklists(source: Source, phases: Sequence[str] = (), position: str = "") -> list[ChecklistBlock]:
+    """Return the aircraft's checklists with the plan's own figures in them; of one position when asked."""
+    found = []
+    for checklist in source.plan.mission.aircraft.checklists:
+        if phases and checklist.phase not in phases:
+            continue
+        items = tuple(
+            Check(source.printed.text(i.challenge), source.printed.text(i.response), INITIALS.get(i.position, i.position),
+                  source.printed.text(i.note))
+            for i in checklist.items
+            if not position or i.position == position
+        )  # fmt: skip
+        if items:
+            found.append(ChecklistBlock(checklist.title, items))
+    return found

@@ -1,0 +1,247 @@
+"""The route map: land, graticule, legs with track and distance, wind, and the points where something is decided.
+
+Mercator on a sphere, so that a rhumb line is straight and every angle on the paper is the angle in the air.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from briefgen.document.charts import airborne_nodes
+from briefgen.document.format import Figures
+from briefgen.document.land import land_within
+from briefgen.document.svg import Box, Canvas, Drawing, Frame, Point, Scale
+from briefgen.model.ledger import Row
+from briefgen.model.mission import Leg
+from briefgen.model.places import Place
+from briefgen.model.plan import Phase, Plan
+
+TURN_DEG, HALF_TURN_DEG = 360.0, 180.0
+MARGIN_RATIO = 0.14  # of the larger side of what is shown, around it
+MINUTES_PER_DEG = 60.0  # a minute of latitude is a nautical mile, near enough for a scale bar
+TRACK_COLUMNS = ("track", "track_true", "course", "true_track", "track_magnetic")
+GRATICULES_DEG = (0.5, 1.0, 2.0, 5.0, 10.0, 20.0)
+
+
+@dataclass(frozen=True)
+class Window:
+    """The part of the earth a map shows, and the two scales onto the drawing."""
+
+    west: float
+    south: float
+    east: float
+    north: float
+    x: Scale
+    y: Scale
+
+    def __call__(self, lon_deg: float, lat_deg: float) -> Point:
+        return self.x(near(lon_deg, (self.west + self.east) / 2)), self.y(mercator(lat_deg))
+
+
+def mercator(lat_deg: float) -> float:
+    """Return the Mercator ordinate of a latitude, in degrees of longitude at the equator."""
+    return math.degrees(math.asinh(math.tan(math.radians(lat_deg))))
+
+
+def latitude(ordinate: float) -> float:
+    """Return the latitude of a Mercator ordinate."""
+    return math.degrees(math.atan(math.sinh(math.radians(ordinate))))
+
+
+def near(lon_deg: float, middle: float) -> float:
+    """Return the longitude that names the same meridian within half a turn of another."""
+    return middle + (lon_deg - middle + HALF_TURN_DEG) % TURN_DEG - HALF_TURN_DEG
+
+
+def route_map(plan: Plan, figures: Figures, frame: Frame) -> Drawing | None:
+    """Draw the route of a plan; None before it has one."""
+    nodes = airborne_nodes(plan)
+    if len(nodes) < 2:
+        return None
+    places = _shown_places(plan)
+    canvas = Canvas(frame)
+    marks = [(point.x, point.y) for chart in _map_data(plan) for point in chart]
+    window = _window(frame, [(n.lon_deg, n.lat_deg) for n in nodes] + [(p.lon_deg, p.lat_deg) for p in places] + marks)
+    area = Box(window.x.start, window.y.end, window.x.end, window.y.start)
+    canvas.rect(area, "sea")
+    rings = land_within(window.west, window.south, window.east, window.north)
+    canvas.outlines([[window(lon, lat) for lon, lat in ring] for ring in rings], "land")
+    _graticule(canvas, window)
+    route = [window(node.lon_deg, node.lat_deg) for node in nodes]
+    _draw_alternates(canvas, plan, window)
+    canvas.path(route, "curve c1")
+    canvas.rect(area, "frame")
+    _mark_places(canvas, places, plan, window)
+    _mark_decisions(canvas, plan, figures, window)
+    _scale_bar(canvas, window)
+    _name_legs(canvas, plan, figures, window)
+    _wind_arrows(canvas, plan, window)
+    names = ", ".join(place.name for place in places)
+    return canvas.finish("Route map", f"Mercator map of the route with land outlines. Places shown: {names}.")
+
+
+def _map_data(plan: Plan) -> list[tuple]:  # type: ignore[type-arg]
+    chart = plan.charts.get("map")
+    return [chart.points] if chart else []
+
+
+def _shown_places(plan: Plan) -> list[Place]:
+    mission = plan.mission
+    found: dict[str, Place] = {mission.route.origin.ident: mission.route.origin}
+    for item in mission.route.items:
+        place = item.to if isinstance(item, Leg) else item.at
+        found[place.ident] = place
+    found[mission.route.destination.ident] = mission.route.destination
+    for alternate in mission.alternates:
+        found[alternate.place.ident] = alternate.place
+    return list(found.values())
+
+
+def _window(frame: Frame, points: Sequence[Point]) -> Window:
+    """Return the window that holds all points with a margin, in the shape of the drawing."""
+    middle = points[0][0]
+    lons = [near(lon, middle) for lon, _ in points]
+    ordinates = [mercator(lat) for _, lat in points]
+    size = frame.type_size
+    left, right = 3.6 * size, frame.width - 0.6 * size
+    top, bottom = 0.6 * size, frame.height - 1.7 * size
+    margin = MARGIN_RATIO * max(max(lons) - min(lons), max(ordinates) - min(ordinates), 1.0)
+    wide, high = max(lons) - min(lons) + 2 * margin, max(ordinates) - min(ordinates) + 2 * margin
+    shape = (right - left) / (bottom - top)
+    wide, high = max(wide, high * shape), max(high, wide / shape)
+    x_mid, y_mid = (max(lons) + min(lons)) / 2, (max(ordinates) + min(ordinates)) / 2
+    west, east = x_mid - wide / 2, x_mid + wide / 2
+    low, high_ordinate = y_mid - high / 2, y_mid + high / 2
+    return Window(
+        west, latitude(low), east, latitude(high_ordinate),
+        Scale(west, east, left, right), Scale(low, high_ordinate, bottom, top),
+    )  # fmt: skip
+
+
+def _graticule(canvas: Canvas, window: Window) -> None:
+    size = canvas.frame.type_size
+    span = window.east - window.west
+    step = next((step for step in GRATICULES_DEG if span / step <= 7), GRATICULES_DEG[-1])
+    left, right, top, bottom = window.x.start, window.x.end, window.y.end, window.y.start
+    for i in range(math.ceil(window.west / step), math.floor(window.east / step) + 1):
+        x = window.x(i * step)
+        canvas.line((x, top), (x, bottom), "graticule")
+        if left + 2 * size < x < right - 2 * size:
+            canvas.text((x, bottom + 1.2 * size), degrees_text(i * step, "E", "W"), "tick", anchor="middle")
+    for i in range(math.ceil(window.south / step), math.floor(window.north / step) + 1):
+        y = window.y(mercator(i * step))
+        canvas.line((left, y), (right, y), "graticule")
+        if top + size < y < bottom - size:
+            canvas.text((left - 0.4 * size, y + 0.35 * size), degrees_text(i * step, "N", "S"), "tick", anchor="end")
+
+
+def degrees_text(value: float, positive: str, negative: str) -> str:
+    """Return a graticule value with its hemisphere, longitudes brought back within half a turn."""
+    value = (value + HALF_TURN_DEG) % TURN_DEG - HALF_TURN_DEG if positive == "E" else value
+    whole = f"{abs(value):g}°"
+    return whole if value == 0 else f"{whole}{positive if value > 0 else negative}"
+
+
+def _draw_alternates(canvas: Canvas, plan: Plan, window: Window) -> None:
+    home = plan.mission.route.destination
+    for alternate in plan.mission.alternates:
+        place = alternate.place
+        canvas.path([window(home.lon_deg, home.lat_deg), window(place.lon_deg, place.lat_deg)], "curve c3")
+
+
+def _mark_places(canvas: Canvas, places: Sequence[Place], plan: Plan, window: Window) -> None:
+    size = canvas.frame.type_size
+    for place in places:
+        x, y = window(place.lon_deg, place.lat_deg)
+        if place.kind == "target":
+            canvas.path(
+                ((x, y - 0.6 * size), (x + 0.6 * size, y), (x, y + 0.6 * size), (x - 0.6 * size, y)),
+                "target",
+                closed=True,
+            )
+        canvas.dot(
+            (x, y),
+            (0.42 if place.kind == "aerodrome" else 0.28) * size,
+            "place" if place.kind == "aerodrome" else "point",
+        )
+    for place in places:
+        name = place.name if place.name == place.ident or place.kind != "aerodrome" else f"{place.name} {place.ident}"
+        canvas.place(window(place.lon_deg, place.lat_deg), name, "name", gap=0.7 * size, bold=True)
+
+
+def _mark_decisions(canvas: Canvas, plan: Plan, figures: Figures, window: Window) -> None:
+    size = canvas.frame.type_size
+    for points in _map_data(plan):
+        for point in points:
+            x, y = window(point.x, point.y)
+            mark = ((x, y - 0.55 * size), (x + 0.5 * size, y + 0.4 * size), (x - 0.5 * size, y + 0.4 * size))
+            canvas.path(mark, "decision", closed=True)
+            canvas.keep_clear(Box(x - 0.5 * size, y - 0.55 * size, x + 0.5 * size, y + 0.4 * size))
+            text = f"{point.label} {figures.quoted(point.key)}" if point.key else point.label
+            canvas.place((x, y), text, "label", gap=0.7 * size)
+
+
+def _cruise_phases(plan: Plan) -> dict[int, Phase]:
+    """Return the longest cruise stretch of each leg, by index of the route item."""
+    found: dict[int, Phase] = {}
+    for phase in plan.phases:
+        if phase.kind == "cruise" and phase.item is not None and len(phase.nodes) >= 2:
+            if phase.item not in found or phase.distance_m > found[phase.item].distance_m:
+                found[phase.item] = phase
+    return found
+
+
+def _name_legs(canvas: Canvas, plan: Plan, figures: Figures, window: Window) -> None:
+    """Write track and distance beside the middle of each leg."""
+    table = plan.tables.get("legs")
+    if table is None:
+        return
+    legs = [index for index, item in enumerate(plan.mission.route.items) if isinstance(item, Leg)]
+    rows = [row for row in table.rows if row.mark != "total"]
+    cruises = _cruise_phases(plan)
+    for index, row in zip(legs, rows, strict=False):
+        if phase := cruises.get(index):
+            start, end = window(phase.start.lon_deg, phase.start.lat_deg), window(phase.end.lon_deg, phase.end.lat_deg)
+            middle = ((start[0] + end[0]) / 2, (start[1] + end[1]) / 2)
+            if text := _leg_text(row, figures):
+                canvas.place(middle, text, "label", gap=0.5 * canvas.frame.type_size)
+
+
+def _leg_text(row: Row, figures: Figures) -> str:
+    names = [name for name in TRACK_COLUMNS if name in row.cells][:1] + [n for n in ("distance",) if n in row.cells]
+    return "  ".join(figures.quoted(row.cells[name]) for name in names)
+
+
+def _wind_arrows(canvas: Canvas, plan: Plan, window: Window) -> None:
+    """Draw, a third along each leg, an arrow in the direction the air moves, longer in stronger wind."""
+    for phase in _cruise_phases(plan).values():
+        east, north = phase.wind_east_m_per_s, phase.wind_north_m_per_s
+        speed = math.hypot(east, north)
+        if speed < 1.0:
+            continue
+        node = phase.nodes[len(phase.nodes) // 3]
+        x, y = window(node.lon_deg, node.lat_deg)
+        reach = min(4.5, 1.5 + speed / 8.0) * canvas.frame.type_size
+        dx, dy = east / speed, -north / speed
+        start = (x - dx * reach / 2 + 0.9 * canvas.frame.type_size, y - dy * reach / 2 - 0.9 * canvas.frame.type_size)
+        tip = (start[0] + dx * reach, start[1] + dy * reach)
+        canvas.line(start, tip, "wind")
+        head = 0.45 * canvas.frame.type_size
+        for side in (1.0, -1.0):
+            canvas.line(tip, (tip[0] - head * (dx - side * dy * 0.6), tip[1] - head * (dy + side * dx * 0.6)), "wind")
+
+
+def _scale_bar(canvas: Canvas, window: Window) -> None:
+    """Draw a bar of a round number of nautical miles, true at the middle latitude."""
+    size = canvas.frame.type_size
+    middle = math.radians((window.south + window.north) / 2)
+    per_mile = (window.x(1.0) - window.x(0.0)) / (MINUTES_PER_DEG * math.cos(middle))
+    miles = next((m for m in (500, 200, 100, 50, 20, 10, 5) if m * per_mile < 0.3 * canvas.frame.width), 2)
+    right, y = window.x.end - size, window.y.start - 0.8 * size
+    left = right - miles * per_mile
+    canvas.line((left, y), (right, y), "scale")
+    for x in (left, right):
+        canvas.line((x, y - 0.3 * size), (x, y + 0.3 * size), "scale")
+    canvas.text(((left + right) / 2, y - 0.5 * size), f"{miles} NM", "tick", anchor="middle")

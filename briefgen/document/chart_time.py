@@ -1,0 +1,114 @@
+"""The timeline as a picture: what each position has to do, against the clock, with day and night along the top."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, timedelta
+
+from briefgen.document.format import Figures
+from briefgen.document.svg import Box, Canvas, Drawing, Frame, Point, Scale
+from briefgen.model.plan import POSITIONS, Event, Phase, Plan
+
+STEPS_MIN = (5, 10, 15, 30, 60, 120, 180, 240)
+
+
+def crew_timeline(plan: Plan, figures: Figures, frame: Frame) -> Drawing | None:
+    """Draw phases along the top and every event in the row of each position that acts."""
+    events = [(event, _instant(plan, event)) for event in plan.events]
+    if len(events) < 2:
+        return None
+    canvas = Canvas(frame)
+    size = frame.type_size
+    first, last = min(at for _, at in events), max(at for _, at in events)
+    if first == last:
+        return None
+    area = Box(8.2 * size, 2.6 * size, frame.width - 1.2 * size, frame.height - 3.2 * size)
+    x = Scale(first.timestamp(), last.timestamp(), area.left, area.right)
+    _hours(canvas, area, x, first, last)
+    _phase_band(canvas, plan, area, x)
+    rows = {
+        position: area.top + (i + 0.5) * (area.bottom - area.top) / len(POSITIONS)
+        for i, position in enumerate(POSITIONS)
+    }
+    for position, y in rows.items():
+        canvas.line((area.left, y), (area.right, y), "grid")
+        canvas.text((area.left - 0.5 * size, y + 0.35 * size), position, "name", anchor="end")
+    for event, at in events:
+        for position in event.positions:
+            if position in rows:
+                _mark(canvas, (x(at.timestamp()), rows[position]), event.kind, size)
+    _legend(canvas, area)
+    busiest = ", ".join(
+        f"{position} {sum(position in event.positions for event, _ in events)}" for position in POSITIONS
+    )
+    return canvas.finish(
+        "Timeline by crew position", f"Events against time (UTC) in one row for each position. Events: {busiest}."
+    )
+
+
+def _instant(plan: Plan, event: Event) -> datetime:
+    value = plan.ledger[event.time_key].value
+    if not isinstance(value, datetime):
+        raise TypeError(f"entry {event.time_key} of the timeline is not an instant")
+    return value
+
+
+def _hours(canvas: Canvas, area: Box, x: Scale, first: datetime, last: datetime) -> None:
+    size = canvas.frame.type_size
+    span = (last - first) / timedelta(minutes=1)
+    room = (area.right - area.left) / (4.0 * size)
+    step = next((step for step in STEPS_MIN if span / step <= room), STEPS_MIN[-1])
+    day = first.astimezone(UTC).replace(hour=0, minute=0, second=0, microsecond=0)
+    start = int((first - day) / timedelta(minutes=step)) + 1
+    for i in range(start, int((last - day) / timedelta(minutes=step)) + 1):
+        at = day + timedelta(minutes=i * step)
+        canvas.line((x(at.timestamp()), area.top), (x(at.timestamp()), area.bottom), "grid")
+        canvas.text((x(at.timestamp()), area.bottom + 1.2 * size), f"{at:%H:%M}", "tick", anchor="middle")
+    canvas.text(((area.left + area.right) / 2, area.bottom + 2.6 * size), "Time, UTC", "axis", anchor="middle")
+
+
+def _phase_band(canvas: Canvas, plan: Plan, area: Box, x: Scale) -> None:
+    """Draw the phases as a band of alternating tint, named where the name fits."""
+    size = canvas.frame.type_size
+    for i, phase in enumerate(plan.phases):
+        left, right = _span(phase, x)
+        box = Box(left, area.top - 1.9 * size, right, area.top - 0.3 * size)
+        canvas.rect(box, "band b1" if i % 2 else "band b2")
+        text = canvas.text_box((0.0, 0.0), phase.kind)
+        if text.right - text.left < right - left - 0.4 * size:
+            canvas.text(((left + right) / 2, area.top - 0.75 * size), phase.kind, "tick", anchor="middle")
+
+
+def _span(phase: Phase, x: Scale) -> Point:
+    return x(phase.start.instant.timestamp()), x(phase.end.instant.timestamp())
+
+
+def _mark(canvas: Canvas, at: Point, kind: str, size: float) -> None:
+    """Draw an event in the shape of its kind: a shape is told apart in grey and in red light."""
+    x, y = at
+    half = 0.38 * size
+    if kind == "decision":
+        canvas.path(
+            ((x, y - 1.3 * half), (x + 1.2 * half, y + half), (x - 1.2 * half, y + half)), "decision", closed=True
+        )
+    elif kind == "power":
+        canvas.path(
+            ((x, y - 1.2 * half), (x + 1.2 * half, y), (x, y + 1.2 * half), (x - 1.2 * half, y)), "power", closed=True
+        )
+    elif kind == "checklist":
+        canvas.rect(Box(x - half, y - half, x + half, y + half), "check")
+    elif kind == "call":
+        canvas.dot(at, half, "call")
+    else:
+        canvas.line((x, y - 1.2 * half), (x, y + 1.2 * half), "action")
+
+
+def _legend(canvas: Canvas, area: Box) -> None:
+    size = canvas.frame.type_size
+    x, y = area.left, canvas.frame.height - 0.9 * size
+    for kind, name in (
+        ("decision", "decision"), ("power", "power change"), ("checklist", "checklist"), ("call", "call"),
+        ("action", "other action"),
+    ):  # fmt: skip
+        _mark(canvas, (x, y - 0.3 * size), kind, size)
+        box = canvas.text((x + 0.8 * size, y), name, "tick")
+        x = box.right + 1.6 * size

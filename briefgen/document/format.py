@@ -1,0 +1,202 @@
+"""The one place where an entry becomes printed text: unit, rounding, sign, time of day.
+
+A page, a card, the terminal and the machine-readable plan all look a figure up in what `printed` returns, so two of them cannot
+round one entry differently, and the parts that stand above a sum on paper add up to the sum as printed.
+"""
+
+from __future__ import annotations
+
+import difflib
+import math
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from zoneinfo import ZoneInfo
+
+from briefgen.errors import RenderError
+from briefgen.model.ledger import Entry, Foot
+from briefgen.model.plan import Plan
+from briefgen.units import in_unit
+
+MINUS = "\u2212"
+NO_BREAK = "\u00a0"
+MINUTE_S = 60.0
+
+# How a unit is written on paper, where that is not its own name.
+MARKS = {
+    "degC": "°C",
+    "deg": "°",
+    "degT": "°T",
+    "degM": "°M",
+    "UTC date": "date",
+    "degC difference": "°C",
+}
+# A mark that stands close to its figure.
+ATTACHED = frozenset({"deg", "degT", "degM"})
+DIRECTIONS = ("heading", "track", "compass", "bearing", "course", "direction", "_from")
+PLAIN = ("", "degT", "degM")  # the value is the printed number
+MINUTES = frozenset({"h:min", "min", "UTC", "local"})
+
+REFERENCE = re.compile(r"\{([a-z0-9_\-]+(?:\.[a-z0-9_\-]+)+)\}")
+
+
+class FootError(ArithmeticError):
+    """The planner promised a sum that the true values do not keep: a fault of the program, not of the mission."""
+
+
+@dataclass(frozen=True)
+class Clock:
+    """What a time of day is printed against: the mission's zone and the days on which it begins."""
+
+    zone: ZoneInfo
+    utc_day: date
+    local_day: date
+
+
+def clock_of(plan: Plan) -> Clock:
+    """Return the clock of a plan: its zone, and its first day in UTC and in that zone."""
+    zone = ZoneInfo(plan.mission.times.zone)
+    instants = [entry.value for entry in plan.ledger.entries.values() if isinstance(entry.value, datetime)]
+    first = min(instants) if instants else datetime(1970, 1, 1, tzinfo=ZoneInfo("UTC"))
+    return Clock(zone, first.date(), first.astimezone(zone).date())
+
+
+def printed(plan: Plan) -> Mapping[str, str]:
+    """Return the printed figure of every entry, without its unit, after the arithmetic promises have been kept."""
+    clock = clock_of(plan)
+    counts = {key: count for key, entry in plan.ledger.entries.items() if (count := _count(entry)) is not None}
+    for foot in plan.ledger.feet:
+        _keep(foot, plan.ledger.entries, counts)
+    return {key: _figure(entry, counts.get(key), clock) for key, entry in plan.ledger.entries.items()}
+
+
+def _count(entry: Entry) -> int | None:
+    """Return the value as a whole number of its last printed digit, or of minutes; None for words and days."""
+    value = entry.value
+    if isinstance(value, datetime):
+        return None if entry.unit == "UTC date" else math.floor(value.timestamp() / MINUTE_S + 0.5)
+    if isinstance(value, str):
+        return None
+    number = (
+        value / MINUTE_S
+        if entry.unit == "h:min"
+        else in_unit(value, entry.unit)
+        if entry.unit not in PLAIN
+        else float(value)
+    )
+    scale = 10**entry.decimals
+    return math.floor(abs(number) * scale + 0.5 + 1e-9) * (-1 if number < 0 else 1)
+
+
+def _keep(foot: Foot, entries: Mapping[str, Entry], counts: dict[str, int]) -> None:
+    """Set the printed result of one promise to the sum of its printed parts."""
+    names = (foot.result, *foot.plus, *foot.minus)
+    kinds = {_kind(entries[name]) for name in names}
+    if len(kinds) > 1 or any(name not in counts for name in names):
+        raise FootError(f"{foot.result} cannot be the printed sum of figures in different units: {sorted(kinds)}")
+    total = sum(counts[key] for key in foot.plus) - sum(counts[key] for key in foot.minus)
+    allowed = len(foot.plus) + len(foot.minus) + 1
+    if abs(total - counts[foot.result]) > allowed:
+        raise FootError(
+            f"{foot.result} is {counts[foot.result]} in its last digit but its printed parts give {total}; "
+            f"rounding explains at most {allowed}"
+        )
+    counts[foot.result] = total
+
+
+def _kind(entry: Entry) -> str:
+    return "minutes" if entry.unit in MINUTES else f"{entry.unit} to {entry.decimals} decimals"
+
+
+def _figure(entry: Entry, count: int | None, clock: Clock) -> str:
+    if count is None:
+        if isinstance(entry.value, datetime):
+            return f"{entry.value:%Y-%m-%d}"
+        return str(entry.value)
+    if isinstance(entry.value, datetime):
+        return _time_of_day(count, entry.unit, clock)
+    if entry.unit == "h:min":
+        sign = MINUS if count < 0 else ""
+        return f"{sign}{abs(count) // 60}:{abs(count) % 60:02d}"
+    if is_direction(entry):
+        whole = count % 360
+        return f"{whole or 360:03d}"
+    return _number(count, entry.decimals)
+
+
+def is_direction(entry: Entry) -> bool:
+    """Return whether an angle is a direction, printed with three digits, north as 360."""
+    if entry.decimals or entry.unit not in ATTACHED:
+        return False
+    last = entry.key.rsplit(".", 1)[-1]
+    return entry.unit in ("degT", "degM") or any(word in last for word in DIRECTIONS)
+
+
+def _number(count: int, decimals: int) -> str:
+    sign = MINUS if count < 0 else ""
+    whole, part = divmod(abs(count), 10**decimals)
+    return f"{sign}{whole:,}.{part:0{decimals}d}" if decimals else f"{sign}{whole:,}"
+
+
+def _time_of_day(minutes: int, unit: str, clock: Clock) -> str:
+    instant = datetime.fromtimestamp(minutes * MINUTE_S, tz=ZoneInfo("UTC"))
+    day = clock.utc_day
+    if unit == "local":
+        instant, day = instant.astimezone(clock.zone), clock.local_day
+    days = (instant.date() - day) // timedelta(days=1)
+    return f"{instant:%H:%M}{NO_BREAK}+{days}" if days > 0 else f"{instant:%H:%M}"
+
+
+def local_time(instant: datetime, clock: Clock) -> str:
+    """Return an instant as the mission zone's time of day, rounded to the minute as every printed time is."""
+    return _time_of_day(math.floor(instant.timestamp() / MINUTE_S + 0.5), "local", clock)
+
+
+def unit_mark(unit: str) -> str:
+    """Return a unit as it is written in a column head or behind a figure."""
+    return MARKS.get(unit, unit)
+
+
+def with_unit(entry: Entry, figure: str) -> str:
+    """Return a printed figure with its unit, as it stands in running text."""
+    if not entry.unit or entry.unit == "UTC date" or isinstance(entry.value, str):
+        return figure
+    if entry.unit == "h:min":
+        return f"{figure}{NO_BREAK}h"
+    if entry.unit in ATTACHED:
+        return f"{figure}{unit_mark(entry.unit)}"
+    return f"{figure}{NO_BREAK}{unit_mark(entry.unit)}"
+
+
+class Figures:
+    """The printed figures of one plan, looked up by key; the only door between the ledger and a page."""
+
+    def __init__(self, plan: Plan) -> None:
+        self.entries = plan.ledger.entries
+        self.clock = clock_of(plan)
+        self._printed = printed(plan)
+
+    def __getitem__(self, key: str) -> str:
+        return self._printed[key]
+
+    def __contains__(self, key: object) -> bool:
+        return key in self._printed
+
+    def quoted(self, key: str) -> str:
+        """Return the figure of an entry with its unit."""
+        return with_unit(self.entries[key], self._printed[key])
+
+    def text(self, text: str) -> str:
+        """Return a text with every ``{key}`` replaced by the printed figure and its unit."""
+        return REFERENCE.sub(lambda found: self._referred(found[1], text), text)
+
+    def _referred(self, key: str, text: str) -> str:
+        if key in self._printed:
+            return self.quoted(key)
+        near = difflib.get_close_matches(key, self._printed, 3)
+        raise RenderError(
+            f"the text {text!r} quotes '{key}', which the plan does not have",
+            expected="the key of an entry of the plan",
+            hint=f"nearest: {', '.join(near)}" if near else "",
+        )

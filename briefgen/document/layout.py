@@ -1,0 +1,302 @@
+"""How high each block stands on a card, and how blocks are dealt out so that each card is exactly one page.
+
+The measures here are the ones both card templates are written to. They are estimates on the safe side; after the PDF is set its
+pages are counted, and a card that ran over is an error, never a clipped page.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+
+from briefgen.document.blocks import (
+    BlanksBlock,
+    Block,
+    Card,
+    Cell,
+    ChartBlock,
+    Check,
+    ChecklistBlock,
+    Figures,
+    FindingLine,
+    FindingsBlock,
+    Head,
+    LinksBlock,
+    Moment,
+    NoteBlock,
+    Paragraph,
+    ProseBlock,
+    TableBlock,
+    TableRow,
+    TimelineBlock,
+)
+from briefgen.document.measure import lines, width_em
+from briefgen.errors import RenderError
+
+# All in points. The content area fits A5 and half Letter alike; what is over is margin, for the thumb and the binding.
+WIDTH, HEIGHT = 352.0, 470.0
+TEXT, TEXT_LINE = 10.0, 13.0
+HEAD, HEAD_LINE = 9.0, 11.2
+TITLE_HEIGHT = 21.0
+GAP = 8.0
+CELL_SIDE, CELL_TOP = 3.0, 2.4
+WRITE_IN_HEIGHT = 23.0  # 8 mm: a pencil in a glove
+BLANK_WIDTH = 46.0
+FIGURE_HEIGHT, FIGURES_ACROSS = 41.0, 3
+TIME_WIDTH, LOCAL_WIDTH, ACTUAL_WIDTH = 56.0, 50.0, 44.0
+WHO_WIDTH = 34.0
+SIGN_WIDTH = 18.0
+MOMENT_WIDTH = WIDTH - TIME_WIDTH - LOCAL_WIDTH - ACTUAL_WIDTH - 4 * CELL_SIDE
+
+
+@dataclass(frozen=True)
+class Section:
+    """Blocks that belong on cards of one title."""
+
+    title: str
+    blocks: tuple[Block, ...]
+
+
+# --- heights ----------------------------------------------------------------------------------------------------------
+
+
+def height(block: Block) -> float:
+    """Return the height of a whole block with its title and the gap after it."""
+    title = TITLE_HEIGHT if block.title else 0.0
+    match block:
+        case Figures():
+            body = FIGURE_HEIGHT * -(-len(block.items) // FIGURES_ACROSS)
+        case TableBlock():
+            body = _heads_height(block) + sum(row_height(block, row) for row in block.rows) + _note_height(block.note)
+        case TimelineBlock():
+            body = HEAD_LINE + 2 * CELL_TOP + sum(moment_height(moment) for moment in block.moments)
+        case ChecklistBlock():
+            body = sum(check_height(item) for item in block.items)
+        case FindingsBlock():
+            body = sum(finding_height(item) for item in block.items)
+        case ProseBlock():
+            body = sum(paragraph_height(paragraph) for paragraph in block.paragraphs)
+        case NoteBlock():
+            body = lines(block.text, WIDTH, TEXT) * TEXT_LINE
+        case BlanksBlock():
+            body = -(-len(block.labels) // block.columns) * (WRITE_IN_HEIGHT + 3.0)
+        case ChartBlock():
+            body = WIDTH * block.drawing.height / block.drawing.width
+        case LinksBlock():
+            body = 0.0
+    return title + body + GAP
+
+
+def _note_height(note: str) -> float:
+    return lines(note, WIDTH, HEAD) * HEAD_LINE + CELL_TOP if note else 0.0
+
+
+def _heads_height(block: TableBlock) -> float:
+    tallest = 1
+    for head in block.heads:
+        room = head.share * WIDTH - 2 * CELL_SIDE
+        count = lines(head.text, room, HEAD, bold=True) + (lines(head.unit, room, HEAD) if head.unit else 0)
+        tallest = max(tallest, count)
+    return tallest * HEAD_LINE + 2 * CELL_TOP
+
+
+def row_height(block: TableBlock, row: TableRow) -> float:
+    """Return the height of one table row."""
+    count = 1
+    for head, cell in zip(block.heads, row.cells, strict=True):
+        count = max(count, lines(cell.text, head.share * WIDTH - 2 * CELL_SIDE, TEXT, bold=bool(row.mark)))
+    least = WRITE_IN_HEIGHT if any(head.blank for head in block.heads) else 0.0
+    return max(least, count * TEXT_LINE + 2 * CELL_TOP)
+
+
+def moment_height(moment: Moment) -> float:
+    """Return the height of one line of the timeline."""
+    count = lines(moment_text(moment), MOMENT_WIDTH, TEXT)
+    count += sum(lines(f"{i}  {step}", MOMENT_WIDTH - 12.0, TEXT) for i, step in enumerate(moment.steps, 1))
+    return max(WRITE_IN_HEIGHT, count * TEXT_LINE + 2 * CELL_TOP)
+
+
+def moment_text(moment: Moment) -> str:
+    """Return the text of a line of the timeline with those who act in front."""
+    return f"{moment.who}  {moment.text}" if moment.who else moment.text
+
+
+def check_height(item: Check) -> float:
+    """Return the height of one line of a checklist."""
+    half = (WIDTH - WHO_WIDTH - SIGN_WIDTH) / 2 - 2 * CELL_SIDE
+    count = max(lines(item.challenge, half, TEXT), lines(item.response, half, TEXT, bold=True))
+    note = lines(item.note, WIDTH - WHO_WIDTH - SIGN_WIDTH, HEAD) * HEAD_LINE if item.note else 0.0
+    return count * TEXT_LINE + 2 * CELL_TOP + note
+
+
+def finding_height(item: FindingLine) -> float:
+    """Return the height of one finding."""
+    room = WIDTH - SIGN_WIDTH - 2 * CELL_SIDE
+    count = lines(f"{item.word}: {item.title}", room, TEXT, bold=True) + lines(item.text, room, TEXT)
+    count += lines(f"To pass: {item.cure}", room, TEXT) if item.cure else 0
+    return count * TEXT_LINE + 2 * CELL_TOP
+
+
+def paragraph_height(paragraph: Paragraph) -> float:
+    """Return the height of one paragraph of prose."""
+    text = "".join(run.text for run in paragraph.runs)
+    room = WIDTH - (14.0 * (paragraph.depth + 1) if paragraph.role == "li" else 0.0)
+    return lines(text, room, TEXT, bold=True) * TEXT_LINE + 3.0
+
+
+# --- columns ----------------------------------------------------------------------------------------------------------
+
+
+def fitted(block: TableBlock) -> list[TableBlock]:
+    """Return a table with its columns given their shares of the width; as several tables when it is too wide for one."""
+    least = [_least_width(block, i) for i in range(len(block.heads))]
+    groups, group, used = [], [0], least[0]
+    for i in range(1, len(block.heads)):
+        if used + least[i] > WIDTH and len(group) > 1:
+            groups.append(group)
+            group, used = [0], least[0]
+        group.append(i)
+        used += least[i]
+    groups.append(group)
+    parts = [_columns(block, group, least) for group in groups]
+    return [replace(part, title=block.title if i == 0 else "", note=block.note if i == len(parts) - 1 else "")
+            for i, part in enumerate(parts)]  # fmt: skip
+
+
+def _least_width(block: TableBlock, index: int) -> float:
+    """Return the width a column cannot go below: its longest word, or for figures the whole figure."""
+    head = block.heads[index]
+    if head.blank:
+        return BLANK_WIDTH
+    words = [width_em(word, bold=True) * HEAD for word in (*head.text.split(" "), head.unit)]
+    for row in block.rows:
+        text = row.cells[index].text
+        whole = [text] if head.align == "right" else text.split(" ")
+        words += [width_em(word, bold=bool(row.mark) or index == 0) * TEXT for word in whole]
+    return max(words, default=0.0) + 2 * CELL_SIDE + 1.0
+
+
+def _wanted_width(block: TableBlock, index: int) -> float:
+    texts = [row.cells[index].text for row in block.rows]
+    return max((width_em(text, bold=index == 0) * TEXT for text in texts), default=0.0) + 2 * CELL_SIDE + 1.0
+
+
+def _columns(block: TableBlock, group: Sequence[int], least: Sequence[float]) -> TableBlock:
+    """Return a table of some columns of another; spare width goes to the columns that want it."""
+    widths = [least[i] for i in group]
+    if sum(widths) > WIDTH * 1.0001:
+        raise RenderError(
+            f"the table {block.title} does not fit on a card", hint="shorten the words in its first columns"
+        )
+    wishes = [max(0.0, _wanted_width(block, i) - least[i]) for i in group]
+    spare = WIDTH - sum(widths)
+    wanted = sum(wishes)
+    if wanted:
+        granted = min(1.0, spare / wanted)
+        widths = [w + granted * wish for w, wish in zip(widths, wishes, strict=True)]
+        spare -= granted * wanted
+    widths = [width + spare / len(widths) for width in widths]
+    total = sum(widths)
+    heads = tuple(replace(block.heads[i], share=round(w / total, 5)) for i, w in zip(group, widths, strict=True))
+    rows = tuple(replace(row, cells=tuple(row.cells[i] for i in group)) for row in block.rows)
+    return replace(block, heads=heads, rows=rows)
+
+
+def with_blanks(block: TableBlock | None, *names: str) -> TableBlock | None:
+    """Return a table with empty columns to write in."""
+    if block is None:
+        return None
+    heads = (*block.heads, *(Head(name, blank=True) for name in names))
+    rows = tuple(replace(row, cells=(*row.cells, *(Cell("") for _ in names))) for row in block.rows)
+    return replace(block, heads=heads, rows=rows)
+
+
+# --- dealing out ------------------------------------------------------------------------------------------------------
+
+
+def dealt(position: str, sections: Iterable[Section]) -> list[Card]:
+    """Return the cards of one position in order, each no higher than a page, parts of one title numbered."""
+    cards: list[Card] = []
+    for section in sections:
+        pages = _pages(section)
+        cards += [Card(position, section.title, page, i, len(pages)) for i, page in enumerate(pages, 1)]
+    return cards
+
+
+def _pages(section: Section) -> list[tuple[Block, ...]]:
+    pages: list[tuple[Block, ...]] = []
+    current: list[Block] = []
+    room = HEIGHT
+    waiting = [
+        part for block in section.blocks for part in (fitted(block) if isinstance(block, TableBlock) else [block])
+    ]
+    while waiting:
+        block = waiting.pop(0)
+        need = height(block)
+        if need <= room:
+            current.append(block)
+            room -= need
+            continue
+        first, rest = split(block, room)
+        if first is not None and rest is not None and (not current or _worth(first)):
+            current.append(first)
+            waiting.insert(0, rest)
+        elif current:
+            waiting.insert(0, block)
+        else:
+            raise RenderError(
+                f"{block.title or block.kind} on the card {section.title} is higher than a page",
+                hint="shorten it in the specification",
+            )
+        pages.append(tuple(current))
+        current, room = [], HEIGHT
+    if current:
+        pages.append(tuple(current))
+    return pages
+
+
+def _worth(block: Block) -> bool:
+    """Return whether a first part is worth starting a block at the foot of a page: at least three lines of it."""
+    return len(_parts(block)) >= 3
+
+
+def _parts(block: Block) -> tuple[object, ...]:
+    match block:
+        case TableBlock():
+            return block.rows
+        case TimelineBlock():
+            return block.moments
+        case ChecklistBlock() | FindingsBlock():
+            return block.items
+        case ProseBlock():
+            return block.paragraphs
+        case BlanksBlock():
+            return block.labels
+    return ()
+
+
+def split(block: Block, room: float) -> tuple[Block | None, Block | None]:
+    """Return the part of a block that fits in the room left and the rest; (None, block) when nothing of it does."""
+    count = len(_parts(block))
+    for kept in range(count - 1, 0, -1):
+        first = _part(block, 0, kept)
+        if height(first) <= room:
+            return first, _part(block, kept, count)
+    return None, block
+
+
+def _part(block: Block, start: int, end: int) -> Block:
+    match block:
+        case TableBlock():
+            return replace(block, rows=block.rows[start:end], note=block.note if end == len(block.rows) else "")
+        case TimelineBlock():
+            return replace(block, moments=block.moments[start:end])
+        case ChecklistBlock():
+            return replace(block, items=block.items[start:end])
+        case FindingsBlock():
+            return replace(block, items=block.items[start:end])
+        case ProseBlock():
+            return replace(block, paragraphs=block.paragraphs[start:end], html="")
+        case BlanksBlock():
+            return replace(block, labels=block.labels[start:end])
+    return block

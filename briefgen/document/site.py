@@ -1,0 +1,183 @@
+"""All files of a site, as text and bytes in memory: nothing is written here."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from html import escape
+from typing import Any
+
+from briefgen.document import downloads, paper, templates
+from briefgen.document.assemble import Source, source_of, verdict
+from briefgen.document.blocks import Card, Identity, Page
+from briefgen.document.cards import all_cards
+from briefgen.document.format import NO_BREAK, with_unit
+from briefgen.document.pages import site_pages
+from briefgen.errors import RenderError
+from briefgen.model.plan import POSITIONS, Plan
+
+FONT_FILES = ("B612-Regular.otf", "B612-Bold.otf", "B612-Italic.otf", "OFL.txt")
+NUMBERS, CARDS, FILES = "numbers", "cards", "files"
+
+Files = dict[str, bytes]
+
+
+@dataclass(frozen=True)
+class Link:
+    """A place in the navigation of a mission."""
+
+    name: str
+    title: str
+
+
+def site_files(plans: Sequence[Plan], *, pdf: bool, built_at: datetime | None) -> Files:
+    """Return every file of a site by its path, all missions and the index of them."""
+    files: Files = {}
+    missions = []
+    for plan in plans:
+        source = source_of(plan)
+        folder = folder_name(plan)
+        if any(folder == made["folder"] for made in missions):
+            raise RenderError(
+                f"two missions are called {plan.mission.number} {plan.mission.name}",
+                hint="give each mission its own number",
+            )
+        for name, content in mission_files(source, pdf=pdf, built_at=built_at).items():
+            files[f"{folder}/{name}"] = content
+        outcome, sign, sentence = verdict(plan)
+        missions.append({
+            "folder": folder, "identity": source.identity, "outcome": outcome, "sign": sign, "sentence": sentence,
+        })  # fmt: skip
+    files["index.html"] = templates.rendered("index.html", missions=missions, root="").encode()
+    files["assets/style.css"] = (templates.text("style.css") + "\n" + templates.text("chart.css")).encode()
+    files["assets/cards.css"] = templates.text("cards.css").encode()
+    files["assets/light.js"] = templates.text("light.js").encode()
+    for name in FONT_FILES:
+        files[f"assets/fonts/{name}"] = (paper.FONTS / name).read_bytes()
+    return files
+
+
+def folder_name(plan: Plan) -> str:
+    """Return the folder of a mission: its number and name in plain letters."""
+    text = unicodedata.normalize("NFKD", f"{plan.mission.number} {plan.mission.name}")
+    plain = re.sub(r"[^a-z0-9]+", "-", text.encode("ascii", "ignore").decode().lower()).strip("-")
+    if not plain:
+        raise RenderError(
+            f"no folder name can be made of the mission {plan.mission.name!r}", hint="use letters or figures"
+        )
+    return plain
+
+
+def mission_files(source: Source, *, pdf: bool, built_at: datetime | None) -> Files:
+    """Return the files of one mission by their path inside its folder."""
+    cards = all_cards(source)
+    pages = site_pages(source)
+    files: Files = {
+        "plan.json": downloads.plan_json(source.plan).encode(),
+        "route.gpx": downloads.route_gpx(source.plan).encode(),
+        "route.geojson": downloads.route_geojson(source.plan).encode(),
+    }
+    if log := downloads.navigation_log_csv(source.plan):
+        files["navlog.csv"] = log.encode()
+    if pdf:
+        files |= paper.pdf_files(source.identity, cards, built_at or first_instant(source.plan))
+    links = [Link(page.name, page.title) for page in pages]
+    links += [
+        Link(CARDS, "Cards to print"),
+        Link(NUMBERS, "How each number was worked out"),
+        Link(FILES, "Files to take away"),
+    ]
+    frame = {"identity": source.identity, "links": links, "root": "../", "verdict": verdict(source.plan)}
+    for page in pages:
+        files[f"{page.name}.html"] = _page(page, links, frame)
+    files[f"{NUMBERS}.html"] = _numbers(source, links, frame)
+    files[f"{FILES}.html"] = _rendered("files.html", FILES, links, frame, offered=_offered(files)).encode()
+    files[f"{CARDS}.html"] = _cards(source.identity, cards, "a5").encode()
+    files["cards-two-up.html"] = _cards(source.identity, cards, "two-up").encode()
+    return files
+
+
+def first_instant(plan: Plan) -> datetime:
+    """Return the plan's own first instant: a build without a given time is dated by what it shows."""
+    instants = [entry.value for entry in plan.ledger.entries.values() if isinstance(entry.value, datetime)]
+    if not instants:
+        raise RenderError("the plan holds no time at all")
+    return min(instants)
+
+
+def _rendered(template: str, name: str, links: Sequence[Link], frame: dict[str, Any], **names: Any) -> str:
+    place = next(i for i, link in enumerate(links, 1) if link.name == name)
+    title = links[place - 1].title
+    return templates.rendered(template, name=name, title=title, place=place, places=len(links), **frame, **names)
+
+
+def _page(page: Page, links: Sequence[Link], frame: dict[str, Any]) -> bytes:
+    return _rendered("page.html", page.name, links, frame, blocks=page.blocks).encode()
+
+
+def _cards(identity: Identity, cards: Sequence[Card], sheet: str) -> str:
+    decks = []
+    for position in POSITIONS:
+        own = [card for card in cards if card.position == position]
+        decks += [{"card": card, "number": i, "count": len(own)} for i, card in enumerate(own, 1)]
+    return templates.rendered("cards.html", identity=identity, cards=decks, sheet=sheet, root="../")
+
+
+OFFERED = {
+    "cards-a5.pdf": "Cards, A5, one to a page",
+    "cards-a4-two-up.pdf": "Cards, two to an A4 sheet, with cut marks",
+    "cards-half-letter.pdf": "Cards, half Letter, one to a page",
+    "cards-letter-two-up.pdf": "Cards, two to a Letter sheet, with cut marks",
+    "plan.json": "The whole plan for other programs (JSON)",
+    "route.gpx": "The route and the planned track (GPX 1.1)",
+    "route.geojson": "The route on a map (GeoJSON)",
+    "navlog.csv": "The navigation log (CSV)",
+}
+
+
+def _offered(files: Files) -> list[tuple[str, str]]:
+    return [(name, what) for name, what in OFFERED.items() if name in files]
+
+
+# --- how each number was worked out -----------------------------------------------------------------------------------
+
+
+def _numbers(source: Source, links: Sequence[Link], frame: dict[str, Any]) -> bytes:
+    """Return the page of all entries.
+
+    Thousands of entries pass through here, so the rows are written as text; every piece of theirs is escaped.
+    """
+    entries = source.plan.ledger.entries
+    fed: dict[str, list[str]] = {}
+    for key, entry in entries.items():
+        for name in entry.inputs:
+            fed.setdefault(name, []).append(key)
+    groups: dict[str, list[str]] = {}
+    for key in entries:
+        groups.setdefault(key.split(".", 1)[0], []).append(_entry_row(source, key, fed.get(key, [])))
+    listed = [(name, "".join(rows), len(rows)) for name, rows in groups.items()]
+    return _rendered("numbers.html", NUMBERS, links, frame, groups=listed).encode()
+
+
+def _entry_row(source: Source, key: str, feeds: Sequence[str]) -> str:
+    entry = source.plan.ledger[key]
+    shown = escape(source.printed.text(with_unit(entry, source.printed[key])))
+    origin = escape(entry.source)
+    if entry.given:
+        origin = f"{origin}<br>written: <q>{escape(entry.given.text)}</q>"
+    return (
+        f'<tr id="{key}"><th scope="row"><span class="entry">{escape(entry.label)}</span><code>{_breakable(key)}</code></th>'
+        f'<td class="r">{shown}</td><td>{escape(entry.method)}</td><td>{_key_links(entry.inputs)}</td>'
+        f"<td>{_key_links(feeds)}</td><td>{origin}</td></tr>\n"
+    )
+
+
+def _breakable(key: str) -> str:
+    return key.replace(".", ".<wbr>").replace("_", "_<wbr>")
+
+
+def _key_links(keys: Sequence[str]) -> str:
+    return ", ".join(f'<a href="#{key}">{_breakable(key)}</a>' for key in keys) if keys else NO_BREAK

@@ -1,0 +1,91 @@
+"""The plan as plain text for the terminal, from the same printed figures as the pages."""
+
+from __future__ import annotations
+
+import difflib
+import textwrap
+
+from briefgen.document.assemble import Source, findings, source_of, table, verdict
+from briefgen.document.blocks import TableBlock
+from briefgen.errors import PlanError
+from briefgen.model.plan import Plan
+
+SHOWN = ("legs", "phases", "power", "climb", "fuel.required", "fuel.points", "fuel.tanks", "balance.states", "decisions",
+         "fields.take_off", "fields.landing", "daylight")  # fmt: skip
+WIDTH = 100
+SUGGESTIONS = 5
+
+
+def terminal_text(plan: Plan) -> str:
+    """Return legs, phases, power, fuel, balance and findings as text tables."""
+    source = source_of(plan)
+    who = source.identity
+    parts = [
+        f"{who.number} {who.mission}, revision {who.revision}, {who.date}\n"
+        f"{who.operator}, {who.aircraft} {who.registration}, plan {who.digest}"
+    ]
+    parts += [table_text(block) for name in SHOWN if (block := table(source, name))]
+    parts.append(_findings_text(source))
+    return "\n\n".join(parts) + "\n"
+
+
+def table_text(block: TableBlock) -> str:
+    """Return one table as aligned text; the unit stands under the column head."""
+    columns = []
+    for index, head in enumerate(block.heads):
+        cells = [row.cells[index].text.replace("\u00a0", " ") for row in block.rows]
+        width = max(len(text) for text in (head.text, head.unit, *cells))
+        columns.append([_set(text, width, head.align) for text in (head.text, head.unit, "-" * width, *cells)])
+    lines = ["  ".join(parts).rstrip() for parts in zip(*columns, strict=True)]
+    lines = [line for i, line in enumerate(lines) if i != 1 or line.strip()]
+    note = [textwrap.fill(block.note, WIDTH)] if block.note else []
+    return "\n".join([block.title, *lines, *note])
+
+
+def _set(text: str, width: int, align: str) -> str:
+    return text.rjust(width) if align == "right" else text.ljust(width)
+
+
+def _findings_text(source: Source) -> str:
+    block = findings(source, "Review")
+    lines = [f"Review: {verdict(source.plan)[2]}"]
+    for item in block.items if block else ():
+        lines.append(f"{item.word.upper():8}{item.title}")
+        lines += textwrap.wrap(item.text, WIDTH, initial_indent=" " * 8, subsequent_indent=" " * 8)
+        if item.cure:
+            lines += textwrap.wrap(f"to pass: {item.cure}", WIDTH, initial_indent=" " * 8, subsequent_indent=" " * 8)
+    return "\n".join(lines).replace("\u00a0", " ")
+
+
+def explain_text(plan: Plan, key: str) -> str:
+    """Return the tree under one entry; an entry met again is named, not unfolded again.
+
+    The ledger admits an input only once it stands there, so the tree cannot turn back on itself.
+    """
+    if key not in plan.ledger:
+        near = difflib.get_close_matches(key, plan.ledger.entries, SUGGESTIONS, 0.5)
+        near += [name for name in plan.ledger.entries if name.startswith(f"{key}.")][: SUGGESTIONS - len(near)]
+        raise PlanError(
+            f"the plan has no entry called '{key}'",
+            expected="the key of an entry, as on the page of numbers and in plan.json",
+            hint=f"nearest: {', '.join(dict.fromkeys(near))}" if near else "",
+        )
+    source = source_of(plan)
+    lines: list[str] = []
+    _unfold(source, key, "", "", set(), lines)
+    return "\n".join(lines).replace("\u00a0", " ") + "\n"
+
+
+def _unfold(source: Source, key: str, lead: str, under: str, seen: set[str], lines: list[str]) -> None:
+    entry = source.plan.ledger[key]
+    again = key in seen and bool(entry.inputs)
+    origin = f" [{entry.source}]" if entry.source else ""
+    written = f", written '{entry.given.text}'" if entry.given else ""
+    tail = " (above)" if again else f": {entry.method}{origin}{written}"
+    lines.append(f"{lead}{entry.label} = {source.printed.quoted(key)} ({key}){tail}")
+    if again:
+        return
+    seen.add(key)
+    for i, name in enumerate(entry.inputs):
+        last = i == len(entry.inputs) - 1
+        _unfold(source, name, f"{under}{'`- ' if last else '|- '}", f"{under}{'   ' if last else '|  '}", seen, lines)
