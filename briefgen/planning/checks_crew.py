@@ -22,7 +22,7 @@ from briefgen.planning.risk_section import LEVELS, levels_left
 
 def duty_length(facts: Facts, rule: Rule) -> Answer:
     """Hold the length of the crew's duty against the rule's limit."""
-    length_s, limit_s = facts.number(keys.DUTY_LENGTH), amount(rule, "limit")
+    length_s, limit_s = facts.number(keys.DUTY_LENGTH), amount(rule, "time limit")
     return Measure(
         length_s,
         limit_s,
@@ -38,7 +38,7 @@ def duty_length(facts: Facts, rule: Rule) -> Answer:
 def time_aloft(facts: Facts, rule: Rule) -> Answer:
     """Hold the time from take-off to landing against the rule's limit."""
     start, end = facts.instant(keys.TAKE_OFF_TIME), facts.instant(keys.LANDING_TIME)
-    length_s, limit_s = (end - start).total_seconds(), amount(rule, "limit")
+    length_s, limit_s = (end - start).total_seconds(), amount(rule, "time limit")
     return Measure(
         length_s,
         limit_s,

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from briefgen.errors import BriefgenError
 from briefgen.kernel.geodesy import geodesic_distance
+from briefgen.model.performance import LongRange
 from briefgen.model.places import Place, Runway
 from briefgen.model.rules import Rule
 from briefgen.planning import review_keys as keys
@@ -25,6 +26,11 @@ from briefgen.planning.review_facts import (
 )
 
 DARK = ("civil twilight", "night")
+TAKE_OFF_DISTANCES = {
+    "ground run": "ground_run",
+    "distance to 50 ft": "distance_50ft",
+    "accelerate-stop": "accelerate_stop",
+}
 
 
 def _shown(place: Place) -> str:
@@ -34,10 +40,10 @@ def _shown(place: Place) -> str:
 def take_off_distance(facts: Facts, rule: Rule) -> Answer:
     """Hold one distance of the take-off against its share of the length available."""
     ident = facts.mission.route.origin.ident
-    run_key = keys.take_off_field(ident, word(rule, "distance").replace(" ", "_"))
+    run_key = keys.take_off_field(ident, TAKE_OFF_DISTANCES[word(rule, "distance")])
     available_key = keys.take_off_field(ident, "available")
     run_m, available_m = facts.numbers(run_key, available_key)
-    limit_m = amount(rule, "share") * available_m
+    limit_m = amount(rule, "runway share") * available_m
     unit, decimals = facts.unit(run_key)
     return Measure(
         run_m,
@@ -50,7 +56,7 @@ def take_off_distance(facts: Facts, rule: Rule) -> Answer:
         inputs=(run_key, available_key),
         cure=Cure(
             "take off lighter, or find {cure} more runway",
-            (Amount("cure", run_m / amount(rule, "share") - available_m, unit, decimals),),
+            (Amount("cure", run_m / amount(rule, "runway share") - available_m, unit, decimals),),
         ),
     )
 
@@ -62,7 +68,7 @@ def landing_distance(facts: Facts, rule: Rule) -> Answer:
     places = [a.place for a in mission.alternates] if at_alternate else [mission.route.destination]
     if not places:
         return NotApplicable("no alternate is listed")
-    share, measures = amount(rule, "share"), []
+    share, measures = amount(rule, "runway share"), []
     for place in places:
         names = keys.landing_field(place.ident, "distance"), keys.landing_field(place.ident, "available")
         distance_m, available_m = facts.numbers(*names)
@@ -88,8 +94,8 @@ def _field_limit_m_per_s(facts: Facts, rule: Rule, name: str) -> float:
     """Return the lower of the aircraft file's limit and the rule's own, whichever are given."""
     model = facts.mission.aircraft.model
     limits = [getattr(model.field, f"{name}_limit_m_per_s")] if model is not None else []
-    if "limit" in rule.parameters:
-        limits.append(amount(rule, "limit"))
+    if "wind limit" in rule.parameters:
+        limits.append(amount(rule, "wind limit"))
     if not limits:
         raise MissingFactError(f"a {name} limit in the aircraft file or the rule")
     return float(min(limits))
@@ -98,8 +104,8 @@ def _field_limit_m_per_s(facts: Facts, rule: Rule, name: str) -> float:
 def _wind_component(facts: Facts, rule: Rule, name: str) -> Answer:
     limit = _field_limit_m_per_s(facts, rule, name)
     measures = []
-    for place, _ in _runways(facts):
-        key = keys.field_weather(place.ident, name)
+    for role, place, _ in _runways(facts):
+        key = keys.field_weather(role, place.ident, name)
         value = facts.number(key)
         unit, decimals = facts.unit(key)
         measured = abs(value) if name == "crosswind" else value
@@ -130,36 +136,35 @@ def tailwind(facts: Facts, rule: Rule) -> Answer:
     return _wind_component(facts, rule, "tailwind")
 
 
-def _runways(facts: Facts) -> Iterator[tuple[Place, Runway]]:
-    """Yield the runways of the plan: take-off, landing and every alternate's."""
+def _runways(facts: Facts) -> Iterator[tuple[str, Place, Runway]]:
+    """Yield the runways of the plan with what each is for: take-off, landing, alternate."""
     route = facts.mission.route
-    named = [(route.origin, route.origin_runway), (route.destination, route.destination_runway)]
-    named += [(alternate.place, alternate.runway) for alternate in facts.mission.alternates]
-    for place, name in dict.fromkeys(named):
+    named = [("take-off", route.origin, route.origin_runway), ("landing", route.destination, route.destination_runway)]
+    named += [("alternate", alternate.place, alternate.runway) for alternate in facts.mission.alternates]
+    for role, place, name in named:
         found = [runway for runway in place.runways if runway.name == name]
         if not found:
             raise MissingFactError(f"runway {name} of {place.ident}")
-        yield place, found[0]
+        yield role, place, found[0]
 
 
 def runway_lights(facts: Facts, rule: Rule) -> Answer:
     """See that a runway used other than by day has lights."""
     measures = []
-    for place, runway in _runways(facts):
-        key = keys.light(place.ident)
-        light = facts.text(key)
+    for role, place, runway in _runways(facts):
+        light, key = facts.light(role, place.ident)
         lit = runway.lights not in ("", "none")
         measures.append(
             Measure(
                 light,
-                runway.lights or "none",
+                f"lights: {runway.lights or 'none'}",
                 "",
                 0,
                 "at least",
+                subject=f"{role} at {_shown(place)}, runway {runway.name}",
+                method="light at the expected time against the lights of the runway",
                 inputs=(key,),
                 holds=lit or light not in DARK,
-                subject=f"{_shown(place)} runway {runway.name}",
-                method="light at the expected time against the lights of the runway",
                 cure=Cure("arrange flares or lights, or move the time into daylight"),
             )
         )
@@ -259,8 +264,6 @@ def take_off_alternate(facts: Facts, rule: Rule) -> Answer:
 
 def _one_out_speed_m_per_s(facts: Facts) -> float:
     """Return the true airspeed of level flight with one engine out in the air of the first cruise."""
-    from briefgen.model.performance import LongRange
-
     performance = facts.need_performance()
     phase, setting = next(((p, p.setting) for p in facts.cruise_phases() if p.setting is not None), (None, None))
     if phase is None or setting is None:

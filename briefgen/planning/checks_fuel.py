@@ -6,6 +6,7 @@ import math
 
 from briefgen.model.rules import Rule
 from briefgen.planning import review_keys as keys
+from briefgen.planning.keys import phase_key
 from briefgen.planning.review_facts import (
     Amount,
     Answer,
@@ -58,11 +59,14 @@ def fuel_on_board(facts: Facts, rule: Rule) -> Answer:
 
 def fuel_components(facts: Facts, rule: Rule) -> Answer:
     """See that every component of the fuel scheme was worked out and that together they make the total."""
-    parts = [keys.TAXI_FUEL, keys.TRIP_FUEL, keys.CONTINGENCY_FUEL, keys.FINAL_RESERVE_FUEL]
-    parts.append(keys.ALTERNATE_FUEL if facts.mission.alternates else keys.ISLAND_FUEL)
-    facts.require(*parts, keys.REQUIRED_FUEL)
-    if keys.ADDITIONAL_FUEL in facts.writer:
-        parts.append(keys.ADDITIONAL_FUEL)
+    wanted = [keys.TAXI_FUEL, keys.TRIP_FUEL, keys.CONTINGENCY_FUEL, keys.FINAL_RESERVE_FUEL]
+    wanted.append(keys.ALTERNATE_FUEL if facts.mission.alternates else keys.ISLAND_FUEL)
+    facts.require(*wanted, keys.REQUIRED_FUEL)
+    parts = tuple(
+        key
+        for key in facts.writer.keys(keys.REQUIRED)
+        if key != keys.REQUIRED_FUEL and not key.endswith(keys.VOLUME_SUFFIX)
+    )
     unit, decimals = facts.unit(keys.REQUIRED_FUEL)
     total_kg, parts_kg = facts.number(keys.REQUIRED_FUEL), math.fsum(facts.numbers(*parts))
     return Measure(
@@ -120,15 +124,15 @@ def fuel_grade(facts: Facts, rule: Rule) -> Answer:
 def _light_of_flight(facts: Facts) -> tuple[str, tuple[str, ...]]:
     """Return 'day' if take-off and landing are by day, else 'night', and the keys that say so."""
     route = facts.mission.route
-    named = facts.require(*dict.fromkeys((keys.light(route.origin.ident), keys.light(route.destination.ident))))
-    times = [key for key in ("light.take_off", "light.landing") if key in facts.writer]
-    words = {facts.text(key) for key in (*named, *times)}
-    return (DAY if words == {DAY} else "night"), (*named, *times)
+    told = (facts.light("take-off", route.origin.ident), facts.light("landing", route.destination.ident))
+    return (DAY if all(word == DAY for word, _ in told) else "night"), tuple(key for _, key in told)
 
 
 def _left_at_destination(facts: Facts, *, after_alternate: bool) -> tuple[float, tuple[str, ...]]:
-    """Return what is left [kg] when taxi, trip and (where asked for and listed) the way to the alternate are flown."""
+    """Return what is left [kg] when taxi, trip, any planned hold and (where asked for) the way to the alternate are flown."""
     used = [keys.TAXI_FUEL, keys.TRIP_FUEL]
+    if keys.HOLD_FUEL in facts.writer:
+        used.append(keys.HOLD_FUEL)
     if after_alternate and facts.mission.alternates:
         used.append(keys.ALTERNATE_FUEL)
     ramp_kg, *used_kg = facts.numbers(keys.RAMP_FUEL, *used)
@@ -223,28 +227,39 @@ def final_reserve_time(facts: Facts, rule: Rule) -> Answer:
     )
 
 
+def _overhead(facts: Facts) -> tuple[float, str]:
+    """Return the fuel left [kg] over the destination after the longest hold, and its key: where she would divert."""
+    approach = facts.last_phase("approach")
+    number = facts.phases.index(approach)
+    if number == 0:
+        raise MissingFactError("the flight before the approach")
+    key = f"{phase_key(facts.phases[number - 1].ident)}.{keys.FUEL_LEFT}"
+    return facts.number(key), key
+
+
 def final_reserve_intact(facts: Facts, rule: Rule) -> Answer:
     """See that waiting out the longest hold and then diverting leaves the final reserve untouched."""
     used = (keys.ALTERNATE_FUEL,) if facts.mission.alternates else ()
-    start = keys.FUEL_AFTER_HOLD if keys.FUEL_AFTER_HOLD in facts.writer else keys.FUEL_AT_LANDING
-    left_kg, reserve_kg, *used_kg = facts.numbers(start, keys.FINAL_RESERVE_FUEL, *used)
+    left_kg, start = _overhead(facts)
+    reserve_kg, *used_kg = facts.numbers(keys.FINAL_RESERVE_FUEL, *used)
     left_kg -= math.fsum(used_kg)
-    unit, decimals = facts.unit(start)
+    unit, decimals = facts.unit(keys.FINAL_RESERVE_FUEL)
     flow = _holding_flow_kg_per_s(facts)
     if flow <= 0.0:
         raise MissingFactError("a final reserve of more than nothing")
     short_kg = reserve_kg - left_kg
+    volume = facts.fuel_cure("", short_kg).amounts
     return Measure(
         left_kg,
         reserve_kg,
         unit,
         decimals,
         "at least",
+        method="fuel over the destination after the longest hold, less the way to the alternate, against the reserve",
         inputs=(start, keys.FINAL_RESERVE_FUEL, *used),
-        method="fuel after the longest hold, less the way to the alternate, against the final reserve",
         cure=Cure(
             "carry {cure} more, or leave the hold {cure_time} earlier",
-            (*facts.fuel_cure("", short_kg).amounts, Amount("cure_time", short_kg / flow, "min")),
+            (*volume, Amount("cure_time", short_kg / flow, "min")),
         ),
     )
 

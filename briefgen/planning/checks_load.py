@@ -57,6 +57,11 @@ def _states(facts: Facts, wanted: str) -> tuple[str, ...]:
     return states
 
 
+def _spoken(key: str) -> str:
+    """Return the name of a balance state, from the key of one of its figures, in words."""
+    return key.removeprefix(keys.BALANCE).rsplit(".", 1)[0].replace("_", " ").replace(".", " ")
+
+
 def centre_of_gravity(facts: Facts, rule: Rule) -> Answer:
     """Hold the distance to the forward and the aft limit, in the worst state, against the margin the rule keeps."""
     wanted = word(rule, "states")
@@ -76,7 +81,7 @@ def centre_of_gravity(facts: Facts, rule: Rule) -> Answer:
                     decimals,
                     "at least",
                     inputs=(key,),
-                    subject=f"{state.replace('_', ' ')}, {end.replace('_', ' ')}",
+                    subject=f"{_spoken(key)}, {end.replace('_', ' ')}",
                     method="least distance of the centre of gravity from a limit of the envelope, over all states",
                     cure=_shift(amount(rule, "margin") - margin_m, unit, decimals, move),
                 )
@@ -104,7 +109,7 @@ def lateral_balance(facts: Facts, rule: Rule) -> Answer:
             *facts.unit(key),
             "at most",
             inputs=(key,),
-            subject=key.split(".")[1].replace("_", " "),
+            subject=_spoken(key),
             method="greatest lateral moment over all states, either side",
             cure=_even(abs(facts.number(key)) - limit, *facts.unit(key)),
         )
@@ -117,23 +122,19 @@ def _even(over: float, unit: str, decimals: int) -> Cure:
 
 
 def person_mass(facts: Facts, rule: Rule) -> Answer:
-    """Hold the lightest crew member's stated mass against the standard mass; heavier is the safe side."""
-    unstated = [member.position for member in facts.mission.crew if member.mass_kg is None]
-    if unstated and word(rule, "unstated") == "missing":
-        raise MissingFactError(*(f"the mass of the {position}" for position in unstated))
-    stated = [(member.mass_kg, member.position) for member in facts.mission.crew if member.mass_kg is not None]
-    if not stated:
-        return NotApplicable("no mass is stated; the plan takes the standard mass for each")
-    mass_kg, position = min(stated)
+    """Hold the lightest crew member's mass against the standard mass; heavier is the safe side."""
+    unknown = [member.position for member in facts.mission.crew if member.mass_kg is None]
+    if unknown:
+        raise MissingFactError(*(f"the mass of the {position}" for position in unknown))
+    mass_kg, position = min((member.mass_kg or 0.0, member.position) for member in facts.mission.crew)
+    standard = amount(rule, "standard")
     return Measure(
         mass_kg,
-        amount(rule, "standard"),
+        standard,
         "lb",
         0,
         "at least",
         subject=position,
-        method="lightest stated mass of a crew member against the standard mass",
-        cure=Cure(
-            "weigh the crew with what they carry, or use {cure} each", (Amount("cure", amount(rule, "standard"), "lb"),)
-        ),
+        method="lightest mass of a crew member against the standard mass",
+        cure=Cure("weigh the crew with what they carry, or use {cure} each", (Amount("cure", standard, "lb"),)),
     )

@@ -10,6 +10,7 @@ from briefgen.model.mission import Action, Leg
 from briefgen.model.plan import Phase
 from briefgen.model.rules import Rule
 from briefgen.planning import review_keys as keys
+from briefgen.planning.keys import phase_key
 from briefgen.planning.review_facts import (
     Amount,
     Answer,
@@ -25,6 +26,12 @@ from briefgen.planning.review_facts import (
 
 LEVEL_STEP_M = 1000.0 * FT_M  # cruising levels of one direction lie two of these apart
 HALF_CIRCLE_DEG = 180.0
+VISUAL_OFFSET_M = 500.0 * FT_M
+LEVEL_OFFSETS_M = {
+    "visual": (VISUAL_OFFSET_M,),
+    "instrument": (0.0,),
+    "either": (0.0, VISUAL_OFFSET_M),
+}
 
 
 def safe_height(facts: Facts, rule: Rule) -> Answer:
@@ -45,13 +52,13 @@ def safe_height(facts: Facts, rule: Rule) -> Answer:
     return worst(
         Measure(
             height_m,
-            safe_m + amount(rule, "above"),
+            safe_m + amount(rule, "clearance"),
             "ft",
             0,
             "at least",
             subject=name,
             method="lowest altitude of the cruise against the minimum safe altitude of its leg",
-            cure=Cure("fly {cure} higher", (Amount("cure", safe_m + amount(rule, "above") - height_m, "ft"),)),
+            cure=Cure("fly {cure} higher", (Amount("cure", safe_m + amount(rule, "clearance") - height_m, "ft"),)),
         )
         for name, height_m, safe_m in flown
         if safe_m is not None
@@ -72,7 +79,7 @@ def height_over_target(facts: Facts, rule: Rule) -> Answer:
             above_m = action.height.value_m
         elif action.height.reference != "altitude":
             raise MissingFactError(f"the height over {action.at.ident} on the altimeter setting or above the field")
-        limit_m = amount(rule, "least")
+        limit_m = amount(rule, "least height")
         measures.append(
             Measure(
                 above_m,
@@ -109,14 +116,18 @@ def level_error_m(height_m: float, track_magnetic_deg: float, offset_m: float) -
 
 
 def cruising_level(facts: Facts, rule: Rule) -> Answer:
-    """Hold every leg's height against the levels of its magnetic track; the worst leg counts."""
-    systems = {"visual": (500.0 * FT_M,), "instrument": (0.0,), "either": (0.0, 500.0 * FT_M)}[word(rule, "levels")]
+    """Hold every cruise's height against the levels of its magnetic track; the worst counts."""
+    offsets_m = LEVEL_OFFSETS_M[word(rule, "levels")]
     measures = []
-    for item, leg in enumerate(facts.mission.route.items):
-        if not isinstance(leg, Leg) or leg.height.value_m <= amount(rule, "above"):
+    for phase in facts.cruise_phases():
+        leg = facts.mission.route.items[phase.item or 0]
+        if not isinstance(leg, Leg):
             continue
-        key = keys.leg(facts.leg_number(item), "track_magnetic")
-        error_m = min(level_error_m(leg.height.value_m, facts.number(key), offset) for offset in systems)
+        height_m = _height_meant_m(leg, phase)
+        if height_m <= amount(rule, "from height"):
+            continue
+        key = f"{phase_key(phase.ident)}.{keys.MAGNETIC_TRACK}"
+        error_m = min(level_error_m(height_m, facts.number(key), offset_m) for offset_m in offsets_m)
         measures.append(
             Measure(
                 error_m,
@@ -125,12 +136,18 @@ def cruising_level(facts: Facts, rule: Rule) -> Answer:
                 0,
                 "at most",
                 subject=f"leg to {leg.to.ident}",
-                inputs=(key,),
                 method="distance of the height of the leg from the nearest level of its magnetic track",
+                inputs=(key,),
                 cure=Cure("fly {cure} higher or lower", (Amount("cure", error_m, "ft"),)),
             )
         )
     return worst(measures) if measures else NotApplicable("no leg is high enough for the levels to apply")
+
+
+def _height_meant_m(leg: Leg, phase: Phase) -> float:
+    """Return the written height of the leg that a cruise flies: its first, or the nearest one it steps to."""
+    written = (leg.height, *(change.height for change in leg.changes))
+    return min((height.value_m for height in written), key=lambda value_m: abs(value_m - phase.start.altitude_m))
 
 
 def time_between_heights_s(phases: tuple[Phase, ...], above_m: float, up_to_m: float) -> float:

@@ -11,9 +11,11 @@ from typing import Literal
 from briefgen.aircraft.interface import Performance
 from briefgen.errors import PlanError
 from briefgen.model.ledger import Value
-from briefgen.model.mission import Leg, Mission
+from briefgen.model.mission import Mission
 from briefgen.model.plan import Phase
 from briefgen.model.rules import Rule
+from briefgen.planning import review_keys as keys
+from briefgen.planning.keys import alternate_key, phase_key
 from briefgen.planning.writer import LedgerWriter
 
 ROUND_OFF_RATIO = 1e-9  # a margin smaller than this part of the limit is arithmetic, not a breach
@@ -182,16 +184,31 @@ class Facts:
             raise MissingFactError("the performance of the aircraft")
         return self.performance
 
-    def leg_number(self, item: int) -> int:
-        """Return the number of the leg that a route item is, counted from 1 among the legs."""
-        return sum(isinstance(entry, Leg) for entry in self.mission.route.items[: item + 1])
-
     def cruise_phases(self) -> tuple[Phase, ...]:
         """Return the level pieces of the legs; a flight without any cannot be judged en route."""
         found = tuple(phase for phase in self.phases if phase.kind == "cruise" and phase.item is not None)
         if not found:
             raise MissingFactError("a cruise phase")
         return found
+
+    def last_phase(self, kind: str) -> Phase:
+        """Return the last phase of a kind."""
+        found = [phase for phase in self.phases if phase.kind == kind]
+        if not found:
+            raise MissingFactError(f"the {kind}")
+        return found[-1]
+
+    def light(self, role: str, ident: str) -> tuple[str, str]:
+        """Return the light at take-off, at landing or at an alternate at its expected time, and the key that says so."""
+        if role == "alternate":
+            flown = [
+                key for key in self.writer.keys(f"{alternate_key(ident)}.") if key.endswith(f".{keys.PHASE_LIGHT}")
+            ]
+            key = flown[-1] if flown else keys.light(ident)
+        else:
+            phase = self.last_phase("take-off" if role == "take-off" else "approach")
+            key = f"{phase_key(phase.ident)}.{keys.PHASE_LIGHT}"
+        return self.text(key), key
 
     def cruise_flow_kg_per_s(self) -> float:
         """Return the normal cruising consumption: mean fuel flow over all cruise phases of the route."""

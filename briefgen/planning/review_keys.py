@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 RAMP_FUEL = "fuel.ramp"  # usable fuel as the engines are started [kg]
+REQUIRED = "fuel.required."
+VOLUME_SUFFIX = "_volume"  # the same line again, by volume
 TAXI_FUEL = "fuel.required.taxi"
 TRIP_FUEL = "fuel.required.trip"
 CONTINGENCY_FUEL = "fuel.required.contingency"
 ALTERNATE_FUEL = "fuel.required.alternate"
 FINAL_RESERVE_FUEL = "fuel.required.final_reserve"
+HOLD_FUEL = "fuel.required.hold"  # where a hold is planned
 ISLAND_FUEL = "fuel.required.island"
-ADDITIONAL_FUEL = "fuel.required.additional"
 REQUIRED_FUEL = "fuel.required.total"
-FUEL_AFTER_HOLD = "fuel.after_hold"
-FUEL_AT_LANDING = "fuel.at_landing"
 
 TAKE_OFF_TIME = "time.take_off"
 LANDING_TIME = "time.landing"
@@ -21,6 +21,10 @@ DUTY_LENGTH = "duty.length"
 
 OXYGEN_REQUIRED = "oxygen.required"
 OXYGEN_AVAILABLE = "oxygen.available"
+
+MAGNETIC_TRACK = "course_magnetic"  # of a phase
+FUEL_LEFT = "fuel_remaining"  # of a phase
+PHASE_LIGHT = "light"  # of a phase, at its end
 
 BALANCE = "balance."
 FORWARD_MARGIN = "forward_margin"
@@ -37,11 +41,6 @@ def mass(state: str) -> str:
 def balance(state: str, name: str) -> str:
     """Return the key of one figure of a balance state."""
     return f"{BALANCE}{state}.{name}"
-
-
-def leg(number: int, name: str) -> str:
-    """Return the key of one figure of a leg, counted from 1 among the legs of the route."""
-    return f"leg.{number:02d}.{name}"
 
 
 def light(ident: str) -> str:

@@ -1,0 +1,202 @@
+"""A checked rules file to RuleSet, with every set it extends merged: all rules hold, an override is said to be one.
+
+The schema is the vocabulary of checks and their parameters; its ``x-stricter`` says which way a parameter is stricter,
+so that an override that claims to be stricter can be held to it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+from briefgen.errors import Fault
+from briefgen.model.rules import FuelPolicy, Rule, RuleSet
+from briefgen.spec.check import Checked, check, expanded_schema, nearest
+from briefgen.spec.load import Document, KeyPath
+from briefgen.units import Quantity
+
+FUEL_LINES = ("contingency", "contingency minimum", "final reserve", "final reserve height", "island reserve")
+OPTIONAL_FUEL_LINES = {"contingency minimum": 0.0}
+NOT_ALLOWED = float("inf")  # an island reserve no fuel can meet: flying without an alternate is not allowed
+
+OpenFile = Callable[[str], Document]
+
+
+@dataclass(frozen=True)
+class _Draft:
+    """A set as read so far: the lines of its fuel policy with the source of each, and its rules by identifier."""
+
+    fuel: dict[str, tuple[float, str]]
+    rules: dict[str, Rule]
+
+
+def build_rules(document: Document, open_file: OpenFile) -> tuple[RuleSet | None, tuple[Fault, ...]]:
+    """Return the set of a rules file with everything it extends, or None and every fault of all its files.
+
+    ``open_file`` loads a file by the name written in ``extends``, and raises SpecError when it cannot.
+    """
+    reader = _Reader(open_file)
+    draft = reader.draft(document, (document.file,))
+    if draft is None or reader.faults:
+        return None, tuple(reader.faults)
+    missing = [line for line in FUEL_LINES if line not in draft.fuel and line not in OPTIONAL_FUEL_LINES]
+    if missing:
+        problem = f"fuel: {', '.join(missing)} not given here nor in a set it extends"
+        return None, (document.fault(("fuel",), problem, "a whole fuel policy"),)
+    name = str(_mapping(document.data)["name"])
+    return RuleSet(name, _policy(draft.fuel), tuple(draft.rules.values())), ()
+
+
+def _policy(lines: dict[str, tuple[float, str]]) -> FuelPolicy:
+    value = {line: lines[line][0] if line in lines else OPTIONAL_FUEL_LINES[line] for line in FUEL_LINES}
+    island_s = value["island reserve"]
+    return FuelPolicy(
+        contingency_ratio=value["contingency"],
+        final_reserve_s=value["final reserve"],
+        final_reserve_height_m=value["final reserve height"],
+        island_reserve_s=None if island_s == NOT_ALLOWED else island_s,
+        source="; ".join(dict.fromkeys(source for _, source in lines.values())),
+        contingency_minimum_s=value["contingency minimum"],
+    )
+
+
+def _mapping(data: Any) -> dict[str, Any]:
+    assert isinstance(data, dict)
+    return data
+
+
+class _Reader:
+    """Reads a file and the files it extends, and gathers the faults of all."""
+
+    def __init__(self, open_file: OpenFile) -> None:
+        self._open = open_file
+        self.faults: list[Fault] = []
+
+    def draft(self, document: Document, chain: tuple[str, ...]) -> _Draft | None:
+        """Return one file merged with its parents; None when it has faults of shape."""
+        checked = check(document, "rules")
+        if checked.faults:
+            self.faults.extend(checked.faults)
+            return None
+        parents = self._parents(checked, chain)
+        if parents is None:
+            return None
+        fuel, rules = parents.fuel, parents.rules
+        for line, (value, source) in self._fuel_lines(checked).items():
+            if line not in fuel or value > fuel[line][0]:
+                fuel[line] = (value, source)
+        self._drop(checked, rules)
+        for ident in _mapping(document.data).get("rules", {}):
+            self._add(checked, ident, rules)
+        return _Draft(fuel, rules)
+
+    def _parents(self, checked: Checked, chain: tuple[str, ...]) -> _Draft | None:
+        merged = _Draft({}, {})
+        sound = True
+        for index, name in enumerate(_mapping(checked.document.data).get("extends", ())):
+            path: KeyPath = ("extends", index)
+            if name in chain:
+                problem = f"'{name}' extends itself by way of {' and '.join(chain)}"
+                self._fault(checked, path, problem, "sets that extend one another in one direction only")
+                sound = False
+                continue
+            parent = self.draft(self._open(name), (*chain, name))
+            if parent is None:
+                sound = False
+                continue
+            for line, stated in parent.fuel.items():
+                if line not in merged.fuel or stated[0] > merged.fuel[line][0]:
+                    merged.fuel[line] = stated
+            for ident, rule in parent.rules.items():
+                known = merged.rules.setdefault(ident, rule)
+                if known != rule:
+                    problem = f"'{ident}' stands in '{name}' and differently in another set extended here"
+                    self._fault(checked, path, problem, "sets that agree on a rule", "rename one of the two rules")
+        return merged if sound else None
+
+    def _fuel_lines(self, checked: Checked) -> dict[str, tuple[float, str]]:
+        source = str(_mapping(checked.document.data).get("fuel", {}).get("source", ""))
+        lines = {}
+        for line in FUEL_LINES:
+            if ("fuel", line) in checked.fields:
+                value = checked.fields["fuel", line]
+                lines[line] = (value.si_value if isinstance(value, Quantity) else NOT_ALLOWED, source)
+        return lines
+
+    def _drop(self, checked: Checked, rules: dict[str, Rule]) -> None:
+        for ident in _mapping(checked.document.data).get("without", {}):
+            if ident not in rules:
+                problem = f"there is no rule '{ident}' in the sets this one extends"
+                self._fault(checked, ("without", ident), problem, "a rule of theirs", nearest(ident, list(rules)))
+            rules.pop(ident, None)
+
+    def _add(self, checked: Checked, ident: str, rules: dict[str, Rule]) -> None:
+        rule, path = _rule(checked, ident), ("rules", ident)
+        override = _mapping(checked.document.data)["rules"][ident].get("override")
+        known = rules.get(ident)
+        if known is None and override is not None:
+            problem = f"'{ident}' overrides no rule of the sets this one extends"
+            hint = nearest(ident, list(rules))
+            self._fault(checked, (*path, "override"), problem, "the identifier of a rule of theirs", hint)
+        elif known is not None and override is None:
+            problem = f"'{ident}' is already a rule of a set this one extends, from {known.given}"
+            hint = "rename it, or say which it is"
+            self._fault(checked, path, problem, "'override: stricter' or 'override: replace'", hint)
+        elif known is not None and override == "stricter":
+            self._hold_stricter(checked, path, known, rule)
+        rules[ident] = rule
+
+    def _hold_stricter(self, checked: Checked, path: KeyPath, known: Rule, rule: Rule) -> None:
+        if rule.check != known.check or (rule.severity, known.severity) == ("caution", "fail"):
+            problem = f"'{rule.ident}' has another check or a milder severity than the rule it overrides"
+            self._fault(checked, path, problem, f"check '{known.check}' and severity {known.severity}")
+            return
+        ways = _stricter_ways()
+        for name, before in known.parameters.items():
+            now = rule.parameters.get(name)
+            way = ways.get(name)
+            kept = now == before
+            if isinstance(now, float) and isinstance(before, float) and way is not None:
+                kept = now >= before if way == "larger" else now <= before
+            if not kept:
+                problem = f"'{name}' is not as strict as in {known.given}"
+                hint = "say 'override: replace' and why, if that is meant"
+                self._fault(checked, (*path, "parameters", name), problem, f"the same or {way or 'nothing else'}", hint)
+
+    def _fault(self, checked: Checked, path: KeyPath, problem: str, expected: str, hint: str = "") -> None:
+        self.faults.append(checked.document.fault(path, problem, expected, hint, at_key=True))
+
+
+def _stricter_ways() -> dict[str, str]:
+    rule = expanded_schema("rules")["properties"]["rules"]["additionalProperties"]
+    parameters = rule["properties"]["parameters"]["properties"]
+    return {name: schema["x-stricter"] for name, schema in parameters.items() if "x-stricter" in schema}
+
+
+def _rule(checked: Checked, ident: str) -> Rule:
+    document, path = checked.document, ("rules", ident)
+    words = _mapping(document.data)["rules"][ident]
+    parameters = {name: _value(checked.fields[*path, "parameters", name]) for name in words.get("parameters", {})}
+    within = checked.fields.get((*path, "caution within"))
+    mark = document.keys[path]
+    return Rule(
+        ident=ident,
+        check=words["check"],
+        title=words["title"],
+        text=" ".join(words["text"].split()),
+        severity=words["severity"],
+        source=words["source"],
+        provenance=words["provenance"],
+        parameters=parameters,
+        caution_within_ratio=within.si_value if isinstance(within, Quantity) else 0.0,
+        given=f"{document.file}:{mark.line}",
+    )
+
+
+def _value(field: object) -> float | str:
+    if isinstance(field, Quantity):
+        return field.si_value
+    if isinstance(field, int | float):
+        return float(field)
+    return str(field)
