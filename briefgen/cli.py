@@ -14,9 +14,10 @@ from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
 
-from briefgen.errors import BriefgenError, SpecError
+from briefgen.errors import BriefgenError, Fault, SpecError
 
 if TYPE_CHECKING:
+    from briefgen.model.mission import Mission
     from briefgen.model.plan import Plan
 
 app = typer.Typer(
@@ -30,14 +31,21 @@ app = typer.Typer(
     rich_markup_mode=None,
 )
 
-Specs = Annotated[list[Path], typer.Argument(metavar="SPEC...", help="Mission files, or folders of missions.", show_default=False)]
+Specs = Annotated[
+    list[Path], typer.Argument(metavar="SPEC...", help="Mission files, or folders of missions.", show_default=False)
+]
 Spec = Annotated[Path, typer.Argument(metavar="SPEC", help="A mission file.", show_default=False)]
 AsJson = Annotated[bool, typer.Option("--json", help="Print for machines.")]
 Strict = Annotated[bool, typer.Option("--strict", help="Exit with 1 when a rule of the mission's set fails.")]
 
 
 @app.command()
-def new(folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="A folder that does not exist yet, or is empty.", show_default=False)]) -> None:
+def new(
+    folder: Annotated[
+        Path,
+        typer.Argument(metavar="FOLDER", help="A folder that does not exist yet, or is empty.", show_default=False),
+    ],
+) -> None:
     """Start a folder with a complete mission to change: mission, aircraft, places, weather and rules.
 
     Example: briefgen new my-missions
@@ -59,12 +67,16 @@ def check(specs: Specs, strict: Strict = False, as_json: AsJson = False) -> None
     for plan in _plans(_missions(specs)):
         counts = {outcome: sum(f.outcome == outcome for f in plan.findings) for outcome in ("pass", "caution", "fail")}
         failed = failed or counts["fail"] > 0
-        reports.append({"file": plan.mission.file, "name": plan.mission.name, "digest": plan.digest, "findings": counts})
+        reports.append(
+            {"file": plan.mission.file, "name": plan.mission.name, "digest": plan.digest, "findings": counts}
+        )
         if not as_json:
             from briefgen.document import finding_lines
 
-            typer.echo(f"{plan.mission.file}: {plan.mission.name} can be flown as written; rules: "
-                       f"{counts['pass']} pass, {counts['caution']} caution, {counts['fail']} fail")
+            typer.echo(
+                f"{plan.mission.file}: {plan.mission.name} can be flown as written; rules: "
+                f"{counts['pass']} pass, {counts['caution']} caution, {counts['fail']} fail"
+            )
             for line in finding_lines(plan):
                 typer.echo(line)
     if as_json:
@@ -75,7 +87,9 @@ def check(specs: Specs, strict: Strict = False, as_json: AsJson = False) -> None
 @app.command()
 def build(
     specs: Specs,
-    out: Annotated[Path, typer.Option("--out", help="Folder of the site; replaced whole or not at all.")] = Path("site"),
+    out: Annotated[Path, typer.Option("--out", help="Folder of the site; replaced whole or not at all.")] = Path(
+        "site"
+    ),
     pdf: Annotated[bool, typer.Option("--pdf/--no-pdf", help="Also print the cards to PDF.")] = True,
 ) -> None:
     """Write the briefing site and the cards of one or more missions.
@@ -87,7 +101,9 @@ def build(
 
     _progress("rendering")
     written = build_site(plans, out, pdf=pdf, built_at=_build_time())
-    typer.echo(f"{out}: {len(plans)} mission{'s' if len(plans) != 1 else ''}, {len(written)} files; open {out / 'index.html'}")
+    typer.echo(
+        f"{out}: {len(plans)} mission{'s' if len(plans) != 1 else ''}, {len(written)} files; open {out / 'index.html'}"
+    )
 
 
 @app.command()
@@ -105,7 +121,9 @@ def show(spec: Spec, as_json: AsJson = False) -> None:
 @app.command()
 def explain(
     spec: Spec,
-    key: Annotated[str, typer.Argument(metavar="KEY", help="An entry of the plan, such as fuel.required.trip.", show_default=False)],
+    key: Annotated[
+        str, typer.Argument(metavar="KEY", help="An entry of the plan, such as fuel.required.trip.", show_default=False)
+    ],
 ) -> None:
     """Print how one number came about, down to the lines of the files it rests on.
 
@@ -119,7 +137,10 @@ def explain(
 
 @app.command()
 def schema(
-    kind: Annotated[str, typer.Argument(metavar="KIND", help="mission, aircraft, places, weather, rules or plan.", show_default=False)],
+    kind: Annotated[
+        str,
+        typer.Argument(metavar="KIND", help="mission, aircraft, places, weather, rules or plan.", show_default=False),
+    ],
 ) -> None:
     """Print the JSON Schema of one kind of file.
 
@@ -147,7 +168,8 @@ def _plans(paths: list[Path]) -> list[Plan]:
     """Read every mission first, so that all faults of a run are told together; then plan them."""
     from briefgen.spec import read_mission
 
-    missions, faults = [], []
+    missions: list[Mission] = []
+    faults: list[Fault] = []
     for path in paths:
         try:
             missions.append(read_mission(path))

@@ -25,7 +25,9 @@ def write_starter(folder: Path) -> Path:
     """Fill a new or empty folder and return its first mission; a folder with anything in it is left alone."""
     if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
         raise BriefgenError(
-            f"{folder} is not empty", expected="a folder that does not exist yet, or is empty", hint="name another folder"
+            f"{folder} is not empty",
+            expected="a folder that does not exist yet, or is empty",
+            hint="name another folder",
         )
     source = packaged_specs()
     for name in FOLDERS:

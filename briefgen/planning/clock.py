@@ -15,20 +15,69 @@ def write_clock(mission: Mission, phases: tuple[Phase, ...], writer: LedgerWrite
     start = phases[0].start.instant
     stations = start - timedelta(seconds=mission.times.stations_before_start_s)
     briefing = stations - timedelta(seconds=mission.times.briefing_before_stations_s)
-    _both(writer, "clock.stations", "Stations", stations, "start less the allowance", ("clock.off_blocks", "times.stations"))
-    _both(writer, "clock.briefing", "Briefing", briefing, "stations less the allowance", ("clock.stations", "times.briefing"))
+    _both(
+        writer,
+        "clock.stations",
+        "Stations",
+        stations,
+        "start less the allowance",
+        ("clock.off_blocks", "times.stations"),
+    )
+    _both(
+        writer,
+        "clock.briefing",
+        "Briefing",
+        briefing,
+        "stations less the allowance",
+        ("clock.stations", "times.briefing"),
+    )
     take_off = next(phase for phase in phases if phase.kind == "take-off")
     landing = next(phase for phase in reversed(phases) if phase.kind == "approach")
     last = phases[-1]
     _both(writer, "time.start", "Start engines", start, "first phase begins", ("clock.off_blocks",))
-    _both(writer, "time.take_off", "Take-off", take_off.start.instant, "brakes released", (f"{phase_key(take_off.ident)}.begin",))
+    _both(
+        writer,
+        "time.take_off",
+        "Take-off",
+        take_off.start.instant,
+        "brakes released",
+        (f"{phase_key(take_off.ident)}.begin",),
+    )
     target = mission.times.over_target
     if target is not None:
-        over = next((phase for phase in phases if phase.place == target.place.ident and phase.kind in ("descent", "cruise", "climb")), None)
+        over = next(
+            (
+                phase
+                for phase in phases
+                if phase.place == target.place.ident and phase.kind in ("descent", "cruise", "climb")
+            ),
+            None,
+        )
         if over is not None:
-            _both(writer, "time.over_target", f"Over {target.place.name}", over.end.instant, "first arrival over the target", (f"{phase_key(over.ident)}.end",))
-    _both(writer, "time.landing", "Landing", landing.end.instant, "end of approach and landing", (f"{phase_key(landing.ident)}.end",))
-    _both(writer, "time.shutdown", "Engines stopped", last.end.instant, "last phase ends", (f"{phase_key(last.ident)}.end",))
+            _both(
+                writer,
+                "time.over_target",
+                f"Over {target.place.name}",
+                over.end.instant,
+                "first arrival over the target",
+                (f"{phase_key(over.ident)}.end",),
+            )
+    _both(
+        writer,
+        "time.landing",
+        "Landing",
+        landing.end.instant,
+        "end of approach and landing",
+        (f"{phase_key(landing.ident)}.end",),
+    )
+    _both(
+        writer,
+        "time.shutdown",
+        "Engines stopped",
+        last.end.instant,
+        "last phase ends",
+        (f"{phase_key(last.ident)}.end",),
+    )
     for name, label, begin, end in (
         ("air", "Time in the air", "time.take_off", "time.landing"),
         ("block", "Engines running", "time.start", "time.shutdown"),
@@ -41,4 +90,6 @@ def write_clock(mission: Mission, phases: tuple[Phase, ...], writer: LedgerWrite
 
 def _both(writer: LedgerWriter, key: str, label: str, instant: datetime, method: str, inputs: tuple[str, ...]) -> None:
     writer.put(key, label, instant, "UTC", method=method, inputs=inputs)
-    writer.put(f"{key}.local", f"{label}, local", instant, "local", method="the same in the mission's zone", inputs=(key,))
+    writer.put(
+        f"{key}.local", f"{label}, local", instant, "local", method="the same in the mission's zone", inputs=(key,)
+    )

@@ -26,12 +26,24 @@ def _write_frequencies(mission: Mission, writer: LedgerWriter) -> None:
         key, spec = f"frequency.{number:02d}", f"frequencies[{number - 1}]"
         writer.given(f"{key}.who", "Call", contact.who, spec=f"{spec}.who")
         writer.given(f"{key}.where", "Where", contact.where, spec=f"{spec}.where")
-        writer.given(f"{key}.frequency", f"{contact.who}: frequency", contact.frequency_hz, "MHz", decimals=3, spec=f"{spec}.frequency")
+        writer.given(
+            f"{key}.frequency",
+            f"{contact.who}: frequency",
+            contact.frequency_hz,
+            "MHz",
+            decimals=3,
+            spec=f"{spec}.frequency",
+        )
         cells = {name: f"{key}.{name}" for name in ("who", "where", "frequency")}
         if contact.remarks:
             cells["remarks"] = writer.given(f"{key}.remarks", "Remarks", contact.remarks, spec=f"{spec}.remarks")
         rows.append(Row(contact.who, cells))
-    columns = (Column("who", "Call"), Column("where", "Where"), Column("frequency", "Frequency", "MHz"), Column("remarks", "Remarks"))
+    columns = (
+        Column("who", "Call"),
+        Column("where", "Where"),
+        Column("frequency", "Frequency", "MHz"),
+        Column("remarks", "Remarks"),
+    )
     if rows:
         writer.table("communications", "Frequencies", columns, rows)
 

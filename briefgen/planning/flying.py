@@ -290,9 +290,7 @@ def _solve(
     return setting, aloft
 
 
-def _until_mixture_change(
-    crew: Crew, here: Node, target: SpeedTarget, step: _Step, bank_deg: float
-) -> _Step:
+def _until_mixture_change(crew: Crew, here: Node, target: SpeedTarget, step: _Step, bank_deg: float) -> _Step:
     """Return the step cut short where the mixture changes within it, else the step itself."""
     if step.setting.mixture is None:
         return step

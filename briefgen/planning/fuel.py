@@ -78,7 +78,11 @@ class _FuelSheet:
 
 
 def write_fuel(
-    mission: Mission, phases: tuple[Phase, ...], diversions: tuple[Diversion, ...], reserve: Reserve, writer: LedgerWriter
+    mission: Mission,
+    phases: tuple[Phase, ...],
+    diversions: tuple[Diversion, ...],
+    reserve: Reserve,
+    writer: LedgerWriter,
 ) -> None:
     """Enter the fuel required line by line, the fuel at each milestone and the margin."""
     density, policy = mission.fuel.density_kg_per_m3, mission.rules.fuel
@@ -92,7 +96,9 @@ def write_fuel(
     taxi, taxi_keys = burnt([phase for phase in phases if phase.kind in GROUND_OUT])
     trip, trip_keys = burnt([phase for phase in in_air if phase.kind != "hold"])
     wait, wait_keys = burnt([phase for phase in in_air if phase.kind == "hold"])
-    ratio = writer.given("fuel.contingency_ratio", "Contingency", policy.contingency_ratio, "%", spec="rules:fuel.contingency")
+    ratio = writer.given(
+        "fuel.contingency_ratio", "Contingency", policy.contingency_ratio, "%", spec="rules:fuel.contingency"
+    )
     lines = [
         sheet.line("taxi", "Start, taxi and run-up", taxi, "sum of the phases on the ground", taxi_keys),
         sheet.line("trip", "Trip, take-off to landing", trip, "sum of the phases in the air but the hold", trip_keys),
@@ -109,7 +115,9 @@ def write_fuel(
     lines.append(_alternate_line(mission, diversions, sheet, writer, phases[-3].end.fuel_kg))
     lines.append(_reserve_line(mission, reserve, sheet, writer))
     unusable = sum(tank.unusable_m3 for tank in mission.aircraft.balance.tanks) * density
-    lines.append(sheet.line("unusable", "Unusable", unusable, "unusable fuel of all tanks, aircraft file", ("fuel.density",)))
+    lines.append(
+        sheet.line("unusable", "Unusable", unusable, "unusable fuel of all tanks, aircraft file", ("fuel.density",))
+    )
     total = sum(writer.number(line) for line in lines)
     sheet.line("total", "Fuel required", total, "sum of the lines above", tuple(lines), "total")
     writer.foot("fuel.required.total", tuple(lines))
@@ -138,7 +146,9 @@ def _alternate_line(
             "the mission has no alternate and its rule set has no island reserve",
             expected="an alternate, or an island reserve in the fuel policy",
         )
-    span = writer.given("fuel.island_reserve_time", "Island reserve", policy.island_reserve_s, "min", spec="rules:fuel.island reserve")
+    span = writer.given(
+        "fuel.island_reserve_time", "Island reserve", policy.island_reserve_s, "min", spec="rules:fuel.island reserve"
+    )
     flow = writer["fuel.final_reserve_flow"].key
     return sheet.line(
         "island", "Island reserve", writer.number(flow) * policy.island_reserve_s,
@@ -147,7 +157,13 @@ def _alternate_line(
 
 
 def _reserve_line(mission: Mission, reserve: Reserve, sheet: _FuelSheet, writer: LedgerWriter) -> str:
-    span = writer.given("fuel.final_reserve_time", "Final reserve", mission.rules.fuel.final_reserve_s, "min", spec="rules:fuel.final reserve")
+    span = writer.given(
+        "fuel.final_reserve_time",
+        "Final reserve",
+        mission.rules.fuel.final_reserve_s,
+        "min",
+        spec="rules:fuel.final reserve",
+    )
     return sheet.line(
         "final_reserve", f"Final reserve at {reserve.ident}", reserve.fuel_kg, "holding fuel flow for the policy's time",
         (span, "fuel.final_reserve_flow"),
@@ -168,7 +184,14 @@ def _write_margin(mission: Mission, phases: tuple[Phase, ...], sheet: _FuelSheet
     sheet.rows.append(Row("Fuel at the ramp", {"mass": "fuel.ramp", "volume": "fuel.ramp_volume"}))
     spare = writer.number("fuel.ramp") - writer.number("fuel.required.total")
     how = "fuel at the ramp less fuel required"
-    writer.put("fuel.margin", "Fuel over what is required", spare, "lb", method=how, inputs=("fuel.ramp", "fuel.required.total"))
+    writer.put(
+        "fuel.margin",
+        "Fuel over what is required",
+        spare,
+        "lb",
+        method=how,
+        inputs=("fuel.ramp", "fuel.required.total"),
+    )
     writer.foot("fuel.margin", ("fuel.ramp",), ("fuel.required.total",))
     writer.put(
         "fuel.margin_volume", "Fuel over what is required", spare / density, "US gal", method=how,
@@ -185,5 +208,12 @@ def _write_margin(mission: Mission, phases: tuple[Phase, ...], sheet: _FuelSheet
             key = phase_key(chosen[-1].ident)
             for suffix, unit, factor in (("", "lb", 1.0), ("_volume", "US gal", density)):
                 source = f"{key}.fuel_remaining{suffix}"
-                writer.put(f"fuel.{name}{suffix}", label, chosen[-1].end.fuel_kg / factor, unit, method="fuel left at the end of the phase", inputs=(source,))
+                writer.put(
+                    f"fuel.{name}{suffix}",
+                    label,
+                    chosen[-1].end.fuel_kg / factor,
+                    unit,
+                    method="fuel left at the end of the phase",
+                    inputs=(source,),
+                )
                 writer.foot(f"fuel.{name}{suffix}", (source,))

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from briefgen.model.mission import Action, Height, Hold, Leg, Mission
-from briefgen.planning.loading import fixed_pieces, zero_fuel_mass_kg
 from briefgen.planning.keys import alternate_key, item_keys
+from briefgen.planning.loading import fixed_pieces, zero_fuel_mass_kg
 from briefgen.planning.writer import LedgerWriter
 
 HEIGHT_REFERENCES = {
@@ -44,7 +44,9 @@ def write_inputs(mission: Mission, fuel_kg: float, writer: LedgerWriter) -> None
         key, path = alternate_key(alternate.place.ident), f"alternates[{number}]"
         _write_height(f"{key}.height", alternate.height, f"{path}.height", writer)
         if alternate.safe_height_m is not None:
-            writer.given(f"{key}.safe_height", "Minimum safe altitude", alternate.safe_height_m, "ft", spec=f"{path}.safe height")
+            writer.given(
+                f"{key}.safe_height", "Minimum safe altitude", alternate.safe_height_m, "ft", spec=f"{path}.safe height"
+            )
 
 
 def _item_paths(mission: Mission) -> list[str]:
@@ -57,33 +59,74 @@ def _write_height(key: str, height: Height, spec: str, writer: LedgerWriter) -> 
 
 def _write_leg(key: str, leg: Leg, path: str, writer: LedgerWriter) -> None:
     if leg.safe_height_m is not None:
-        writer.given(f"{key}.safe_height", f"Minimum safe altitude to {leg.to.name}", leg.safe_height_m, "ft", spec=f"{path}.safe height")
+        writer.given(
+            f"{key}.safe_height",
+            f"Minimum safe altitude to {leg.to.name}",
+            leg.safe_height_m,
+            "ft",
+            spec=f"{path}.safe height",
+        )
     for number, change in enumerate(leg.changes, start=1):
         step = f"{key}.step.{number:02d}"
         _write_height(f"{step}.height", change.height, f"{path}.steps[{number - 1}].height", writer)
-        writer.given(f"{step}.after", "Step begins after", change.after_m, "NM", spec=f"{path}.steps[{number - 1}].after")
+        writer.given(
+            f"{step}.after", "Step begins after", change.after_m, "NM", spec=f"{path}.steps[{number - 1}].after"
+        )
 
 
 def _write_weights(mission: Mission, fuel_kg: float, writer: LedgerWriter) -> None:
     density = mission.fuel.density_kg_per_m3
     writer.given("fuel.density", "Fuel density", density, "lb/US gal", decimals=2, spec="load.fuel.density")
     if mission.fuel.kind == "as required":
-        extra = writer.given("fuel.extra_volume", "Fuel over what is required", mission.fuel.extra_m3, "US gal", spec="load.fuel.as required plus")
+        extra = writer.given(
+            "fuel.extra_volume",
+            "Fuel over what is required",
+            mission.fuel.extra_m3,
+            "US gal",
+            spec="load.fuel.as required plus",
+        )
         writer.put(
             "fuel.ramp_volume", "Fuel at the ramp", fuel_kg / density, "US gal",
             method="fuel required and the extra, settled with the weight it adds", inputs=(extra, "fuel.density"),
         )  # fmt: skip
     else:
         writer.given("fuel.ramp_volume", "Fuel at the ramp", fuel_kg / density, "US gal", spec="load.fuel.at ramp")
-    parts = [writer.given("mass.basic", f"Basic weight of {mission.individual.registration}", mission.individual.basic_mass_kg, "lb", spec="aircraft.individual")]
+    parts = [
+        writer.given(
+            "mass.basic",
+            f"Basic weight of {mission.individual.registration}",
+            mission.individual.basic_mass_kg,
+            "lb",
+            spec="aircraft.individual",
+        )
+    ]
     aboard = mission.aircraft.balance.equipment
     if aboard:
         parts.append(
-            writer.given("mass.equipment", "Removable equipment", sum(piece.mass_kg for piece in aboard), "lb", spec="aircraft:balance.equipment")
+            writer.given(
+                "mass.equipment",
+                "Removable equipment",
+                sum(piece.mass_kg for piece in aboard),
+                "lb",
+                spec="aircraft:balance.equipment",
+            )
         )
     people = sum(piece.mass_kg for piece in fixed_pieces(mission) if piece.kind == "crew")
-    parts.append(writer.given("mass.crew", f"Crew of {len(mission.crew)}", people, "lb", spec="aircraft:balance.crew mass"))
+    parts.append(
+        writer.given("mass.crew", f"Crew of {len(mission.crew)}", people, "lb", spec="aircraft:balance.crew mass")
+    )
     for number, item in enumerate(mission.items, start=1):
-        parts.append(writer.given(f"load.{number:02d}.mass", item.name, item.mass_kg, "lb", spec=f"load.items[{number - 1}].mass"))
-    writer.put("mass.zero_fuel", "Zero-fuel weight", zero_fuel_mass_kg(mission), "lb", method="basic weight, equipment, crew and load", inputs=tuple(parts))
+        parts.append(
+            writer.given(
+                f"load.{number:02d}.mass", item.name, item.mass_kg, "lb", spec=f"load.items[{number - 1}].mass"
+            )
+        )
+    writer.put(
+        "mass.zero_fuel",
+        "Zero-fuel weight",
+        zero_fuel_mass_kg(mission),
+        "lb",
+        method="basic weight, equipment, crew and load",
+        inputs=tuple(parts),
+    )
     writer.foot("mass.zero_fuel", tuple(parts))

@@ -75,7 +75,12 @@ def write_navigation(mission: Mission, flown: Flown, writer: LedgerWriter) -> No
     before = phases[phases.index(landing) - 1]
     head = phase_key(before.ident)
     for diversion in flown.diversions:
-        chain = Chain(*(f"{head}.{name}" for name in ("end", "cumulative", "fuel_remaining", "fuel_remaining_volume", "mass_after")))
+        chain = Chain(
+            *(
+                f"{head}.{name}"
+                for name in ("end", "cumulative", "fuel_remaining", "fuel_remaining_volume", "mass_after")
+            )
+        )
         write_phases(mission, diversion.phases, writer, chain)
         name = alternate_key(diversion.ident)
         rows = log_rows(diversion.phases, writer, LEG_COLUMNS)
@@ -103,9 +108,7 @@ def write_start(mission: Mission, phases: tuple[Phase, ...], writer: LedgerWrite
     )  # fmt: skip
 
 
-def write_phases(
-    mission: Mission, phases: tuple[Phase, ...], writer: LedgerWriter, chain: Chain
-) -> Chain:
+def write_phases(mission: Mission, phases: tuple[Phase, ...], writer: LedgerWriter, chain: Chain) -> Chain:
     """Enter every phase of a chain and return where the chain ends."""
     for phase in phases:
         chain = _write_phase(mission, phase, writer, chain)
@@ -116,9 +119,20 @@ def _write_phase(mission: Mission, phase: Phase, writer: LedgerWriter, chain: Ch
     key = phase_key(phase.ident)
     end, density = phase.end, mission.fuel.density_kg_per_m3
     settings = "integrated through the phase: middle-of-step weight, place, time and air"
-    writer.put(f"{key}.begin", f"{phase.title}: from", phase.start.instant, "UTC", method="end of the phase before", inputs=(chain.instant,))
     writer.put(
-        f"{key}.begin_local", f"{phase.title}: from", phase.start.instant, "local", method="the same in the mission's zone",
+        f"{key}.begin",
+        f"{phase.title}: from",
+        phase.start.instant,
+        "UTC",
+        method="end of the phase before",
+        inputs=(chain.instant,),
+    )
+    writer.put(
+        f"{key}.begin_local",
+        f"{phase.title}: from",
+        phase.start.instant,
+        "local",
+        method="the same in the mission's zone",
         inputs=(f"{key}.begin",),
     )
     writer.put(f"{key}.to", "Phase", phase.title, method="from the route as written")
@@ -127,31 +141,59 @@ def _write_phase(mission: Mission, phase: Phase, writer: LedgerWriter, chain: Ch
         f"{key}.end", f"{phase.title}: until", end.instant, "UTC", method=settings, inputs=(f"{key}.begin", *speeds)
     )
     writer.put(
-        f"{key}.duration", f"{phase.title}: time", phase.duration_s, "min", method="end less beginning",
+        f"{key}.duration",
+        f"{phase.title}: time",
+        phase.duration_s,
+        "min",
+        method="end less beginning",
         inputs=(f"{key}.begin", f"{key}.end"),
     )
     writer.foot(f"{key}.duration", (f"{key}.end",), (f"{key}.begin",))
     writer.put(
-        f"{key}.cumulative", f"{phase.title}: distance run", end.distance_m, "NM", method=settings,
-        inputs=(chain.distance, *speeds), source=GEODESIC,
+        f"{key}.cumulative",
+        f"{phase.title}: distance run",
+        end.distance_m,
+        "NM",
+        method=settings,
+        inputs=(chain.distance, *speeds),
+        source=GEODESIC,
     )
     writer.put(
-        f"{key}.distance", f"{phase.title}: distance", phase.distance_m, "NM", method="distance run, end less beginning",
+        f"{key}.distance",
+        f"{phase.title}: distance",
+        phase.distance_m,
+        "NM",
+        method="distance run, end less beginning",
         inputs=(chain.distance, f"{key}.cumulative"),
     )
     writer.foot(f"{key}.distance", (f"{key}.cumulative",), (chain.distance,))
     _write_fuel(phase, writer, key, chain, density, speeds)
-    writer.put(f"{key}.altitude", f"{phase.title}: height at end", end.altitude_m, "ft", method="on the altimeter setting in force")
     writer.put(
-        f"{key}.pressure_altitude", f"{phase.title}: pressure altitude at end", end.pressure_altitude_m, "ft",
-        method="altitude corrected for the altimeter setting", inputs=(f"{key}.altitude",),
+        f"{key}.altitude",
+        f"{phase.title}: height at end",
+        end.altitude_m,
+        "ft",
+        method="on the altimeter setting in force",
+    )
+    writer.put(
+        f"{key}.pressure_altitude",
+        f"{phase.title}: pressure altitude at end",
+        end.pressure_altitude_m,
+        "ft",
+        method="altitude corrected for the altimeter setting",
+        inputs=(f"{key}.altitude",),
         source="ICAO Doc 7488, Manual of the Standard Atmosphere",
     )
     writer.put(
-        f"{key}.light", f"{phase.title}: light at end", light_condition(end.instant, end.lat_deg, end.lon_deg),
-        method="sun's altitude at that place and time; night below -6 degrees", inputs=(f"{key}.end",),
+        f"{key}.light",
+        f"{phase.title}: light at end",
+        light_condition(end.instant, end.lat_deg, end.lon_deg),
+        method="sun's altitude at that place and time; night below -6 degrees",
+        inputs=(f"{key}.end",),
     )
-    return Chain(f"{key}.end", f"{key}.cumulative", f"{key}.fuel_remaining", f"{key}.fuel_remaining_volume", f"{key}.mass_after")
+    return Chain(
+        f"{key}.end", f"{key}.cumulative", f"{key}.fuel_remaining", f"{key}.fuel_remaining_volume", f"{key}.mass_after"
+    )
 
 
 def _write_fuel(
@@ -160,28 +202,51 @@ def _write_fuel(
     end, burn = phase.end, phase.fuel_burn_kg
     flow = (f"{key}.fuel_flow",) if f"{key}.fuel_flow" in writer else ()
     inputs = (chain.fuel, f"{key}.duration", *flow)
-    for unit, suffix, factor, before in (("lb", "", 1.0, chain.fuel), ("US gal", "_volume", density, chain.fuel_volume)):
+    for unit, suffix, factor, before in (
+        ("lb", "", 1.0, chain.fuel),
+        ("US gal", "_volume", density, chain.fuel_volume),
+    ):
         by = () if not suffix else ("fuel.density",)
         writer.put(
-            f"{key}.fuel_remaining{suffix}", f"{phase.title}: fuel left", end.fuel_kg / factor, unit,
-            method="fuel at the beginning less fuel flow over the phase", inputs=inputs + by,
+            f"{key}.fuel_remaining{suffix}",
+            f"{phase.title}: fuel left",
+            end.fuel_kg / factor,
+            unit,
+            method="fuel at the beginning less fuel flow over the phase",
+            inputs=inputs + by,
         )
         writer.put(
-            f"{key}.fuel_burn{suffix}", f"{phase.title}: fuel burnt", burn / factor, unit,
-            method="fuel at the beginning less fuel left", inputs=(before, f"{key}.fuel_remaining{suffix}"),
+            f"{key}.fuel_burn{suffix}",
+            f"{phase.title}: fuel burnt",
+            burn / factor,
+            unit,
+            method="fuel at the beginning less fuel left",
+            inputs=(before, f"{key}.fuel_remaining{suffix}"),
         )
         writer.foot(f"{key}.fuel_burn{suffix}", (before,), (f"{key}.fuel_remaining{suffix}",))
     writer.put(
-        f"{key}.mass", f"{phase.title}: weight at end", end.mass_kg, "lb", method="weight before less fuel burnt",
+        f"{key}.mass",
+        f"{phase.title}: weight at end",
+        end.mass_kg,
+        "lb",
+        method="weight before less fuel burnt",
         inputs=(chain.mass, f"{key}.fuel_burn"),
     )
     writer.foot(f"{key}.mass", (chain.mass,), (f"{key}.fuel_burn",))
     released = writer.put(
-        f"{key}.released", f"{phase.title}: load released", phase.released_kg, "lb", method="load that leaves with this pass",
+        f"{key}.released",
+        f"{phase.title}: load released",
+        phase.released_kg,
+        "lb",
+        method="load that leaves with this pass",
     )
     writer.put(
-        f"{key}.mass_after", f"{phase.title}: weight afterwards", end.mass_kg - phase.released_kg, "lb",
-        method="weight at end less load released", inputs=(f"{key}.mass", released),
+        f"{key}.mass_after",
+        f"{phase.title}: weight afterwards",
+        end.mass_kg - phase.released_kg,
+        "lb",
+        method="weight at end less load released",
+        inputs=(f"{key}.mass", released),
     )
     writer.foot(f"{key}.mass_after", (f"{key}.mass",), (released,))
 
@@ -194,19 +259,39 @@ def _write_speeds(mission: Mission, phase: Phase, writer: LedgerWriter, key: str
     title, origin = phase.title, setting.source
     burn_flow = phase.fuel_burn_kg / phase.duration_s if phase.duration_s else setting.fuel_flow_kg_per_s
     keys = (
-        writer.put(f"{key}.ias", f"{title}: indicated airspeed", setting.ias_m_per_s, "mph", method="as chosen for the phase", source=origin),
         writer.put(
-            f"{key}.temperature", f"{title}: air temperature", phase.temperature_k, "degC",
-            method="forecast, interpolated in space, height and time; mean over the phase", source=mission.weather.name,
+            f"{key}.ias",
+            f"{title}: indicated airspeed",
+            setting.ias_m_per_s,
+            "mph",
+            method="as chosen for the phase",
+            source=origin,
         ),
         writer.put(
-            f"{key}.tas", f"{title}: true airspeed", phase.tas_m_per_s, "kt",
+            f"{key}.temperature",
+            f"{title}: air temperature",
+            phase.temperature_k,
+            "degC",
+            method="forecast, interpolated in space, height and time; mean over the phase",
+            source=mission.weather.name,
+        ),
+        writer.put(
+            f"{key}.tas",
+            f"{title}: true airspeed",
+            phase.tas_m_per_s,
+            "kt",
             method="indicated corrected for position error, compressibility, pressure and temperature; mean over the phase",
-            inputs=(f"{key}.ias", f"{key}.temperature"), source=origin,
+            inputs=(f"{key}.ias", f"{key}.temperature"),
+            source=origin,
         ),
         writer.put(
-            f"{key}.fuel_flow", f"{title}: mean fuel flow", burn_flow, "lb/h", method="power setting through the phase",
-            inputs=(f"{key}.ias", f"{key}.temperature"), source=origin,
+            f"{key}.fuel_flow",
+            f"{title}: mean fuel flow",
+            burn_flow,
+            "lb/h",
+            method="power setting through the phase",
+            inputs=(f"{key}.ias", f"{key}.temperature"),
+            source=origin,
         ),
     )
     if phase.course_deg is None:
@@ -228,30 +313,57 @@ def _write_headings(mission: Mission, phase: Phase, writer: LedgerWriter, key: s
     weather = mission.weather.name
     where = "forecast, interpolated as a vector in space, height and time; mean over the phase"
     put = writer.put
-    course_key = put(f"{key}.course", f"{title}: track", course, "degT", method="true course half way along", source=GEODESIC)
+    course_key = put(
+        f"{key}.course", f"{title}: track", course, "degT", method="true course half way along", source=GEODESIC
+    )
     winds = (
         put(f"{key}.wind_direction", f"{title}: wind from", wind.from_deg, "degT", method=where, source=weather),
         put(f"{key}.wind_speed", f"{title}: wind speed", wind.speed_m_per_s, "kt", method=where, source=weather),
     )
     sides = (course_key, f"{key}.tas", *winds)
-    put(f"{key}.variation", f"{title}: variation", variation, "deg", decimals=1, method="east positive, half way along, on the day", source=MAGNETIC_MODEL)
+    put(
+        f"{key}.variation",
+        f"{title}: variation",
+        variation,
+        "deg",
+        decimals=1,
+        method="east positive, half way along, on the day",
+        source=MAGNETIC_MODEL,
+    )
     put(f"{key}.drift", f"{title}: drift", triangle.drift_deg, "deg", method=solved + "; right positive", inputs=sides)
     put(f"{key}.heading_true", f"{title}: true heading", triangle.heading_deg, "degT", method=solved, inputs=sides)
     put(
-        f"{key}.course_magnetic", f"{title}: magnetic track", true_to_magnetic(course, variation), "degM",
-        method="true less easterly variation", inputs=(course_key, f"{key}.variation"),
+        f"{key}.course_magnetic",
+        f"{title}: magnetic track",
+        true_to_magnetic(course, variation),
+        "degM",
+        method="true less easterly variation",
+        inputs=(course_key, f"{key}.variation"),
     )
     put(
-        f"{key}.heading_magnetic", f"{title}: magnetic heading", magnetic, "degM", method="true less easterly variation",
+        f"{key}.heading_magnetic",
+        f"{title}: magnetic heading",
+        magnetic,
+        "degM",
+        method="true less easterly variation",
         inputs=(f"{key}.heading_true", f"{key}.variation"),
     )
     put(
-        f"{key}.heading_compass", f"{title}: compass heading", compass, "deg",
-        method="magnetic with the deviation card", inputs=(f"{key}.heading_magnetic",), source=mission.aircraft.name,
+        f"{key}.heading_compass",
+        f"{title}: compass heading",
+        compass,
+        "deg",
+        method="magnetic with the deviation card",
+        inputs=(f"{key}.heading_magnetic",),
+        source=mission.aircraft.name,
     )
     speed = put(
-        f"{key}.ground_speed", f"{title}: ground speed", phase.distance_m / phase.duration_s if phase.duration_s else 0.0,
-        "kt", method=solved + " through the phase: distance over time", inputs=sides,
+        f"{key}.ground_speed",
+        f"{title}: ground speed",
+        phase.distance_m / phase.duration_s if phase.duration_s else 0.0,
+        "kt",
+        method=solved + " through the phase: distance over time",
+        inputs=sides,
     )
     return course_key, *winds, speed
 
@@ -268,12 +380,24 @@ def write_legs(mission: Mission, phases: tuple[Phase, ...], writer: LedgerWriter
             ("distance", "distance", "NM", sum(p.distance_m for p in own)),
             ("duration", "time", "min", sum(p.duration_s for p in own)),
             ("fuel_burn", "fuel burnt", "lb", sum(p.fuel_burn_kg for p in own)),
-            ("fuel_burn_volume", "fuel burnt", "US gal", sum(p.fuel_burn_kg for p in own) / mission.fuel.density_kg_per_m3),
+            (
+                "fuel_burn_volume",
+                "fuel burnt",
+                "US gal",
+                sum(p.fuel_burn_kg for p in own) / mission.fuel.density_kg_per_m3,
+            ),
         ):
             inputs = tuple(f"{part}.{suffix}" for part in parts)
             writer.put(f"{key}.{suffix}", f"{name}: {label}", value, unit, method="sum of its phases", inputs=inputs)
             writer.foot(f"{key}.{suffix}", inputs)
-        writer.put(f"{key}.eta", f"{name}: over at", own[-1].end.instant, "UTC", method="end of its last phase", inputs=(f"{parts[-1]}.end",))
+        writer.put(
+            f"{key}.eta",
+            f"{name}: over at",
+            own[-1].end.instant,
+            "UTC",
+            method="end of its last phase",
+            inputs=(f"{parts[-1]}.end",),
+        )
 
 
 def log_rows(phases: tuple[Phase, ...], writer: LedgerWriter, columns: tuple[Column, ...]) -> list[Row]:

@@ -49,7 +49,11 @@ class PowerRow:
 
 
 def write_power(
-    phases: tuple[Phase, ...], density_kg_per_m3: float, performance: Performance, writer: LedgerWriter, prefix: str = "power"
+    phases: tuple[Phase, ...],
+    density_kg_per_m3: float,
+    performance: Performance,
+    writer: LedgerWriter,
+    prefix: str = "power",
 ) -> tuple[PowerRow, ...]:
     """Enter the power table and return its rows for the timeline."""
     rows: list[PowerRow] = []
@@ -84,9 +88,15 @@ def _write_row(row: PowerRow, density: float, writer: LedgerWriter) -> None:
     key, setting, node = row.key, row.setting, row.node
     phase = phase_key(row.phase.ident)
     solved = "lowest engine speed whose permitted manifold pressure gives the power needed"
-    drivers = tuple(k for k in (f"{phase}.ias", f"{phase}.temperature", f"{key}.mass", f"{key}.altitude") if k in writer or k.startswith(key))
+    drivers = tuple(
+        k
+        for k in (f"{phase}.ias", f"{phase}.temperature", f"{key}.mass", f"{key}.altitude")
+        if k in writer or k.startswith(key)
+    )
     writer.put(f"{key}.phase", "Phase", row.phase.title, method="from the route as written")
-    writer.put(f"{key}.from", "Set at", node.instant, "UTC", method="when the stretch begins", inputs=(f"{phase}.begin",))
+    writer.put(
+        f"{key}.from", "Set at", node.instant, "UTC", method="when the stretch begins", inputs=(f"{phase}.begin",)
+    )
     writer.put(f"{key}.mass", "Weight there", node.mass_kg, "lb", method="integrated with the fuel burnt")
     writer.put(f"{key}.altitude", "Height there", node.altitude_m, "ft", method="on the altimeter setting in force")
     numbers = (
@@ -103,7 +113,14 @@ def _write_row(row: PowerRow, density: float, writer: LedgerWriter) -> None:
     for name, label, value, unit, decimals in numbers:
         if value is not None:
             writer.put(
-                f"{key}.{name}", label, value, unit, decimals=decimals, method=solved, inputs=drivers, source=setting.source
+                f"{key}.{name}",
+                label,
+                value,
+                unit,
+                decimals=decimals,
+                method=solved,
+                inputs=drivers,
+                source=setting.source,
             )
     words = (
         ("mixture", "Mixture", setting.mixture), ("cowl_flaps", "Cowl flaps", setting.cowl_flaps),

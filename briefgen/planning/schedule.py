@@ -117,7 +117,9 @@ def _settled_clock(mission: Mission, crew: Crew, departure: Departure) -> dateti
     index = _target_index(mission, target.place.ident)
     off_blocks = departure.off_blocks
     for _ in range(TRIALS):
-        out = fly_ground_and_take_off(mission, crew, Departure(off_blocks, departure.zero_fuel_mass_kg, departure.fuel_kg))
+        out = fly_ground_and_take_off(
+            mission, crew, Departure(off_blocks, departure.zero_fuel_mass_kg, departure.fuel_kg)
+        )
         out += fly_items(mission, crew, out[-1].end, through=index)
         late_s = (out[-1].end.instant - target.instant).total_seconds()
         if abs(late_s) < CLOCK_TOLERANCE_S:

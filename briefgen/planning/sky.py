@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from datetime import datetime
 
+from briefgen.errors import OutOfRangeError
 from briefgen.model.places import Place
 from briefgen.model.plan import Node
 from briefgen.model.weather import Weather
 from briefgen.weather import air, surface
+from briefgen.weather.air import AirAloft
 
 
 class Sky:
@@ -18,7 +20,7 @@ class Sky:
         self._aloft = air.Sky(weather)
         self._ground = surface.Ground(weather)
 
-    def air(self, lat_deg: float, lon_deg: float, pressure_altitude_m: float, instant: datetime) -> air.AirAloft:
+    def air(self, lat_deg: float, lon_deg: float, pressure_altitude_m: float, instant: datetime) -> AirAloft:
         """Return wind and temperature aloft."""
         return self._aloft.air_at(lat_deg, lon_deg, pressure_altitude_m, instant)
 
@@ -34,7 +36,12 @@ class Sky:
         """Return the pressure altitude of the freezing level [m], None when it is above the data."""
         return self._aloft.freezing_level_at(lat_deg, lon_deg, instant)
 
-    def surface_air(self, place: Place, state: Node) -> air.AirAloft:
+    def surface_air(self, place: Place, state: Node) -> AirAloft:
         """Return wind and temperature at a field."""
         found = self._ground.surface_at(place.ident, state.instant)
-        return air.AirAloft(found.temperature_k, found.wind.east_m_per_s, found.wind.north_m_per_s)
+        if found.temperature_k is None or found.wind is None:
+            raise OutOfRangeError(
+                f"the weather gives no surface temperature or wind for {place.ident}",
+                where=self.weather.file, expected="both, for every field that is used",
+            )  # fmt: skip
+        return AirAloft(found.temperature_k, found.wind.east_m_per_s, found.wind.north_m_per_s)

@@ -116,7 +116,9 @@ def _along_and_down(
         stop_m = flying.top_of_descent(crew, here, line, target, end_m)
     if stop_m - here.distance_m > 1.0:
         place = "" if down else line.to_ident
-        phases.append(flying.cruise(crew, here, line, target, stop_m, item=item, title=f"Cruise at {label}", place=place))
+        phases.append(
+            flying.cruise(crew, here, line, target, stop_m, item=item, title=f"Cruise at {label}", place=place)
+        )
         here = phases[-1].end
     if down and end_m is not None:
         fall = flying.change_height(
@@ -136,7 +138,9 @@ def fly_action(crew: Crew, state: Node, action: Action, item: int, leaving_kg: d
     here = state
     if abs(goal_m - here.pressure_altitude_m) >= 1.0:
         phases.append(
-            flying.change_height(crew, here, None, goal_m, item=item, title="To the height of the passes", place=action.at.ident)
+            flying.change_height(
+                crew, here, None, goal_m, item=item, title="To the height of the passes", place=action.at.ident
+            )
         )
         here = phases[-1].end
     for number, run in enumerate(action.runs, start=1):
@@ -158,12 +162,16 @@ def fly_hold(crew: Crew, state: Node, hold: Hold, item: int) -> list[Phase]:
     here = state
     if abs(goal_m - here.pressure_altitude_m) >= 1.0:
         phases.append(
-            flying.change_height(crew, here, None, goal_m, item=item, title="To the height of the hold", place=hold.at.ident)
+            flying.change_height(
+                crew, here, None, goal_m, item=item, title="To the height of the hold", place=hold.at.ident
+            )
         )
         here = phases[-1].end
     title = f"Hold over {hold.at.name}"
     phases.append(
-        flying.hold(crew, here, hold.target, hold.duration_s, hold.bank_deg, item=item, title=title, place=hold.at.ident)
+        flying.hold(
+            crew, here, hold.target, hold.duration_s, hold.bank_deg, item=item, title=title, place=hold.at.ident
+        )
     )
     return phases
 
@@ -175,7 +183,9 @@ def fly_approach(crew: Crew, state: Node, place: Place, duration_s: float) -> li
     here = state
     if here.pressure_altitude_m - circuit_m >= 1.0:
         phases.append(
-            flying.change_height(crew, here, None, circuit_m, item=None, title="Descend to the circuit", place=place.ident)
+            flying.change_height(
+                crew, here, None, circuit_m, item=None, title="Descend to the circuit", place=place.ident
+            )
         )
         here = phases[-1].end
     speed = crew.performance.speeds(here.mass_kg).approach_m_per_s
@@ -192,7 +202,9 @@ def fly_approach(crew: Crew, state: Node, place: Place, duration_s: float) -> li
     return [*phases, replace(circuit, nodes=(*circuit.nodes[:-1], landed))]
 
 
-def _on_the_ground(crew: Crew, state: Node, kind: str, activity: str, title: str, duration_s: float, place: Place) -> Phase:
+def _on_the_ground(
+    crew: Crew, state: Node, kind: str, activity: str, title: str, duration_s: float, place: Place
+) -> Phase:
     flow = crew.performance.ground_fuel_flow_kg_per_s(activity)  # type: ignore[arg-type]
     burn = flow * duration_s
     if burn >= state.fuel_kg:

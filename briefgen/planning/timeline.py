@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import datetime
+from itertools import pairwise
 
 from briefgen.kernel.sun import light_condition
 from briefgen.model.aircraft import AltitudeAction
@@ -16,7 +17,17 @@ from briefgen.planning.writer import LedgerWriter
 
 CHECKLIST_KINDS = {"landing": "approach", "cruise": "level-off"}  # a checklist's phase to the phase it is read before
 LEVER_UNITS = {"manifold pressure": "manifold_pressure", "engine speed": "rpm"}
-ORDER = {"schedule": 0, "phase": 1, "light": 2, "decision": 3, "checklist": 4, "action": 5, "power": 6, "fuel": 7, "call": 8}
+ORDER = {
+    "schedule": 0,
+    "phase": 1,
+    "light": 2,
+    "decision": 3,
+    "checklist": 4,
+    "action": 5,
+    "power": 6,
+    "fuel": 7,
+    "call": 8,
+}
 
 
 def in_order(events: Iterable[Event], writer: LedgerWriter) -> tuple[Event, ...]:
@@ -63,9 +74,21 @@ def power_events(rows: tuple[PowerRow, ...]) -> list[Event]:
         steps = tuple(_lever_text(row.key, move) for move in row.moves)
         if not steps:
             continue
-        text = f"Mixture {row.setting.mixture}: {row.phase.title}" if row.mixture_change else f"Set power: {row.phase.title}"
+        text = (
+            f"Mixture {row.setting.mixture}: {row.phase.title}"
+            if row.mixture_change
+            else f"Set power: {row.phase.title}"
+        )
         events.append(
-            Event(f"{row.key}.from", "power", row.phase.ident, ("captain", "flight engineer"), text, row.phase.place, steps)
+            Event(
+                f"{row.key}.from",
+                "power",
+                row.phase.ident,
+                ("captain", "flight engineer"),
+                text,
+                row.phase.place,
+                steps,
+            )
         )
     return events
 
@@ -93,11 +116,25 @@ def action_events(mission: Mission, phases: tuple[Phase, ...], writer: LedgerWri
                 method="when the height is crossed, along the climb or descent",
                 inputs=(f"{phase_key(phase.ident)}.begin", f"{phase_key(phase.ident)}.end"), source=mission.aircraft.name,
             )  # fmt: skip
-            writer.put(f"{key}.height", f"{action.action}: height", action.height_m, "ft", method=f"aircraft file, {action.reference}", source=mission.aircraft.name)
+            writer.put(
+                f"{key}.height",
+                f"{action.action}: height",
+                action.height_m,
+                "ft",
+                method=f"aircraft file, {action.reference}",
+                source=mission.aircraft.name,
+            )
             where = "above the field" if action.reference == "above field" else "pressure altitude"
             crossing = "Climbing" if kind == "climb" else "Descending"
             events.append(
-                Event(f"{key}.time", "action", phase.ident, (action.position,), f"{crossing} through {{{key}.height}} {where}: {action.action}", phase.place)
+                Event(
+                    f"{key}.time",
+                    "action",
+                    phase.ident,
+                    (action.position,),
+                    f"{crossing} through {{{key}.height}} {where}: {action.action}",
+                    phase.place,
+                )
             )
     return events
 
@@ -112,7 +149,7 @@ def _action_height(mission: Mission, phase: Phase, action: AltitudeAction) -> fl
 
 
 def _crossing(phase: Phase, height_m: float) -> datetime | None:
-    for before, after in zip(phase.nodes, phase.nodes[1:], strict=False):
+    for before, after in pairwise(phase.nodes):
         low, high = before.pressure_altitude_m, after.pressure_altitude_m
         if low != high and min(low, high) <= height_m < max(low, high):
             share = (height_m - low) / (high - low)
@@ -131,7 +168,15 @@ def checklist_events(mission: Mission, phases: tuple[Phase, ...]) -> list[Event]
         phase = found[-1] if kind in ("approach", "shutdown") else found[0]
         positions = tuple(p for p in POSITIONS if any(item.position == p for item in checklist.items))
         events.append(
-            Event(f"{phase_key(phase.ident)}.begin", "checklist", phase.ident, positions, f"Checklist: {checklist.title}", phase.place, (str(number),))
+            Event(
+                f"{phase_key(phase.ident)}.begin",
+                "checklist",
+                phase.ident,
+                positions,
+                f"Checklist: {checklist.title}",
+                phase.place,
+                (str(number),),
+            )
         )
     return events
 
@@ -143,7 +188,9 @@ def call_events(mission: Mission, phases: tuple[Phase, ...]) -> list[Event]:
         for phase in phases:
             if call.at in (phase.place, phase.kind):
                 key = "begin" if call.at == phase.kind else "end"
-                events.append(Event(f"{phase_key(phase.ident)}.{key}", "call", phase.ident, (call.position,), call.text, call.at))
+                events.append(
+                    Event(f"{phase_key(phase.ident)}.{key}", "call", phase.ident, (call.position,), call.text, call.at)
+                )
                 break
     return events
 
@@ -155,7 +202,7 @@ def light_events(phases: tuple[Phase, ...], writer: LedgerWriter) -> list[Event]
     """Return the moments at which the light changes along the flight, found to the minute."""
     events: list[Event] = []
     nodes = [node for phase in phases for node in phase.nodes]
-    for before, after in zip(nodes, nodes[1:], strict=False):
+    for before, after in pairwise(nodes):
         old, new = _light(before), _light(after)
         if old == new or before.instant >= after.instant:
             continue
