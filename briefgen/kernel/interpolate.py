@@ -80,7 +80,7 @@ class Grid:
     unit: str
     axes: tuple[Axis, ...]
     values: tuple[float | None, ...]
-    _steps: tuple[int, ...] = field(init=False, repr=False, compare=False)
+    _axes_and_steps: tuple[tuple[Axis, int], ...] = field(init=False, repr=False, compare=False)
     _corners: tuple[int, ...] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
@@ -95,7 +95,7 @@ class Grid:
         for axis, step in zip(self.axes, steps, strict=True):
             reach = step if len(axis.values) > 1 else 0
             corners = [corner + offset for corner in corners for offset in (0, reach)]
-        object.__setattr__(self, "_steps", tuple(steps))
+        object.__setattr__(self, "_axes_and_steps", tuple(zip(self.axes, steps, strict=True)))
         object.__setattr__(self, "_corners", tuple(corners))
 
     def at(self, **coordinates: float) -> float:
@@ -112,7 +112,8 @@ class Grid:
         level = [values[base + corner] for corner in self._corners]
         try:
             for fraction in reversed(fractions):
-                level = [low + (high - low) * fraction for low, high in zip(level[::2], level[1::2], strict=True)]  # type: ignore[operator]
+                pairs = iter(level)
+                level = [low + (high - low) * fraction for low, high in zip(pairs, pairs, strict=True)]  # type: ignore[operator]
         except TypeError:
             return self._at_with_missing_neighbours(coordinates)
         return level[0]  # type: ignore[return-value]
@@ -125,7 +126,7 @@ class Grid:
         """
         base, fractions = self._cell(coordinates)
         weighted = [(base, 1.0)]
-        for step, fraction in zip(self._steps, fractions, strict=True):
+        for (_, step), fraction in zip(self._axes_and_steps, fractions, strict=True):
             weighted = [
                 (index + offset, weight * share)
                 for index, weight in weighted
@@ -136,16 +137,13 @@ class Grid:
 
     def coordinates_of(self, position: int) -> dict[str, float]:
         """Return the coordinates of a grid point, by axis name, from its position in `values`."""
-        return {
-            axis.name: axis.values[position // step % len(axis.values)]
-            for axis, step in zip(self.axes, self._steps, strict=True)
-        }
+        return {axis.name: axis.values[position // step % len(axis.values)] for axis, step in self._axes_and_steps}
 
     def _cell(self, coordinates: dict[str, float]) -> tuple[int, list[float]]:
         base = 0
         fractions = []
         try:
-            for axis, step in zip(self.axes, self._steps, strict=True):
+            for axis, step in self._axes_and_steps:
                 index, fraction = axis.place(coordinates[axis.name])
                 base += index * step
                 fractions.append(fraction)
