@@ -106,7 +106,7 @@ def en_route_climb(facts: Facts, rule: Rule) -> Answer:
                 0,
                 "at least",
                 subject=f"leg to {leg.to.ident}",
-                method="altitude up to which the rate of climb of the rule is met at the mass of the start of the cruise",
+                method="altitude up to which the rate of climb of the rule is met at the mass the cruise starts with",
                 cure=Cure(
                     "start the leg lighter, or route where the safe height is {cure} lower",
                     (Amount("cure", limit_m - ceiling_m, "ft"),),

@@ -120,7 +120,7 @@ def _wind_component(facts: Facts, rule: Rule, name: str) -> Answer:
                 subject=_shown(place),
                 inputs=(key,),
                 cure=cure,
-                method=f"{name} component on the runway in use against the lower of the aircraft's and the rule's limit",
+                method=f"{name} on the runway in use against the lower of the aircraft's and the rule's limit",
             )
         )
     return worst(measures)

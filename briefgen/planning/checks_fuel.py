@@ -42,7 +42,7 @@ def capped_time(base_s: float, ratio: float, time_s: float, cap_s: float) -> flo
 
 
 def fuel_on_board(facts: Facts, rule: Rule) -> Answer:
-    """Hold the usable fuel at the ramp against the sum of what the fuel policy requires."""
+    """Hold the fuel at the ramp against the sum of what the fuel policy requires, the unusable fuel included."""
     ramp_kg, required_kg = facts.numbers(keys.RAMP_FUEL, keys.REQUIRED_FUEL)
     unit, decimals = facts.unit(keys.RAMP_FUEL)
     return Measure(
@@ -51,7 +51,7 @@ def fuel_on_board(facts: Facts, rule: Rule) -> Answer:
         unit,
         decimals,
         "at least",
-        method="usable fuel at the ramp against the sum of the fuel required",
+        method="fuel at the ramp against the sum of the fuel required",
         inputs=(keys.RAMP_FUEL, keys.REQUIRED_FUEL),
         cure=facts.fuel_cure("carry {cure} more, or require less", required_kg - ramp_kg),
     )
@@ -59,7 +59,7 @@ def fuel_on_board(facts: Facts, rule: Rule) -> Answer:
 
 def fuel_components(facts: Facts, rule: Rule) -> Answer:
     """See that every component of the fuel scheme was worked out and that together they make the total."""
-    wanted = [keys.TAXI_FUEL, keys.TRIP_FUEL, keys.CONTINGENCY_FUEL, keys.FINAL_RESERVE_FUEL]
+    wanted = [keys.UNUSABLE_FUEL, keys.TAXI_FUEL, keys.TRIP_FUEL, keys.CONTINGENCY_FUEL, keys.FINAL_RESERVE_FUEL]
     wanted.append(keys.ALTERNATE_FUEL if facts.mission.alternates else keys.ISLAND_FUEL)
     facts.require(*wanted, keys.REQUIRED_FUEL)
     parts = tuple(
@@ -82,20 +82,20 @@ def fuel_components(facts: Facts, rule: Rule) -> Answer:
 
 
 def tank_capacity(facts: Facts, rule: Rule) -> Answer:
-    """Hold the fuel at the ramp against what the tanks hold; basic mass includes what cannot be used."""
+    """Hold the fuel at the ramp against what the tanks hold."""
     ramp_kg = facts.number(keys.RAMP_FUEL)
     unit, decimals = facts.unit(keys.RAMP_FUEL)
-    usable_m3 = math.fsum(tank.capacity_m3 - tank.unusable_m3 for tank in facts.mission.aircraft.balance.tanks)
-    usable_kg = usable_m3 * facts.mission.fuel.density_kg_per_m3
+    capacity_m3 = math.fsum(tank.capacity_m3 for tank in facts.mission.aircraft.balance.tanks)
+    capacity_kg = capacity_m3 * facts.mission.fuel.density_kg_per_m3
     return Measure(
         ramp_kg,
-        usable_kg,
+        capacity_kg,
         unit,
         decimals,
         "at most",
-        method="fuel at the ramp against the usable capacity of all tanks at the density stated",
+        method="fuel at the ramp against the capacity of all tanks at the density stated",
         inputs=(keys.RAMP_FUEL,),
-        cure=facts.fuel_cure("carry {cure} less", ramp_kg - usable_kg),
+        cure=facts.fuel_cure("carry {cure} less", ramp_kg - capacity_kg),
     )
 
 
@@ -129,8 +129,8 @@ def _light_of_flight(facts: Facts) -> tuple[str, tuple[str, ...]]:
 
 
 def _left_at_destination(facts: Facts, *, after_alternate: bool) -> tuple[float, tuple[str, ...]]:
-    """Return what is left [kg] when taxi, trip, any planned hold and (where asked for) the way to the alternate are flown."""
-    used = [keys.TAXI_FUEL, keys.TRIP_FUEL]
+    """Return what is left [kg] of the usable fuel after taxi, trip, any planned hold and (if asked) the alternate."""
+    used = [keys.UNUSABLE_FUEL, keys.TAXI_FUEL, keys.TRIP_FUEL]
     if keys.HOLD_FUEL in facts.writer:
         used.append(keys.HOLD_FUEL)
     if after_alternate and facts.mission.alternates:
@@ -239,7 +239,7 @@ def _overhead(facts: Facts) -> tuple[float, str]:
 
 def final_reserve_intact(facts: Facts, rule: Rule) -> Answer:
     """See that waiting out the longest hold and then diverting leaves the final reserve untouched."""
-    used = (keys.ALTERNATE_FUEL,) if facts.mission.alternates else ()
+    used = (keys.UNUSABLE_FUEL, *((keys.ALTERNATE_FUEL,) if facts.mission.alternates else ()))
     left_kg, start = _overhead(facts)
     reserve_kg, *used_kg = facts.numbers(keys.FINAL_RESERVE_FUEL, *used)
     left_kg -= math.fsum(used_kg)
@@ -255,7 +255,7 @@ def final_reserve_intact(facts: Facts, rule: Rule) -> Answer:
         unit,
         decimals,
         "at least",
-        method="fuel over the destination after the longest hold, less the way to the alternate, against the reserve",
+        method="usable fuel over the destination after the longest hold, less the way to the alternate",
         inputs=(start, keys.FINAL_RESERVE_FUEL, *used),
         cure=Cure(
             "carry {cure} more, or leave the hold {cure_time} earlier",

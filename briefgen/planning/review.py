@@ -90,8 +90,8 @@ def write_review(
 ) -> tuple[Finding, ...]:
     """Evaluate every rule of the mission's set, enter measure, limit and margin of each, and return the findings.
 
-    The ledger must hold every other entry. A rule that needs what the plan does not know fails and says what; a rule that
-    does not concern the mission makes no finding and stands in a table of its own.
+    The ledger must hold every other entry. A rule that needs what the plan does not know fails and says what; a rule
+    that does not concern the mission makes no finding and stands in a table of its own.
     """
     facts = Facts(mission, phases, writer, performance)
     findings, idle = [], []
@@ -246,13 +246,14 @@ def _write_missing(writer: LedgerWriter, rule: Rule, missing: MissingFactError) 
         limit=NOT_KNOWN,
         margin=NOT_KNOWN,
     )
-    keys = [finding(rule.ident, name) for name in ("measured", "limit", "margin")]
     return Finding(
         rule.ident,
         "fail",
         rule.title,
         f"Not known: {what}. {rule.text}",
-        *keys,
+        finding(rule.ident, "measured"),
+        finding(rule.ident, "limit"),
+        finding(rule.ident, "margin"),
         f"{rule.source} ({rule.provenance})",
         f"supply {what}",
         CHECKS[rule.check].page,

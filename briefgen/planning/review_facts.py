@@ -52,8 +52,8 @@ class Cure:
 class Measure:
     """The worst of what a check found, against its limit; value, limit and margin are printed alike.
 
-    Infinity (no ceiling at all) keeps any limit. ``holds`` judges what is told in words. ``eased`` turns a breach into a caution because something
-    else in the plan already answers it; ``cure`` is written out only when the rule does not pass.
+    Infinity (no ceiling at all) keeps any limit. ``holds`` judges what is told in words. ``eased`` turns a breach into a
+    caution because something else in the plan already answers it, and says what.
     """
 
     value: Value
@@ -199,7 +199,7 @@ class Facts:
         return found[-1]
 
     def light(self, role: str, ident: str) -> tuple[str, str]:
-        """Return the light at take-off, at landing or at an alternate at its expected time, and the key that says so."""
+        """Return the light at take-off, at landing or at an alternate when she is there, and the key that says so."""
         if role == "alternate":
             flown = [
                 key for key in self.writer.keys(f"{alternate_key(ident)}.") if key.endswith(f".{keys.PHASE_LIGHT}")

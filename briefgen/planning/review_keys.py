@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-RAMP_FUEL = "fuel.ramp"  # usable fuel as the engines are started [kg]
+RAMP_FUEL = "fuel.ramp"  # all fuel aboard as the engines are started, with what cannot be used [kg]
 REQUIRED = "fuel.required."
 VOLUME_SUFFIX = "_volume"  # the same line again, by volume
 TAXI_FUEL = "fuel.required.taxi"
@@ -12,12 +12,13 @@ ALTERNATE_FUEL = "fuel.required.alternate"
 FINAL_RESERVE_FUEL = "fuel.required.final_reserve"
 HOLD_FUEL = "fuel.required.hold"  # where a hold is planned
 ISLAND_FUEL = "fuel.required.island"
+UNUSABLE_FUEL = "fuel.required.unusable"
 REQUIRED_FUEL = "fuel.required.total"
 
 TAKE_OFF_TIME = "time.take_off"
 LANDING_TIME = "time.landing"
 OVER_TARGET_TIME = "time.over_target"
-DUTY_LENGTH = "duty.length"
+DUTY_LENGTH = "duration.duty"
 
 OXYGEN_REQUIRED = "oxygen.required"
 OXYGEN_AVAILABLE = "oxygen.available"

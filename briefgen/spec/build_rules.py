@@ -1,12 +1,13 @@
 """A checked rules file to RuleSet, with every set it extends merged: all rules hold, an override is said to be one.
 
-The schema is the vocabulary of checks and their parameters; its ``x-stricter`` says which way a parameter is stricter,
-so that an override that claims to be stricter can be held to it.
+The schema is the vocabulary: ``x-checks`` names the parameters each check needs and takes (a branch of the schema for each
+check would take most of the time of a run), and ``x-stricter`` says which way a parameter is stricter, so that an override
+that claims to be stricter can be held to it.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
@@ -76,8 +77,9 @@ class _Reader:
     def draft(self, document: Document, chain: tuple[str, ...]) -> _Draft | None:
         """Return one file merged with its parents; None when it has faults of shape."""
         checked = check(document, "rules")
-        if checked.faults:
-            self.faults.extend(checked.faults)
+        faults = checked.faults or list(_parameter_faults(checked))
+        if faults:
+            self.faults.extend(faults)
             return None
         parents = self._parents(checked, chain)
         if parents is None:
@@ -168,10 +170,35 @@ class _Reader:
         self.faults.append(checked.document.fault(path, problem, expected, hint, at_key=True))
 
 
+def _rule_schema() -> dict[str, Any]:
+    schema: dict[str, Any] = expanded_schema("rules")["properties"]["rules"]["additionalProperties"]
+    return schema
+
+
 def _stricter_ways() -> dict[str, str]:
-    rule = expanded_schema("rules")["properties"]["rules"]["additionalProperties"]
-    parameters = rule["properties"]["parameters"]["properties"]
+    parameters = _rule_schema()["properties"]["parameters"]["properties"]
     return {name: schema["x-stricter"] for name, schema in parameters.items() if "x-stricter" in schema}
+
+
+def _parameter_faults(checked: Checked) -> Iterator[Fault]:
+    """Yield what each rule lacks or has too much for its check, and a replacement that does not say why."""
+    document, checks = checked.document, _rule_schema()["x-checks"]
+    for ident, words in _mapping(document.data).get("rules", {}).items():
+        path: KeyPath = ("rules", ident)
+        given, wanted = words.get("parameters", {}), checks[words["check"]]
+        for name in wanted["needs"]:
+            if name not in given:
+                problem = f"rules.{ident}: parameter '{name}' is missing"
+                expected = f"the check '{words['check']}' with {', '.join(wanted['needs'])}"
+                yield document.fault((*path, "parameters") if given else path, problem, expected, at_key=True)
+        for name in given:
+            if name not in wanted["takes"]:
+                problem = f"rules.{ident}: '{name}' is no parameter of the check '{words['check']}'"
+                expected = f"one of {', '.join(wanted['takes'])}" if wanted["takes"] else "no parameters"
+                yield document.fault((*path, "parameters", name), problem, expected, at_key=True)
+        if words.get("override") == "replace" and "because" not in words:
+            problem = f"rules.{ident}: it replaces a rule and does not say why"
+            yield document.fault((*path, "override"), problem, "because: the reason", at_key=True)
 
 
 def _rule(checked: Checked, ident: str) -> Rule:
