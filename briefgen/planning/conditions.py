@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from briefgen.errors import PlanError
-from briefgen.kernel.envelope import EnvelopeMargins, envelope_margins
+from briefgen.kernel.envelope import EnvelopeMargins, envelope_margins, limits_at_mass
 from briefgen.model.aircraft import Aircraft, Envelope
 from briefgen.model.mission import Action, Mission
 from briefgen.model.plan import Phase
+from briefgen.planning.keys import phase_key
 from briefgen.planning.loading import Piece, bay_named, door_of, run_labels
 from briefgen.planning.tanks import changeovers, start_contents, tank_contents
 
@@ -34,6 +35,7 @@ class Condition:
         envelope: Name of the envelope that holds, empty where none does.
         limit_kg: Greatest mass of the aircraft file at that moment.
         elapsed_s: Time from the start of the first phase, None for moments that are never flown.
+        mass_entry: Where the log of the flight has this mass, and likewise the fuel; empty where it has none.
     """
 
     key: str
@@ -47,6 +49,8 @@ class Condition:
     envelope: str = FLIGHT
     limit_kg: float | None = None
     elapsed_s: float | None = None
+    mass_entry: str = ""
+    fuel_entry: str = ""
 
 
 @dataclass(frozen=True)
@@ -130,6 +134,13 @@ def weigh(mission: Mission, pieces: Sequence[Piece], condition: Condition) -> We
     return Weighed(mass_kg, fuel_kg, moment, lateral, margins)
 
 
+def limits_at(mission: Mission, condition: Condition, mass_kg: float) -> tuple[float, float] | None:
+    """Return the forward and aft limit of a condition at a mass, None outside its envelope; of two stretches the wider."""
+    envelope = envelope_for(mission.aircraft, condition.envelope)
+    stretches = limits_at_mass(envelope.arm_m, envelope.mass_kg, mass_kg)
+    return max(stretches, key=lambda limits: limits[1] - limits[0]) if stretches else None
+
+
 def conditions(mission: Mission, phases: Sequence[Phase]) -> tuple[Condition, ...]:
     """Return every moment to be held against the limits, in the order of the flight; failures come last."""
     return _Moments(mission, phases).all()
@@ -162,10 +173,11 @@ class _Moments:
             Condition("basic", "As weighed", "ground", self.empty_m3, aboard=basic, envelope=""),
             Condition("operating", "Operating, no load, no fuel", "ground", self.empty_m3, aboard=operating,
                       envelope=""),
-            Condition("zero_fuel", "Loaded, no fuel", "flight", self.empty_m3, limit_kg=self.limits.zero_fuel_kg),
+            Condition("zero_fuel", "Loaded, no fuel", "flight", self.empty_m3, limit_kg=self.limits.zero_fuel_kg,
+                      mass_entry="mass.zero_fuel"),
             Condition(
                 "ramp", "Ramp", "flight", self.start_m3, take_off_seats=True, envelope=ON_RUNWAY,
-                limit_kg=self.limits.ramp_kg, elapsed_s=0.0,
+                limit_kg=self.limits.ramp_kg, elapsed_s=0.0, mass_entry="mass.ramp", fuel_entry="fuel.ramp",
             ),
         ]  # fmt: skip
 
@@ -174,9 +186,11 @@ class _Moments:
         gone: list[str] = []
         runs = iter(run_labels_by_pass(self.mission))
         landing = self.landing_phase()
+        before = ""
         for phase in self.phases:
             if phase.kind == "take-off":
-                found.append(self.take_off(phase))
+                found.append(self.take_off(phase, before))
+            before = phase_key(phase.ident)
             if phase.kind not in AIRBORNE:
                 continue
             found.extend(self.tank_changes(phase, tuple(gone)))
@@ -202,20 +216,26 @@ class _Moments:
         node = phase.nodes[-1] if at_end else phase.nodes[0]
         return (node.instant - self.began).total_seconds()
 
-    def take_off(self, phase: Phase) -> Condition:
+    def take_off(self, phase: Phase, before: str) -> Condition:
         return Condition(
             "take_off", "Take-off", "flight", self.tanks(phase.nodes[0].fuel_kg), take_off_seats=True,
             envelope=ON_RUNWAY, limit_kg=self.limits.take_off_kg, elapsed_s=self.elapsed(phase, at_end=False),
+            mass_entry=f"{before}.mass_after", fuel_entry=f"{before}.fuel_remaining",
         )  # fmt: skip
 
     def phase_end(self, phase: Phase, gone: tuple[str, ...]) -> Condition:
-        tanks = self.tanks(phase.nodes[-1].fuel_kg)
-        return Condition(phase.ident, f"End of: {phase.title}", "flight", tanks, gone, elapsed_s=self.elapsed(phase))
+        tanks, key = self.tanks(phase.nodes[-1].fuel_kg), phase_key(phase.ident)
+        return Condition(
+            phase.ident, f"End of: {phase.title}", "flight", tanks, gone, elapsed_s=self.elapsed(phase),
+            mass_entry=f"{key}.mass", fuel_entry=f"{key}.fuel_remaining",
+        )  # fmt: skip
 
     def landing(self, phase: Phase, gone: tuple[str, ...]) -> Condition:
+        key = phase_key(phase.ident)
         return Condition(
             "landing", "Landing", "flight", self.tanks(phase.nodes[-1].fuel_kg), gone, take_off_seats=True,
             envelope=ON_RUNWAY, limit_kg=self.limits.landing_kg, elapsed_s=self.elapsed(phase),
+            mass_entry=f"{key}.mass", fuel_entry=f"{key}.fuel_remaining",
         )  # fmt: skip
 
     def tank_changes(self, phase: Phase, gone: tuple[str, ...]) -> list[Condition]:
@@ -236,12 +256,20 @@ class _Moments:
     def drop(self, phase: Phase, label: str, gone: tuple[str, ...]) -> list[Condition]:
         number = self.loaded_runs.index(label) + 1
         tanks, elapsed = self.tanks(phase.nodes[-1].fuel_kg), self.elapsed(phase)
-        key = f"run.{number:02}"
+        key, log = f"run.{number:02}", phase_key(phase.ident)
+        standing = Condition(
+            "", "", "", tanks, elapsed_s=elapsed, mass_entry=f"{log}.mass", fuel_entry=f"{log}.fuel_remaining"
+        )
         return [
-            Condition(f"{key}.before", f"Before {label}", "flight", tanks, gone, elapsed_s=elapsed),
-            Condition(f"{key}.door", f"{label}: load at the door", "door", tanks, gone, label, elapsed_s=elapsed),
-            Condition(f"{key}.after", f"After {label}", "flight", tanks, (*gone, label), elapsed_s=elapsed),
-        ]
+            replace(standing, key=f"{key}.before", title=f"Before {label}", kind="flight", gone=gone),
+            replace(
+                standing, key=f"{key}.door", title=f"{label}: load at the door", kind="door", gone=gone, at_door=label
+            ),
+            replace(
+                standing, key=f"{key}.after", title=f"After {label}", kind="flight", gone=(*gone, label),
+                mass_entry=f"{log}.mass_after",
+            ),
+        ]  # fmt: skip
 
     def failures(self) -> list[Condition]:
         tanks = self.tanks(self.landing_phase().nodes[-1].fuel_kg)

@@ -29,6 +29,7 @@ from briefgen.planning.placement_model import OBJECTIVE_FLOOR_M, Programme
 from briefgen.planning.placement_problem import Moment, Problem, keeps_limits, limits_for, problem_of, weigh_all
 
 FEW = 600  # possibilities tried one by one; more cost longer than starting the solver
+NOTHING_HELPS = "no change of the load alone helps: change the fuel or the equipment"
 _ROUNDS = 8
 _SAME_KG = 0.05
 
@@ -79,7 +80,7 @@ def place(mission: Mission, conditions: Sequence[Condition]) -> Placement:
             "the load cannot be placed: no arrangement keeps every limit through the whole flight", where="load",
             expected="masses, floors, doors and the centre of gravity within limits at every moment and after a "
             "failure to drop",
-            hint=change.text if change else "no change of the load alone helps: change the fuel or the equipment",
+            hint=change.text if change else NOTHING_HELPS,
         )  # fmt: skip
     bays = {**by_hand, **found}
     return Placement(bays, free, distance_from_preferred_m(problem, found), len(problem.moments))

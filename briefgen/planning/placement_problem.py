@@ -12,10 +12,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from briefgen.errors import PlanError
-from briefgen.kernel.envelope import limits_at_mass
 from briefgen.model.aircraft import Bay
 from briefgen.model.mission import LoadItem, Mission
-from briefgen.planning.conditions import Condition, Weighed, door_arms, envelope_for, weigh
+from briefgen.planning.conditions import Condition, Weighed, door_arms, limits_at, weigh
 from briefgen.planning.loading import bay_named, fixed_pieces, item_pieces, why_not
 
 
@@ -126,13 +125,10 @@ def _arms(mission: Mission, condition: Condition, item: LoadItem, bay: Bay) -> t
 
 
 def limits_for(mission: Mission, condition: Condition, mass_kg: float) -> tuple[float | None, float | None]:
-    """Return the forward and aft limit at a mass, None when the mass is over a limit; of two stretches the wider."""
-    envelope = envelope_for(mission.aircraft, condition.envelope)
-    stretches = limits_at_mass(envelope.arm_m, envelope.mass_kg, mass_kg)
+    """Return the forward and aft limit at a mass, None when the mass is over a limit."""
     too_heavy = condition.limit_kg is not None and mass_kg > condition.limit_kg * (1 + 1e-9)
-    if not stretches or too_heavy:
-        return None, None
-    return max(stretches, key=lambda limits: limits[1] - limits[0])
+    found = None if too_heavy else limits_at(mission, condition, mass_kg)
+    return found if found is not None else (None, None)
 
 
 def weigh_all(mission: Mission, conditions: Sequence[Condition], bays: Mapping[str, str]) -> list[Weighed]:
