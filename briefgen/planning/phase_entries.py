@@ -1,0 +1,281 @@
+"""The entries of one phase: when it begins and ends, how far and how high, its fuel, weight, wind and headings."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from briefgen.aircraft.instruments import compass_deviation
+from briefgen.kernel.magnetism import decimal_year, magnetic_to_compass, magnetic_variation_deg, true_to_magnetic
+from briefgen.kernel.sun import light_condition
+from briefgen.kernel.wind import triangle_from_course, wind_towards
+from briefgen.model.mission import Mission
+from briefgen.model.plan import Phase
+from briefgen.planning.keys import phase_key
+from briefgen.planning.writer import LedgerWriter
+
+MAGNETIC_MODEL = "World Magnetic Model 2025 (NOAA NCEI)"
+GEODESIC = "geodesic on the WGS 84 ellipsoid, C. Karney, J. Geodesy 87 (2013)"
+
+
+@dataclass(frozen=True)
+class Chain:
+    """Where a chain of phases begins in the ledger: the keys that stand for its first instant, distance and weights."""
+
+    instant: str
+    distance: str
+    fuel: str
+    fuel_volume: str
+    mass: str
+
+
+def write_phase(mission: Mission, phase: Phase, writer: LedgerWriter, chain: Chain) -> Chain:
+    key = phase_key(phase.ident)
+    end, density = phase.end, mission.fuel.density_kg_per_m3
+    settings = "integrated through the phase: middle-of-step weight, place, time and air"
+    writer.put(
+        f"{key}.begin",
+        f"{phase.title}: from",
+        phase.start.instant,
+        "UTC",
+        method="end of the phase before",
+        inputs=(chain.instant,),
+    )
+    writer.put(
+        f"{key}.begin_local",
+        f"{phase.title}: from",
+        phase.start.instant,
+        "local",
+        method="the same in the mission's zone",
+        inputs=(f"{key}.begin",),
+    )
+    writer.put(f"{key}.to", "Phase", phase.title, method="from the route as written")
+    speeds = _write_speeds(mission, phase, writer, key)
+    writer.put(
+        f"{key}.end", f"{phase.title}: until", end.instant, "UTC", method=settings, inputs=(f"{key}.begin", *speeds)
+    )
+    writer.put(
+        f"{key}.duration",
+        f"{phase.title}: time",
+        phase.duration_s,
+        "min",
+        method="end less beginning",
+        inputs=(f"{key}.begin", f"{key}.end"),
+    )
+    writer.foot(f"{key}.duration", (f"{key}.end",), (f"{key}.begin",))
+    writer.put(
+        f"{key}.cumulative",
+        f"{phase.title}: distance run",
+        end.distance_m,
+        "NM",
+        method=settings,
+        inputs=(chain.distance, *speeds),
+        source=GEODESIC,
+    )
+    writer.put(
+        f"{key}.distance",
+        f"{phase.title}: distance",
+        phase.distance_m,
+        "NM",
+        method="distance run, end less beginning",
+        inputs=(chain.distance, f"{key}.cumulative"),
+    )
+    writer.foot(f"{key}.distance", (f"{key}.cumulative",), (chain.distance,))
+    _write_fuel(phase, writer, key, chain, density, speeds)
+    writer.put(
+        f"{key}.altitude",
+        f"{phase.title}: height at end",
+        end.altitude_m,
+        "ft",
+        method="on the altimeter setting in force",
+    )
+    writer.put(
+        f"{key}.pressure_altitude",
+        f"{phase.title}: pressure altitude at end",
+        end.pressure_altitude_m,
+        "ft",
+        method="altitude corrected for the altimeter setting",
+        inputs=(f"{key}.altitude",),
+        source="ICAO Doc 7488, Manual of the Standard Atmosphere",
+    )
+    writer.put(
+        f"{key}.light",
+        f"{phase.title}: light at end",
+        light_condition(end.instant, end.lat_deg, end.lon_deg),
+        method="sun's altitude at that place and time; night below -6 degrees",
+        inputs=(f"{key}.end",),
+    )
+    return Chain(
+        f"{key}.end", f"{key}.cumulative", f"{key}.fuel_remaining", f"{key}.fuel_remaining_volume", f"{key}.mass_after"
+    )
+
+
+def _write_fuel(
+    phase: Phase, writer: LedgerWriter, key: str, chain: Chain, density: float, speeds: tuple[str, ...]
+) -> None:
+    end, burn = phase.end, phase.fuel_burn_kg
+    flow = (f"{key}.fuel_flow",) if f"{key}.fuel_flow" in writer else ()
+    inputs = (chain.fuel, f"{key}.duration", *flow)
+    for unit, suffix, factor, before in (
+        ("lb", "", 1.0, chain.fuel),
+        ("US gal", "_volume", density, chain.fuel_volume),
+    ):
+        by = () if not suffix else ("fuel.density",)
+        writer.put(
+            f"{key}.fuel_remaining{suffix}",
+            f"{phase.title}: fuel left",
+            end.fuel_kg / factor,
+            unit,
+            method="fuel at the beginning less fuel flow over the phase",
+            inputs=inputs + by,
+        )
+        writer.put(
+            f"{key}.fuel_burn{suffix}",
+            f"{phase.title}: fuel burnt",
+            burn / factor,
+            unit,
+            method="fuel at the beginning less fuel left",
+            inputs=(before, f"{key}.fuel_remaining{suffix}"),
+        )
+        writer.foot(f"{key}.fuel_burn{suffix}", (before,), (f"{key}.fuel_remaining{suffix}",))
+    writer.put(
+        f"{key}.mass",
+        f"{phase.title}: weight at end",
+        end.mass_kg,
+        "lb",
+        method="weight before less fuel burnt",
+        inputs=(chain.mass, f"{key}.fuel_burn"),
+    )
+    writer.foot(f"{key}.mass", (chain.mass,), (f"{key}.fuel_burn",))
+    released = writer.put(
+        f"{key}.released",
+        f"{phase.title}: load released",
+        phase.released_kg,
+        "lb",
+        method="load that leaves with this pass",
+    )
+    writer.put(
+        f"{key}.mass_after",
+        f"{phase.title}: weight afterwards",
+        end.mass_kg - phase.released_kg,
+        "lb",
+        method="weight at end less load released",
+        inputs=(f"{key}.mass", released),
+    )
+    writer.foot(f"{key}.mass_after", (f"{key}.mass",), (released,))
+
+
+def _write_speeds(mission: Mission, phase: Phase, writer: LedgerWriter, key: str) -> tuple[str, ...]:
+    """Enter airspeed, fuel flow, wind and headings of a phase in the air; return the keys that drive its time."""
+    if not phase.settings:
+        return ()
+    setting = phase.settings[len(phase.settings) // 2][1]
+    title, origin = phase.title, setting.source
+    burn_flow = phase.fuel_burn_kg / phase.duration_s if phase.duration_s else setting.fuel_flow_kg_per_s
+    keys = (
+        writer.put(
+            f"{key}.ias",
+            f"{title}: indicated airspeed",
+            setting.ias_m_per_s,
+            "mph",
+            method="as chosen for the phase",
+            source=origin,
+        ),
+        writer.put(
+            f"{key}.temperature",
+            f"{title}: air temperature",
+            phase.temperature_k,
+            "degC",
+            method="forecast, interpolated in space, height and time; mean over the phase",
+            source=mission.weather.name,
+        ),
+        writer.put(
+            f"{key}.tas",
+            f"{title}: true airspeed",
+            phase.tas_m_per_s,
+            "kt",
+            method="indicated corrected for position error, compressibility, pressure and temperature; mean over the phase",
+            inputs=(f"{key}.ias", f"{key}.temperature"),
+            source=origin,
+        ),
+        writer.put(
+            f"{key}.fuel_flow",
+            f"{title}: mean fuel flow",
+            burn_flow,
+            "lb/h",
+            method="power setting through the phase",
+            inputs=(f"{key}.ias", f"{key}.temperature"),
+            source=origin,
+        ),
+    )
+    if phase.course_deg is None:
+        return keys
+    return (*keys, *_write_headings(mission, phase, writer, key))
+
+
+def _write_headings(mission: Mission, phase: Phase, writer: LedgerWriter, key: str) -> tuple[str, ...]:
+    course = phase.course_deg or 0.0
+    wind = wind_towards(phase.wind_north_m_per_s, phase.wind_east_m_per_s)
+    triangle = triangle_from_course(course, phase.tas_m_per_s, wind)
+    middle = phase.nodes[len(phase.nodes) // 2]
+    variation = magnetic_variation_deg(
+        middle.lat_deg, middle.lon_deg, middle.pressure_altitude_m, decimal_year(middle.instant.date())
+    )
+    magnetic = true_to_magnetic(triangle.heading_deg, variation)
+    compass = magnetic_to_compass(magnetic, compass_deviation(mission.aircraft, magnetic))
+    title, solved = phase.title, "wind triangle"
+    weather = mission.weather.name
+    where = "forecast, interpolated as a vector in space, height and time; mean over the phase"
+    put = writer.put
+    course_key = put(
+        f"{key}.course", f"{title}: track", course, "degT", method="true course half way along", source=GEODESIC
+    )
+    winds = (
+        put(f"{key}.wind_direction", f"{title}: wind from", wind.from_deg, "degT", method=where, source=weather),
+        put(f"{key}.wind_speed", f"{title}: wind speed", wind.speed_m_per_s, "kt", method=where, source=weather),
+    )
+    sides = (course_key, f"{key}.tas", *winds)
+    put(
+        f"{key}.variation",
+        f"{title}: variation",
+        variation,
+        "deg",
+        decimals=1,
+        method="east positive, half way along, on the day",
+        source=MAGNETIC_MODEL,
+    )
+    put(f"{key}.drift", f"{title}: drift", triangle.drift_deg, "deg", method=solved + "; right positive", inputs=sides)
+    put(f"{key}.heading_true", f"{title}: true heading", triangle.heading_deg, "degT", method=solved, inputs=sides)
+    put(
+        f"{key}.course_magnetic",
+        f"{title}: magnetic track",
+        true_to_magnetic(course, variation),
+        "degM",
+        method="true less easterly variation",
+        inputs=(course_key, f"{key}.variation"),
+    )
+    put(
+        f"{key}.heading_magnetic",
+        f"{title}: magnetic heading",
+        magnetic,
+        "degM",
+        method="true less easterly variation",
+        inputs=(f"{key}.heading_true", f"{key}.variation"),
+    )
+    put(
+        f"{key}.heading_compass",
+        f"{title}: compass heading",
+        compass,
+        "deg",
+        method="magnetic with the deviation card",
+        inputs=(f"{key}.heading_magnetic",),
+        source=mission.aircraft.name,
+    )
+    speed = put(
+        f"{key}.ground_speed",
+        f"{title}: ground speed",
+        phase.distance_m / phase.duration_s if phase.duration_s else 0.0,
+        "kt",
+        method=solved + " through the phase: distance over time",
+        inputs=sides,
+    )
+    return course_key, *winds, speed
