@@ -13,7 +13,7 @@ from typing import Any
 
 from briefgen.errors import Fault
 from briefgen.model.rules import FuelPolicy, Rule, RuleSet
-from briefgen.spec.check import Checked, check, expanded_schema, nearest
+from briefgen.spec.check import Checked, expanded_schema, nearest
 from briefgen.spec.load import Document, KeyPath
 from briefgen.units import Quantity
 
@@ -21,7 +21,7 @@ FUEL_LINES = ("contingency", "contingency minimum", "final reserve", "final rese
 OPTIONAL_FUEL_LINES = {"contingency minimum": 0.0}
 NOT_ALLOWED = float("inf")  # an island reserve no fuel can meet: flying without an alternate is not allowed
 
-OpenFile = Callable[[str], Document]
+Refer = Callable[[Document, KeyPath], Checked | None]
 
 
 @dataclass(frozen=True)
@@ -32,21 +32,22 @@ class _Draft:
     rules: dict[str, Rule]
 
 
-def build_rules(document: Document, open_file: OpenFile) -> tuple[RuleSet | None, tuple[Fault, ...]]:
-    """Return the set of a rules file with everything it extends, or None and every fault of all its files.
+def build_rules(checked: Checked, refer: Refer) -> RuleSet | None:
+    """Return the set of a rules file with everything it extends.
 
-    ``open_file`` loads a file by the name written in ``extends``, and raises SpecError when it cannot.
+    ``refer`` returns the checked file that a value of a document names, None when it cannot. The result is None when any of
+    the files has a fault; a fault found here is left with its file, in ``checked.faults``.
     """
-    reader = _Reader(open_file)
-    draft = reader.draft(document, (document.file,))
-    if draft is None or reader.faults:
-        return None, tuple(reader.faults)
+    draft = _draft(checked, refer, (checked.document.file,))
+    if draft is None:
+        return None
     missing = [line for line in FUEL_LINES if line not in draft.fuel and line not in OPTIONAL_FUEL_LINES]
     if missing:
         problem = f"fuel: {', '.join(missing)} not given here nor in a set it extends"
-        return None, (document.fault(("fuel",), problem, "a whole fuel policy"),)
-    name = str(_mapping(document.data)["name"])
-    return RuleSet(name, _policy(draft.fuel), tuple(draft.rules.values())), ()
+        _fault(checked, ("fuel",), problem, "a whole fuel policy")
+        return None
+    name = str(_mapping(checked.document.data)["name"])
+    return RuleSet(name, _policy(draft.fuel), tuple(draft.rules.values()))
 
 
 def _policy(lines: dict[str, tuple[float, str]]) -> FuelPolicy:
@@ -67,107 +68,97 @@ def _mapping(data: Any) -> dict[str, Any]:
     return data
 
 
-class _Reader:
-    """Reads a file and the files it extends, and gathers the faults of all."""
+def _fault(checked: Checked, path: KeyPath, problem: str, expected: str, hint: str = "") -> None:
+    checked.faults.append(checked.document.fault(path, problem, expected, hint, at_key=True))
 
-    def __init__(self, open_file: OpenFile) -> None:
-        self._open = open_file
-        self.faults: list[Fault] = []
 
-    def draft(self, document: Document, chain: tuple[str, ...]) -> _Draft | None:
-        """Return one file merged with its parents; None when it has faults of shape."""
-        checked = check(document, "rules")
-        faults = checked.faults or list(_parameter_faults(checked))
-        if faults:
-            self.faults.extend(faults)
+def _draft(checked: Checked, refer: Refer, chain: tuple[str, ...]) -> _Draft | None:
+    """Return one file merged with the files it extends; None when one of them has a fault."""
+    if not checked.faults:
+        checked.faults.extend(_parameter_faults(checked))
+    if checked.faults:
+        return None
+    merged = _parents(checked, refer, chain)
+    if merged is None:
+        return None
+    for line, stated in _fuel_lines(checked).items():
+        if line not in merged.fuel or stated[0] > merged.fuel[line][0]:
+            merged.fuel[line] = stated
+    for ident in _mapping(checked.document.data).get("without", {}):
+        if merged.rules.pop(ident, None) is None:
+            problem = f"there is no rule '{ident}' in the sets this one extends"
+            _fault(checked, ("without", ident), problem, "a rule of theirs", nearest(ident, list(merged.rules)))
+    for ident in _mapping(checked.document.data).get("rules", {}):
+        _add(checked, ident, merged.rules)
+    return None if checked.faults else merged
+
+
+def _parents(checked: Checked, refer: Refer, chain: tuple[str, ...]) -> _Draft | None:
+    """Return the sets a file extends in one: every rule, and of every fuel line the larger number."""
+    merged, document, sound = _Draft({}, {}), checked.document, True
+    for index, name in enumerate(_mapping(document.data).get("extends", ())):
+        path: KeyPath = ("extends", index)
+        if name in chain:
+            problem = f"'{name}' extends itself by way of {' and '.join(chain)}"
+            _fault(checked, path, problem, "sets that extend one another in one direction only")
             return None
-        parents = self._parents(checked, chain)
-        if parents is None:
-            return None
-        fuel, rules = parents.fuel, parents.rules
-        for line, (value, source) in self._fuel_lines(checked).items():
-            if line not in fuel or value > fuel[line][0]:
-                fuel[line] = (value, source)
-        self._drop(checked, rules)
-        for ident in _mapping(document.data).get("rules", {}):
-            self._add(checked, ident, rules)
-        return _Draft(fuel, rules)
+        file = refer(document, path)
+        parent = None if file is None else _draft(file, refer, (*chain, name))
+        if parent is None:
+            sound = False
+            continue
+        for line, stated in parent.fuel.items():
+            if line not in merged.fuel or stated[0] > merged.fuel[line][0]:
+                merged.fuel[line] = stated
+        for ident, rule in parent.rules.items():
+            if merged.rules.setdefault(ident, rule) != rule:
+                problem = f"'{ident}' stands in '{name}' and differently in another set extended here"
+                _fault(checked, path, problem, "sets that agree on a rule", "rename one of the two rules")
+    return merged if sound else None
 
-    def _parents(self, checked: Checked, chain: tuple[str, ...]) -> _Draft | None:
-        merged = _Draft({}, {})
-        sound = True
-        for index, name in enumerate(_mapping(checked.document.data).get("extends", ())):
-            path: KeyPath = ("extends", index)
-            if name in chain:
-                problem = f"'{name}' extends itself by way of {' and '.join(chain)}"
-                self._fault(checked, path, problem, "sets that extend one another in one direction only")
-                sound = False
-                continue
-            parent = self.draft(self._open(name), (*chain, name))
-            if parent is None:
-                sound = False
-                continue
-            for line, stated in parent.fuel.items():
-                if line not in merged.fuel or stated[0] > merged.fuel[line][0]:
-                    merged.fuel[line] = stated
-            for ident, rule in parent.rules.items():
-                known = merged.rules.setdefault(ident, rule)
-                if known != rule:
-                    problem = f"'{ident}' stands in '{name}' and differently in another set extended here"
-                    self._fault(checked, path, problem, "sets that agree on a rule", "rename one of the two rules")
-        return merged if sound else None
 
-    def _fuel_lines(self, checked: Checked) -> dict[str, tuple[float, str]]:
-        source = str(_mapping(checked.document.data).get("fuel", {}).get("source", ""))
-        lines = {}
-        for line in FUEL_LINES:
-            if ("fuel", line) in checked.fields:
-                value = checked.fields["fuel", line]
-                lines[line] = (value.si_value if isinstance(value, Quantity) else NOT_ALLOWED, source)
-        return lines
+def _fuel_lines(checked: Checked) -> dict[str, tuple[float, str]]:
+    source = str(_mapping(checked.document.data).get("fuel", {}).get("source", ""))
+    lines = {}
+    for line in FUEL_LINES:
+        if ("fuel", line) in checked.fields:
+            value = checked.fields["fuel", line]
+            lines[line] = (value.si_value if isinstance(value, Quantity) else NOT_ALLOWED, source)
+    return lines
 
-    def _drop(self, checked: Checked, rules: dict[str, Rule]) -> None:
-        for ident in _mapping(checked.document.data).get("without", {}):
-            if ident not in rules:
-                problem = f"there is no rule '{ident}' in the sets this one extends"
-                self._fault(checked, ("without", ident), problem, "a rule of theirs", nearest(ident, list(rules)))
-            rules.pop(ident, None)
 
-    def _add(self, checked: Checked, ident: str, rules: dict[str, Rule]) -> None:
-        rule, path = _rule(checked, ident), ("rules", ident)
-        override = _mapping(checked.document.data)["rules"][ident].get("override")
-        known = rules.get(ident)
-        if known is None and override is not None:
-            problem = f"'{ident}' overrides no rule of the sets this one extends"
-            hint = nearest(ident, list(rules))
-            self._fault(checked, (*path, "override"), problem, "the identifier of a rule of theirs", hint)
-        elif known is not None and override is None:
-            problem = f"'{ident}' is already a rule of a set this one extends, from {known.given}"
-            hint = "rename it, or say which it is"
-            self._fault(checked, path, problem, "'override: stricter' or 'override: replace'", hint)
-        elif known is not None and override == "stricter":
-            self._hold_stricter(checked, path, known, rule)
-        rules[ident] = rule
+def _add(checked: Checked, ident: str, rules: dict[str, Rule]) -> None:
+    rule, path = _rule(checked, ident), ("rules", ident)
+    override = _mapping(checked.document.data)["rules"][ident].get("override")
+    known = rules.get(ident)
+    if known is None and override is not None:
+        problem = f"'{ident}' overrides no rule of the sets this one extends"
+        hint = nearest(ident, list(rules))
+        _fault(checked, (*path, "override"), problem, "the identifier of a rule of theirs", hint)
+    elif known is not None and override is None:
+        problem = f"'{ident}' is already a rule of a set this one extends, from {known.given}"
+        _fault(checked, path, problem, "'override: stricter' or 'override: replace'", "rename it, or say which it is")
+    elif known is not None and override == "stricter":
+        _hold_stricter(checked, path, known, rule)
+    rules[ident] = rule
 
-    def _hold_stricter(self, checked: Checked, path: KeyPath, known: Rule, rule: Rule) -> None:
-        if rule.check != known.check or (rule.severity, known.severity) == ("caution", "fail"):
-            problem = f"'{rule.ident}' has another check or a milder severity than the rule it overrides"
-            self._fault(checked, path, problem, f"check '{known.check}' and severity {known.severity}")
-            return
-        ways = _stricter_ways()
-        for name, before in known.parameters.items():
-            now = rule.parameters.get(name)
-            way = ways.get(name)
-            kept = now == before
-            if isinstance(now, float) and isinstance(before, float) and way is not None:
-                kept = now >= before if way == "larger" else now <= before
-            if not kept:
-                problem = f"'{name}' is not as strict as in {known.given}"
-                hint = "say 'override: replace' and why, if that is meant"
-                self._fault(checked, (*path, "parameters", name), problem, f"the same or {way or 'nothing else'}", hint)
 
-    def _fault(self, checked: Checked, path: KeyPath, problem: str, expected: str, hint: str = "") -> None:
-        self.faults.append(checked.document.fault(path, problem, expected, hint, at_key=True))
+def _hold_stricter(checked: Checked, path: KeyPath, known: Rule, rule: Rule) -> None:
+    if rule.check != known.check or (rule.severity, known.severity) == ("caution", "fail"):
+        problem = f"'{rule.ident}' has another check or a milder severity than the rule it overrides"
+        _fault(checked, path, problem, f"check '{known.check}' and severity {known.severity}")
+        return
+    ways = _stricter_ways()
+    for name, before in known.parameters.items():
+        now = rule.parameters.get(name)
+        way = ways.get(name)
+        kept = now == before
+        if isinstance(now, float) and isinstance(before, float) and way is not None:
+            kept = now >= before if way == "larger" else now <= before
+        if not kept:
+            problem = f"'{name}' is not as strict as in {known.given}"
+            hint = "say 'override: replace' and why, if that is meant"
+            _fault(checked, (*path, "parameters", name), problem, f"the same or {way or 'nothing else'}", hint)
 
 
 def _rule_schema() -> dict[str, Any]:
