@@ -1,0 +1,8 @@
+"""Specifications: written files in, one checked Mission out, every fault at its line."""
+
+from __future__ import annotations
+
+from briefgen.spec.check import KINDS, schema_text
+from briefgen.spec.read import missions_in, read_aircraft, read_mission
+
+__all__ = ["KINDS", "missions_in", "read_aircraft", "read_mission", "schema_text"]

@@ -7,6 +7,7 @@ ways (duplicate keys, tags, merge keys, a comma that splits a number) is refused
 
 from __future__ import annotations
 
+import hashlib
 import math
 import re
 from collections.abc import Iterator, Mapping
@@ -56,6 +57,7 @@ class Document:
     values: Mapping[KeyPath, Mark]
     keys: Mapping[KeyPath, Mark]
     texts: Mapping[KeyPath, str]
+    digest: str = ""  # SHA-256 of the bytes of the file
 
     def mark(self, path: KeyPath) -> Mark:
         """Return where the value at a path was written, or the nearest enclosing value that was."""
@@ -109,7 +111,8 @@ def load_bytes(raw: bytes, path: Path, shown_as: str) -> Document:
         raise SpecError((*composer.faults, syntax_fault(error, text, shown_as))) from error
     if composer.faults:
         raise SpecError(tuple(composer.faults))
-    return Document(shown_as, path, data, composer.values, composer.keys, composer.texts)
+    digest = hashlib.sha256(raw).hexdigest()
+    return Document(shown_as, path, data, composer.values, composer.keys, composer.texts, digest)
 
 
 def _whole_file(file: str, problem: str, expected: str, hint: str = "") -> SpecError:

@@ -1,0 +1,131 @@
+"""The public door of the spec room: one mission file, and everything it refers to, to a Mission."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from pathlib import Path, PurePosixPath
+
+from briefgen.errors import Fault, SpecError
+from briefgen.model.aircraft import Aircraft
+from briefgen.model.mission import Mission
+from briefgen.model.places import Place
+from briefgen.model.rules import RuleSet
+from briefgen.spec.build_aircraft import build_aircraft
+from briefgen.spec.build_mission import Parts, build_mission
+from briefgen.spec.build_places import build_places
+from briefgen.spec.build_rules import build_rules
+from briefgen.spec.build_weather import build_weather
+from briefgen.spec.check import Checked
+from briefgen.spec.files import SpecFiles
+from briefgen.spec.given import given_values
+from briefgen.spec.load import Document, KeyPath
+from briefgen.spec.meaning_aircraft import aircraft_faults
+from briefgen.spec.meaning_mission import mission_faults
+from briefgen.spec.meaning_places import places_faults
+from briefgen.spec.reader import Reader
+
+_HEAD = re.compile(r"(?:\s*(?:#[^\n]*)?\n)*\s*briefgen:\s*[\"']?mission/")
+_HEAD_BYTES = 4096  # the head stands above everything but comments
+
+
+def read_mission(path: Path, *, root: Path | None = None) -> Mission:
+    """Return the mission a file gives, with everything it refers to.
+
+    Raises:
+        SpecError: All faults of all files together, in the order of file and line.
+    """
+    root, name = _located(path, root)
+    files = SpecFiles(root)
+    mission = files.open(name, "mission")
+    if mission is None:
+        raise _error(files)
+    document = mission.document
+    aircraft = files.refer(document, ("aircraft", "file"), "aircraft")
+    weather = files.refer(document, ("weather", "file"), "weather")
+    place_files = _place_files(files, document)
+    files.faults.extend(places_faults(place_files))
+    if aircraft is not None:
+        files.faults.extend(aircraft_faults(aircraft, files))
+    files.faults.extend(mission_faults(mission, aircraft, place_files))
+    rules = _rules(files, document)
+    places = _places(place_files)
+    built_weather = build_weather(weather, places) if weather is not None and places else None
+    if files.all_faults() or aircraft is None or built_weather is None or rules is None:
+        raise _error(files)
+    parts = Parts(
+        aircraft=_aircraft(aircraft, files),
+        places=places,
+        weather=built_weather,
+        rules=rules,
+        given=given_values(files, document, place_files),
+        digest=files.digest(),
+    )
+    return build_mission(Reader(mission), parts)
+
+
+def read_aircraft(path: Path, *, root: Path | None = None) -> Aircraft:
+    """Return the aircraft a file gives; raise SpecError with all its faults."""
+    root, name = _located(path, root)
+    files = SpecFiles(root)
+    aircraft = files.open(name, "aircraft")
+    if aircraft is not None:
+        files.faults.extend(aircraft_faults(aircraft, files))
+    if aircraft is None or files.all_faults():
+        raise _error(files)
+    return _aircraft(aircraft, files)
+
+
+def missions_in(folder: Path) -> tuple[Path, ...]:
+    """Return the mission files of a folder, in the order of their names."""
+    return tuple(path for path in sorted(folder.glob("*.yaml")) if path.is_file() and _is_mission(path))
+
+
+def _is_mission(path: Path) -> bool:
+    with path.open("rb") as stream:
+        head = stream.read(_HEAD_BYTES).decode("utf-8-sig", errors="replace")
+    return _HEAD.match(head) is not None
+
+
+def _located(path: Path, root: Path | None) -> tuple[Path, str]:
+    """Return the specification folder and the name of a file within it."""
+    if root is None:
+        return path.parent, path.name
+    try:
+        return root, path.resolve().relative_to(root.resolve()).as_posix()
+    except ValueError as error:
+        fault = Fault(str(path), 0, 0, "the file lies outside the specification folder", f"a file below {root}")
+        raise SpecError((fault,)) from error
+
+
+def _error(files: SpecFiles) -> SpecError:
+    """Return all faults, their files named as the caller can open them."""
+    return SpecError(tuple(replace(fault, file=str(files.root / fault.file)) for fault in files.all_faults()))
+
+
+def _place_files(files: SpecFiles, document: Document) -> list[Checked]:
+    names = document.data.get("places") if isinstance(document.data, dict) else None
+    count = len(names) if isinstance(names, list) else 0
+    found = [files.refer(document, ("places", index), "places") for index in range(count)]
+    return list({one.document.file: one for one in found if one is not None}.values())
+
+
+def _places(files: list[Checked]) -> dict[str, Place]:
+    """Return the places of all files by identifier; none while any file has faults."""
+    if any(one.faults for one in files):
+        return {}
+    return {place.ident: place for one in files for place in build_places(Reader(one))}
+
+
+def _rules(files: SpecFiles, document: Document) -> RuleSet | None:
+    """Return the rule set the mission names, merged with the sets it extends."""
+
+    def refer(other: Document, path: KeyPath) -> Checked | None:
+        return files.refer(other, path, "rules")
+
+    first = refer(document, ("rules",))
+    return build_rules(first, refer) if first is not None else None
+
+
+def _aircraft(checked: Checked, files: SpecFiles) -> Aircraft:
+    return build_aircraft(Reader(checked), lambda name: files.tables[str(PurePosixPath(name))])
