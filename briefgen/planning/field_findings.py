@@ -1,0 +1,112 @@
+"""What the runways say about the plan: too heavy for the field, wind over the limit, water on the runway."""
+
+from __future__ import annotations
+
+import math
+
+from briefgen.aircraft.fields import FieldPerformance
+from briefgen.model.mission import Mission
+from briefgen.model.plan import Finding
+from briefgen.planning.runway_use import WIND_SOURCE, RunwayUse
+from briefgen.planning.take_off_limits import OBSTACLE_SOURCE, TakeOffLimits
+from briefgen.planning.take_off_section import NO_WEIGHT
+from briefgen.planning.writer import LedgerWriter
+
+PAGE = "fields"
+NEAR_RATIO = 0.05  # within 5 % of the greatest weight is near the edge: there 5 % of weight is a third of the run
+
+
+def take_off_findings(limits: TakeOffLimits, writer: LedgerWriter) -> tuple[Finding, ...]:
+    """Return whether the runway allows the weight, with what would make it do so."""
+    key, mass_kg = limits.use.key, limits.use.mass_kg
+    keys = (f"{key}.mass", f"{key}.greatest_mass", f"{key}.mass_margin")
+    at = f"{limits.use.name} at {{{key}.mass}}, {{{key}.temperature}}"
+    source = f"{limits.fields.source}; {OBSTACLE_SOURCE}; {WIND_SOURCE}"
+    greatest = writer[f"{key}.greatest_mass"].value
+    if greatest == NO_WEIGHT:
+        text = f"{at}: no weight fits. What sets it: {{{key}.governs}}."
+        cure = "use another runway, or wait for cooler air, more head wind or a drier surface"
+        return (Finding("field-take-off", "fail", "Take-off weight for the field", text, *keys, source, cure, PAGE),)
+    over_kg = mass_kg - writer.number(f"{key}.greatest_mass")
+    if over_kg > 0.0:
+        does_not = " She does not leave the ground at this weight." if math.isinf(limits.answer.ground_run_m) else ""
+        text = (
+            f"{at}: not today, unless {{{key}.left_behind}} stays behind.{does_not} "
+            f"The greatest weight is {{{key}.greatest_mass}}; what sets it: {{{key}.governs}}."
+        )
+        cure = f"leave {{{key}.left_behind}} behind"
+        return (Finding("field-take-off", "fail", "Take-off weight for the field", text, *keys, source, cure, PAGE),)
+    near = over_kg > -NEAR_RATIO * mass_kg
+    text = f"{at}: {{{key}.mass_margin}} in hand to {{{key}.greatest_mass}}; what sets it: {{{key}.governs}}."
+    cure = "nothing more may come aboard; see what a little more weight, warmth or wind does" if near else ""
+    outcome = "caution" if near else "pass"
+    return (Finding("field-take-off", outcome, "Take-off weight for the field", text, *keys, source, cure, PAGE),)
+
+
+def use_findings(
+    mission: Mission, use: RunwayUse, fields: FieldPerformance, kind: str | None, writer: LedgerWriter
+) -> tuple[Finding, ...]:
+    """Return the findings of one runway: landing weight, wind limits of the aircraft file, standing water."""
+    found = []
+    if kind is not None and (landing := _landing_finding(use, writer)):
+        found.append(landing)
+    if mission.aircraft.model is not None:
+        field = mission.aircraft.model.field
+        found += _wind_finding(use, "crosswind", abs(use.crosswind_m_per_s), field.crosswind_limit_m_per_s, writer)
+        found += _wind_finding(use, "tailwind", -use.headwind_m_per_s, field.tailwind_limit_m_per_s, writer)
+    speed = fields.hydroplaning_ground_speed(use.strip)
+    if speed is not None:
+        found.append(_water_finding(use, speed, writer))
+    return tuple(found)
+
+
+def _landing_finding(use: RunwayUse, writer: LedgerWriter) -> Finding | None:
+    """Return a finding when the landing does not fit; the rule set holds it against its own share besides."""
+    key = use.key
+    if f"{key}.mass_margin" in writer and writer.number(f"{key}.mass_margin") >= 0.0:
+        return None
+    margin = f"{key}.mass_margin" if f"{key}.mass_margin" in writer else f"{key}.margin"
+    text = f"Landing at {use.name} at {{{key}.mass}} needs {{{key}.factored}} with its factor; {{{key}.available}} is there."
+    return Finding(
+        f"field-landing-{use.place.ident.lower()}", "fail", "Landing weight for the field", text, f"{key}.mass",
+        f"{key}.greatest_mass", margin, writer[f"{key}.factored"].source, "land lighter or on a longer runway", PAGE,
+    )  # fmt: skip
+
+
+def _wind_finding(use: RunwayUse, name: str, value: float, limit: float, writer: LedgerWriter) -> list[Finding]:
+    """Enter the limit of the aircraft file and return a finding when the wind is over it."""
+    key = use.key
+    label = "Cross-wind limit" if name == "crosswind" else "Tail-wind limit"
+    writer.put(f"{key}.{name}_limit", label, limit, "kt", method="aircraft file, field section")
+    if value <= limit:
+        return []
+    measured = f"{key}.{name}" if name == "crosswind" else f"{key}.headwind"
+    writer.put(
+        f"{key}.{name}_margin", f"{label}: in hand", limit - value, "kt", method="limit less wind",
+        inputs=(f"{key}.{name}_limit", measured),
+    )  # fmt: skip
+    text = f"{use.name}: {{{measured}}} against a limit of {{{key}.{name}_limit}}."
+    return [
+        Finding(
+            f"field-{name}-{key.split('.')[1]}-{use.place.ident.lower()}", "fail", label, text, measured,
+            f"{key}.{name}_limit", f"{key}.{name}_margin", "aircraft file, field section",
+            "use another runway or wait for the wind", PAGE,
+        )
+    ]  # fmt: skip
+
+
+def _water_finding(use: RunwayUse, speed_m_per_s: float, writer: LedgerWriter) -> Finding:
+    key = use.key
+    source = "Horne and Dreher, NASA TN D-2056 (1963)"
+    hydroplaning = writer.put(
+        f"{key}.hydroplaning", "Ground speed at which a rolling tyre rides on the water", speed_m_per_s, "mph",
+        method="9 times the root of the tyre pressure in psi, in knots", source=source,
+    )  # fmt: skip
+    text = (
+        f"{use.name}: {{{key}.water_depth}} of water or slush; above {{{hydroplaning}}} over the ground the wheels ride on it "
+        "and brakes and steering do little. Spray on the airframe is not in the figures."
+    )
+    return Finding(
+        f"field-water-{key.split('.')[1]}-{use.place.ident.lower()}", "caution", "Water on the runway", text,
+        hydroplaning, f"{key}.water_depth", f"{key}.water_depth", source, "touch down firmly, brake below that speed", PAGE,
+    )  # fmt: skip

@@ -1,0 +1,130 @@
+"""Take-off and landing: every runway of the plan in its weather, what it allows, and the finding when it is too short."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from briefgen.aircraft.fields import fields_for
+from briefgen.aircraft.interface import Performance
+from briefgen.errors import BriefgenError
+from briefgen.model.ledger import Column, Row
+from briefgen.model.mission import Mission
+from briefgen.model.plan import ChartData, Event, Finding, Phase
+from briefgen.planning.field_findings import take_off_findings, use_findings
+from briefgen.planning.keys import phase_key
+from briefgen.planning.landing_section import LANDING_COLUMNS, write_landing
+from briefgen.planning.runway_chart import runway_chart
+from briefgen.planning.runway_use import RUNWAY_COLUMNS, RunwayUse, runway_of, runway_use, write_runway_use
+from briefgen.planning.take_off_limits import TakeOffLimits
+from briefgen.planning.take_off_section import write_take_off
+from briefgen.planning.writer import LedgerWriter
+from briefgen.weather.surface import Ground
+
+
+def write_fields(
+    mission: Mission, phases: tuple[Phase, ...], writer: LedgerWriter, performance: Performance
+) -> tuple[tuple[Event, ...], tuple[Finding, ...], dict[str, ChartData]]:
+    """Enter take-off and landings, and return the findings and the runway drawn with the points of the take-off.
+
+    Raises:
+        PlanError: A runway is not in the places, or its surface or standing water not in the aircraft file.
+        OutOfRangeError: The weather or a chart does not cover a field that is used.
+    """
+    ground = Ground(mission.weather)
+    fields = fields_for(mission.aircraft, mission.fuel_grade)
+    departure = _departure(mission, phases, ground)
+    write_runway_use(departure, fields, writer)
+    limits = TakeOffLimits(mission, departure, fields)
+    write_take_off(limits, writer)
+    findings = [*use_findings(mission, departure, fields, None, writer), *take_off_findings(limits, writer)]
+    uses, rows = [departure], []
+    for use, kind in _landings(mission, phases, ground):
+        write_runway_use(use, fields, writer)
+        rows.append(write_landing(mission, use, fields, kind, writer))
+        uses.append(use)
+        findings += use_findings(mission, use, fields, kind, writer)
+    writer.table("fields.landing", "Landing", LANDING_COLUMNS, rows)
+    _write_runways(uses, writer)
+    _write_speeds(mission, uses, performance, writer)
+    return (), tuple(findings), {"runway": runway_chart(limits)}
+
+
+def _departure(mission: Mission, phases: tuple[Phase, ...], ground: Ground) -> RunwayUse:
+    index = next(number for number, phase in enumerate(phases) if phase.kind == "take-off")
+    place, state = mission.route.origin, phases[index].start
+    before = (f"{phase_key(phases[index - 1].ident)}.mass",) if index else ("mass.ramp",)
+    runway = runway_of(place, mission.route.origin_runway)
+    key = f"fields.take_off.{place.ident.lower()}"
+    try:
+        return runway_use(key, place, runway, state, state.mass_kg, before, ground)
+    except BriefgenError as error:
+        raise error.at(f"take-off from {place.ident}") from error
+
+
+def _landings(mission: Mission, phases: tuple[Phase, ...], ground: Ground) -> Iterator[tuple[RunwayUse, str]]:
+    """Yield every landing the plan may make; an alternate is taken at the weight of the destination, the heavier one."""
+    approach = next(phase for phase in reversed(phases) if phase.kind == "approach")
+    mass_keys = (f"{phase_key(approach.ident)}.mass",)
+    named = [(mission.route.destination, mission.route.destination_runway, "destination")]
+    named += [(one.place, one.runway, "alternate") for one in mission.alternates]
+    seen = set()
+    for place, name, kind in named:
+        key = f"fields.landing.{place.ident.lower()}"
+        if key in seen:
+            continue
+        seen.add(key)
+        runway = runway_of(place, name)
+        try:
+            yield runway_use(key, place, runway, approach.end, approach.end.mass_kg, mass_keys, ground), kind
+        except BriefgenError as error:
+            raise error.at(f"landing at {place.ident}") from error
+
+
+def _write_runways(uses: list[RunwayUse], writer: LedgerWriter) -> None:
+    rows = [
+        Row(
+            use.name, {one.name: f"{use.key}.{one.name}" for one in RUNWAY_COLUMNS if f"{use.key}.{one.name}" in writer}
+        )
+        for use in uses
+    ]
+    writer.table("fields.runways", "Runways and the air on them", RUNWAY_COLUMNS, rows)
+
+
+def _write_speeds(mission: Mission, uses: list[RunwayUse], performance: Performance, writer: LedgerWriter) -> None:
+    """Enter the speed card: runway speeds as worked out, operating speeds of the aircraft file at the two weights."""
+    departure, arrival = uses[0], uses[1] if len(uses) > 1 else uses[0]
+    aloft, down = performance.speeds(departure.mass_kg), performance.speeds(arrival.mass_kg)
+    rows = []
+    for name, title, use in (
+        ("unstick_ias", "Unstick", departure), ("critical_ias", "Engine failure: stop below, go on above", departure),
+        ("safe_ias", "At 50 ft", departure), ("threshold_ias", "Over the threshold", arrival),
+        ("touchdown_ias", "Touchdown", arrival),
+    ):  # fmt: skip
+        if f"{use.key}.{name}" in writer:
+            rows.append(_speed_row(f"speeds.{name}", title, f"{use.key}.{name}", use, writer))
+    for name, title, value, use in (
+        ("first_reduction", "First power reduction", aloft.safe_m_per_s, departure),
+        ("minimum_control", "Minimum control, an outer engine failed", aloft.minimum_control_m_per_s, departure),
+        ("climb", "Climb", aloft.climb_m_per_s, departure),
+        ("climb_on_instruments", "Climb on instruments", aloft.climb_on_instruments_m_per_s, departure),
+        ("flaps_limit", "Flaps not above", down.flaps_limit_m_per_s, arrival),
+        ("gear_limit", "Gear not above", down.gear_limit_m_per_s, arrival),
+        ("approach", "Downwind", down.approach_m_per_s, arrival),
+        ("base", "Base leg", down.base_m_per_s, arrival),
+        ("final", "Final approach", down.final_m_per_s, arrival),
+        ("never_exceed", "Never exceed", down.never_exceed_m_per_s, arrival),
+    ):
+        if value is None:
+            continue
+        key = writer.put(
+            f"speeds.{name}.ias", title, value, "mph", method="speeds of the aircraft file at that weight",
+            inputs=(f"{use.key}.mass",), source=mission.aircraft.source,
+        )  # fmt: skip
+        rows.append(_speed_row(f"speeds.{name}", title, key, use, writer))
+    columns = (Column("what", "Speed"), Column("ias", "Indicated", "mph"), Column("mass", "At weight", "lb"))
+    writer.table("speeds", "Speeds", columns, rows)
+
+
+def _speed_row(key: str, title: str, ias_key: str, use: RunwayUse, writer: LedgerWriter) -> Row:
+    what = writer.put(f"{key}.title", "Speed", title, method="name of the speed")
+    return Row(title, {"what": what, "ias": ias_key, "mass": f"{use.key}.mass"})

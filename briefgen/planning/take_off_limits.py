@@ -1,0 +1,149 @@
+"""What a take-off has to fit: distances against their share of the runway, obstacles, and the weight that fits."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cached_property
+
+from briefgen.aircraft.fields import SCREEN_HEIGHT_M, FieldPerformance, TakeOff, greatest_mass
+from briefgen.kernel.constants import FT_M, LB_KG
+from briefgen.model.mission import Mission
+from briefgen.model.places import Obstacle
+from briefgen.planning.runway_use import RunwayUse
+
+OBSTACLE_CLEARANCE_M = 50.0 * FT_M  # 14 CFR 121.177(a)(3), seen
+OBSTACLE_SOURCE = "14 CFR 121.177(a)(3): 50 ft over every obstacle in the path"
+WEIGHT_STEP_KG = 100.0 * LB_KG  # weights on the card are rounded to this, to the safe side
+TAKE_OFF_CHECK = "take-off distance"  # the check of a rule set that holds a distance against a share of the runway
+_ROUND_OFF = 1e-6
+
+_Distance = Callable[[TakeOff], float | None]
+DISTANCES: dict[str, tuple[str, _Distance]] = {
+    "ground_run": ("Ground run, all engines", lambda answer: answer.ground_run_m),
+    "distance_to_50_ft": ("To 50 ft, all engines", lambda answer: answer.distance_m),
+    "accelerate_stop": ("Accelerate-stop, an engine failing", lambda answer: answer.accelerate_stop_m),
+    "accelerate_go": ("To 50 ft, an engine failing", lambda answer: answer.accelerate_go_m),
+}
+
+
+@dataclass(frozen=True)
+class Requirement:
+    """One distance of the take-off and the part of the runway it may take; required, or only shown to the crew."""
+
+    name: str
+    title: str
+    distance: _Distance
+    share: float
+    required: bool
+    source: str
+
+
+def requirements(mission: Mission, answer: TakeOff) -> tuple[Requirement, ...]:
+    """Return every distance the aircraft's answers know, with the strictest share the mission's rules allow it.
+
+    All engines to 50 ft within the runway is required even where the rules say nothing: less is not a take-off.
+    """
+    shares: dict[str, tuple[float, str]] = {"distance_to_50_ft": (1.0, "the runway itself")}
+    for rule in mission.rules.rules:
+        if rule.check != TAKE_OFF_CHECK:
+            continue
+        name = str(rule.parameters["distance"]).replace(" ", "_").replace("-", "_")
+        share = float(rule.parameters["runway share"])
+        if name not in shares or share < shares[name][0]:
+            shares[name] = (share, f"rule {rule.ident}: {rule.source} ({rule.provenance})")
+    return tuple(
+        Requirement(name, title, distance, *_share_of(shares, name))
+        for name, (title, distance) in DISTANCES.items()
+        if distance(answer) is not None
+    )
+
+
+def _share_of(shares: dict[str, tuple[float, str]], name: str) -> tuple[float, bool, str]:
+    if name in shares:
+        share, source = shares[name]
+        return share, True, source
+    return 1.0, False, "shown against the whole runway; the rule set does not require it"
+
+
+class TakeOffLimits:
+    """The weights at which one runway is long enough, asked of the aircraft once for each weight."""
+
+    def __init__(self, mission: Mission, use: RunwayUse, fields: FieldPerformance) -> None:
+        self.use, self.fields = use, fields
+        self._answers: dict[float, TakeOff] = {}
+        self.least_kg = mission.individual.basic_mass_kg
+        self.most_kg = mission.aircraft.balance.limits.take_off_kg
+        self.answer = self.at(use.mass_kg)
+        self.requirements = requirements(mission, self.answer)
+        self.obstacles = use.runway.obstacles if self.answer.height_at(0.0) is not None or self.impossible else ()
+
+    @property
+    def impossible(self) -> bool:
+        """Whether she does not leave the ground, or not reach 50 ft, at the weight of the plan."""
+        return math.isinf(self.answer.distance_m)
+
+    def at(self, mass_kg: float) -> TakeOff:
+        """Return the take-off at a weight."""
+        if mass_kg not in self._answers:
+            self._answers[mass_kg] = self.fields.take_off(mass_kg, self.use.strip)
+        return self._answers[mass_kg]
+
+    def greatest_for(self, requirement: Requirement) -> float | None:
+        """Return the greatest weight [kg] at which a distance fits its share, None when it fits at none."""
+        limit_m = requirement.share * self.use.runway.length_m
+        return greatest_mass(
+            lambda mass: _finite(requirement.distance(self.at(mass))) / limit_m, self.least_kg, self.most_kg
+        )
+
+    def greatest_over(self, obstacle: Obstacle) -> float | None:
+        """Return the greatest weight [kg] that clears an obstacle by the height required, None when none does."""
+        needed_m = obstacle.height_m + OBSTACLE_CLEARANCE_M
+
+        def over(mass_kg: float) -> float:
+            height_m = self.height_at_obstacle(self.at(mass_kg), obstacle)
+            return needed_m / height_m if height_m > 0.0 else math.inf
+
+        return greatest_mass(over, self.least_kg, self.most_kg)
+
+    def height_at_obstacle(self, answer: TakeOff, obstacle: Obstacle) -> float:
+        """Return her height [m] over the runway's end when she passes an obstacle, all engines; 0 when not flying."""
+        runway = self.use.runway
+        at_m = runway.length_m + obstacle.distance_m
+        height_m = answer.height_at(at_m)
+        if height_m is None or height_m <= 0.0:
+            return 0.0
+        ground_m = runway.slope_ratio * (min(at_m, answer.distance_m) - runway.length_m)
+        return max(0.0, height_m + ground_m)
+
+    def failed_height_at_obstacle(self, obstacle: Obstacle) -> float | None:
+        """Return the same with an engine failed at the critical speed, None when she is not at 50 ft by then."""
+        runway, answer = self.use.runway, self.answer
+        at_m = runway.length_m + obstacle.distance_m
+        go_m, gradient = answer.accelerate_go_m, answer.failed_gradient_ratio
+        if go_m is None or gradient is None or at_m < go_m:
+            return None
+        return SCREEN_HEIGHT_M + gradient * (at_m - go_m) + runway.slope_ratio * (go_m - runway.length_m)
+
+    @cached_property
+    def greatest(self) -> tuple[float | None, str]:
+        """Return the greatest weight [kg] that meets everything required, and what sets it."""
+        found: list[tuple[float | None, str]] = [(self.most_kg, "greatest take-off weight of the aircraft")]
+        found += [(self.greatest_for(one), one.title) for one in self.requirements if one.required]
+        found += [(self.greatest_over(one), f"{one.name} beyond the end") for one in self.obstacles]
+        return min(found, key=lambda one: -1.0 if one[0] is None else one[0])
+
+
+def rounded_down(mass_kg: float) -> float:
+    """Return a weight rounded down to the step of the card [kg]."""
+    return math.floor(mass_kg / WEIGHT_STEP_KG + _ROUND_OFF) * WEIGHT_STEP_KG
+
+
+def rounded_up(mass_kg: float) -> float:
+    """Return a weight rounded up to the step of the card [kg]."""
+    return math.ceil(mass_kg / WEIGHT_STEP_KG - _ROUND_OFF) * WEIGHT_STEP_KG
+
+
+def _finite(distance_m: float | None) -> float:
+    return math.inf if distance_m is None else distance_m

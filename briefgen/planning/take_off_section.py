@@ -1,0 +1,259 @@
+"""The take-off as entries and tables: distances, weights that fit, obstacles, attitudes, and what a little more does."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+from briefgen.aircraft.fields import TakeOff
+from briefgen.kernel.constants import KT_M_PER_S
+from briefgen.model.ledger import Column, Row
+from briefgen.planning.runway_use import RunwayUse
+from briefgen.planning.take_off_limits import (
+    OBSTACLE_CLEARANCE_M,
+    OBSTACLE_SOURCE,
+    Requirement,
+    TakeOffLimits,
+    rounded_down,
+    rounded_up,
+)
+from briefgen.planning.writer import LedgerWriter
+
+NOT_POSSIBLE = "not possible"
+NO_WEIGHT = "no weight fits"
+CHANGE_OF_WEIGHT = 0.05
+CHANGE_OF_TEMPERATURE_K = 5.0
+CHANGE_OF_WIND_M_PER_S = 5.0 * KT_M_PER_S
+SUMMED = "forces on the run summed over speed"
+SEARCHED = "weight at which it just fits, rounded down to 100 lb"
+
+TAKE_OFF_COLUMNS = (
+    Column("what", "Distance"),
+    Column("distance", "Worked out", "ft"),
+    Column("factor", "Factor"),
+    Column("factored", "With factor", "ft"),
+    Column("available", "Available", "ft"),
+    Column("margin", "Margin", "ft"),
+    Column("greatest_mass", "Greatest weight", "lb"),
+)
+
+
+def write_take_off(limits: TakeOffLimits, writer: LedgerWriter) -> None:
+    """Enter one take-off with its tables."""
+    key, answer = limits.use.key, limits.answer
+    drivers = conditions_of(limits.use)
+    source = limits.fields.source
+    _put_speeds(key, answer, drivers, source, writer)
+    rows = [_requirement_row(limits, one, drivers, writer) for one in limits.requirements]
+    writer.table("fields.take_off", f"Take-off from {limits.use.name}", TAKE_OFF_COLUMNS, rows)
+    _write_obstacles(limits, drivers, writer)
+    _write_greatest(limits, writer)
+    _write_changes(limits, drivers, writer)
+    _write_attitudes(limits, drivers, writer)
+
+
+def conditions_of(use: RunwayUse) -> tuple[str, ...]:
+    """Return the keys every figure of a runway follows from."""
+    names = ("mass", "pressure_altitude", "temperature", "headwind_used", "surface", "slope")
+    return tuple(f"{use.key}.{name}" for name in names)
+
+
+def put_distance(writer: LedgerWriter, key: str, label: str, distance_m: float, **how: object) -> str:
+    """Enter a distance, or that it cannot be had."""
+    if math.isinf(distance_m):
+        return writer.put(key, label, NOT_POSSIBLE, **how)  # type: ignore[arg-type]
+    return writer.put(key, label, distance_m, "ft", **how)  # type: ignore[arg-type]
+
+
+def put_weight(writer: LedgerWriter, key: str, label: str, mass_kg: float | None, **how: object) -> str:
+    """Enter a weight that fits, rounded down, or that none does."""
+    if mass_kg is None:
+        return writer.put(key, label, NO_WEIGHT, **how)  # type: ignore[arg-type]
+    return writer.put(key, label, rounded_down(mass_kg), "lb", **how)  # type: ignore[arg-type]
+
+
+def _put_speeds(key: str, answer: TakeOff, drivers: tuple[str, ...], source: str, writer: LedgerWriter) -> None:
+    speeds = (
+        ("unstick_ias", "Unstick speed, indicated", answer.unstick_ias_m_per_s),
+        ("critical_ias", "Engine-failure speed: below it stop, above it go on", answer.critical_ias_m_per_s),
+        ("safe_ias", "Speed at 50 ft, indicated", answer.safe_ias_m_per_s),
+        ("fastest_ias", "Speed at which she gains no more", answer.fastest_ias_m_per_s),
+    )
+    for name, label, value in speeds:
+        if value is not None:
+            writer.put(f"{key}.{name}", label, value, "mph", method=SUMMED, inputs=drivers, source=source)
+    if "take_off.unstick_ias" not in writer:
+        writer.put(
+            "take_off.unstick_ias",
+            "Unstick speed, indicated",
+            answer.unstick_ias_m_per_s,
+            "mph",
+            method="the take-off as worked out",
+            inputs=(f"{key}.unstick_ias",),
+        )
+
+
+def _requirement_row(
+    limits: TakeOffLimits, requirement: Requirement, drivers: tuple[str, ...], writer: LedgerWriter
+) -> Row:
+    key, name = limits.use.key, requirement.name
+    distance_m = requirement.distance(limits.answer)
+    assert distance_m is not None
+    cells = {
+        "what": writer.put(f"{key}.{name}.title", "Distance", requirement.title, method="name of the distance"),
+        "distance": put_distance(
+            writer, f"{key}.{name}", requirement.title, distance_m, method=SUMMED, inputs=drivers, source=limits.fields.source
+        ),
+        "available": f"{key}.available",
+        "greatest_mass": put_weight(
+            writer, f"{key}.greatest_mass.{name}", f"Greatest weight: {requirement.title.lower()}",
+            limits.greatest_for(requirement), method=SEARCHED, inputs=(*drivers[1:], f"{key}.available"),
+            source=requirement.source,
+        ),
+    }  # fmt: skip
+    cells |= _factored(limits, requirement, distance_m, writer)
+    return Row(requirement.title, cells, "" if requirement.required else "shown")
+
+
+def _factored(
+    limits: TakeOffLimits, requirement: Requirement, distance_m: float, writer: LedgerWriter
+) -> dict[str, str]:
+    """Return the cells of factor, factored distance and margin; none of a distance that is only shown."""
+    key, name = limits.use.key, requirement.name
+    if not requirement.required:
+        return {}
+    factor = writer.put(
+        f"{key}.factor.{name}", "Factor", 1.0 / requirement.share, decimals=2, method="one over the share of the runway",
+        source=requirement.source,
+    )  # fmt: skip
+    factored = put_distance(
+        writer, f"{key}.factored.{name}", f"{requirement.title}, with factor", distance_m / requirement.share,
+        method="distance times factor", inputs=(f"{key}.{name}", factor), source=requirement.source,
+    )  # fmt: skip
+    cells = {"factor": factor, "factored": factored}
+    if math.isfinite(distance_m):
+        cells["margin"] = writer.put(
+            f"{key}.margin.{name}", f"{requirement.title}: runway left over",
+            limits.use.runway.length_m - distance_m / requirement.share, "ft",
+            method="available less distance with factor", inputs=(f"{key}.available", factored),
+        )  # fmt: skip
+        writer.foot(cells["margin"], (f"{key}.available",), (factored,))
+    return cells
+
+
+def _write_obstacles(limits: TakeOffLimits, drivers: tuple[str, ...], writer: LedgerWriter) -> None:
+    rows = []
+    for number, obstacle in enumerate(limits.obstacles, start=1):
+        key = f"{limits.use.key}.obstacle.{number:02d}"
+        written = "obstacle of the runway as written"
+        over_m = limits.height_at_obstacle(limits.answer, obstacle)
+        failed_m = limits.failed_height_at_obstacle(obstacle)
+        cells = {
+            "name": writer.put(f"{key}.name", "Obstacle", obstacle.name, method=written),
+            "distance": writer.put(f"{key}.distance", "Beyond the end", obstacle.distance_m, "ft", method=written),
+            "height": writer.put(f"{key}.height", "Height over the end", obstacle.height_m, "ft", method=written),
+            "over": writer.put(
+                f"{key}.over", f"Height over the end passing {obstacle.name}, all engines", over_m, "ft",
+                method="climb away from unstick to 50 ft and on", inputs=drivers, source=limits.fields.source,
+            ),
+            "needed": writer.put(
+                f"{key}.needed", "Height needed", obstacle.height_m + OBSTACLE_CLEARANCE_M, "ft",
+                method="height of the obstacle and the clearance required", inputs=(f"{key}.height",), source=OBSTACLE_SOURCE,
+            ),
+        }  # fmt: skip
+        failed = "below 50 ft" if failed_m is None else failed_m
+        cells["failed"] = writer.put(
+            f"{key}.failed", f"Height over the end passing {obstacle.name}, an engine failed", failed,
+            "" if failed_m is None else "ft", method="climb on the engines left", inputs=drivers, source=limits.fields.source,
+        )  # fmt: skip
+        cells["greatest_mass"] = put_weight(
+            writer, f"{key}.greatest_mass", f"Greatest weight over {obstacle.name}", limits.greatest_over(obstacle),
+            method=SEARCHED, inputs=(*drivers[1:], f"{key}.needed"), source=OBSTACLE_SOURCE,
+        )  # fmt: skip
+        rows.append(Row(obstacle.name, cells))
+    if rows:
+        columns = (
+            Column("name", "Obstacle"), Column("distance", "Beyond the end", "ft"), Column("height", "Height", "ft"),
+            Column("needed", "Needed", "ft"), Column("over", "All engines", "ft"), Column("failed", "Engine failed", "ft"),
+            Column("greatest_mass", "Greatest weight", "lb"),
+        )  # fmt: skip
+        writer.table("fields.obstacles", "Obstacles in the take-off path", columns, rows)
+
+
+def _write_greatest(limits: TakeOffLimits, writer: LedgerWriter) -> None:
+    """Enter the weight that meets everything required, the margin to it, and what must stay behind."""
+    key, (greatest_kg, governs) = limits.use.key, limits.greatest
+    writer.put(f"{key}.governs", "What sets the greatest weight", governs, method="smallest of the weights that fit")
+    parts = tuple(one for one in writer.keys(f"{key}.") if ".greatest_mass" in one)
+    put_weight(
+        writer, f"{key}.greatest_mass", "Greatest weight for this field", greatest_kg,
+        method="smallest of the weights that fit, rounded down to 100 lb", inputs=parts,
+    )  # fmt: skip
+    if greatest_kg is None:
+        writer.put(f"{key}.mass_margin", "Weight in hand", NO_WEIGHT, method="no weight fits the runway")
+        return
+    over_kg = limits.use.mass_kg - rounded_down(greatest_kg)
+    writer.put(
+        f"{key}.mass_margin", "Weight in hand", -over_kg, "lb", method="greatest weight less weight",
+        inputs=(f"{key}.greatest_mass", f"{key}.mass"),
+    )  # fmt: skip
+    writer.foot(f"{key}.mass_margin", (f"{key}.greatest_mass",), (f"{key}.mass",))
+    if over_kg > 0.0:
+        writer.put(
+            f"{key}.left_behind", "Weight to leave behind", rounded_up(over_kg), "lb",
+            method="weight above the greatest, rounded up to 100 lb", inputs=(f"{key}.mass_margin",),
+        )  # fmt: skip
+
+
+def _write_changes(limits: TakeOffLimits, drivers: tuple[str, ...], writer: LedgerWriter) -> None:
+    """Enter what a little more weight, warmth or wind from behind does to the run: the slope of the answer."""
+    if limits.impossible:
+        return
+    use, fields, base = limits.use, limits.fields, limits.answer
+    warmer = replace(
+        use.strip, air=replace(use.strip.air, temperature_k=use.strip.air.temperature_k + CHANGE_OF_TEMPERATURE_K)
+    )
+    less_wind = replace(use.strip, headwind_m_per_s=use.strip.headwind_m_per_s - CHANGE_OF_WIND_M_PER_S)
+    changes = (
+        ("weight", "5 % more weight", fields.take_off((1.0 + CHANGE_OF_WEIGHT) * use.mass_kg, use.strip)),
+        ("temperature", "5 °C warmer", fields.take_off(use.mass_kg, warmer)),
+        ("wind", "5 kt less head wind", fields.take_off(use.mass_kg, less_wind)),
+    )
+    rows = []
+    for name, title, answer in changes:
+        key = f"{use.key}.change.{name}"
+        how = {"method": "the take-off worked out again with the change", "inputs": drivers, "source": fields.source}
+        cells = {
+            "what": writer.put(f"{key}.title", "Change", title, method="name of the change"),
+            "ground_run": put_distance(writer, f"{key}.ground_run", f"Ground run, {title}: more by", answer.ground_run_m - base.ground_run_m, **how),
+            "distance": put_distance(writer, f"{key}.distance", f"To 50 ft, {title}: more by", answer.distance_m - base.distance_m, **how),
+        }  # fmt: skip
+        rows.append(Row(title, cells))
+    columns = (
+        Column("what", "If"),
+        Column("ground_run", "Ground run more by", "ft"),
+        Column("distance", "To 50 ft more by", "ft"),
+    )
+    writer.table("fields.changes", "What a little more does", columns, rows)
+
+
+def _write_attitudes(limits: TakeOffLimits, drivers: tuple[str, ...], writer: LedgerWriter) -> None:
+    """Enter the run in each attitude of a tail-wheel aircraft."""
+    use, fields = limits.use, limits.fields
+    if len(fields.attitudes) < 2:
+        return
+    rows = []
+    for attitude in fields.attitudes:
+        key = f"{use.key}.{attitude.replace(' ', '_')}"
+        answer = fields.take_off(use.mass_kg, use.strip, attitude)
+        how = {"method": SUMMED, "inputs": drivers, "source": fields.source}
+        cells = {
+            "what": writer.put(f"{key}.title", "Attitude", f"{attitude} all the way", method="name of the attitude"),
+            "ias": writer.put(f"{key}.unstick_ias", f"Unstick speed, {attitude}", answer.unstick_ias_m_per_s, "mph", **how),  # type: ignore[arg-type]
+            "ground_run": put_distance(writer, f"{key}.ground_run", f"Ground run, {attitude}", answer.ground_run_m, **how),
+            "distance": put_distance(writer, f"{key}.distance", f"To 50 ft, {attitude}", answer.distance_m, **how),
+        }  # fmt: skip
+        rows.append(Row(attitude, cells))
+    columns = (Column("what", "Attitude"), Column("ias", "Unstick", "mph"), Column("ground_run", "Ground run", "ft"),
+               Column("distance", "To 50 ft", "ft"))  # fmt: skip
+    writer.table("fields.attitudes", "Tail down or raised", columns, rows)
