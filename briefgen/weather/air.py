@@ -10,8 +10,9 @@ from itertools import groupby
 from briefgen.errors import OutOfRangeError
 from briefgen.kernel.atmosphere import altitude_at_pressure, standard_temperature
 from briefgen.kernel.constants import FT_M, KELVIN_AT_0_DEGC, TEMPERATURE_LAPSE_K_PER_M
-from briefgen.model.weather import Outside, Sounding, TemperatureLevel, Weather, WindLevel
-from briefgen.weather.points import PointSet, distance_m, unit_vector
+from briefgen.model.weather import CEILING_COVERS, Outside, Sounding, TemperatureLevel, Weather, WindLevel
+from briefgen.weather.hazards import sheets_at
+from briefgen.weather.points import PointSet
 
 _HEIGHT_SLACK_M = 0.01  # a height converted between units may miss the end of the data by round-off
 
@@ -84,13 +85,10 @@ class Sky:
 
     def overcast_top_at(self, lat_deg: float, lon_deg: float, instant: datetime) -> float | None:
         """Return the highest top [m above mean sea level] of the broken or overcast sheets over a place, or None."""
-        here = unit_vector(lat_deg, lon_deg)
         tops = [
             sheet.top_m
-            for sheet in self._weather.sheets
-            if sheet.use_from <= instant <= sheet.use_to
-            and sheet.cover in ("broken", "overcast")
-            and distance_m(here, unit_vector(sheet.lat_deg, sheet.lon_deg)) <= sheet.radius_m
+            for sheet in sheets_at(self._weather, lat_deg, lon_deg, instant)
+            if sheet.cover in CEILING_COVERS
         ]
         return max(tops) if tops else None
 

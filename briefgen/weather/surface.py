@@ -18,7 +18,7 @@ class Surface:
     """The weather at a place and instant, with the lines it came from; None is 'not given for that time'.
 
     Pressure, temperatures and wind are interpolated between the entries of the place; the wind as a vector, but with
-    the stronger gust, and as the variable one if either is. Visibility, weather and cloud are those of the earlier entry.
+    the stronger gust, and as the variable one if either is. Visibility, weather and cloud are the earlier entry's.
     """
 
     ident: str
@@ -65,6 +65,17 @@ class Ground:
             early.weather,
             tuple(dict.fromkeys(point.source for point in (early, late) if point is early or fraction)),
         )
+
+    def entries_between(self, ident: str, start: datetime, end: datetime) -> tuple[SurfacePoint, ...]:
+        """Return the entries of a place that speak for a period: the last before it and all within it.
+
+        Raises:
+            OutOfRangeError: The file has nothing for the place, or not for the whole period.
+        """
+        first = self.surface_at(ident, start)
+        self.surface_at(ident, end)
+        series = self._series[ident]
+        return tuple(point for point in series if point.source in first.sources[:1] or start < point.instant <= end)
 
     def altimeter_setting_at(self, lat_deg: float, lon_deg: float, instant: datetime) -> float:
         """Return the altimeter setting [Pa] at a position, weighed like the air aloft among the places that have one.

@@ -1,0 +1,208 @@
+"""Sun, twilight and moon: at the places of the plan at their times, and under the aircraft along the way.
+
+The light is that on the ground at sea level; higher up the sun is seen earlier and longer.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+from itertools import pairwise
+
+from briefgen.kernel.crossings import Crossings, Presence
+from briefgen.kernel.sun import (
+    LightCondition,
+    light_condition,
+    moon_altitude,
+    moon_crossings,
+    moon_illuminated_ratio,
+    sun_times,
+)
+from briefgen.model.ledger import Column, Row
+from briefgen.model.mission import Action, Mission
+from briefgen.model.places import Place
+from briefgen.model.plan import ChartData, Event, Finding, Node, Phase
+from briefgen.planning.field_uses import field_uses
+from briefgen.planning.keys import phase_key
+from briefgen.planning.writer import LedgerWriter
+
+HALF_A_DAY = timedelta(hours=12)
+FOUND_WITHIN = timedelta(seconds=10)
+SUN_SOURCE = "astronomy-engine; definitions of the U.S. Naval Observatory"
+NIGHT_SOURCE = "sunrise, sunset and civil twilight as the U.S. Naval Observatory defines them; night: 14 CFR 1.1"
+
+COLUMNS = (
+    Column("place", "Place"),
+    Column("role", "For"),
+    Column("time", "At", "UTC"),
+    Column("light", "Light then"),
+    Column("dawn", "Civil dawn", "UTC"),
+    Column("sunrise", "Sunrise", "UTC"),
+    Column("sunset", "Sunset", "UTC"),
+    Column("dusk", "Civil dusk", "UTC"),
+    Column("sunrise_local", "Sunrise", "local"),
+    Column("sunset_local", "Sunset", "local"),
+    Column("moon", "Moon then"),
+    Column("moon_lit", "Moon lit", "%"),
+)
+
+
+@dataclass(frozen=True)
+class _Use:
+    """A place that needs its light told, at the instant of a ledger entry."""
+
+    name: str
+    role: str
+    place: Place
+    time_key: str
+    instant: datetime
+
+
+def write_daylight(
+    mission: Mission, phases: tuple[Phase, ...], writer: LedgerWriter
+) -> tuple[tuple[Event, ...], tuple[Finding, ...], dict[str, ChartData]]:
+    """Enter the light at every place and its table; return an event for each change of light on the way."""
+    uses = tuple(_uses(mission, phases, writer))
+    rows = [_row(use, writer) for use in uses]
+    writer.table(
+        "daylight", "Sun, twilight and moon", COLUMNS, rows,
+        note="Nearest to the time of each place; at sea level, clear horizon.",
+    )  # fmt: skip
+    target = next((use for use in uses if use.role == "target"), uses[0])
+    _write_moon(target, writer)
+    return tuple(_changes(phases, writer)), (), {}
+
+
+def write_phase_light(phases: tuple[Phase, ...], writer: LedgerWriter) -> None:
+    """Enter the light under the aircraft as each phase begins, before the table of phases is made."""
+    for phase in phases:
+        key, start = phase_key(phase.ident), phase.start
+        light = light_condition(start.instant, start.lat_deg, start.lon_deg)
+        writer.put(
+            f"{key}.light", f"{phase.title}: light", light.value, method="height of the sun as the phase begins",
+            inputs=(f"{key}.begin",), source=NIGHT_SOURCE,
+        )  # fmt: skip
+
+
+def _uses(mission: Mission, phases: tuple[Phase, ...], writer: LedgerWriter) -> Iterator[_Use]:
+    fields = field_uses(mission, writer)
+    yield from (_Use(use.name, use.role, use.place, use.time_key, use.instant) for use in fields[:1])
+    told: set[str] = set()
+    for index, item in enumerate(mission.route.items):
+        runs = [phase for phase in phases if phase.item == index and phase.kind == "run"]
+        if isinstance(item, Action) and runs and item.at.ident not in told:
+            told.add(item.at.ident)
+            key = f"{phase_key(runs[0].ident)}.begin"
+            yield _Use(item.at.ident.lower(), "target", item.at, key, writer.instant(key))
+    yield from (_Use(use.name, use.role, use.place, use.time_key, use.instant) for use in fields[1:])
+
+
+def _row(use: _Use, writer: LedgerWriter) -> Row:
+    place, head, title = use.place, f"daylight.{use.name}", f"{use.place.name} ({use.role})"
+    put, at = writer.put, (use.time_key,)
+    times = sun_times(use.instant - HALF_A_DAY, use.instant + HALF_A_DAY, place.lat_deg, place.lon_deg)
+    light = light_condition(use.instant, place.lat_deg, place.lon_deg)
+    light_key = put(
+        f"light.{use.name}", f"{title}: light", light.value, method="height of the sun at the expected time", inputs=at,
+        source=NIGHT_SOURCE,
+    )  # fmt: skip
+    cells = {
+        "place": put(f"{head}.place", "Place", f"{place.ident} {place.name}", method="from the route as written"),
+        "role": put(f"{head}.role", "Use", use.role, method="from the route as written"),
+        "time": use.time_key,
+        "light": light_key,
+    }
+    for name, label, found, rising in (
+        ("dawn", "beginning of civil twilight", times.civil, True),
+        ("sunrise", "sunrise", times.sun, True),
+        ("sunset", "sunset", times.sun, False),
+        ("dusk", "end of civil twilight", times.civil, False),
+    ):
+        value = _nearest(found, use.instant, rising)
+        method, unit = f"{label} nearest to the expected time", "UTC" if isinstance(value, datetime) else ""
+        cells[name] = put(f"{head}.{name}", f"{title}: {label}", value, unit, method=method, inputs=at, source=SUN_SOURCE)
+        if isinstance(value, datetime) and name in ("sunrise", "sunset"):
+            cells[f"{name}_local"] = put(
+                f"{head}.{name}_local", f"{title}: {label}, local", value, "local", method="the same in the mission's zone",
+                inputs=(cells[name],),
+            )  # fmt: skip
+    up = moon_altitude(use.instant, place.lat_deg, place.lon_deg) > 0.0
+    cells["moon"] = put(
+        f"{head}.moon", f"{title}: moon", "up" if up else "down", method="height of the moon at the expected time", inputs=at,
+        source=SUN_SOURCE,
+    )  # fmt: skip
+    cells["moon_lit"] = put(
+        f"{head}.moon_lit", f"{title}: lit part of the moon", moon_illuminated_ratio(use.instant), "%",
+        method="lit part of the disc at the expected time", inputs=at, source=SUN_SOURCE,
+    )  # fmt: skip
+    return Row(title, cells, use.role)
+
+
+def _nearest(found: Crossings, instant: datetime, rising: bool) -> datetime | str:
+    """Return the crossing nearest to an instant, or in words that there is none that day."""
+    candidates = found.rises if rising else found.sets
+    if candidates:
+        return min(candidates, key=lambda one: abs(one - instant))
+    return {
+        Presence.ALWAYS_ABOVE: "up all day",
+        Presence.ALWAYS_BELOW: "down all day",
+        Presence.CROSSES: "none that day",
+    }[found.presence]
+
+
+def _write_moon(use: _Use, writer: LedgerWriter) -> None:
+    """Enter when the moon rises and sets at one place, the target if there is one."""
+    place = use.place
+    found = moon_crossings(use.instant - HALF_A_DAY, use.instant + HALF_A_DAY, place.lat_deg, place.lon_deg)
+    for name, label, rising in (("moonrise", "moonrise", True), ("moonset", "moonset", False)):
+        value = _nearest(found, use.instant, rising)
+        writer.put(
+            f"daylight.{use.name}.{name}", f"{place.name}: {label}", value, "UTC" if isinstance(value, datetime) else "",
+            method=f"{label} nearest to the expected time", inputs=(use.time_key,), source=SUN_SOURCE,
+        )  # fmt: skip
+
+
+def _changes(phases: tuple[Phase, ...], writer: LedgerWriter) -> Iterator[Event]:
+    """Yield an event where the light under the aircraft changes between two nodes."""
+    number = 0
+    for phase in phases:
+        for before, after in pairwise(phase.nodes):
+            first, last = _light(before), _light(after)
+            if first == last:
+                continue
+            for instant, light in _steps(before, after, first, last):
+                number += 1
+                key = writer.put(
+                    f"light.change.{number:02d}", f"Light under the aircraft: {light.value}", instant, "UTC",
+                    method="when the sun passes the height of that light between two points of the flight",
+                    inputs=(f"{phase_key(phase.ident)}.begin",), source=NIGHT_SOURCE,
+                )  # fmt: skip
+                yield Event(key, "light", phase.ident, ("captain", "navigator"), f"Light on the ground: {light.value}")
+
+
+def _light(node: Node) -> LightCondition:
+    return light_condition(node.instant, node.lat_deg, node.lon_deg)
+
+
+def _steps(
+    before: Node, after: Node, first: LightCondition, last: LightCondition
+) -> Iterator[tuple[datetime, LightCondition]]:
+    """Yield each change between two nodes: halving the stretch until the change is within ten seconds."""
+    span = after.instant - before.instant
+    if span <= FOUND_WITHIN:
+        yield after.instant, last
+        return
+    turn_deg = (after.lon_deg - before.lon_deg + 180.0) % 360.0 - 180.0
+    middle = replace(
+        before,
+        instant=before.instant + span / 2,
+        lat_deg=(before.lat_deg + after.lat_deg) / 2.0,
+        lon_deg=before.lon_deg + turn_deg / 2.0,
+    )
+    between = _light(middle)
+    if between != first:
+        yield from _steps(before, middle, first, between)
+    if between != last:
+        yield from _steps(middle, after, between, last)
+

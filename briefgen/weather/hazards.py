@@ -1,0 +1,133 @@
+"""What the weather threatens: ice in the carburettor, ice on the airframe, cloud on the way, wind across the runway."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from enum import StrEnum
+
+from briefgen.kernel.atmosphere import vapour_pressure
+from briefgen.kernel.constants import FT_M, KELVIN_AT_0_DEGC
+from briefgen.kernel.wind import wind_components, wind_towards
+from briefgen.model.weather import CloudSheet, Weather, Wind
+from briefgen.weather.points import distance_m, unit_vector
+
+# FAA-H-8083-25, Pilot's Handbook of Aeronautical Knowledge, induction systems: icing most likely below 70 degF with a
+# relative humidity above 80 %, possible up to 100 degF with as little as 50 %. Seen in a quotation, not in the book.
+LIKELY_BELOW_K = KELVIN_AT_0_DEGC + 21.0
+LIKELY_ABOVE_HUMIDITY_RATIO = 0.8
+POSSIBLE_UP_TO_K = KELVIN_AT_0_DEGC + 38.0
+POSSIBLE_FROM_HUMIDITY_RATIO = 0.5
+CARBURETTOR_SOURCE = (
+    "FAA-H-8083-25, induction systems: likely below 21 degC above 80 % humidity, possible to 38 degC from 50 %"
+)
+
+# Common practice, no published source. It is told beside the band and never makes it milder.
+NOT_USUAL_ABOVE_M = 12_000.0 * FT_M
+
+# House band: two degrees above freezing leave room for an error of the forecast. No lower end, so that none is trusted.
+AIRFRAME_AT_OR_BELOW_K = KELVIN_AT_0_DEGC + 2.0
+AIRFRAME_SOURCE = "house band: cloud at +2 degC or colder"
+
+
+class CarburettorIce(StrEnum):
+    """The band of carburettor icing the air lies in, worst first."""
+
+    LIKELY = "likely"
+    POSSIBLE = "possible"
+    IF_HUMID = "possible if humid"
+    OUTSIDE = "outside the bands"
+
+
+class AirframeIce(StrEnum):
+    """Whether ice may form on the airframe, worst first."""
+
+    EXPOSED = "exposed"
+    WARM = "cloud, but warmer"
+    DRY = "no cloud forecast"
+
+
+class CloudRelation(StrEnum):
+    """Where the aircraft is to a sheet of cloud."""
+
+    IN = "in"
+    ABOVE = "above"
+    BELOW = "below"
+
+
+@dataclass(frozen=True)
+class RunwayWind:
+    """The wind on a runway [m/s]: mean components, and the strongest that gusts or shifts of it can bring."""
+
+    headwind_m_per_s: float  # negative is a tailwind
+    crosswind_m_per_s: float  # from the right positive
+    strongest_crosswind_m_per_s: float  # without its side
+    strongest_tailwind_m_per_s: float  # negative is a headwind
+
+
+def relative_humidity(temperature_k: float, dew_point_k: float) -> float:
+    """Return the relative humidity over water, 0 to 1, of air of a temperature and dew point."""
+    return vapour_pressure(dew_point_k) / vapour_pressure(temperature_k)
+
+
+def carburettor_ice(temperature_k: float, humidity_ratio: float | None, *, in_cloud: bool = False) -> CarburettorIce:
+    """Return the band of carburettor icing; cloud is saturated air, and unknown humidity is never taken for dry air.
+
+    No band has a lower end of temperature here: the published sentences give none.
+    """
+    humidity = 1.0 if in_cloud else humidity_ratio
+    if temperature_k > POSSIBLE_UP_TO_K:
+        return CarburettorIce.OUTSIDE
+    if humidity is None:
+        return CarburettorIce.IF_HUMID
+    if temperature_k < LIKELY_BELOW_K and humidity > LIKELY_ABOVE_HUMIDITY_RATIO:
+        return CarburettorIce.LIKELY
+    if humidity >= POSSIBLE_FROM_HUMIDITY_RATIO:
+        return CarburettorIce.POSSIBLE
+    return CarburettorIce.OUTSIDE
+
+
+def airframe_ice(temperature_k: float, *, in_cloud: bool) -> AirframeIce:
+    """Return whether ice may form on the airframe: cloud, or rain out of it, in air about freezing or colder."""
+    if not in_cloud:
+        return AirframeIce.DRY
+    return AirframeIce.EXPOSED if temperature_k <= AIRFRAME_AT_OR_BELOW_K else AirframeIce.WARM
+
+
+def is_under(sheet: CloudSheet, lat_deg: float, lon_deg: float, instant: datetime) -> bool:
+    """Return whether a sheet covers a place at an instant, whatever the height there."""
+    if not sheet.use_from <= instant <= sheet.use_to:
+        return False
+    here, centre = unit_vector(lat_deg, lon_deg), unit_vector(sheet.lat_deg, sheet.lon_deg)
+    return distance_m(here, centre) <= sheet.radius_m
+
+
+def sheets_at(weather: Weather, lat_deg: float, lon_deg: float, instant: datetime) -> tuple[CloudSheet, ...]:
+    """Return the cloud sheets that cover a place at an instant."""
+    return tuple(sheet for sheet in weather.sheets if is_under(sheet, lat_deg, lon_deg, instant))
+
+
+def relation_to(sheet: CloudSheet, altitude_m: float) -> CloudRelation:
+    """Return where an altitude above mean sea level [m] is to a sheet; its base and top count as in it."""
+    if altitude_m < sheet.base_m:
+        return CloudRelation.BELOW
+    return CloudRelation.ABOVE if altitude_m > sheet.top_m else CloudRelation.IN
+
+
+def runway_wind(heading_true_deg: float, wind: Wind) -> RunwayWind:
+    """Return the wind on a runway.
+
+    Gusts strengthen the wind from its own direction; a variable wind may blow from anywhere with its whole strength.
+    """
+    gust_m_per_s = max(wind.speed_m_per_s, wind.gust_m_per_s or 0.0)
+    if wind.variable_m_per_s is not None:
+        return RunwayWind(0.0, 0.0, gust_m_per_s, gust_m_per_s)
+    along = wind_components(heading_true_deg, wind_towards(wind.north_m_per_s, wind.east_m_per_s))
+    growth = gust_m_per_s / wind.speed_m_per_s if wind.speed_m_per_s else 1.0
+    tailwind = -along.headwind_m_per_s
+    return RunwayWind(
+        along.headwind_m_per_s,
+        along.crosswind_m_per_s,
+        abs(along.crosswind_m_per_s) * growth,
+        tailwind * growth if tailwind > 0.0 else tailwind,
+    )
