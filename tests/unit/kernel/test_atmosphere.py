@@ -58,7 +58,7 @@ def test_the_two_layers_meet_at_the_tropopause(quantity) -> None:  # type: ignor
 def test_geometric_and_geopotential_altitude_undo_each_other(altitude_m: float) -> None:
     geometric_m = atmosphere.geometric_from_geopotential(altitude_m)
 
-    assert geometric_m >= altitude_m or altitude_m < 0.0
+    assert geometric_m >= altitude_m - ROUND_TRIP_M
     if geometric_m <= 25000.0:
         assert atmosphere.geopotential_from_geometric(geometric_m) == pytest.approx(altitude_m, abs=ROUND_TRIP_M)
 
@@ -126,7 +126,7 @@ def test_a_setting_no_weather_has_is_refused(setting_pa: float) -> None:
         altimetry.pressure_altitude(1000.0, setting_pa)
 
 
-SPEEDS = st.floats(20.0, 180.0)
+SPEEDS = st.floats(20.0, 150.0)  # Mach 0.92 at 12 km
 
 
 @given(SPEEDS, st.floats(0.0, 12000.0), TEMPERATURES)
