@@ -1,4 +1,4 @@
-"""Sun, twilight and moon: at the places of the plan at their times, and under the aircraft along the way.
+"""Sun, twilight and moon at the places of the plan at their times, and the light of each phase.
 
 The light is that on the ground at sea level; higher up the sun is seen earlier and longer.
 """
@@ -6,13 +6,11 @@ The light is that on the ground at sea level; higher up the sun is seen earlier 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import datetime, timedelta
-from itertools import pairwise
 
 from briefgen.kernel.crossings import Crossings, Presence
 from briefgen.kernel.sun import (
-    LightCondition,
     light_condition,
     moon_altitude,
     moon_crossings,
@@ -22,13 +20,12 @@ from briefgen.kernel.sun import (
 from briefgen.model.ledger import Column, Row
 from briefgen.model.mission import Action, Mission
 from briefgen.model.places import Place
-from briefgen.model.plan import ChartData, Event, Finding, Node, Phase
+from briefgen.model.plan import ChartData, Event, Finding, Phase
 from briefgen.planning.field_uses import field_uses
 from briefgen.planning.keys import phase_key
 from briefgen.planning.writer import LedgerWriter
 
 HALF_A_DAY = timedelta(hours=12)
-FOUND_WITHIN = timedelta(seconds=10)
 SUN_SOURCE = "astronomy-engine; definitions of the U.S. Naval Observatory"
 NIGHT_SOURCE = "sunrise, sunset and civil twilight as the U.S. Naval Observatory defines them; night: 14 CFR 1.1"
 
@@ -62,7 +59,7 @@ class _Use:
 def write_daylight(
     mission: Mission, phases: tuple[Phase, ...], writer: LedgerWriter
 ) -> tuple[tuple[Event, ...], tuple[Finding, ...], dict[str, ChartData]]:
-    """Enter the light at every place and its table; return an event for each change of light on the way."""
+    """Enter the light at every place and its table; the changes of light on the way are the timeline's."""
     uses = tuple(_uses(mission, phases, writer))
     rows = [_row(use, writer) for use in uses]
     writer.table(
@@ -71,7 +68,7 @@ def write_daylight(
     )  # fmt: skip
     target = next((use for use in uses if use.role == "target"), uses[0])
     _write_moon(target, writer)
-    return tuple(_changes(phases, writer)), (), {}
+    return (), (), {}
 
 
 def write_phase_light(phases: tuple[Phase, ...], writer: LedgerWriter) -> None:
@@ -161,48 +158,3 @@ def _write_moon(use: _Use, writer: LedgerWriter) -> None:
             f"daylight.{use.name}.{name}", f"{place.name}: {label}", value, "UTC" if isinstance(value, datetime) else "",
             method=f"{label} nearest to the expected time", inputs=(use.time_key,), source=SUN_SOURCE,
         )  # fmt: skip
-
-
-def _changes(phases: tuple[Phase, ...], writer: LedgerWriter) -> Iterator[Event]:
-    """Yield an event where the light under the aircraft changes between two nodes."""
-    number = 0
-    for phase in phases:
-        for before, after in pairwise(phase.nodes):
-            first, last = _light(before), _light(after)
-            if first == last:
-                continue
-            for instant, light in _steps(before, after, first, last):
-                number += 1
-                key = writer.put(
-                    f"light.change.{number:02d}", f"Light under the aircraft: {light.value}", instant, "UTC",
-                    method="when the sun passes the height of that light between two points of the flight",
-                    inputs=(f"{phase_key(phase.ident)}.begin",), source=NIGHT_SOURCE,
-                )  # fmt: skip
-                yield Event(key, "light", phase.ident, ("captain", "navigator"), f"Light on the ground: {light.value}")
-
-
-def _light(node: Node) -> LightCondition:
-    return light_condition(node.instant, node.lat_deg, node.lon_deg)
-
-
-def _steps(
-    before: Node, after: Node, first: LightCondition, last: LightCondition
-) -> Iterator[tuple[datetime, LightCondition]]:
-    """Yield each change between two nodes: halving the stretch until the change is within ten seconds."""
-    span = after.instant - before.instant
-    if span <= FOUND_WITHIN:
-        yield after.instant, last
-        return
-    turn_deg = (after.lon_deg - before.lon_deg + 180.0) % 360.0 - 180.0
-    middle = replace(
-        before,
-        instant=before.instant + span / 2,
-        lat_deg=(before.lat_deg + after.lat_deg) / 2.0,
-        lon_deg=before.lon_deg + turn_deg / 2.0,
-    )
-    between = _light(middle)
-    if between != first:
-        yield from _steps(before, middle, first, between)
-    if between != last:
-        yield from _steps(middle, after, between, last)
-
