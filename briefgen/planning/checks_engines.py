@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import datetime
+
 from briefgen.aircraft.interface import Performance
 from briefgen.errors import BriefgenError
 from briefgen.kernel.atmosphere import standard_temperature
@@ -10,8 +12,10 @@ from briefgen.kernel.geodesy import geodesic_distance
 from briefgen.kernel.interpolate import Axis
 from briefgen.kernel.interpolate import Curve as Interpolator
 from briefgen.model.mission import Leg
+from briefgen.model.performance import Air, IndicatedAirspeed
 from briefgen.model.plan import Phase
 from briefgen.model.rules import Rule
+from briefgen.planning import review_keys as keys
 from briefgen.planning.review_facts import (
     Amount,
     Answer,
@@ -143,3 +147,49 @@ def _time_to_aerodrome(facts: Facts, limit_s: float) -> Measure:
                 )
             )
     return worst(measures)
+
+
+def additional_fuel(facts: Facts, rule: Rule) -> Answer:
+    """Hold the fuel left after the way out from the worst equal-time point, an engine failed, against a hold there."""
+    performance = facts.need_performance()
+    every = {one.name: one.running for one in performance.engine_configurations}
+    heads = [key.removesuffix(".engines") for key in facts.writer.keys(keys.EQUAL_TIME) if key.endswith(".engines")]
+    heads = [head for head in heads if every.get(facts.text(f"{head}.engines"), 0) < facts.mission.aircraft.engines]
+    if not heads:
+        raise MissingFactError("an equal-time point with an engine stopped")
+    reserve_kg, unusable_kg = facts.numbers(keys.FINAL_RESERVE_FUEL, keys.UNUSABLE_FUEL)
+    hold_kg = amount(rule, "holding") * reserve_kg / facts.mission.rules.fuel.final_reserve_s
+    measures = []
+    for head in heads:
+        inputs = tuple(f"{head}.{name}" for name in ("fuel", "each_way", "height"))
+        fuel_kg, way_s, height_m = facts.numbers(*inputs)
+        flow = _flow_kg_per_s(facts, facts.instant(f"{head}.time"), height_m, facts.text(f"{head}.engines"))
+        left_kg = fuel_kg - unusable_kg - way_s * flow
+        unit, decimals = facts.unit(inputs[0])
+        measures.append(
+            Measure(
+                left_kg,
+                hold_kg,
+                unit,
+                decimals,
+                "at least",
+                subject=facts.text(f"{head}.between") if f"{head}.between" in facts.writer else "",
+                method="usable fuel at the equal-time point less the time out at the fuel flow there with an engine stopped",
+                inputs=(*inputs, keys.UNUSABLE_FUEL, keys.FINAL_RESERVE_FUEL),
+                cure=facts.fuel_cure("carry {cure} more", hold_kg - left_kg),
+            )
+        )
+    return worst(measures)
+
+
+def _flow_kg_per_s(facts: Facts, instant: datetime, height_m: float, engines: str) -> float:
+    """Return the fuel flow at climb speed with an engine stopped, in the air and at the weight of an instant."""
+    performance = facts.need_performance()
+    for phase in facts.phases:
+        if phase.start.instant <= instant <= phase.end.instant:
+            node = min(phase.nodes, key=lambda one: abs((one.instant - instant).total_seconds()))
+            warmer_k = phase.temperature_k - standard_temperature(phase.start.pressure_altitude_m)
+            air = Air(height_m, standard_temperature(height_m) + warmer_k)
+            target = IndicatedAirspeed(performance.speeds(node.mass_kg).climb_m_per_s)
+            return performance.cruise(node.mass_kg, air, target, engines=engines).fuel_flow_kg_per_s
+    raise MissingFactError("the flight at the equal-time point")

@@ -26,11 +26,6 @@ from briefgen.planning.review_facts import (
 )
 
 DARK = ("civil twilight", "night")
-TAKE_OFF_DISTANCES = {
-    "ground run": "ground_run",
-    "distance to 50 ft": "distance_50ft",
-    "accelerate-stop": "accelerate_stop",
-}
 
 
 def _shown(place: Place) -> str:
@@ -40,7 +35,7 @@ def _shown(place: Place) -> str:
 def take_off_distance(facts: Facts, rule: Rule) -> Answer:
     """Hold one distance of the take-off against its share of the length available."""
     ident = facts.mission.route.origin.ident
-    run_key = keys.take_off_field(ident, TAKE_OFF_DISTANCES[word(rule, "distance")])
+    run_key = keys.take_off_field(ident, word(rule, "distance").replace(" ", "_").replace("-", "_"))
     available_key = keys.take_off_field(ident, "available")
     run_m, available_m = facts.numbers(run_key, available_key)
     limit_m = amount(rule, "runway share") * available_m
@@ -171,11 +166,13 @@ def runway_lights(facts: Facts, rule: Rule) -> Answer:
     return worst(measures)
 
 
-def _weather_at(facts: Facts, place: Place, ceiling_m: float, visibility_m: float, eased: str = "") -> Measure:
+def _weather_at(
+    facts: Facts, role: str, place: Place, ceiling_m: float, visibility_m: float, eased: str = ""
+) -> Measure:
     """Return the worse of ceiling and visibility at a place against what is wanted there."""
     measures = []
     for name, limit in (("ceiling", ceiling_m), ("visibility", visibility_m)):
-        key = keys.field_weather(place.ident, name)
+        key = keys.field_weather(role, place.ident, name)
         value = facts.number_or_none(key)
         unit, decimals = facts.unit(key)
         unit = unit or ("ft" if name == "ceiling" else "km")
@@ -203,19 +200,21 @@ def _weather_at(facts: Facts, place: Place, ceiling_m: float, visibility_m: floa
 def landing_minima(facts: Facts, rule: Rule) -> Answer:
     """Hold the weather at origin or destination against the minima of the place."""
     route = facts.mission.route
-    place = route.origin if word(rule, "place") == "origin" else route.destination
+    role, place = ("take-off", route.origin) if word(rule, "place") == "origin" else ("landing", route.destination)
     if place.minima is None:
         raise MissingFactError(f"the minima of {place.ident}")
     listed = ", ".join(alternate.place.ident for alternate in facts.mission.alternates)
     eased = f"alternate {listed} is listed" if listed else ""
-    return _weather_at(facts, place, place.minima.ceiling_m, place.minima.visibility_m, eased)
+    return _weather_at(facts, role, place, place.minima.ceiling_m, place.minima.visibility_m, eased)
 
 
 def alternate_needed(facts: Facts, rule: Rule) -> Answer:
     """Without an alternate the weather at the destination must be good enough to do without one."""
     if facts.mission.alternates:
         return NotApplicable("an alternate is listed")
-    return _weather_at(facts, facts.mission.route.destination, amount(rule, "ceiling"), amount(rule, "visibility"))
+    return _weather_at(
+        facts, "landing", facts.mission.route.destination, amount(rule, "ceiling"), amount(rule, "visibility")
+    )
 
 
 def alternate_minima(facts: Facts, rule: Rule) -> Answer:
@@ -228,7 +227,7 @@ def alternate_minima(facts: Facts, rule: Rule) -> Answer:
         if alternate.place.minima is not None:
             ceiling_m = max(ceiling_m, alternate.place.minima.ceiling_m)
             visibility_m = max(visibility_m, alternate.place.minima.visibility_m)
-        measures.append(_weather_at(facts, alternate.place, ceiling_m, visibility_m))
+        measures.append(_weather_at(facts, "alternate", alternate.place, ceiling_m, visibility_m))
     return relatively_worst(measures)
 
 
@@ -237,7 +236,7 @@ def take_off_alternate(facts: Facts, rule: Rule) -> Answer:
     origin, aircraft = facts.mission.route.origin, facts.mission.aircraft
     if origin.minima is None:
         raise MissingFactError(f"the minima of {origin.ident}")
-    if _weather_at(facts, origin, origin.minima.ceiling_m, origin.minima.visibility_m).kept:
+    if _weather_at(facts, "take-off", origin, origin.minima.ceiling_m, origin.minima.visibility_m).kept:
         return NotApplicable("the weather at the origin is good enough to come back")
     if not facts.mission.alternates:
         raise MissingFactError("an alternate for the take-off")

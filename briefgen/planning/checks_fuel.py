@@ -17,7 +17,6 @@ from briefgen.planning.review_facts import (
     NotApplicable,
     amount,
     word,
-    worst,
 )
 
 DAY = "day"  # what a light entry says between the civil twilights
@@ -261,27 +260,4 @@ def final_reserve_intact(facts: Facts, rule: Rule) -> Answer:
             "carry {cure} more, or leave the hold {cure_time} earlier",
             (*volume, Amount("cure_time", short_kg / flow, "min")),
         ),
-    )
-
-
-def additional_fuel(facts: Facts, rule: Rule) -> Answer:
-    """Hold the fuel at the equal-time point against the worse way out with an engine failed, and a hold there."""
-    found = [key for key in facts.writer.keys("way_home.") if key.endswith(".engine_out_margin")]
-    if not found:
-        raise MissingFactError(
-            "fuel margin with an engine failed at the equal-time point (way_home.*.engine_out_margin)"
-        )
-    hold_kg = amount(rule, "holding") * _holding_flow_kg_per_s(facts)
-    return worst(
-        Measure(
-            facts.number(key),
-            hold_kg,
-            *facts.unit(key),
-            "at least",
-            subject=key.split(".")[1],
-            method="fuel left on arrival with an engine failed at the worst point, against a time of holding",
-            inputs=(key, keys.FINAL_RESERVE_FUEL),
-            cure=facts.fuel_cure("carry {cure} more", hold_kg - facts.number(key)),
-        )
-        for key in found
     )

@@ -46,12 +46,13 @@ def mass_limit(facts: Facts, rule: Rule) -> Answer:
 
 
 def _states(facts: Facts, wanted: str) -> tuple[str, ...]:
-    """Return the balance states in the ledger: all of them, or those while the load is leaving."""
-    ends = tuple(f".{name}" for name in (keys.FORWARD_MARGIN, keys.AFT_MARGIN))
-    found = (key.removeprefix(keys.BALANCE) for key in facts.writer.keys(keys.BALANCE) if key.endswith(ends))
-    states = tuple(dict.fromkeys(state.rsplit(".", 1)[0] for state in found))
+    """Return the balance states held against an envelope: all of them, or those while the load is leaving."""
+    end = f".{keys.NEAREST_LIMIT}"
+    states = tuple(
+        key.removeprefix(keys.BALANCE).removesuffix(end) for key in facts.writer.keys(keys.BALANCE) if key.endswith(end)
+    )
     if wanted == "drop":
-        states = tuple(state for state in states if "drop" in state or "run" in state or state == keys.MOST_ADVERSE)
+        states = tuple(state for state in states if state.startswith(keys.DROP_STATES))
     if not states:
         raise MissingFactError("the centre of gravity" + (" during the drop" if wanted == "drop" else ""))
     return states

@@ -57,7 +57,7 @@ CHECKS: dict[str, Check] = {
     "contingency fuel": Check(checks_fuel.contingency_fuel, "fuel"),
     "final reserve time": Check(checks_fuel.final_reserve_time, "fuel"),
     "final reserve intact": Check(checks_fuel.final_reserve_intact, "fuel"),
-    "additional fuel": Check(checks_fuel.additional_fuel, "diversions"),
+    "additional fuel": Check(checks_engines.additional_fuel, "diversions"),
     "mass limit": Check(checks_load.mass_limit, "load"),
     "centre of gravity": Check(checks_load.centre_of_gravity, "load"),
     "lateral balance": Check(checks_load.lateral_balance, "load"),

@@ -201,10 +201,11 @@ class Facts:
     def light(self, role: str, ident: str) -> tuple[str, str]:
         """Return the light at take-off, at landing or at an alternate when she is there, and the key that says so."""
         if role == "alternate":
-            flown = [
-                key for key in self.writer.keys(f"{alternate_key(ident)}.") if key.endswith(f".{keys.PHASE_LIGHT}")
-            ]
-            key = flown[-1] if flown else keys.light(ident)
+            head = f"{alternate_key(ident)}."
+            flown = [key for key in self.writer.keys(head) if key.endswith(f".{keys.PHASE_LIGHT}")]
+            if not flown:
+                raise MissingFactError(f"the way to alternate {ident}")
+            key = flown[-1]
         else:
             phase = self.last_phase("take-off" if role == "take-off" else "approach")
             key = f"{phase_key(phase.ident)}.{keys.PHASE_LIGHT}"

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from briefgen.planning.field_uses import departure_name
+
 RAMP_FUEL = "fuel.ramp"  # all fuel aboard as the engines are started, with what cannot be used [kg]
 REQUIRED = "fuel.required."
 VOLUME_SUFFIX = "_volume"  # the same line again, by volume
@@ -20,6 +22,8 @@ LANDING_TIME = "time.landing"
 OVER_TARGET_TIME = "time.over_target"
 DUTY_LENGTH = "duration.duty"
 
+EQUAL_TIME = "equal_time."  # points, each with .engines, .fuel, .each_way, .height and .time
+
 OXYGEN_REQUIRED = "oxygen.required"
 OXYGEN_AVAILABLE = "oxygen.available"
 
@@ -30,8 +34,9 @@ PHASE_LIGHT = "light"  # of a phase, at its end
 BALANCE = "balance."
 FORWARD_MARGIN = "forward_margin"
 AFT_MARGIN = "aft_margin"
+NEAREST_LIMIT = "nearest"
 LATERAL_MOMENT = "lateral_moment"
-MOST_ADVERSE = "most_adverse"
+DROP_STATES = ("run.", "hang_up.")  # how the states begin in which load is leaving or has failed to
 
 
 def mass(state: str) -> str:
@@ -44,14 +49,10 @@ def balance(state: str, name: str) -> str:
     return f"{BALANCE}{state}.{name}"
 
 
-def light(ident: str) -> str:
-    """Return the key of the light at a place at its expected time."""
-    return f"light.{ident.lower()}"
-
-
-def field_weather(ident: str, name: str) -> str:
-    """Return the key of one figure of the weather at an aerodrome at its expected time."""
-    return f"weather.field.{ident.lower()}.{name}"
+def field_weather(role: str, ident: str, name: str) -> str:
+    """Return the key of one figure of the weather at an aerodrome when it is used for take-off, landing or as alternate."""
+    use = departure_name(ident) if role == "take-off" else ident.lower()
+    return f"weather.field.{use}.{name}"
 
 
 def take_off_field(ident: str, name: str) -> str:
