@@ -69,7 +69,7 @@ def _points(limits: TakeOffLimits) -> list[ChartPoint]:
     run_m, screen_m = answer.ground_run_m, answer.distance_m
     points = [
         ChartPoint("unstick", run_m, slope * run_m, f"{key}.ground_run"),
-        ChartPoint("50 ft", screen_m, slope * screen_m + SCREEN_HEIGHT_M, f"{key}.distance_to_50_ft"),
+        ChartPoint("50 ft", screen_m, slope * screen_m + SCREEN_HEIGHT_M, f"{key}.distance_50ft"),
     ]
     stop_m = answer.accelerate_stop_m
     if stop_m is not None and math.isfinite(stop_m):

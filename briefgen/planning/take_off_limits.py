@@ -22,9 +22,15 @@ _ROUND_OFF = 1e-6
 _Distance = Callable[[TakeOff], float | None]
 DISTANCES: dict[str, tuple[str, _Distance]] = {
     "ground_run": ("Ground run, all engines", lambda answer: answer.ground_run_m),
-    "distance_to_50_ft": ("To 50 ft, all engines", lambda answer: answer.distance_m),
+    "distance_50ft": ("To 50 ft, all engines", lambda answer: answer.distance_m),
     "accelerate_stop": ("Accelerate-stop, an engine failing", lambda answer: answer.accelerate_stop_m),
     "accelerate_go": ("To 50 ft, an engine failing", lambda answer: answer.accelerate_go_m),
+}
+RULE_WORDS = {  # how a rule names each distance
+    "ground run": "ground_run",
+    "distance to 50 ft": "distance_50ft",
+    "accelerate-stop": "accelerate_stop",
+    "accelerate-go": "accelerate_go",
 }
 
 
@@ -45,11 +51,11 @@ def requirements(mission: Mission, answer: TakeOff) -> tuple[Requirement, ...]:
 
     All engines to 50 ft within the runway is required even where the rules say nothing: less is not a take-off.
     """
-    shares: dict[str, tuple[float, str]] = {"distance_to_50_ft": (1.0, "the runway itself")}
+    shares: dict[str, tuple[float, str]] = {"distance_50ft": (1.0, "the runway itself")}
     for rule in mission.rules.rules:
         if rule.check != TAKE_OFF_CHECK:
             continue
-        name = str(rule.parameters["distance"]).replace(" ", "_").replace("-", "_")
+        name = RULE_WORDS[str(rule.parameters["distance"])]
         share = float(rule.parameters["runway share"])
         if name not in shares or share < shares[name][0]:
             shares[name] = (share, f"rule {rule.ident}: {rule.source} ({rule.provenance})")
