@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from briefgen.kernel.constants import FT_M, INHG_PA, KELVIN_AT_0_DEGC, LB_KG
+from briefgen.kernel.constants import FT_M, INHG_PA, KELVIN_AT_0_DEGC, KT_M_PER_S, LB_KG
 
 MPH_M_PER_S = 5280.0 * FT_M / 3600.0  # statute mile of 5,280 ft, exact: NIST SP 811, appendix B
 
@@ -35,3 +35,19 @@ def temperature_words(temperature_k: float) -> str:
 def rate_words(rate_m_per_s: float) -> str:
     """Return a rate of climb or descent in feet per minute."""
     return f"{rate_m_per_s / FT_M * 60.0:,.0f} ft/min"
+
+
+PRINTED_UNITS: dict[str, float] = {
+    "": 1.0,
+    "lb": LB_KG,
+    "kg": 1.0,
+    "ft": FT_M,
+    "m": 1.0,
+    "degC diff": 1.0,
+    "mph indicated": MPH_M_PER_S,
+    "kt indicated": KT_M_PER_S,
+    "ft/min": FT_M / 60.0,
+    "%": 0.01,
+    "rpm": 1.0,
+    "inHg": INHG_PA,
+}  # SI value of one unit at the head of a chart's axis; the numbers of a chart are shown as it prints them
