@@ -120,6 +120,15 @@ def test_a_curve_refuses_a_value_it_does_not_have() -> None:
         BURN.at(19999.0)
 
 
+def test_a_curve_of_one_point_admits_that_point_alone() -> None:
+    point = Curve(Axis("weight", "kg", (20000.0,)), "time", "s", (4000.0,))
+
+    assert point.at(20000.0) == 4000.0
+    assert point.inverse_at(4000.0) == 20000.0
+    with pytest.raises(OutOfRangeError, match="weight 20,001 kg is outside the chart"):
+        point.at(20001.0)
+
+
 def test_a_curve_that_turns_has_no_inverse() -> None:
     turning = Curve(Axis("speed", "mph", (100.0, 150.0, 200.0)), "power", "hp", (500.0, 400.0, 700.0))
     with pytest.raises(ValueError, match="do not increase"):
