@@ -182,15 +182,12 @@ def findings(
 
 def _finding(source: Source, found: Finding) -> FindingLine:
     word, sign = OUTCOMES[found.outcome]
-
-    def quoted(key: str) -> str:
-        return source.printed.quoted(key) if key else ""
-
-    return FindingLine(
-        found.outcome, word, sign, source.printed.text(found.title), source.printed.text(found.text),
-        quoted(found.measured_key), quoted(found.limit_key), quoted(found.margin_key), found.source,
-        source.printed.text(found.cure), found.page,
-    )  # fmt: skip
+    text = source.printed.text
+    keys = (("found", found.measured_key), ("limit", found.limit_key), ("margin", found.margin_key))
+    facts = [f"{name} {source.printed.quoted(key)}" for name, key in keys if key]
+    if found.source:
+        facts.append(found.source)
+    return FindingLine(found.outcome, word, sign, text(found.title), text(found.text), tuple(facts), text(found.cure))
 
 
 def verdict(plan: Plan) -> tuple[str, str, str]:

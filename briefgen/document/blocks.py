@@ -124,12 +124,8 @@ class FindingLine:
     sign: str
     title: str
     text: str
-    measured: str
-    limit: str
-    margin: str
-    source: str
+    facts: tuple[str, ...]  # what was found, its limit, the margin, the rule's source
     cure: str
-    page: str = ""
 
 
 @dataclass(frozen=True)

@@ -178,7 +178,7 @@ def _navigator(source: Source) -> Iterable[Section]:
     times = table(source, "legs", _columns_of(source, "legs", TIMES), title="Times")
     return [
         _section("Navigation log", table(source, "legs"), with_blanks(times, "Actual", "Wind found")),
-        _section("Map and profile", _chart(source, "map", 0.82), _chart(source, "profile", 0.42)),
+        _section("Map and profile", _chart(source, "map", 0.73), _chart(source, "profile", 0.42)),
         _timeline(source, "navigator"),
         _section("Way home", table(source, "way_home"), table(source, "way_home.points"), table(source, "decisions")),
         _section(

@@ -21,6 +21,7 @@ from briefgen.model.plan import Phase, Plan
 TURN_DEG, HALF_TURN_DEG = 360.0, 180.0
 MARGIN_RATIO = 0.14  # of the larger side of what is shown, around it
 MINUTES_PER_DEG = 60.0  # a minute of latitude is a nautical mile, near enough for a scale bar
+CALM_M_PER_S = 1.0  # weaker wind gets no arrow
 TRACK_COLUMNS = ("track", "track_true", "course", "true_track", "track_magnetic")
 GRATICULES_DEG = (0.5, 1.0, 2.0, 5.0, 10.0, 20.0)
 
@@ -72,12 +73,13 @@ def route_map(plan: Plan, figures: Figures, frame: Frame) -> Drawing | None:
     route = [window(node.lon_deg, node.lat_deg) for node in nodes]
     _draw_alternates(canvas, plan, window)
     canvas.path(route, "curve c1")
+    canvas.keep_clear_of_line(route, 0.2 * frame.type_size)
     canvas.rect(area, "frame")
     _mark_places(canvas, places, plan, window)
     _mark_decisions(canvas, plan, figures, window)
     _scale_bar(canvas, window)
-    _name_legs(canvas, plan, figures, window)
     _wind_arrows(canvas, plan, window)
+    _name_legs(canvas, plan, figures, window)
     names = ", ".join(place.name for place in places)
     return canvas.finish("Route map", f"Mercator map of the route with land outlines. Places shown: {names}.")
 
@@ -148,7 +150,11 @@ def _draw_alternates(canvas: Canvas, plan: Plan, window: Window) -> None:
     home = plan.mission.route.destination
     for alternate in plan.mission.alternates:
         place = alternate.place
-        canvas.path([window(home.lon_deg, home.lat_deg), window(place.lon_deg, place.lat_deg)], "curve c3")
+        line = [window(home.lon_deg, home.lat_deg), window(place.lon_deg, place.lat_deg)]
+        canvas.path(line, "curve c3")
+        canvas.keep_clear_of_line(line, 0.2 * canvas.frame.type_size)
+        middle = ((line[0][0] + line[1][0]) / 2, (line[0][1] + line[1][1]) / 2)
+        canvas.place(middle, "to the alternate", "tick")
 
 
 def _mark_places(canvas: Canvas, places: Sequence[Place], plan: Plan, window: Window) -> None:
@@ -215,22 +221,34 @@ def _leg_text(row: Row, figures: Figures) -> str:
 
 
 def _wind_arrows(canvas: Canvas, plan: Plan, window: Window) -> None:
-    """Draw, a third along each leg, an arrow in the direction the air moves, longer in stronger wind."""
+    """Draw, a quarter along each leg, an arrow in the direction the air moves, longer in stronger wind."""
+    size = canvas.frame.type_size
+    drawn = False
     for phase in _cruise_phases(plan).values():
         east, north = phase.wind_east_m_per_s, phase.wind_north_m_per_s
         speed = math.hypot(east, north)
-        if speed < 1.0:
+        if speed < CALM_M_PER_S:
             continue
-        node = phase.nodes[len(phase.nodes) // 3]
-        x, y = window(node.lon_deg, node.lat_deg)
-        reach = min(4.5, 1.5 + speed / 8.0) * canvas.frame.type_size
-        dx, dy = east / speed, -north / speed
-        start = (x - dx * reach / 2 + 0.9 * canvas.frame.type_size, y - dy * reach / 2 - 0.9 * canvas.frame.type_size)
-        tip = (start[0] + dx * reach, start[1] + dy * reach)
-        canvas.line(start, tip, "wind")
-        head = 0.45 * canvas.frame.type_size
-        for side in (1.0, -1.0):
-            canvas.line(tip, (tip[0] - head * (dx - side * dy * 0.6), tip[1] - head * (dy + side * dx * 0.6)), "wind")
+        node = phase.nodes[len(phase.nodes) // 4]
+        at = window(node.lon_deg, node.lat_deg)
+        reach = min(4.5, 1.5 + speed / 8.0) * size
+        _arrow(canvas, at, (east / speed, -north / speed), reach)
+        drawn = True
+    if drawn:
+        left, bottom = window.x.start + 1.6 * size, window.y.start - 0.7 * size
+        _arrow(canvas, (left, bottom - 0.3 * size), (1.0, 0.0), 2.0 * size)
+        canvas.text((left + 1.6 * size, bottom), "wind", "tick")
+
+
+def _arrow(canvas: Canvas, middle: Point, direction: Point, reach: float) -> None:
+    (x, y), (dx, dy) = middle, direction
+    tip = (x + dx * reach / 2, y + dy * reach / 2)
+    start = (x - dx * reach / 2, y - dy * reach / 2)
+    canvas.line(start, tip, "wind")
+    head = 0.45 * canvas.frame.type_size
+    for side in (1.0, -1.0):
+        canvas.line(tip, (tip[0] - head * (dx - side * dy * 0.6), tip[1] - head * (dy + side * dx * 0.6)), "wind")
+    canvas.keep_clear_of_line([start, tip], 0.3 * canvas.frame.type_size)
 
 
 def _scale_bar(canvas: Canvas, window: Window) -> None:

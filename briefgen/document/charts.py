@@ -14,6 +14,8 @@ from briefgen.document.svg import Box, Canvas, Drawing, Frame, Scale, round_tick
 from briefgen.model.plan import ChartData, ChartPoint, Node, Plan, Series
 from briefgen.units import in_unit
 
+HEADROOM_RATIO = 0.06  # over the highest curve
+NAME_REACHES = (0.0, 0.6, 1.4)  # how far from its curve a name may stand, in type sizes
 LINE_STYLES = ("c1", "c2", "c3", "c4", "c5", "c6")
 FLOWN = "planned"  # a curve of this name replaces the one drawn through the nodes
 
@@ -43,7 +45,9 @@ def xy_chart(chart: ChartData, figures: Figures, frame: Frame, *, dense: bool = 
         points = _placed(series.points, chart, plot)
         canvas.path(points, f"area a{index + 1}", closed=True)
     for index, series in enumerate(chart.curves):
-        canvas.path(_placed(series.points, chart, plot), f"curve {LINE_STYLES[index % len(LINE_STYLES)]}")
+        points = _placed(series.points, chart, plot)
+        canvas.path(points, f"curve {LINE_STYLES[index % len(LINE_STYLES)]}")
+        canvas.keep_clear_of_line(points, 0.15 * frame.type_size)
     _mark_points(canvas, chart, figures, plot)
     _name_series(canvas, chart, plot)
     return canvas.finish(chart.title, _description(chart, figures))
@@ -62,6 +66,7 @@ def _axes(canvas: Canvas, chart: ChartData, xs: tuple[float, float], ys: tuple[f
     frame = canvas.frame
     size = frame.type_size
     across, up = (12, 10) if dense else (8, 6)
+    ys = (ys[0], ys[1] + HEADROOM_RATIO * (ys[1] - ys[0]))
     x_ticks = round_ticks(*_opened(*xs), min(across, int(frame.width / (6 * size))))
     y_ticks = round_ticks(*_opened(*ys), min(up, int(frame.height / (2.4 * size))))
     widest = max(len(tick_text(value)) for value in y_ticks) * 0.65 * size
@@ -112,8 +117,10 @@ def _name_series(canvas: Canvas, chart: ChartData, plot: Plot) -> None:
     """Write each curve's and area's name on the drawing itself, where there is room along it."""
     for series in (*chart.curves, *chart.areas):
         points = _placed(series.points, chart, plot)
-        for index in _spread(len(points)):
-            if canvas.place(points[index], series.label, "name", gap=3.0, bold=True):
+        tries = [(reach, index) for reach in NAME_REACHES for index in _spread(len(points))]
+        for reach, index in tries:
+            gap = 3.0 + reach * canvas.frame.type_size
+            if canvas.place(points[index], series.label, "name", gap=gap, bold=True, reaches=(0.0,)):
                 break
 
 

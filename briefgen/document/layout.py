@@ -34,19 +34,31 @@ from briefgen.document.measure import lines, width_em
 from briefgen.errors import RenderError
 
 # All in points. The content area fits A5 and half Letter alike; what is over is margin, for the thumb and the binding.
-WIDTH, HEIGHT = 352.0, 470.0
-TEXT, TEXT_LINE = 10.0, 13.0
-HEAD, HEAD_LINE = 9.0, 11.2
-TITLE_HEIGHT = 21.0
-GAP = 8.0
-CELL_SIDE, CELL_TOP = 3.0, 2.4
-WRITE_IN_HEIGHT = 23.0  # 8 mm: a pencil in a glove
+# Body type follows UK CAA CAP 676 chapter 7 (12 pt preferred, 10 pt the least) and NASA CR-177605 section 6 (gap between lines
+# of 25 to 33 percent of the type size). Both renderers are given these figures; they hold none of their own.
+MEASURES = {
+    "width": 352.0, "height": 470.0, "band": 40.0, "foot": 31.0, "gap": 8.0,
+    "text": 11.0, "text-line": 14.4,  # prose, notes, findings
+    "act": 12.0, "act-line": 15.6,  # what is done: timeline and checklists
+    "cell": 10.0, "cell-line": 13.0,  # tables
+    "small": 9.0, "small-line": 11.4,  # column heads, labels, remarks
+    "title": 12.5, "title-line": 22.0,
+    "figure": 18.0, "figure-box": 43.0,
+    "side": 3.0, "above": 2.4,  # room around what stands in a cell
+    "write-in": 23.0,  # 8 mm: a pencil in a glove
+    "time": 62.0, "local": 51.0, "actual": 46.0, "who": 32.0, "tick": 19.0, "step": 13.0, "bullet": 16.0,
+}  # fmt: skip
+WIDTH, HEIGHT = MEASURES["width"], MEASURES["height"]
+TEXT, TEXT_LINE = MEASURES["text"], MEASURES["text-line"]
+ACT, ACT_LINE = MEASURES["act"], MEASURES["act-line"]
+CELL, CELL_LINE = MEASURES["cell"], MEASURES["cell-line"]
+SMALL, SMALL_LINE = MEASURES["small"], MEASURES["small-line"]
+SIDE, ABOVE = MEASURES["side"], MEASURES["above"]
+WRITE_IN = MEASURES["write-in"]
 BLANK_WIDTH = 46.0
-FIGURE_HEIGHT, FIGURES_ACROSS = 41.0, 3
-TIME_WIDTH, LOCAL_WIDTH, ACTUAL_WIDTH = 56.0, 50.0, 44.0
-WHO_WIDTH = 34.0
-SIGN_WIDTH = 18.0
-MOMENT_WIDTH = WIDTH - TIME_WIDTH - LOCAL_WIDTH - ACTUAL_WIDTH - 4 * CELL_SIDE
+FIGURES_ACROSS = 3
+MOMENT_WIDTH = WIDTH - MEASURES["time"] - MEASURES["local"] - MEASURES["actual"] - 2 * SIDE
+CHECK_WIDTH = WIDTH - MEASURES["tick"] - MEASURES["who"]
 
 
 @dataclass(frozen=True)
@@ -62,14 +74,14 @@ class Section:
 
 def height(block: Block) -> float:
     """Return the height of a whole block with its title and the gap after it."""
-    title = TITLE_HEIGHT if block.title else 0.0
+    title = MEASURES["title-line"] if block.title else 0.0
     match block:
         case Figures():
-            body = FIGURE_HEIGHT * -(-len(block.items) // FIGURES_ACROSS)
+            body = MEASURES["figure-box"] * -(-len(block.items) // FIGURES_ACROSS)
         case TableBlock():
             body = _heads_height(block) + sum(row_height(block, row) for row in block.rows) + _note_height(block.note)
         case TimelineBlock():
-            body = HEAD_LINE + 2 * CELL_TOP + sum(moment_height(moment) for moment in block.moments)
+            body = SMALL_LINE + 2 * ABOVE + sum(moment_height(moment) for moment in block.moments)
         case ChecklistBlock():
             body = sum(check_height(item) for item in block.items)
         case FindingsBlock():
@@ -79,69 +91,70 @@ def height(block: Block) -> float:
         case NoteBlock():
             body = lines(block.text, WIDTH, TEXT) * TEXT_LINE
         case BlanksBlock():
-            body = -(-len(block.labels) // block.columns) * (WRITE_IN_HEIGHT + 3.0)
+            body = -(-len(block.labels) // block.columns) * (WRITE_IN + SIDE)
         case ChartBlock():
             body = WIDTH * block.drawing.height / block.drawing.width
         case LinksBlock():
             body = 0.0
-    return title + body + GAP
+    return title + body + MEASURES["gap"]
 
 
 def _note_height(note: str) -> float:
-    return lines(note, WIDTH, HEAD) * HEAD_LINE + CELL_TOP if note else 0.0
+    return lines(note, WIDTH, SMALL) * SMALL_LINE + ABOVE if note else 0.0
 
 
 def _heads_height(block: TableBlock) -> float:
     tallest = 1
     for head in block.heads:
-        room = head.share * WIDTH - 2 * CELL_SIDE
-        count = lines(head.text, room, HEAD, bold=True) + (lines(head.unit, room, HEAD) if head.unit else 0)
+        room = head.share * WIDTH - 2 * SIDE
+        count = lines(head.text, room, SMALL, bold=True) + (lines(head.unit, room, SMALL) if head.unit else 0)
         tallest = max(tallest, count)
-    return tallest * HEAD_LINE + 2 * CELL_TOP
+    return tallest * SMALL_LINE + 2 * ABOVE
 
 
 def row_height(block: TableBlock, row: TableRow) -> float:
     """Return the height of one table row."""
     count = 1
-    for head, cell in zip(block.heads, row.cells, strict=True):
-        count = max(count, lines(cell.text, head.share * WIDTH - 2 * CELL_SIDE, TEXT, bold=bool(row.mark)))
-    least = WRITE_IN_HEIGHT if any(head.blank for head in block.heads) else 0.0
-    return max(least, count * TEXT_LINE + 2 * CELL_TOP)
+    for i, (head, cell) in enumerate(zip(block.heads, row.cells, strict=True)):
+        room = head.share * WIDTH - 2 * SIDE
+        count = max(count, lines(cell.text, room, CELL, bold=bool(row.mark) or i == 0))
+    least = WRITE_IN if any(head.blank for head in block.heads) else 0.0
+    return max(least, count * CELL_LINE + 2 * ABOVE)
 
 
 def moment_height(moment: Moment) -> float:
     """Return the height of one line of the timeline."""
-    count = lines(moment_text(moment), MOMENT_WIDTH, TEXT)
-    count += sum(lines(f"{i}  {step}", MOMENT_WIDTH - 12.0, TEXT) for i, step in enumerate(moment.steps, 1))
-    return max(WRITE_IN_HEIGHT, count * TEXT_LINE + 2 * CELL_TOP)
+    count = lines(moment_text(moment), MOMENT_WIDTH, ACT, bold=True)
+    count += sum(lines(step, MOMENT_WIDTH - MEASURES["step"], ACT) for step in moment.steps)
+    return max(WRITE_IN, count * ACT_LINE + 2 * ABOVE)
 
 
 def moment_text(moment: Moment) -> str:
     """Return the text of a line of the timeline with those who act in front."""
-    return f"{moment.who}  {moment.text}" if moment.who else moment.text
+    return f"{moment.who}: {moment.text}" if moment.who else moment.text
 
 
 def check_height(item: Check) -> float:
     """Return the height of one line of a checklist."""
-    half = (WIDTH - WHO_WIDTH - SIGN_WIDTH) / 2 - 2 * CELL_SIDE
-    count = max(lines(item.challenge, half, TEXT), lines(item.response, half, TEXT, bold=True))
-    note = lines(item.note, WIDTH - WHO_WIDTH - SIGN_WIDTH, HEAD) * HEAD_LINE if item.note else 0.0
-    return count * TEXT_LINE + 2 * CELL_TOP + note
+    half = CHECK_WIDTH / 2 - 2 * SIDE
+    count = max(lines(item.challenge, half, ACT), lines(item.response, half, ACT, bold=True))
+    note = lines(item.note, CHECK_WIDTH, SMALL) * SMALL_LINE if item.note else 0.0
+    return count * ACT_LINE + 2 * ABOVE + note
 
 
 def finding_height(item: FindingLine) -> float:
     """Return the height of one finding."""
-    room = WIDTH - SIGN_WIDTH - 2 * CELL_SIDE
-    count = lines(f"{item.word}: {item.title}", room, TEXT, bold=True) + lines(item.text, room, TEXT)
+    room = WIDTH - 4 * SIDE
+    count = lines(f"{item.sign} {item.word}: {item.title}", room, TEXT, bold=True) + lines(item.text, room, TEXT)
     count += lines(f"To pass: {item.cure}", room, TEXT) if item.cure else 0
-    return count * TEXT_LINE + 2 * CELL_TOP
+    return count * TEXT_LINE + 2 * ABOVE
 
 
 def paragraph_height(paragraph: Paragraph) -> float:
     """Return the height of one paragraph of prose."""
     text = "".join(run.text for run in paragraph.runs)
-    room = WIDTH - (14.0 * (paragraph.depth + 1) if paragraph.role == "li" else 0.0)
-    return lines(text, room, TEXT, bold=True) * TEXT_LINE + 3.0
+    room = WIDTH - (MEASURES["bullet"] * (paragraph.depth + 1) if paragraph.role == "li" else 0.0)
+    return lines(text, room, TEXT, bold=True) * TEXT_LINE + SIDE
 
 
 # --- columns ----------------------------------------------------------------------------------------------------------
@@ -168,17 +181,17 @@ def _least_width(block: TableBlock, index: int) -> float:
     head = block.heads[index]
     if head.blank:
         return BLANK_WIDTH
-    words = [width_em(word, bold=True) * HEAD for word in (*head.text.split(" "), head.unit)]
+    words = [width_em(word, bold=True) * SMALL for word in (*head.text.split(" "), head.unit)]
     for row in block.rows:
         text = row.cells[index].text
         whole = [text] if head.align == "right" else text.split(" ")
-        words += [width_em(word, bold=bool(row.mark) or index == 0) * TEXT for word in whole]
-    return max(words, default=0.0) + 2 * CELL_SIDE + 1.0
+        words += [width_em(word, bold=bool(row.mark) or index == 0) * CELL for word in whole]
+    return max(words, default=0.0) + 2 * SIDE + 1.0
 
 
 def _wanted_width(block: TableBlock, index: int) -> float:
     texts = [row.cells[index].text for row in block.rows]
-    return max((width_em(text, bold=index == 0) * TEXT for text in texts), default=0.0) + 2 * CELL_SIDE + 1.0
+    return max((width_em(text, bold=index == 0) * CELL for text in texts), default=0.0) + 2 * SIDE + 1.0
 
 
 def _columns(block: TableBlock, group: Sequence[int], least: Sequence[float]) -> TableBlock:

@@ -9,11 +9,11 @@ from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 from datetime import datetime
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 
 from briefgen.document import templates
 from briefgen.document.blocks import Card, ChartBlock, Identity
-from briefgen.document.layout import HEIGHT, WIDTH
+from briefgen.document.layout import MEASURES
 from briefgen.errors import RenderError
 
 FONTS = Path(__file__).parent / "fonts"
@@ -22,69 +22,71 @@ PAGE_OBJECT = re.compile(rb"/Type\s*/Page(?![A-Za-z])")
 
 @dataclass(frozen=True)
 class Sheet:
-    """A paper size. Setting pages of another PDF, as two-up sheets do, is not possible under PDF/UA."""
+    """A paper size that set cards are placed on, side by side, each trimmed to its cell."""
 
     name: str
     width: str
     height: str
-    standard: str | None = "ua-1"
+    across: int
 
 
-CARD_SHEETS = (Sheet("cards-a5", "148mm", "210mm"), Sheet("cards-half-letter", "139.7mm", "215.9mm"))
-TWO_UP_SHEETS = {
-    "cards-a5": Sheet("cards-a4-two-up", "297mm", "210mm", None),
-    "cards-half-letter": Sheet("cards-letter-two-up", "279.4mm", "215.9mm", None),
-}
+CARD_WIDTH, CARD_HEIGHT = "148mm", "210mm"
+SINGLE = "cards-a5.pdf"
+SHEETS = (
+    Sheet("cards-a4-two-up.pdf", "297mm", "210mm", 2),
+    Sheet("cards-half-letter.pdf", "139.7mm", "215.9mm", 1),
+    Sheet("cards-letter-two-up.pdf", "279.4mm", "215.9mm", 2),
+)
+
+
+def card_data(identity: Identity, cards: Sequence[Card]) -> str:
+    """Return everything the paper template needs, as JSON."""
+    data = {"identity": asdict(identity), "measures": MEASURES, "cards": _card_data(cards)}
+    return json.dumps(data, ensure_ascii=False)
 
 
 def pdf_files(identity: Identity, cards: Sequence[Card], made_at: datetime) -> dict[str, bytes]:
-    """Return every PDF of the cards by file name."""
-    data = json.dumps({"identity": asdict(identity), "cards": _card_data(cards)}, ensure_ascii=False)
-    found: dict[str, bytes] = {}
+    """Return every PDF of the cards by file name: set once on A5, tagged, then placed on the other papers."""
+    titles = json.dumps([f"{card.position}: {card.title}" for card in cards], ensure_ascii=False)
     with tempfile.TemporaryDirectory() as scratch:
         root = Path(scratch)
-        for name in ("cards.typ", "two-up.typ"):
+        for name in ("cards.typ", "sheets.typ"):
             (root / name).write_text(templates.text(name), encoding="utf-8")
-        for sheet in CARD_SHEETS:
-            single = _compiled(root, "cards.typ", sheet, made_at, data=data)
-            _one_page_a_card(single, len(cards), sheet)
-            (root / "cards.pdf").write_bytes(single)
-            two_up = TWO_UP_SHEETS[sheet.name]
-            found[f"{sheet.name}.pdf"] = single
-            titles = json.dumps([f"{card.position}: {card.title}" for card in cards], ensure_ascii=False)
-            found[f"{two_up.name}.pdf"] = _compiled(
-                root, "two-up.typ", two_up, made_at, titles=titles, mission=identity.mission,
-                card_width=sheet.width, card_height=sheet.height,
-            )  # fmt: skip
+        size = {"card_width": CARD_WIDTH, "card_height": CARD_HEIGHT}
+        single = _compiled(root, "cards.typ", "ua-1", made_at, data=card_data(identity, cards), **size)
+        _one_page_a_card(single, len(cards))
+        (root / "cards.pdf").write_bytes(single)
+        found = {SINGLE: single}
+        for sheet in SHEETS:
+            paper = {"width": sheet.width, "height": sheet.height, "across": str(sheet.across)}
+            # PDF/UA does not admit pages of another PDF; the sheets are tagged with one description a card.
+            found[sheet.name] = _compiled(
+                root, "sheets.typ", None, made_at, titles=titles, mission=identity.mission, **paper, **size
+            )
     return found
 
 
-def _compiled(root: Path, template: str, sheet: Sheet, made_at: datetime, **inputs: str) -> bytes:
+def _compiled(root: Path, template: str, standard: Literal["ua-1"] | None, made_at: datetime, **inputs: str) -> bytes:
     import typst
 
-    given = {
-        "width": sheet.width, "height": sheet.height, "content_width": f"{WIDTH}pt", "content_height": f"{HEIGHT}pt", **inputs,
-    }  # fmt: skip
     try:
         made, warnings = typst.compile_with_warnings(
-            str(root / template), root=str(root), font_paths=[str(FONTS)], ignore_system_fonts=True, sys_inputs=given,
-            pdf_standards=sheet.standard or [], timestamp=int(made_at.timestamp()), format="pdf",
+            str(root / template), root=str(root), font_paths=[str(FONTS)], ignore_system_fonts=True, sys_inputs=inputs,
+            pdf_standards=standard, timestamp=int(made_at.timestamp()), format="pdf",
         )  # fmt: skip
     except typst.TypstError as fault:
         raise RenderError(f"the cards could not be set: {fault}", where=f"templates/{template}") from fault
     if warnings:
         raise RenderError(f"the cards were set with a warning: {warnings[0].message}", where=f"templates/{template}")
-    if not isinstance(made, bytes):
-        raise RenderError("the cards were set as something other than one PDF", where=f"templates/{template}")
     return made
 
 
-def _one_page_a_card(pdf: bytes, cards: int, sheet: Sheet) -> None:
+def _one_page_a_card(pdf: bytes, cards: int) -> None:
     """Refuse a PDF in which a card ran over its page."""
     pages = page_count(pdf)
     if pages != cards:
         raise RenderError(
-            f"{cards} cards took {pages} pages of {sheet.name}",
+            f"{cards} cards took {pages} pages",
             hint="a text is longer than the layout expects; shorten the longest free text of the specification",
         )
 

@@ -15,6 +15,7 @@ from briefgen.document.assemble import Source, source_of, verdict
 from briefgen.document.blocks import Card, Identity, Page
 from briefgen.document.cards import all_cards
 from briefgen.document.format import NO_BREAK, with_unit
+from briefgen.document.layout import MEASURES
 from briefgen.document.pages import site_pages
 from briefgen.errors import RenderError
 from briefgen.model.plan import POSITIONS, Plan
@@ -36,7 +37,7 @@ class Link:
 def site_files(plans: Sequence[Plan], *, pdf: bool, built_at: datetime | None) -> Files:
     """Return every file of a site by its path, all missions and the index of them."""
     files: Files = {}
-    missions = []
+    missions: list[dict[str, Any]] = []
     for plan in plans:
         source = source_of(plan)
         folder = folder_name(plan)
@@ -74,16 +75,25 @@ def folder_name(plan: Plan) -> str:
 def mission_files(source: Source, *, pdf: bool, built_at: datetime | None) -> Files:
     """Return the files of one mission by their path inside its folder."""
     cards = all_cards(source)
-    pages = site_pages(source)
-    files: Files = {
-        "plan.json": downloads.plan_json(source.plan).encode(),
-        "route.gpx": downloads.route_gpx(source.plan).encode(),
-        "route.geojson": downloads.route_geojson(source.plan).encode(),
-    }
-    if log := downloads.navigation_log_csv(source.plan):
-        files["navlog.csv"] = log.encode()
+    files = _data_files(source.plan)
     if pdf:
         files |= paper.pdf_files(source.identity, cards, built_at or first_instant(source.plan))
+    return files | _mission_pages(source, cards, tuple(files))
+
+
+def _data_files(plan: Plan) -> Files:
+    files = {
+        "plan.json": downloads.plan_json(plan).encode(),
+        "route.gpx": downloads.route_gpx(plan).encode(),
+        "route.geojson": downloads.route_geojson(plan).encode(),
+    }
+    if log := downloads.navigation_log_csv(plan):
+        files["navlog.csv"] = log.encode()
+    return files
+
+
+def _mission_pages(source: Source, cards: Sequence[Card], offered: Sequence[str]) -> Files:
+    pages = site_pages(source)
     links = [Link(page.name, page.title) for page in pages]
     links += [
         Link(CARDS, "Cards to print"),
@@ -91,10 +101,10 @@ def mission_files(source: Source, *, pdf: bool, built_at: datetime | None) -> Fi
         Link(FILES, "Files to take away"),
     ]
     frame = {"identity": source.identity, "links": links, "root": "../", "verdict": verdict(source.plan)}
-    for page in pages:
-        files[f"{page.name}.html"] = _page(page, links, frame)
+    files = {f"{page.name}.html": _page(page, links, frame) for page in pages}
     files[f"{NUMBERS}.html"] = _numbers(source, links, frame)
-    files[f"{FILES}.html"] = _rendered("files.html", FILES, links, frame, offered=_offered(files)).encode()
+    listed = [(name, what) for name, what in OFFERED.items() if name in offered]
+    files[f"{FILES}.html"] = _rendered("files.html", FILES, links, frame, offered=listed).encode()
     files[f"{CARDS}.html"] = _cards(source.identity, cards, "a5").encode()
     files["cards-two-up.html"] = _cards(source.identity, cards, "two-up").encode()
     return files
@@ -123,7 +133,7 @@ def _cards(identity: Identity, cards: Sequence[Card], sheet: str) -> str:
     for position in POSITIONS:
         own = [card for card in cards if card.position == position]
         decks += [{"card": card, "number": i, "count": len(own)} for i, card in enumerate(own, 1)]
-    return templates.rendered("cards.html", identity=identity, cards=decks, sheet=sheet, root="../")
+    return templates.rendered("cards.html", identity=identity, cards=decks, sheet=sheet, measures=MEASURES, root="../")
 
 
 OFFERED = {
@@ -136,10 +146,6 @@ OFFERED = {
     "route.geojson": "The route on a map (GeoJSON)",
     "navlog.csv": "The navigation log (CSV)",
 }
-
-
-def _offered(files: Files) -> list[tuple[str, str]]:
-    return [(name, what) for name, what in OFFERED.items() if name in files]
 
 
 # --- how each number was worked out -----------------------------------------------------------------------------------

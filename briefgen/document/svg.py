@@ -10,6 +10,7 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from html import escape
+from itertools import pairwise
 
 from briefgen.document.measure import width_em
 
@@ -17,6 +18,7 @@ Point = tuple[float, float]
 
 ASCENT_EM = 0.80  # room a line of text takes above and below its base line
 DESCENT_EM = 0.25
+LEADER_REACH = 1.2  # from here on a label is tied to its point
 
 
 @dataclass(frozen=True)
@@ -153,6 +155,14 @@ class Canvas:
         """Take a rectangle so that no placed label falls on it."""
         self._taken.append(box)
 
+    def keep_clear_of_line(self, points: Sequence[Point], reach: float) -> None:
+        """Take the ground along a broken line, so that labels stand beside it and not on it."""
+        for (x1, y1), (x2, y2) in pairwise(points):
+            steps = max(1, int(math.hypot(x2 - x1, y2 - y1) / (2 * reach)))
+            for i in range(steps + 1):
+                x, y = x1 + (x2 - x1) * i / steps, y1 + (y2 - y1) * i / steps
+                self.keep_clear(Box(x - reach, y - reach, x + reach, y + reach))
+
     def text_box(
         self, at: Point, text: str, *, anchor: str = "start", size: float | None = None, bold: bool = False
     ) -> Box:
@@ -187,14 +197,20 @@ class Canvas:
         self._taken.append(box)
         self._texts.append((text, box))
 
-    def place(self, at: Point, text: str, cls: str = "label", *, gap: float = 5.0, bold: bool = False) -> bool:
-        """Write a text near a point where nothing stands yet; return False when there is no room for it."""
+    def place(
+        self, at: Point, text: str, cls: str = "label", *, gap: float = 5.0, bold: bool = False,
+        reaches: Sequence[float] = (0.0, 0.7, 1.5, 2.6, 4.0),
+    ) -> bool:  # fmt: skip
+        """Write a text near a point where nothing stands yet; return False when there is no room for it.
+
+        The distances tried are ``reaches``, in type sizes over the gap; from afar a thin line leads back to the point.
+        """
         size = self.frame.type_size
-        for reach in (gap, gap + size, gap + 2.2 * size, gap + 3.6 * size):
-            for at_text, anchor in _around(at, reach, size):
+        for reach in reaches:
+            for at_text, anchor in _around(at, gap + reach * size, size):
                 box = self.text_box(at_text, text, anchor=anchor, bold=bold)
                 if box.within(self.frame) and not any(box.overlaps(taken) for taken in self._taken):
-                    if reach > gap + size:
+                    if reach > LEADER_REACH:
                         self.line(at, _nearest(box, at), "leader")
                     self.text(at_text, text, cls, anchor=anchor, bold=bold)
                     return True

@@ -61,6 +61,18 @@ def _offset(point: Point, start: Point, end: Point) -> float:
     return ((px - ax - along * (bx - ax)) ** 2 + (py - ay - along * (by - ay)) ** 2) ** 0.5
 
 
+def unwrapped(points: list[Point]) -> list[Point]:
+    """Return a ring without jumps from one side of 180 degrees to the other; one that goes round a pole is led over it."""
+    found = [points[0]]
+    for x, y in points[1:]:
+        x += 360.0 * round((found[-1][0] - x) / 360.0)
+        found.append((x, y))
+    if abs(found[-1][0] - found[0][0]) > 180.0:
+        pole = -90.0 if found[0][1] < 0 else 90.0
+        found += [(found[-1][0], pole), (found[0][0], pole), found[0]]
+    return found
+
+
 def rings(topology: dict) -> list[list[Point]]:
     """Return every outer and inner ring of the land, simplified."""
     arcs = decoded_arcs(topology)
@@ -73,6 +85,7 @@ def rings(topology: dict) -> list[list[Point]]:
                 for index in ring:
                     arc = arcs[index] if index >= 0 else arcs[~index][::-1]
                     points += arc[1:] if points else arc
+                points = unwrapped(points)
                 half = len(points) // 2
                 kept = simplified(points[: half + 1], TOLERANCE_DEG)[:-1] + simplified(points[half:], TOLERANCE_DEG)
                 if len(kept) >= 4:
