@@ -16,6 +16,7 @@ from briefgen.planning.flying import Crew
 from briefgen.planning.fuel import write_fuel, write_reserve_flow
 from briefgen.planning.inputs import write_inputs
 from briefgen.planning.navigation import write_navigation
+from briefgen.planning.oxygen_section import write_oxygen
 from briefgen.planning.power import write_power
 from briefgen.planning.review import write_review
 from briefgen.planning.risk_section import write_risks
@@ -57,9 +58,10 @@ def plan_mission(mission: Mission) -> Plan:
         write_daylight(mission, phases, writer),
         write_fields(mission, phases, writer, performance),
     ):
-        events += more_events
-        findings += more_findings
+        events.extend(more_events)
+        findings.extend(more_findings)
         charts |= more_charts
+    write_oxygen(mission, phases, writer)
     crew_section.write_crew(mission, writer)
     write_risks(mission, writer)
     findings += write_review(mission, phases, writer, performance)

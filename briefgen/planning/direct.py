@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import timedelta
 
 from briefgen.errors import BriefgenError, PlanError
+from briefgen.kernel.geodesy import geodesic_distance
 from briefgen.kernel.wind import triangle_from_course, wind_towards
 from briefgen.model.performance import Air, IndicatedAirspeed
 from briefgen.model.places import Place
@@ -18,6 +19,8 @@ from briefgen.planning.route import LegLine, line_between
 PIECE_S = 3600.0  # the weight falls by about 2 % in an hour: the flow in the middle serves for it
 HEIGHT_STEP_M = 304.8  # how far down she is tried when a height cannot be held on fewer engines
 LOWEST_M = 300.0
+OVERHEAD_M = 100.0
+WORTH_A_CLIMB_M = 50.0
 
 
 @dataclass(frozen=True)
@@ -36,15 +39,22 @@ def straight_way(crew: Crew, state: Node, place: Place, height_m: float, ias_m_p
     Raises:
         PlanError: She cannot hold the speed at that height.
     """
-    line = line_between("", state.lat_deg, state.lon_deg, place, state.distance_m)
-    return along(crew, state, (line,), height_m, ias_m_per_s)
+    return along(crew, state, straight_lines(state, place), height_m, ias_m_per_s)
+
+
+def straight_lines(state: Node, place: Place) -> tuple[LegLine, ...]:
+    """Return the line to a place, none when she is overhead."""
+    if geodesic_distance(state.lat_deg, state.lon_deg, place.lat_deg, place.lon_deg) < OVERHEAD_M:
+        return ()
+    return (line_between("", state.lat_deg, state.lon_deg, place, state.distance_m),)
 
 
 def along(crew: Crew, state: Node, lines: tuple[LegLine, ...], height_m: float, ias_m_per_s: float) -> Way:
     """Return the way along lines joined end to end, beginning at the state."""
     here = state
-    if height_m - here.pressure_altitude_m > 50.0:
-        climb = flying.change_height(crew, here, lines[0].extended(), height_m, item=None, title="climb on the way")
+    if lines and height_m - here.pressure_altitude_m > WORTH_A_CLIMB_M:
+        level = flying.Level(height_m, True)
+        climb = flying.change_height(crew, here, lines[0].extended(), level, item=None, title="climb on the way")
         here = climb.end
     for line in lines:
         here = _level(crew, here, line, height_m, ias_m_per_s)

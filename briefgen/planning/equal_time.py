@@ -10,7 +10,7 @@ from briefgen.model.ledger import Column, Row
 from briefgen.model.mission import Leg, Mission
 from briefgen.model.places import Place
 from briefgen.model.plan import Event
-from briefgen.planning.direct import along, highest_way
+from briefgen.planning.direct import along, highest_way, straight_lines
 from briefgen.planning.flying import Crew
 from briefgen.planning.keys import phase_key
 from briefgen.planning.route import LegLine, line_between
@@ -87,8 +87,8 @@ def _points(mission: Mission, crew: Crew, choice: Choice, spots: tuple[Spot, ...
 
 def _both_ways(mission: Mission, crew: Crew, choice: Choice, spot: Spot) -> tuple[float, float]:
     """Return the time back and the time on [s]."""
-    back = _way(crew, spot, (_straight(spot, choice.behind),))
-    lines = remaining(mission, spot) if choice.by_route else (_straight(spot, choice.ahead),)
+    back = _way(crew, spot, straight_lines(spot.node, choice.behind))
+    lines = remaining(mission, spot) if choice.by_route else straight_lines(spot.node, choice.ahead)
     return back[0], _way(crew, spot, lines)[0]
 
 
@@ -99,10 +99,6 @@ def _way(crew: Crew, spot: Spot, lines: tuple[LegLine, ...]) -> tuple[float, flo
         speed = crew.performance.speeds(spot.node.mass_kg).climb_m_per_s
         way = highest_way(crew, spot.node, lines, max(spot.height_m, spot.node.pressure_altitude_m), speed)
     return way.time_s, way.pressure_altitude_m
-
-
-def _straight(spot: Spot, place: Place) -> LegLine:
-    return line_between("", spot.node.lat_deg, spot.node.lon_deg, place, spot.node.distance_m)
 
 
 def remaining(mission: Mission, spot: Spot) -> tuple[LegLine, ...]:
@@ -127,7 +123,7 @@ def _write_point(
     label = f"Equal time, {choice.behind.name} and {choice.ahead.name}, {engines} engines"
     how = "where the time back equals the time on, solved along the flight with the winds of each part and the falling weight"
     write_spot(mission.fuel.density_kg_per_m3, spot, key, label, how, writer)
-    time_s, height_m = _way(crew, spot, (_straight(spot, choice.behind),))
+    time_s, height_m = _way(crew, spot, straight_lines(spot.node, choice.behind))
     inputs = (f"{key}.time", f"{phase_key(spot.phase.ident)}.mass")
     writer.put(
         f"{key}.each_way", f"{label}: time", time_s, "h:min", method="straight back, level to overhead", inputs=inputs

@@ -14,10 +14,10 @@ from datetime import datetime, timedelta
 
 from briefgen.aircraft.interface import Performance
 from briefgen.errors import PlanError
-from briefgen.kernel.altimetry import indicated_altitude
+from briefgen.kernel.altimetry import indicated_altitude, pressure_altitude
 from briefgen.kernel.constants import STANDARD_GRAVITY_M_PER_S2
 from briefgen.kernel.wind import triangle_from_course, wind_towards
-from briefgen.model.performance import Air, PowerSetting, SpeedTarget
+from briefgen.model.performance import Air, IndicatedAirspeed, PowerSetting, SpeedTarget
 from briefgen.model.plan import Node, Phase
 from briefgen.planning.route import LegLine
 from briefgen.planning.sky import Sky
@@ -26,8 +26,10 @@ from briefgen.weather.air import AirAloft
 CRUISE_STEP_S = 1800.0  # half-hour steps: fuel to 0.01 % while the mixture stays the same (midpoint method)
 HOLD_STEP_S = 900.0
 CLIMB_STEP_M = 304.8  # a thousand feet: rate of climb changes by a few per cent across it
+LAST_STEP_RATIO = 0.02  # a step that comes this close to the point is taken to it
 LEAST_PIECE_KG = 0.5  # a change of mixture closer than this to the start of a step has already happened
-PLACING_TOLERANCE_M = 5.0  # how closely a descent is placed back from its point
+FIRST_DESCENT_RATIO = 30.0  # first guess of distance over height lost, 3 NM for 600 ft; the trials settle it
+PLACING_TOLERANCE_M = 20.0  # how closely a descent is placed back from its point
 PLACING_TRIALS = 12
 
 
@@ -38,6 +40,24 @@ class Crew:
     performance: Performance
     sky: Sky
     engines: str | None = None  # an engine configuration; None is all engines
+
+
+@dataclass(frozen=True)
+class Level:
+    """A height to fly at: an altitude on the setting in force, which the crew keep resetting, or a pressure altitude."""
+
+    value_m: float
+    standard_setting: bool
+
+    def pressure_altitude(self, sky: Sky, lat_deg: float, lon_deg: float, instant: datetime) -> float:
+        """Return the pressure altitude [m] of this level at a place and time."""
+        if self.standard_setting:
+            return self.value_m
+        return pressure_altitude(self.value_m, sky.altimeter_setting(lat_deg, lon_deg, instant))
+
+    def of(self, sky: Sky, state: Node) -> float:
+        """Return the pressure altitude [m] of this level where the aircraft is."""
+        return self.pressure_altitude(sky, state.lat_deg, state.lon_deg, state.instant)
 
 
 @dataclass(frozen=True)
@@ -56,22 +76,27 @@ class _Step:
 def moved(
     state: Node,
     line: LegLine | None,
+    sky: Sky,
     *,
     duration_s: float,
     distance_m: float = 0.0,
     fuel_kg: float = 0.0,
-    pressure_altitude_m: float | None = None,
-    sky: Sky,
+    to: Level | float,
     ground_speed_m_per_s: float = 0.0,
 ) -> Node:
-    """Return the state after a step, with its altitude on the altimeter setting in force there."""
+    """Return the state after a step, at a level or (on the way between two) at a pressure altitude [m]."""
     instant = state.instant + timedelta(seconds=duration_s)
     distance = state.distance_m + distance_m
     lat, lon = (state.lat_deg, state.lon_deg) if line is None else line.position(distance - line.start_distance_m)
-    height = state.pressure_altitude_m if pressure_altitude_m is None else pressure_altitude_m
-    setting = sky.altimeter_setting(lat, lon, instant)
+    setting_pa = sky.altimeter_setting(lat, lon, instant)
+    if not isinstance(to, Level):
+        height_m, altitude_m = to, indicated_altitude(to, setting_pa)
+    elif to.standard_setting:
+        height_m, altitude_m = to.value_m, indicated_altitude(to.value_m, setting_pa)
+    else:
+        height_m, altitude_m = pressure_altitude(to.value_m, setting_pa), to.value_m
     return Node(
-        instant, lat, lon, distance, height, indicated_altitude(height, setting),
+        instant, lat, lon, distance, height_m, altitude_m,
         state.mass_kg - fuel_kg, state.fuel_kg - fuel_kg, ground_speed_m_per_s,
     )  # fmt: skip
 
@@ -91,11 +116,11 @@ class _Log:
     def last(self) -> PowerSetting | None:
         return self.steps[-1].setting if self.steps else None
 
-    def add(self, crew: Crew, line: LegLine | None, step: _Step, doing: str, to_m: float | None = None) -> None:
+    def add(self, crew: Crew, line: LegLine | None, step: _Step, doing: str, to: Level | float) -> None:
         """Fly one step and keep the state it ends in."""
         end = moved(
-            self.here, line, duration_s=step.duration_s, distance_m=step.distance_m,
-            fuel_kg=step.setting.fuel_flow_kg_per_s * step.duration_s, pressure_altitude_m=to_m, sky=crew.sky,
+            self.here, line, crew.sky, duration_s=step.duration_s, distance_m=step.distance_m,
+            fuel_kg=step.setting.fuel_flow_kg_per_s * step.duration_s, to=to,
             ground_speed_m_per_s=step.ground_speed_m_per_s,
         )  # fmt: skip
         if end.fuel_kg <= 0.0:
@@ -133,7 +158,7 @@ def change_height(
     crew: Crew,
     state: Node,
     line: LegLine | None,
-    to_pressure_altitude_m: float,
+    level: Level,
     *,
     item: int | None,
     title: str,
@@ -144,13 +169,15 @@ def change_height(
     Raises:
         PlanError: She cannot climb at one of the heights, or the fuel runs out.
     """
-    rising = to_pressure_altitude_m > state.pressure_altitude_m
+    goal_m = level.of(crew.sky, state)
+    rising = goal_m > state.pressure_altitude_m
     log = _Log(state)
     first_m = state.pressure_altitude_m
-    count = max(1, math.ceil(abs(to_pressure_altitude_m - first_m) / CLIMB_STEP_M - 1e-9))
+    count = max(1, math.ceil(abs(goal_m - first_m) / CLIMB_STEP_M - 1e-9))
     for number in range(1, count + 1):
-        upper_m = first_m + (to_pressure_altitude_m - first_m) * number / count
-        log.add(crew, line, _height_step(crew, log.here, line, upper_m, rising, log.last), title, upper_m)
+        upper_m = first_m + (goal_m - first_m) * number / count
+        step = _height_step(crew, log.here, line, upper_m, rising, log.last)
+        log.add(crew, line, step, title, level if number == count else upper_m)
     return log.phase("climb" if rising else "descent", title, item, line, place)
 
 
@@ -189,7 +216,7 @@ def _speed_along(line: LegLine | None, here: Node, tas: float, east: float, nort
     return triangle_from_course(course_deg, tas, wind_towards(north, east)).ground_speed_m_per_s
 
 
-def level_off(crew: Crew, state: Node, line: LegLine, target: SpeedTarget, *, item: int | None) -> Phase:
+def level_off(crew: Crew, state: Node, line: LegLine, target: SpeedTarget, level: Level, *, item: int | None) -> Phase:
     """Return the acceleration at climb power from climb to cruise speed; the energy above level flight does the work.
 
     The excess power that gave the rate of climb now changes speed: t = (V2^2 - V1^2) / (2 g rate).
@@ -207,7 +234,7 @@ def level_off(crew: Crew, state: Node, line: LegLine, target: SpeedTarget, *, it
         aloft.wind_east_m_per_s, aloft.wind_north_m_per_s, aloft.temperature_k,
     )  # fmt: skip
     log = _Log(state)
-    log.add(crew, line, step, "level-off")
+    log.add(crew, line, step, "level-off", level)
     return log.phase("level-off", "Level off", item, line, "")
 
 
@@ -215,56 +242,50 @@ def level_off(crew: Crew, state: Node, line: LegLine, target: SpeedTarget, *, it
 
 
 def cruise(
-    crew: Crew,
-    state: Node,
-    line: LegLine,
-    target: SpeedTarget,
-    to_distance_m: float,
-    *,
-    item: int | None,
-    title: str,
-    place: str = "",
-) -> Phase:
+    crew: Crew, state: Node, line: LegLine, target: SpeedTarget, level: Level, to_distance_m: float, *,
+    item: int | None, title: str, place: str = "",
+) -> Phase:  # fmt: skip
     """Return level flight along a line to a distance along the route."""
     log = _Log(state)
     while (left_m := to_distance_m - log.here.distance_m) > 1e-6:
-        step = _level_step(crew, log.here, line, target, CRUISE_STEP_S, 0.0, log.last)
-        step = _until_mixture_change(crew, log.here, target, step, 0.0)
-        if step.distance_m > left_m:  # the last step ends at the point
-            step = _level_step(crew, log.here, line, target, left_m / step.ground_speed_m_per_s, 0.0, step.setting)
+        step = _level_step(crew, log.here, line, target, CRUISE_STEP_S, 0.0, log.last, left_m)
+        step = _until_mixture_change(crew, log.here, step, target, 0.0)
+        if step.distance_m > (1.0 - LAST_STEP_RATIO) * left_m:  # the last step ends at the point
             step = replace(step, distance_m=left_m, duration_s=left_m / step.ground_speed_m_per_s)
-        log.add(crew, line, step, title)
+        log.add(crew, line, step, title, level)
     return log.phase("cruise", title, item, line, place)
 
 
 def hold(
-    crew: Crew, state: Node, target: SpeedTarget, duration_s: float, bank_deg: float, *, item: int | None, title: str,
-    place: str, kind: str = "hold",
+    crew: Crew, state: Node, target: SpeedTarget, level: Level, duration_s: float, bank_deg: float, *,
+    item: int | None, title: str, place: str, kind: str = "hold",
 ) -> Phase:  # fmt: skip
     """Return level flight over one place for a time."""
     log = _Log(state)
     left_s = duration_s
     while left_s > 1e-6:
         step = _level_step(crew, log.here, None, target, min(HOLD_STEP_S, left_s), bank_deg, log.last)
-        step = _until_mixture_change(crew, log.here, target, step, bank_deg)
-        log.add(crew, None, step, title)
+        step = _until_mixture_change(crew, log.here, step, target, bank_deg)
+        log.add(crew, None, step, title, level)
         left_s -= step.duration_s
     return log.phase(kind, title, item, None, place)
 
 
 def _level_step(
     crew: Crew, here: Node, line: LegLine | None, target: SpeedTarget, duration_s: float, bank_deg: float,
-    before: PowerSetting | None,
+    before: PowerSetting | None, left_m: float = math.inf,
 ) -> _Step:  # fmt: skip
     """Return one step of level flight judged in its middle; the step before (or a trial) says where the middle is."""
     if before is None:
         before = _solve(crew, here, here.mass_kg, target, bank_deg, line)[0]
-    mass_kg = here.mass_kg - 0.5 * before.fuel_flow_kg_per_s * duration_s
     middle = here
     if line is not None:
-        along = here.distance_m + 0.5 * (here.ground_speed_m_per_s or before.tas_m_per_s) * duration_s
+        speed = here.ground_speed_m_per_s or before.tas_m_per_s
+        duration_s = min(duration_s, left_m / speed)
+        along = here.distance_m + 0.5 * speed * duration_s
         lat, lon = line.position(min(along, line.end_distance_m) - line.start_distance_m)
         middle = replace(here, lat_deg=lat, lon_deg=lon, distance_m=min(along, line.end_distance_m))
+    mass_kg = here.mass_kg - 0.5 * before.fuel_flow_kg_per_s * duration_s
     middle = replace(middle, instant=here.instant + timedelta(seconds=0.5 * duration_s))
     setting, aloft = _solve(crew, middle, mass_kg, target, bank_deg, line)
     speed = _speed_along(line, middle, setting.tas_m_per_s, aloft.wind_east_m_per_s, aloft.wind_north_m_per_s)
@@ -290,13 +311,16 @@ def _solve(
     return setting, aloft
 
 
-def _until_mixture_change(crew: Crew, here: Node, target: SpeedTarget, step: _Step, bank_deg: float) -> _Step:
+def _until_mixture_change(crew: Crew, here: Node, step: _Step, target: SpeedTarget, bank_deg: float) -> _Step:
     """Return the step cut short where the mixture changes within it, else the step itself."""
     if step.setting.mixture is None:
         return step
     burn_kg = step.setting.fuel_flow_kg_per_s * step.duration_s
+    same_speed = IndicatedAirspeed(
+        step.setting.ias_m_per_s
+    )  # far cheaper to ask than a best speed, and no less true here
     change_kg = crew.performance.mixture_change_mass(
-        step.setting.air, target, here.mass_kg - burn_kg, here.mass_kg, engines=crew.engines, bank_deg=bank_deg
+        step.setting.air, same_speed, here.mass_kg - burn_kg, here.mass_kg, engines=crew.engines, bank_deg=bank_deg
     )
     if change_kg is None or here.mass_kg - change_kg < LEAST_PIECE_KG or here.mass_kg - change_kg >= burn_kg:
         return step
@@ -313,35 +337,33 @@ def _until_mixture_change(crew: Crew, here: Node, target: SpeedTarget, step: _St
 # --- descents placed back from their point --------------------------------------------------------------------------
 
 
-def top_of_descent(crew: Crew, state: Node, line: LegLine, target: SpeedTarget, to_pressure_altitude_m: float) -> float:
-    """Return the distance along the route at which to leave the height so as to reach the lower one at the line's end.
+def top_of_descent(crew: Crew, state: Node, line: LegLine, target: SpeedTarget, level: Level) -> float:
+    """Return the distance along the route at which to leave the height so as to reach a lower level at the line's end.
 
     Raises:
         PlanError: The leg is too short for the descent.
     """
-    aloft = crew.sky.air(state.lat_deg, state.lon_deg, state.pressure_altitude_m, state.instant)
-    level = crew.performance.cruise(
-        state.mass_kg, Air(state.pressure_altitude_m, aloft.temperature_k), target, engines=crew.engines
-    )
-    start = line.end_distance_m - 3.0 * (state.pressure_altitude_m - to_pressure_altitude_m) / 0.05
+    cruising, _ = _solve(crew, state, state.mass_kg, target, 0.0, line)
+    speed = state.ground_speed_m_per_s or cruising.tas_m_per_s
+    start_m = line.end_distance_m - FIRST_DESCENT_RATIO * (state.pressure_altitude_m - level.of(crew.sky, state))
     for _ in range(PLACING_TRIALS):
-        start = min(max(start, state.distance_m), line.end_distance_m)
-        cruise_s = (start - state.distance_m) / (state.ground_speed_m_per_s or level.tas_m_per_s)
+        start_m = min(max(start_m, state.distance_m), line.end_distance_m)
+        cruise_s = (start_m - state.distance_m) / speed
         guess = moved(
-            state, line, duration_s=cruise_s, distance_m=start - state.distance_m,
-            fuel_kg=level.fuel_flow_kg_per_s * cruise_s, sky=crew.sky,
+            state, line, crew.sky, duration_s=cruise_s, distance_m=start_m - state.distance_m,
+            fuel_kg=cruising.fuel_flow_kg_per_s * cruise_s, to=state.pressure_altitude_m,
         )  # fmt: skip
-        trial = change_height(crew, guess, line.extended(), to_pressure_altitude_m, item=None, title="descent")
-        over = trial.end.distance_m - line.end_distance_m
-        if abs(over) <= PLACING_TOLERANCE_M:
-            return start
-        if over > 0.0 and start <= state.distance_m:
+        trial = change_height(crew, guess, line.extended(), level, item=None, title="descent")
+        over_m = trial.end.distance_m - line.end_distance_m
+        if abs(over_m) <= PLACING_TOLERANCE_M:
+            return start_m
+        if over_m > 0.0 and start_m <= state.distance_m:
             break
-        start -= over
+        start_m -= over_m
     raise PlanError(
         f"the leg to {line.to_ident} is too short to descend in",
-        expected=f"room to come down to {to_pressure_altitude_m:.0f} m pressure altitude before its end",
-        hint="fly the leg lower or begin it further out",
+        expected="room to come down to the height needed at its end",
+        hint="fly the leg lower, or begin it further out",
     )
 
 

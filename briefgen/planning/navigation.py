@@ -64,6 +64,7 @@ def write_navigation(mission: Mission, flown: Flown, writer: LedgerWriter) -> No
         )
         write_phases(mission, diversion.phases, writer, chain)
         name = alternate_key(diversion.ident)
+        _write_end(name, diversion.phases[-2], writer)
         rows = log_rows(diversion.phases, writer, LEG_COLUMNS)
         writer.table(f"{name}.legs", f"Way to {diversion.ident}", LEG_COLUMNS, rows)
 
@@ -104,6 +105,7 @@ def write_legs(mission: Mission, phases: tuple[Phase, ...], writer: LedgerWriter
             continue
         parts = [phase_key(phase.ident) for phase in own]
         name = item.to.name if isinstance(item, Leg) else f"{type(item).__name__} at {item.at.name}"
+        _write_end(key, own[-1], writer)
         for suffix, label, unit, value in (
             ("distance", "distance", "NM", sum(p.distance_m for p in own)),
             ("duration", "time", "min", sum(p.duration_s for p in own)),
@@ -126,6 +128,18 @@ def write_legs(mission: Mission, phases: tuple[Phase, ...], writer: LedgerWriter
             method="end of its last phase",
             inputs=(f"{parts[-1]}.end",),
         )
+
+
+def _write_end(key: str, last: Phase, writer: LedgerWriter) -> None:
+    """Enter the altitude a leg ends at, which its descent is named after."""
+    writer.put(
+        f"{key}.end_altitude",
+        f"{last.title}: altitude",
+        last.end.altitude_m,
+        "ft",
+        method="height of what follows at the end of the leg",
+        inputs=(f"{phase_key(last.ident)}.altitude",),
+    )
 
 
 def log_rows(phases: tuple[Phase, ...], writer: LedgerWriter, columns: tuple[Column, ...]) -> list[Row]:

@@ -7,14 +7,17 @@ from datetime import datetime, timedelta
 
 from briefgen.errors import BriefgenError, PlanError
 from briefgen.kernel.altimetry import indicated_altitude, pressure_altitude
+from briefgen.kernel.constants import NMI_M
 from briefgen.model.mission import Action, Alternate, Height, Hold, Leg, Mission, RouteItem
 from briefgen.model.performance import Air, IndicatedAirspeed, PowerSetting, SpeedTarget
 from briefgen.model.places import Place
 from briefgen.model.plan import Node, Phase
 from briefgen.planning import flying
-from briefgen.planning.flying import Crew
+from briefgen.planning.flying import Crew, Level
 from briefgen.planning.keys import alternate_key, item_keys
 from briefgen.planning.route import LegLine, line_between
+
+SETTLING_M = 45.0  # 150 ft: what resetting the altimeter moves her by is not a climb or a descent
 
 
 @dataclass(frozen=True)
@@ -26,27 +29,26 @@ class Departure:
     fuel_kg: float
 
 
-def resolved_height(crew: Crew, height: Height, place: Place, state: Node) -> float:
-    """Return the pressure altitude [m] a written height means at a place, at about the state's time.
+def level_of(crew: Crew, height: Height, place: Place, instant: datetime) -> Level:
+    """Return the level that a written height means at a place.
 
     Raises:
         PlanError: A height above an overcast is asked for where none is forecast, or above a field without elevation.
     """
-    setting_pa = crew.sky.altimeter_setting(place.lat_deg, place.lon_deg, state.instant)
     if height.reference == "pressure":
-        return height.value_m
+        return Level(height.value_m, True)
     if height.reference == "altitude":
-        return pressure_altitude(height.value_m, setting_pa)
+        return Level(height.value_m, False)
     if height.reference == "above field":
-        return pressure_altitude(_elevation(place) + height.value_m, setting_pa)
-    top_m = crew.sky.overcast_top(place.lat_deg, place.lon_deg, state.instant)
+        return Level(_elevation(place) + height.value_m, False)
+    top_m = crew.sky.overcast_top(place.lat_deg, place.lon_deg, instant)
     if top_m is None:
         raise PlanError(
             f"no overcast is forecast over {place.ident} to wait above",
             expected="a broken or overcast sheet with a top in the weather file, there and then",
             hint="give the height of the hold as an altitude",
         )
-    return pressure_altitude(top_m + height.value_m, setting_pa)
+    return Level(top_m + height.value_m, False)
 
 
 def _elevation(place: Place) -> float:
@@ -55,75 +57,87 @@ def _elevation(place: Place) -> float:
     return place.elevation_m
 
 
-def circuit_height(crew: Crew, place: Place, state: Node) -> float:
-    """Return the pressure altitude [m] of the circuit over a field."""
+def circuit_level(place: Place) -> Level:
+    """Return the level of the circuit over a field."""
     if place.circuit_height_m is None:
         raise PlanError(f"{place.ident} has no circuit height", expected="the circuit height of every landing field")
-    return resolved_height(crew, Height(place.circuit_height_m, "above field"), place, state)
+    return Level(_elevation(place) + place.circuit_height_m, False)
+
+
+def _far(crew: Crew, state: Node, level: Level) -> bool:
+    """Return whether a level is worth a climb or descent, or is only a turn of the altimeter's knob away."""
+    return abs(level.of(crew.sky, state) - state.pressure_altitude_m) >= SETTLING_M
+
+
+def _over(crew: Crew, state: Node, level: Level, item: int | None, title: str, place: Place) -> list[Phase]:
+    """Return the change of height over a place, none where she is already there."""
+    if not _far(crew, state, level):
+        return []
+    return [flying.change_height(crew, state, None, level, item=item, title=title, place=place.ident)]
 
 
 # --- legs -----------------------------------------------------------------------------------------------------------
 
 
 def fly_leg(
-    crew: Crew, state: Node, line: LegLine, leg: Leg, item: int | None, key: str, end_pressure_altitude_m: float | None
+    crew: Crew, state: Node, line: LegLine, leg: Leg, item: int | None, key: str, end: Level | None
 ) -> list[Phase]:
-    """Return the phases of one leg: to its height, along it with its steps, and down to the height needed at its end."""
+    """Return the phases of one leg: to its height, along it with its steps, and down to the level needed at its end."""
     phases: list[Phase] = []
-    label = f"{{{key}.height}}"
+    label, level = f"{{{key}.height}}", level_of(crew, leg.height, leg.to, state.instant)
     wanted = [(state.distance_m, leg.height)] + [(line.start_distance_m + c.after_m, c.height) for c in leg.changes]
     for number, (begin_m, height) in enumerate(wanted):
         here = phases[-1].end if phases else state
         if begin_m > here.distance_m + 1.0:
-            phases.append(flying.cruise(crew, here, line, leg.cruise, begin_m, item=item, title=f"Cruise at {label}"))
+            phases.append(
+                flying.cruise(crew, here, line, leg.cruise, level, begin_m, item=item, title=f"Cruise at {label}")
+            )
             here = phases[-1].end
         if number:
             label = f"{{{key}.step.{number:02d}.height}}"
-        goal_m = resolved_height(crew, height, leg.to, here)
-        phases.extend(_to_height(crew, here, line, leg.cruise, goal_m, item, label))
+        level = level_of(crew, height, leg.to, here.instant)
+        phases.extend(_to_level(crew, here, line, leg.cruise, level, item, label))
     here = phases[-1].end if phases else state
     if here.distance_m > line.end_distance_m:
         raise PlanError(
-            f"the leg to {leg.to.ident} is too short to climb in: it is {line.length_m / 1852:.0f} NM long and the climb "
-            f"ends {(here.distance_m - line.start_distance_m) / 1852:.0f} NM along it",
+            f"the leg to {leg.to.ident} is too short to climb in: it is {line.length_m / NMI_M:.0f} NM long and the climb "
+            f"ends {(here.distance_m - line.start_distance_m) / NMI_M:.0f} NM along it",
             expected="the height of a leg reached before its end",
             hint="plan a lower height for this leg, or climb over the field",
         )
-    return phases + _along_and_down(crew, here, line, leg.cruise, item, key, label, end_pressure_altitude_m)
+    return phases + _along_and_down(crew, here, line, leg.cruise, level, end, item, key, label)
 
 
-def _to_height(
-    crew: Crew, here: Node, line: LegLine, target: SpeedTarget, goal_m: float, item: int | None, label: str
+def _to_level(
+    crew: Crew, here: Node, line: LegLine, target: SpeedTarget, level: Level, item: int | None, label: str
 ) -> list[Phase]:
-    if abs(goal_m - here.pressure_altitude_m) < 1.0:
+    if not _far(crew, here, level):
         return []
-    verb = "Climb" if goal_m > here.pressure_altitude_m else "Descend"
-    change = flying.change_height(crew, here, line.extended(), goal_m, item=item, title=f"{verb} to {label}")
+    verb = "Climb" if level.of(crew.sky, here) > here.pressure_altitude_m else "Descend"
+    change = flying.change_height(crew, here, line.extended(), level, item=item, title=f"{verb} to {label}")
     if verb == "Descend":
         return [change]
-    level = flying.level_off(crew, change.end, line.extended(), target, item=item)
-    return [change, level] if level.duration_s >= 1.0 else [change]
+    settling = flying.level_off(crew, change.end, line.extended(), target, level, item=item)
+    return [change, settling] if settling.duration_s >= 1.0 else [change]
 
 
 def _along_and_down(
-    crew: Crew, here: Node, line: LegLine, target: SpeedTarget, item: int | None, key: str, label: str,
-    end_m: float | None,
+    crew: Crew, here: Node, line: LegLine, target: SpeedTarget, level: Level, end: Level | None, item: int | None,
+    key: str, label: str,
 ) -> list[Phase]:  # fmt: skip
     phases: list[Phase] = []
-    down = end_m is not None and end_m < here.pressure_altitude_m - 1.0
+    down = end is not None and end.of(crew.sky, here) < here.pressure_altitude_m - SETTLING_M
     stop_m = line.end_distance_m
-    if down and end_m is not None:
-        stop_m = flying.top_of_descent(crew, here, line, target, end_m)
+    if down and end is not None:
+        stop_m = flying.top_of_descent(crew, here, line, target, end)
     if stop_m - here.distance_m > 1.0:
         place = "" if down else line.to_ident
-        phases.append(
-            flying.cruise(crew, here, line, target, stop_m, item=item, title=f"Cruise at {label}", place=place)
-        )
+        title = f"Cruise at {label}"
+        phases.append(flying.cruise(crew, here, line, target, level, stop_m, item=item, title=title, place=place))
         here = phases[-1].end
-    if down and end_m is not None:
-        fall = flying.change_height(
-            crew, here, line.extended(), end_m, item=item, title=f"Descend to {{{key}.end_height}}"
-        )
+    if down and end is not None:
+        title = f"Descend to {{{key}.end_altitude}}"
+        fall = flying.change_height(crew, here, line.extended(), end, item=item, title=title)
         phases.append(flying.ended_at(fall, line))
     return phases
 
@@ -133,20 +147,13 @@ def _along_and_down(
 
 def fly_action(crew: Crew, state: Node, action: Action, item: int, leaving_kg: dict[str, float]) -> list[Phase]:
     """Return the passes of an action; what leaves on a pass is gone when the next phase begins."""
-    phases: list[Phase] = []
-    goal_m = resolved_height(crew, action.height, action.at, state)
-    here = state
-    if abs(goal_m - here.pressure_altitude_m) >= 1.0:
-        phases.append(
-            flying.change_height(
-                crew, here, None, goal_m, item=item, title="To the height of the passes", place=action.at.ident
-            )
-        )
-        here = phases[-1].end
+    level = level_of(crew, action.height, action.at, state.instant)
+    phases = _over(crew, state, level, item, "To the height of the passes", action.at)
+    here = phases[-1].end if phases else state
     for number, run in enumerate(action.runs, start=1):
         title = f"Pass {number} over {action.at.name}"
         done = flying.hold(
-            crew, here, IndicatedAirspeed(action.ias_m_per_s), run.duration_s, 0.0,
+            crew, here, IndicatedAirspeed(action.ias_m_per_s), level, run.duration_s, 0.0,
             item=item, title=title, place=action.at.ident, kind="run",
         )  # fmt: skip
         released = leaving_kg.get(run.leaves, 0.0) if run.leaves else 0.0
@@ -157,40 +164,24 @@ def fly_action(crew: Crew, state: Node, action: Action, item: int, leaving_kg: d
 
 def fly_hold(crew: Crew, state: Node, hold: Hold, item: int) -> list[Phase]:
     """Return the wait over a place, with the change of height it needs first."""
-    phases: list[Phase] = []
-    goal_m = resolved_height(crew, hold.height, hold.at, state)
-    here = state
-    if abs(goal_m - here.pressure_altitude_m) >= 1.0:
-        phases.append(
-            flying.change_height(
-                crew, here, None, goal_m, item=item, title="To the height of the hold", place=hold.at.ident
-            )
-        )
-        here = phases[-1].end
+    level = level_of(crew, hold.height, hold.at, state.instant)
+    phases = _over(crew, state, level, item, "To the height of the hold", hold.at)
+    here = phases[-1].end if phases else state
     title = f"Hold over {hold.at.name}"
-    phases.append(
-        flying.hold(
-            crew, here, hold.target, hold.duration_s, hold.bank_deg, item=item, title=title, place=hold.at.ident
-        )
+    waiting = flying.hold(
+        crew, here, hold.target, level, hold.duration_s, hold.bank_deg, item=item, title=title, place=hold.at.ident
     )
-    return phases
+    return [*phases, waiting]
 
 
 def fly_approach(crew: Crew, state: Node, place: Place, duration_s: float) -> list[Phase]:
     """Return the way down to the circuit and the circuit to the runway, ending on the ground."""
-    phases: list[Phase] = []
-    circuit_m = circuit_height(crew, place, state)
-    here = state
-    if here.pressure_altitude_m - circuit_m >= 1.0:
-        phases.append(
-            flying.change_height(
-                crew, here, None, circuit_m, item=None, title="Descend to the circuit", place=place.ident
-            )
-        )
-        here = phases[-1].end
+    level = circuit_level(place)
+    phases = _over(crew, state, level, None, "Descend to the circuit", place)
+    here = phases[-1].end if phases else state
     speed = crew.performance.speeds(here.mass_kg).approach_m_per_s
     circuit = flying.hold(
-        crew, here, IndicatedAirspeed(speed), duration_s, 0.0,
+        crew, here, IndicatedAirspeed(speed), level, duration_s, 0.0,
         item=None, title=f"Approach and landing at {place.name}", place=place.ident, kind="approach",
     )  # fmt: skip
     elevation = _elevation(place)
@@ -303,12 +294,12 @@ def _fly_item(
         return fly_hold(crew, here, item, index)
     line = line_between(ident, here.lat_deg, here.lon_deg, item.to, here.distance_m, item.track)
     after = items[index + 1] if index + 1 < len(items) else None
-    end_m: float | None = None
+    end: Level | None = None
     if isinstance(after, Action | Hold):
-        end_m = resolved_height(crew, after.height, after.at, here)
+        end = level_of(crew, after.height, after.at, here.instant)
     elif after is None:
-        end_m = circuit_height(crew, mission.route.destination, here)
-    return fly_leg(crew, here, line, item, index, item_keys(items)[index], end_m)
+        end = circuit_level(mission.route.destination)
+    return fly_leg(crew, here, line, item, index, item_keys(items)[index], end)
 
 
 def fly_sortie(mission: Mission, crew: Crew, departure: Departure) -> tuple[Phase, ...]:
@@ -345,7 +336,7 @@ def fly_diversion(
     line = line_between(from_ident, state.lat_deg, state.lon_deg, place, state.distance_m)
     leg = Leg(place, alternate.height, alternate.cruise, alternate.safe_height_m)
     try:
-        phases = fly_leg(crew, state, line, leg, None, key, circuit_height(crew, place, state))
+        phases = fly_leg(crew, state, line, leg, None, key, circuit_level(place))
         phases += fly_approach(crew, phases[-1].end, place, mission.times.approach_s)
     except BriefgenError as error:
         raise error.at(f"alternate {place.ident}") from error

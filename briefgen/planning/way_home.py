@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from briefgen.model.ledger import Column, Row
-from briefgen.model.mission import Mission
+from briefgen.model.mission import Hold, Mission
 from briefgen.model.performance import IndicatedAirspeed
 from briefgen.model.places import Place
 from briefgen.model.plan import ChartData, Event, Phase, Series
@@ -16,7 +16,7 @@ from briefgen.planning.equal_time import write_equal_time
 from briefgen.planning.flying import Crew
 from briefgen.planning.keys import alternate_key, item_keys, phase_key
 from briefgen.planning.schedule import Flown
-from briefgen.planning.sortie import resolved_height
+from briefgen.planning.sortie import level_of
 from briefgen.planning.spots import Spot, crossing, spots_of, write_spot
 from briefgen.planning.writer import LedgerWriter
 
@@ -96,7 +96,8 @@ def _refuges(mission: Mission, crew: Crew, spots: tuple[Spot, ...]) -> tuple[Ref
         else [Refuge("way_home.return", origin, None, "return to")]
     )
     for alternate in mission.alternates:
-        height_m = resolved_height(crew, alternate.height, alternate.place, spots[-1].node)
+        node = spots[-1].node
+        height_m = level_of(crew, alternate.height, alternate.place, node.instant).of(crew.sky, node)
         found.append(Refuge(f"way_home.{alternate_key(alternate.place.ident)}", alternate.place, height_m, "reach"))
     return tuple(found)
 
@@ -227,14 +228,16 @@ def _write_hold(home: WayHome, refuges: tuple[Refuge, ...], writer: LedgerWriter
 def _leave_by(home: WayHome, phase: Phase, refuge: Refuge) -> Spot | None:
     """Return the moment at which a hold kept up must be left for a refuge; None when it is never possible to stay."""
     setting = phase.settings[0][1]
-    target = IndicatedAirspeed(setting.ias_m_per_s)
+    target, level = IndicatedAirspeed(setting.ias_m_per_s), flying.Level(phase.start.altitude_m, False)
+    planned = home.mission.route.items[phase.item or 0]
+    bank_deg = planned.bank_deg if isinstance(planned, Hold) else 0.0
     here = Spot(phase, phase.start, setting.ias_m_per_s, phase.start.pressure_altitude_m)
     if home.spare(here, refuge) < 0.0:
         return None
     waited_s = 0.0
     while waited_s < LONGEST_HOLD_S:
         piece = flying.hold(
-            home.crew, here.node, target, HOLD_PIECE_S, 0.0, item=None, title="waiting", place=phase.place
+            home.crew, here.node, target, level, HOLD_PIECE_S, bank_deg, item=None, title="waiting", place=phase.place
         )
         after = replace(here, node=piece.end)
         if home.spare(after, refuge) < 0.0:
