@@ -17,7 +17,6 @@ STANDARD_GRAVITY_M_PER_S2 = 9.80665  # exact: 3rd General Conference on Weights 
 MERCURY_DENSITY_KG_PER_M3 = 13595.1  # conventional, at 0 degC: ISO 80000-4 (conventional millimetre of mercury)
 INHG_PA = MERCURY_DENSITY_KG_PER_M3 * STANDARD_GRAVITY_M_PER_S2 * FT_M / 12.0  # inch of mercury at 0 degC
 LBF_N = LB_KG * STANDARD_GRAVITY_M_PER_S2  # pound-force: NIST SP 811, appendix B
-HP_W = 550.0 * FT_M * LBF_N  # mechanical horsepower, 550 ft lbf/s: NIST SP 811, appendix B
 
 # U.S. Standard Atmosphere, 1976 (NOAA-S/T 76-1562), section 1.2; the ICAO atmosphere (Doc 7488) is the same here.
 SEA_LEVEL_PRESSURE_PA = 101325.0
