@@ -36,6 +36,7 @@ MARKS = {
 ATTACHED = frozenset({"deg", "degT", "degM"})
 DIRECTIONS = ("heading", "track", "compass", "bearing", "course", "direction", "_from")
 PLAIN = ("", "degT", "degM")  # the value is the printed number
+HEMISPHERES = {"latitude": "NS", "longitude": "EW"}  # positive and negative
 MINUTES = frozenset({"h:min", "min", "UTC", "local"})
 
 REFERENCE = re.compile(r"\{([a-z0-9_\-]+(?:\.[a-z0-9_\-]+)+)\}")
@@ -78,6 +79,8 @@ def _count(entry: Entry) -> int | None:
         return None if entry.unit == "UTC date" else math.floor(value.timestamp() / MINUTE_S + 0.5)
     if isinstance(value, str):
         return None
+    if entry.unit in HEMISPHERES:
+        return round(value * 600.0)  # tenths of a minute of arc
     number = (
         value / MINUTE_S
         if entry.unit == "h:min"
@@ -119,6 +122,9 @@ def _figure(entry: Entry, count: int | None, clock: Clock) -> str:
     if entry.unit == "h:min":
         sign = MINUS if count < 0 else ""
         return f"{sign}{abs(count) // 60}:{abs(count) % 60:02d}"
+    if entry.unit in HEMISPHERES:
+        degrees, tenths = divmod(abs(count), 600)
+        return f"{degrees}°{tenths // 10:02d}.{tenths % 10}′{HEMISPHERES[entry.unit][count < 0]}"
     if is_direction(entry):
         whole = count % 360
         return f"{whole or 360:03d}"
@@ -160,7 +166,7 @@ def unit_mark(unit: str) -> str:
 
 def with_unit(entry: Entry, figure: str) -> str:
     """Return a printed figure with its unit, as it stands in running text."""
-    if not entry.unit or entry.unit == "UTC date" or isinstance(entry.value, str):
+    if not entry.unit or entry.unit in ("UTC date", *HEMISPHERES) or isinstance(entry.value, str):
         return figure
     if entry.unit == "h:min":
         return f"{figure}{NO_BREAK}h"

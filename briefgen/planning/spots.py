@@ -90,8 +90,8 @@ def write_spot(density_kg_per_m3: float, spot: Spot, key: str, label: str, how: 
         inputs=(f"{key}.time",),
     )
     writer.put(f"{key}.distance", f"{label}: distance run", node.distance_m, "NM", method=how, inputs=inputs)
-    writer.put(f"{key}.latitude", f"{label}: latitude", node.lat_deg, "deg lat", method=how, inputs=inputs)
-    writer.put(f"{key}.longitude", f"{label}: longitude", node.lon_deg, "deg lon", method=how, inputs=inputs)
+    writer.put(f"{key}.latitude", f"{label}: latitude", node.lat_deg, "latitude", method=how, inputs=inputs)
+    writer.put(f"{key}.longitude", f"{label}: longitude", node.lon_deg, "longitude", method=how, inputs=inputs)
     writer.put(f"{key}.fuel", f"{label}: fuel left", node.fuel_kg, "lb", method=how, inputs=inputs)
     writer.put(
         f"{key}.fuel_volume", f"{label}: fuel left", node.fuel_kg / density_kg_per_m3, "US gal", method="mass over density",
