@@ -58,7 +58,10 @@ class Clock:
 def clock_of(plan: Plan) -> Clock:
     """Return the clock of a plan: its zone, and its first day in UTC and in that zone."""
     zone = ZoneInfo(plan.mission.times.zone)
-    instants = [entry.value for entry in plan.ledger.entries.values() if isinstance(entry.value, datetime)]
+    begins = [entry for key, entry in plan.ledger.entries.items() if key == "clock.briefing"]
+    instants = [
+        entry.value for entry in begins or plan.ledger.entries.values() if isinstance(entry.value, datetime)
+    ]  # the briefing is the first thing the crew does; sunsets of the evening before do not begin a mission
     first = min(instants) if instants else datetime(1970, 1, 1, tzinfo=ZoneInfo("UTC"))
     return Clock(zone, first.date(), first.astimezone(zone).date())
 

@@ -71,7 +71,28 @@ def write_power(
         for row in rows
     ]  # fmt: skip
     writer.table(prefix, "Power table", POWER_COLUMNS, table)
+    _write_for_checklists(rows, writer)
     return tuple(rows)
+
+
+def _write_for_checklists(rows: list[PowerRow], writer: LedgerWriter) -> None:
+    """Enter the first setting of each regime under the name a checklist quotes it by, such as climb.manifold_pressure."""
+    for row in rows:
+        regime = row.phase.kind.replace("-", "_")
+        for name, source in (("manifold_pressure", "manifold_pressure"), ("engine_speed", "rpm"), ("ias", "ias")):
+            key, original = f"{regime}.{name}", f"{row.key}.{source}"
+            if key in writer or original not in writer:
+                continue
+            entry = writer[original]
+            writer.put(
+                key,
+                f"{row.phase.kind.capitalize()}: {entry.label.lower()}",
+                entry.value,
+                entry.unit,
+                decimals=entry.decimals,
+                method="first setting of this kind in the power table",
+                inputs=(original,),
+            )
 
 
 def _kept(phase: Phase) -> list[tuple[Node, PowerSetting]]:
