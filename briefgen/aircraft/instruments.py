@@ -7,7 +7,7 @@ from briefgen.model.aircraft import Aircraft
 
 
 def compass_deviation(aircraft: Aircraft, magnetic_heading_deg: float) -> float:
-    """Return what is added to a magnetic heading to get the compass heading [deg]; the card is read around the circle."""
+    """Return the deviation of the compass on a magnetic heading [deg], east positive: magnetic = compass + deviation."""
     card = aircraft.instruments.compass_deviation_deg_by_magnetic_heading_deg
     curve = Curve(Axis(card.argument, "deg", card.x), card.value, "deg", card.y)
     return curve.at(magnetic_heading_deg % 360.0)

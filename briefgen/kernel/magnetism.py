@@ -1,4 +1,4 @@
-"""The magnetic compass: variation from the World Magnetic Model, deviation from the aircraft's card.
+"""The magnetic compass: variation from the World Magnetic Model, and what variation and deviation do to a direction.
 
 Variation and deviation are east positive: true = magnetic + variation, magnetic = compass + deviation.
 """
@@ -9,7 +9,6 @@ import math
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from functools import cache
-from itertools import pairwise
 from typing import Any, Literal
 
 from briefgen.errors import OutOfRangeError
@@ -203,44 +202,3 @@ def compass_to_magnetic(compass_deg: float, deviation_deg: float) -> float:
         Definition of deviation.
     """
     return normalised_course(compass_deg + deviation_deg)
-
-
-@dataclass(frozen=True)
-class DeviationCard:
-    """A compass deviation card, read by linear interpolation all the way round.
-
-    Attributes:
-        magnetic_headings_deg: Magnetic headings of the swing [deg], increasing, from 0 up to but not including 360.
-        deviations_deg: Deviation on each of them [deg], east positive.
-    """
-
-    magnetic_headings_deg: tuple[float, ...]
-    deviations_deg: tuple[float, ...]
-
-    def __post_init__(self) -> None:
-        headings = self.magnetic_headings_deg
-        if len(headings) != len(self.deviations_deg) or not headings:
-            raise ValueError("a deviation card needs as many deviations as headings, and at least one")
-        if not all(low < high for low, high in pairwise(headings)) or headings[0] < 0.0 or headings[-1] >= 360.0:
-            raise ValueError("the headings of a deviation card increase from 0 up to but not including 360")
-
-    def at(self, magnetic_heading_deg: float) -> float:
-        """Return the deviation on a magnetic heading.
-
-        Args:
-            magnetic_heading_deg: Magnetic heading [deg], any.
-
-        Returns:
-            Deviation [deg], east positive.
-
-        Source:
-            Linear interpolation, common practice with a deviation card.
-        """
-        heading_deg = normalised_course(magnetic_heading_deg)
-        rows = list(zip(self.magnetic_headings_deg, self.deviations_deg, strict=True))
-        first, last = rows[0], rows[-1]
-        around = [(last[0] - 360.0, last[1]), *rows, (first[0] + 360.0, first[1])]
-        for (low_deg, low), (high_deg, high) in pairwise(around):
-            if low_deg <= heading_deg <= high_deg:
-                return low + (high - low) * (heading_deg - low_deg) / (high_deg - low_deg)
-        raise AssertionError("a full circle has no gap")

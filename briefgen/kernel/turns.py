@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from briefgen.kernel.aerodynamics import load_factor
 from briefgen.kernel.constants import STANDARD_GRAVITY_M_PER_S2
 from briefgen.kernel.limits import require_within
 
@@ -14,25 +15,6 @@ _FULL_TURN_DEG = 360.0
 
 def _require_bank(bank_deg: float, low_deg: float = 0.0) -> None:
     require_within("bank angle", bank_deg, low_deg, HIGHEST_BANK_DEG, "deg")
-
-
-def load_factor(bank_deg: float) -> float:
-    """Return the load factor of a level turn.
-
-    Args:
-        bank_deg: Bank angle [deg], 0 to 80.
-
-    Returns:
-        Load factor [-], lift over weight.
-
-    Raises:
-        OutOfRangeError: The bank angle lies outside that range.
-
-    Source:
-        FAA-H-8083-25, Pilot's Handbook of Aeronautical Knowledge, Aerodynamics of Flight: n = 1/cos(bank).
-    """
-    _require_bank(bank_deg)
-    return 1.0 / math.cos(math.radians(bank_deg))
 
 
 def stall_speed_ratio(bank_deg: float) -> float:
@@ -50,6 +32,7 @@ def stall_speed_ratio(bank_deg: float) -> float:
     Source:
         FAA-H-8083-25, Pilot's Handbook of Aeronautical Knowledge, Aerodynamics of Flight: square root of load factor.
     """
+    _require_bank(bank_deg)
     return math.sqrt(load_factor(bank_deg))
 
 
