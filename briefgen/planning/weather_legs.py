@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from itertools import pairwise
 
+from briefgen.kernel.wind import wind_towards
 from briefgen.model.ledger import Column, Row
 from briefgen.model.mission import Leg, Mission
 from briefgen.model.plan import ChartData, Event, Node, Phase, Series
@@ -182,6 +183,10 @@ def _write_air(mission: Mission, sky: Sky, phase: Phase, key: str, writer: Ledge
     method, source = "forecast, interpolated in space, height and time; half way", mission.weather.name
     if f"{key}.temperature" not in writer:
         writer.put(f"{key}.temperature", f"{phase.title}: air temperature", air.temperature_k, "degC", method=method, source=source)
+    if f"{key}.wind_speed" not in writer:
+        wind = wind_towards(air.wind_north_m_per_s, air.wind_east_m_per_s)
+        writer.put(f"{key}.wind_direction", f"{phase.title}: wind from", wind.from_deg, "degT", method=method, source=source)
+        writer.put(f"{key}.wind_speed", f"{phase.title}: wind", wind.speed_m_per_s, "kt", method=method, source=source)
     writer.put(
         f"{key}.deviation", f"{phase.title}: warmer than standard by",
         deviation_from_standard(air.temperature_k, middle.pressure_altitude_m), "degC diff",
