@@ -60,6 +60,12 @@ class ChartTable:
         axis = next(one for one in self._axes if one.name == axis_name)
         return tuple(value * self._scales[axis_name] for value in axis.values)
 
+    def require_inside(self, at: dict[str, float]) -> None:
+        """Raise unless a place, in SI, lies within every number axis."""
+        printed = self._printed(at)
+        for axis in self._axes:
+            axis.place(printed[axis.name])
+
     def number(self, column: str, at: dict[str, float], **words: str) -> float:
         """Return a number of the chart in SI, coordinates given in SI.
 

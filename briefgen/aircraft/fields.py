@@ -35,7 +35,7 @@ _FAR_OVER = 3.0  # logarithm that stands for a distance without end while a mass
 class TakeOff:
     """One take-off at one mass; infinite where she does not unstick or climb, None where the file does not say."""
 
-    unstick_ias_m_per_s: float
+    unstick_ias_m_per_s: float | None
     safe_ias_m_per_s: float | None
     ground_run_m: float
     distance_m: float  # to 50 ft, all engines
@@ -78,6 +78,14 @@ class FieldPerformance(Protocol):
         """Return where the answers come from."""
         ...
 
+    def mass_range_kg(self, kind: str) -> tuple[float, float]:
+        """Return the masses the answers cover, for "take-off" or "landing" [kg].
+
+        Raises:
+            PlanError: The aircraft file says nothing about that.
+        """
+        ...
+
     def take_off(self, mass_kg: float, strip: Strip, attitude: Attitude | None = None) -> TakeOff:
         """Return the take-off; None takes the usual attitude."""
         ...
@@ -112,6 +120,9 @@ class ModelFields:
     @property
     def source(self) -> str:
         return "physical model of the aircraft file, forces summed over speed"
+
+    def mass_range_kg(self, kind: str) -> tuple[float, float]:
+        return 0.0, math.inf
 
     def surface_words(self, strip: Strip) -> tuple[str, str]:
         surface = self._on(strip).surface

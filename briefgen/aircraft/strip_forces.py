@@ -43,20 +43,33 @@ def air_density(air: Air) -> float:
     return density(pressure_pa, air.temperature_k)
 
 
+def surface_names(strip: Strip) -> tuple[str, ...]:
+    """Return the names under which the surface of a strip may stand in an aircraft file, the one to be preferred first.
+
+    Rain or standing water turns a dry surface into its wet one; a surface written as wet stays wet on a dry day.
+    """
+    written = strip.runway.surface
+    if not (strip.wet or strip.runway.depth_m > 0.0):
+        return (written, f"{written} dry")
+    base = written.removesuffix(" dry")
+    if base == "firm turf":
+        return ("wet grass",)
+    return (f"{base} wet",) if base == "paved" else (f"{base} wet", base)
+
+
 def surface_of(field: Field, strip: Strip) -> Surface:
     """Return the surface of the aircraft file a runway stands for, wet or dry as it is.
 
     Raises:
         PlanError: The aircraft file says nothing about that surface.
     """
-    written = strip.runway.surface
-    state = "wet" if strip.wet or strip.runway.depth_m > 0.0 else "dry"
     by_name = {surface.name: surface for surface in field.surfaces}
-    for name in (f"{written} {state}", written):
+    names = surface_names(strip)
+    for name in names:
         if name in by_name:
             return by_name[name]
     raise PlanError(
-        f"runway {strip.runway.name} is '{written}', {state}, and the aircraft file has no such surface",
+        f"runway {strip.runway.name} is '{names[0]}', and the aircraft file has no such surface",
         expected=f"one of: {', '.join(by_name)}",
         hint="write the runway's surface as one of these, or add the surface to the aircraft file",
     )

@@ -48,7 +48,7 @@ def use_findings(
 ) -> tuple[Finding, ...]:
     """Return the findings of one runway: landing weight, wind limits of the aircraft file, standing water."""
     found = []
-    if kind is not None and (landing := _landing_finding(use, writer)):
+    if kind is not None and (landing := _landing_finding(use, kind, writer)):
         found.append(landing)
     if mission.aircraft.model is not None:
         field = mission.aircraft.model.field
@@ -60,15 +60,22 @@ def use_findings(
     return tuple(found)
 
 
-def _landing_finding(use: RunwayUse, writer: LedgerWriter) -> Finding | None:
+def _landing_finding(use: RunwayUse, kind: str, writer: LedgerWriter) -> Finding | None:
     """Return a finding when the landing does not fit; the rule set holds it against its own share besides."""
     key = use.key
+    ident = f"field-landing-{use.place.ident.lower()}"
+    if f"{key}.factored" not in writer:
+        text = f"The landing at {use.name} is {{{key}.distance}}: {writer[f'{key}.distance'].method}."
+        return Finding(
+            ident, "fail", "Landing distance", text, f"{key}.mass", f"{key}.available", f"{key}.distance",
+            "aircraft file", "add a landing chart to the aircraft file", PAGE,
+        )  # fmt: skip
     if f"{key}.mass_margin" in writer and writer.number(f"{key}.mass_margin") >= 0.0:
         return None
     margin = f"{key}.mass_margin" if f"{key}.mass_margin" in writer else f"{key}.margin"
     text = f"Landing at {use.name} at {{{key}.mass}} needs {{{key}.factored}} with its factor; {{{key}.available}} is there."
     return Finding(
-        f"field-landing-{use.place.ident.lower()}", "fail", "Landing weight for the field", text, f"{key}.mass",
+        ident, "caution" if kind == "return" else "fail", "Landing weight for the field", text, f"{key}.mass",
         f"{key}.greatest_mass", margin, writer[f"{key}.factored"].source, "land lighter or on a longer runway", PAGE,
     )  # fmt: skip
 

@@ -62,20 +62,26 @@ def _departure(mission: Mission, phases: tuple[Phase, ...], ground: Ground) -> R
 
 
 def _landings(mission: Mission, phases: tuple[Phase, ...], ground: Ground) -> Iterator[tuple[RunwayUse, str]]:
-    """Yield every landing the plan may make; an alternate is taken at the weight of the destination, the heavier one."""
+    """Yield every landing the plan may make.
+
+    An alternate is taken at the weight of the destination, which is the heavier one; the return is to the runway just left,
+    at take-off weight, and tells the captain whether he may come straight back.
+    """
     approach = next(phase for phase in reversed(phases) if phase.kind == "approach")
-    mass_keys = (f"{phase_key(approach.ident)}.mass",)
-    named = [(mission.route.destination, mission.route.destination_runway, "destination")]
-    named += [(one.place, one.runway, "alternate") for one in mission.alternates]
+    leaving = next(phase for phase in phases if phase.kind == "take-off")
+    route = mission.route
+    named = [(route.destination, route.destination_runway, "destination", approach)]
+    named += [(one.place, one.runway, "alternate", approach) for one in mission.alternates]
+    named.append((route.origin, route.origin_runway, "return", leaving))
     seen = set()
-    for place, name, kind in named:
+    for place, name, kind, phase in named:
         key = f"fields.landing.{place.ident.lower()}"
         if key in seen:
             continue
         seen.add(key)
-        runway = runway_of(place, name)
+        runway, mass_keys = runway_of(place, name), (f"{phase_key(phase.ident)}.mass",)
         try:
-            yield runway_use(key, place, runway, approach.end, approach.end.mass_kg, mass_keys, ground), kind
+            yield runway_use(key, place, runway, phase.end, phase.end.mass_kg, mass_keys, ground), kind
         except BriefgenError as error:
             raise error.at(f"landing at {place.ident}") from error
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from briefgen.aircraft.fields import FieldPerformance, Landing, greatest_mass
+from briefgen.errors import PlanError
 from briefgen.model.ledger import Column, Row
 from briefgen.model.mission import Mission
 from briefgen.planning.runway_use import RunwayUse
@@ -11,6 +12,7 @@ from briefgen.planning.take_off_section import SEARCHED, conditions_of, put_weig
 from briefgen.planning.writer import LedgerWriter
 
 LANDING_CHECK = "landing distance"
+NOT_KNOWN = "not known"
 STOPPED = "descent from 50 ft, roll before the brakes, and forces of the stop summed over speed"
 LANDING_COLUMNS = (
     Column("place", "Field"),
@@ -28,10 +30,22 @@ LANDING_COLUMNS = (
 
 
 def write_landing(mission: Mission, use: RunwayUse, fields: FieldPerformance, kind: str, writer: LedgerWriter) -> Row:
-    """Enter one landing and return its row; kind is destination or alternate, as the rules name it."""
+    """Enter one landing and return its row; kind is destination, alternate or return (to the field just left)."""
     key, drivers = use.key, conditions_of(use)
-    answer = fields.landing(use.mass_kg, use.strip)
-    _put_answer(key, answer, drivers, fields.source, writer)
+    try:
+        answer = fields.landing(use.mass_kg, use.strip)
+    except PlanError as error:  # the charts have no landing: said so, not guessed
+        writer.put(f"{key}.distance", "Landing distance from 50 ft", NOT_KNOWN, method=error.problem, inputs=drivers)
+    else:
+        _put_answer(key, answer, drivers, fields.source, writer)
+        _write_share(mission, use, fields, answer, kind, writer)
+    return Row(use.name, {one.name: f"{key}.{one.name}" for one in LANDING_COLUMNS if f"{key}.{one.name}" in writer})
+
+
+def _write_share(
+    mission: Mission, use: RunwayUse, fields: FieldPerformance, answer: Landing, kind: str, writer: LedgerWriter
+) -> None:
+    key = use.key
     share, source = _share(mission, kind)
     factor = writer.put(
         f"{key}.factor", "Factor", 1.0 / share, decimals=2, method="one over the share of the runway", source=source
@@ -46,7 +60,6 @@ def write_landing(mission: Mission, use: RunwayUse, fields: FieldPerformance, ki
     )  # fmt: skip
     writer.foot(margin, (f"{key}.available",), (factored,))
     _write_greatest(mission, use, fields, share, source, writer)
-    return Row(use.name, {one.name: f"{key}.{one.name}" for one in LANDING_COLUMNS if f"{key}.{one.name}" in writer})
 
 
 def _put_answer(key: str, answer: Landing, drivers: tuple[str, ...], source: str, writer: LedgerWriter) -> None:
@@ -76,13 +89,12 @@ def _write_greatest(
 ) -> None:
     limit_m = share * use.runway.length_m
     structural_kg = mission.aircraft.balance.limits.landing_kg
+    from_kg, to_kg = fields.mass_range_kg("landing")
     greatest_kg = greatest_mass(
         lambda mass: fields.landing(mass, use.strip).distance_m / limit_m,
-        mission.individual.basic_mass_kg,
-        max(structural_kg, use.mass_kg),
+        max(mission.individual.basic_mass_kg, from_kg),
+        min(structural_kg, to_kg),
     )
-    if greatest_kg is not None:
-        greatest_kg = min(greatest_kg, structural_kg)
     greatest = put_weight(
         writer, f"{use.key}.greatest_mass", "Greatest landing weight for this field", greatest_kg,
         method=SEARCHED, inputs=(*conditions_of(use)[1:], f"{use.key}.available"), source=source,

@@ -79,8 +79,9 @@ class TakeOffLimits:
     def __init__(self, mission: Mission, use: RunwayUse, fields: FieldPerformance) -> None:
         self.use, self.fields = use, fields
         self._answers: dict[float, TakeOff] = {}
-        self.least_kg = mission.individual.basic_mass_kg
-        self.most_kg = mission.aircraft.balance.limits.take_off_kg
+        covered_from_kg, covered_to_kg = fields.mass_range_kg("take-off")
+        self.least_kg = max(mission.individual.basic_mass_kg, covered_from_kg)
+        self.most_kg = min(mission.aircraft.balance.limits.take_off_kg, covered_to_kg)
         self.answer = self.at(use.mass_kg)
         self.requirements = requirements(mission, self.answer)
         self.obstacles = use.runway.obstacles if self.answer.height_at(0.0) is not None or self.impossible else ()
@@ -135,7 +136,7 @@ class TakeOffLimits:
     @cached_property
     def greatest(self) -> tuple[float | None, str]:
         """Return the greatest weight [kg] that meets everything required, and what sets it."""
-        found: list[tuple[float | None, str]] = [(self.most_kg, "greatest take-off weight of the aircraft")]
+        found: list[tuple[float | None, str]] = [(self.most_kg, "greatest take-off weight of the aircraft file")]
         found += [(self.greatest_for(one), one.title) for one in self.requirements if one.required]
         found += [(self.greatest_over(one), f"{one.name} beyond the end") for one in self.obstacles]
         return min(found, key=lambda one: -1.0 if one[0] is None else one[0])

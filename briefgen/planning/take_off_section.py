@@ -82,7 +82,7 @@ def _put_speeds(key: str, answer: TakeOff, drivers: tuple[str, ...], source: str
     for name, label, value in speeds:
         if value is not None:
             writer.put(f"{key}.{name}", label, value, "mph", method=SUMMED, inputs=drivers, source=source)
-    if "take_off.unstick_ias" not in writer:
+    if "take_off.unstick_ias" not in writer and answer.unstick_ias_m_per_s is not None:
         writer.put(
             "take_off.unstick_ias",
             "Unstick speed, indicated",
