@@ -1,4 +1,4 @@
-"""Sun, twilight and moon at the places of the plan at their times, and the light of each phase.
+"""Sun, twilight and moon at the places of the plan at their times.
 
 The light is that on the ground at sea level; higher up the sun is seen earlier and longer.
 """
@@ -69,17 +69,6 @@ def write_daylight(
     target = next((use for use in uses if use.role == "target"), uses[0])
     _write_moon(target, writer)
     return (), (), {}
-
-
-def write_phase_light(phases: tuple[Phase, ...], writer: LedgerWriter) -> None:
-    """Enter the light under the aircraft as each phase begins, before the table of phases is made."""
-    for phase in phases:
-        key, start = phase_key(phase.ident), phase.start
-        light = light_condition(start.instant, start.lat_deg, start.lon_deg)
-        writer.put(
-            f"{key}.light", f"{phase.title}: light", light.value, method="height of the sun as the phase begins",
-            inputs=(f"{key}.begin",), source=NIGHT_SOURCE,
-        )  # fmt: skip
 
 
 def _uses(mission: Mission, phases: tuple[Phase, ...], writer: LedgerWriter) -> Iterator[_Use]:
