@@ -92,7 +92,7 @@ def _head_fault(document: Document, kind: str) -> Fault | None:
     if name == kind:
         problem = f"version '{version}' of the {kind} format is not known"
         return document.fault(("briefgen",), problem, wanted)
-    hint = f"this file is for another use: {name}" if name in KINDS else ""
+    hint = f"name a {kind} file here, not a {name} file" if name in KINDS else ""
     return document.fault(("briefgen",), f"this is '{head}', where a {kind} file is wanted", wanted, hint)
 
 

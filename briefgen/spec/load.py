@@ -13,7 +13,7 @@ import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 import yaml
 
@@ -39,8 +39,7 @@ _WORDS: dict[str, bool | None] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Mark:
+class Mark(NamedTuple):
     """Line and column of a word in its file, counted from 1."""
 
     line: int
@@ -315,7 +314,8 @@ class _Composer:
 
 
 def _mark(event: yaml.Event) -> Mark:
-    return _place(event.start_mark)
+    mark: Any = event.start_mark
+    return Mark(mark.line + 1, mark.column + 1)
 
 
 def _place(mark: Any) -> Mark:

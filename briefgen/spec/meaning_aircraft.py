@@ -91,9 +91,8 @@ def _check_model(survey: Survey) -> None:
 
 def _check_tables(survey: Survey) -> None:
     document = survey.checked.document
-    broken = {tuple(fault_path) for fault_path in _misshapen(survey)}
     for name, path, data in curves_of(Aircraft, document.data):
-        if path in broken or not _has_shape(data):
+        if not _has_shape(data):
             continue
         is_envelope = "envelopes" in path
         dimensions = ("length", "mass") if is_envelope else column_dimensions(name)
@@ -101,19 +100,11 @@ def _check_tables(survey: Survey) -> None:
         survey.faults.extend(faults or ([] if is_envelope else ascending_fault(document, path, data)))
 
 
-def _misshapen(survey: Survey) -> list[KeyPath]:
-    """Return the tables whose columns are not two: the schema has said so."""
-    return [
-        path
-        for _, path, data in curves_of(Aircraft, survey.checked.document.data)
-        if not isinstance(data, dict) or len(data.get("columns") or ()) != 2
-    ]
-
-
 def _has_shape(data: object) -> bool:
     return (
         isinstance(data, dict)
         and isinstance(data.get("columns"), dict)
+        and len(data["columns"]) == len(("argument", "value"))
         and isinstance(data.get("rows"), list)
         and all(isinstance(row, list) for row in data["rows"])
         and len(data["rows"]) > 1

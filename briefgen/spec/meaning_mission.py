@@ -8,7 +8,7 @@ from itertools import pairwise
 from briefgen.errors import Fault
 from briefgen.model.performance import IndicatedAirspeed
 from briefgen.spec.build_mission import PLACE_IT
-from briefgen.spec.check import Checked
+from briefgen.spec.check import Checked, nearest
 from briefgen.spec.load import KeyPath
 from briefgen.spec.survey import Survey
 from briefgen.spec.times import WrittenTime, instant
@@ -18,6 +18,7 @@ PHASES = (
     "start", "taxi", "run-up", "take-off", "climb", "level-off", "cruise", "descent", "run", "hold", "approach",
     "taxi-in", "shutdown",
 )  # fmt: skip
+POSITIONS = ("captain", "co-pilot", "flight engineer", "navigator", "radio operator", "loadmaster", "observer")
 _FUEL_WAYS = ("at ramp", "by tank", "as required plus")
 LANDING = "landing"
 
@@ -28,7 +29,7 @@ def mission_faults(mission: Checked, aircraft: Checked | None, place_files: Sequ
     places = _Places(place_files)
     if place_files:
         _check_places(survey, places)
-    _check_route(survey)
+    _check_route(survey, places.idents())
     _check_runs(survey)
     _check_times(survey)
     _check_fuel_way(survey)
@@ -75,9 +76,10 @@ def _check_places(survey: Survey, places: _Places) -> None:
     on_route = [text for leg in survey.groups("route", "legs") if (text := survey.text(*leg, "to"))]
     if over is not None and on_route and over not in on_route:
         survey.known(("times", "over target", "at"), on_route, "a place of the route")
+    start = [text for text in (survey.text("route", "from"),) if text]
+    names = [*start, *on_route] if set(on_route) <= set(idents) else idents
     for call in survey.groups("calls"):
-        start = [text for text in (survey.text("route", "from"),) if text]
-        survey.known((*call, "at"), [*start, *on_route, *PHASES], "a place of the route or a phase")
+        survey.known((*call, "at"), [*names, *PHASES], "a place of the route or a phase")
     for where, runway in _landings(survey):
         ident = survey.known(where, idents, "a place of the places files")
         if ident is None:
@@ -97,7 +99,7 @@ def _landings(survey: Survey) -> list[tuple[KeyPath, KeyPath]]:
     return found + [((*one, "place"), (*one, "runway")) for one in survey.groups("alternates")]
 
 
-def _check_route(survey: Survey) -> None:
+def _check_route(survey: Survey, idents: list[str]) -> None:
     """Each leg goes somewhere; each action and hold is where the leg before it ends."""
     here = survey.text("route", "from")
     legs = survey.groups("route", "legs")
@@ -107,7 +109,7 @@ def _check_route(survey: Survey) -> None:
         to, at = survey.text(*leg, "to"), survey.text(*leg, "at")
         if to is not None and to == here:
             survey.fault((*leg, "to"), f"the leg begins at '{to}' and ends there", "another place")
-        if at is not None and (index == 0 or at != here):
+        if at is not None and at in idents and (index == 0 or (at != here and here in idents)):
             before = f"the leg before ends at {here}" if index else "the first entry is no leg"
             expected = f"at: {here}, or a leg to {at} before it" if index else "a leg first"
             survey.fault((*leg, "at"), f"nothing has flown to '{at}' when this begins: {before}", expected)
@@ -134,8 +136,10 @@ def _check_runs(survey: Survey) -> None:
     labels = survey.texts(runs, "leaves")
     items = survey.groups("load", "items")
     for item in items:
-        survey.known((*item, "leaves"), [*labels, LANDING], "the label of a run, or 'landing'")
+        survey.known((*item, "leaves"), [*labels, LANDING], "a run of this mission")
     loads = survey.texts(items, "leaves")
+    if not set(loads) <= {*labels, LANDING}:
+        return  # the label meant is not known, nor the run that is left without load
     for run in runs:
         label = survey.text(*run, "leaves")
         if label is not None and label not in loads:
@@ -172,10 +176,11 @@ def _check_aircraft(survey: Survey, aircraft: Survey, places: _Places) -> None:
     grades = [
         grade for part in ("model", "charts") for grade in aircraft.texts(aircraft.groups(part, "fuel grades"), "name")
     ]
-    survey.known(("aircraft", "fuel grade"), grades, "a fuel grade the aircraft is cleared for")
+    if grades:
+        survey.known(("aircraft", "fuel grade"), grades, "a fuel grade the aircraft is cleared for")
     seats = aircraft.texts(aircraft.groups("crew"), "position")
     for position in survey.keys("crew"):
-        if seats and position not in seats:
+        if seats and position in POSITIONS and position not in seats:
             problem = f"the aircraft has no seat for a {position}"
             survey.fault(("crew", position), problem, f"one of {', '.join(seats)}", at_key=True)
     bays = aircraft.texts(aircraft.groups("balance", "bays"), "name")
@@ -186,7 +191,10 @@ def _check_aircraft(survey: Survey, aircraft: Survey, places: _Places) -> None:
     for tank in survey.keys("load", "fuel", "by tank"):
         if tanks and tank not in tanks:
             survey.fault(
-                ("load", "fuel", "by tank", tank), "the aircraft has no such tank", f"one of {', '.join(tanks)}"
+                ("load", "fuel", "by tank", tank),
+                "the aircraft has no such tank",
+                f"one of {', '.join(tanks)}",
+                nearest(tank, tanks),
             )
     configurations = aircraft.texts(aircraft.groups("model", "airframe", "configurations"), "name")
     for leg in survey.groups("route", "legs"):

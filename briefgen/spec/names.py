@@ -6,6 +6,8 @@ quantity. The schema of aircraft files says the same to editors; a test compares
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 # The longest suffix that fits counts. The second word is the kind of quantity (see briefgen.unit_tables).
 SUFFIXES: tuple[tuple[str, str], ...] = (
     ("_kg_per_m3", "density"),
@@ -44,11 +46,13 @@ _HYPHENATED = {
 }
 
 
+@lru_cache(maxsize=512)
 def suffix_of(name: str) -> str:
     """Return the unit suffix of a field, empty if it has none."""
     return next((suffix for suffix, _ in SUFFIXES if name.endswith(suffix)), "")
 
 
+@lru_cache(maxsize=512)
 def key_of(name: str) -> str:
     """Return the key under which a file gives a field."""
     parts = [part.removesuffix(suffix_of(part)) for part in name.split("_by_")]

@@ -69,7 +69,10 @@ def cruise(text: str) -> SpeedTarget:
 
 
 def _speed(text: str) -> SpeedTarget:
-    speed = quantity(text, "airspeed")
+    try:
+        speed = quantity(text, "airspeed")
+    except QuantityError as error:
+        raise QuantityError(error.problem, expected=CRUISE_EXPECTED, hint=error.hint) from error
     if speed.si_value <= 0.0:
         raise QuantityError(f"'{text}' is no speed to fly", expected=CRUISE_EXPECTED)
     if speed.qualifier == "indicated":

@@ -35,7 +35,7 @@ def shape_faults(document: Document, validator: Any) -> list[Fault]:
             key = _missing_key(error)
             if (path, key) in missing_by_spelling:
                 continue
-        faults.extend(_faults(document, error, path))
+        faults.extend(_faults(document, error, path, validator.schema))
     return faults
 
 
@@ -93,29 +93,29 @@ def _required_but_misspelt(errors: list[Any], unknown: dict[KeyPath, list[str]])
     return found
 
 
-def _faults(document: Document, error: Any, path: KeyPath) -> Iterator[Fault]:
+def _faults(document: Document, error: Any, path: KeyPath, root: Any) -> Iterator[Fault]:
     kind, schema, instance = error.validator, error.schema, error.instance
     shown = path_text(path)
     prefix = f"{shown}: " if shown else ""
-    if schema is False or kind is None:
-        key = path[-1]
-        yield document.fault(path, f"{prefix}'{key}' has no meaning here", "this group without it", at_key=True)
+    if "propertyNames" in error.absolute_schema_path:
+        expected = _fit(schema)
+        hint = _near(instance, [str(name) for name in schema.get("enum", ())])
+        yield document.fault((*path, instance), f"{prefix}'{instance}' is no name here", expected, hint, at_key=True)
+    elif kind == "not":
+        prefix = f"{path_text(path[:-1])}: "
+        yield document.fault(path, f"{prefix}'{path[-1]}' has no meaning here", schema["description"], at_key=True)
     elif kind == "additionalProperties":
         yield from _unknown_keys(document, error, path, prefix)
     elif kind == "required":
         key = _missing_key(error)
-        whole = _property(schema, key, error)
-        yield document.fault(path, f"{prefix}'{key}' is missing", f"{key}: {wanted(whole)}", at_key=True)
+        expected = f"{key}: {wanted(_schema_at(root, (*path, key)))}"
+        yield document.fault(path, f"{prefix}'{key}' is missing", expected, at_key=True)
     elif kind == "type":
         yield _wrong_type(document, schema, instance, path, prefix)
     elif kind in ("enum", "const"):
         allowed = [str(value) for value in schema.get("enum", [schema.get("const")])]
-        yield document.fault(
-            path,
-            f"{prefix}'{_written(document, path)}' is not known here",
-            wanted(schema),
-            _near(str(instance), allowed),
-        )
+        hint = _near(str(instance), allowed)
+        yield document.fault(path, f"{prefix}'{_written(document, path)}' is not known here", wanted(schema), hint)
     elif kind == "minItems":
         number = schema["minItems"]
         yield document.fault(path, f"{prefix}the list has too few items", f"at least {number}", at_key=True)
@@ -127,22 +127,24 @@ def _faults(document: Document, error: Any, path: KeyPath) -> Iterator[Fault]:
         yield document.fault(path, f"{prefix}'{_written(document, path)}' does not fit", _fit(schema))
 
 
+def _schema_at(schema: Any, path: KeyPath) -> Any:
+    """Return the schema of a path, as far as properties and items lead to it."""
+    for part in path:
+        if not isinstance(schema, dict):
+            return None
+        if isinstance(part, int):
+            schema = schema.get("items")
+        else:
+            schema = schema.get("properties", {}).get(part, schema.get("additionalProperties"))
+    return schema
+
+
 def _fit(schema: Any) -> str:
     if "pattern" in schema and schema.get("examples"):
         return "a name such as " + " or ".join(f'"{example}"' for example in schema["examples"])
     if "pattern" in schema:
-        return "two to eight capital letters and digits"
+        return str(schema.get("description", "another name"))
     return wanted(schema)
-
-
-def _property(schema: Any, key: str, error: Any) -> Any:
-    """Return the schema of a missing key: beside the requirement, or in the group that the requirement qualifies."""
-    found = schema.get("properties", {}).get(key)
-    parent = error.parent
-    while found in (None, False) and parent is not None:
-        found = parent.schema.get("properties", {}).get(key) if isinstance(parent.schema, dict) else None
-        parent = parent.parent
-    return found
 
 
 def _unknown_keys(document: Document, error: Any, path: KeyPath, prefix: str) -> Iterator[Fault]:
@@ -150,6 +152,8 @@ def _unknown_keys(document: Document, error: Any, path: KeyPath, prefix: str) ->
     shown = ", ".join(names[:_NAMES_SHOWN]) + (", …" if len(names) > _NAMES_SHOWN else "")
     for key in sorted(set(error.instance) - set(names)):
         hint = _near(key, names)
+        if not hint and error.instance[key] is None:
+            hint = "inside braces a comma begins a new key; put a text with commas in quotes"
         yield document.fault((*path, key), f"{prefix}'{key}' is not a key here", f"one of {shown}", hint, at_key=True)
 
 

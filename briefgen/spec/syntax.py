@@ -42,7 +42,7 @@ _RULES: tuple[tuple[str, str, str, str], ...] = (
         "while parsing a block",
         "this line does not fit the lines above it",
         "the same indentation for all keys or items of one group",
-        "check the indentation of this line and of the one before",
+        "check the indentation here and in the line before, and that no quote above is left open",
     ),
     (
         "could not find expected ':'",
@@ -77,6 +77,8 @@ def syntax_fault(error: yaml.YAMLError, text: str, file: str) -> Fault:
     if mark is None:
         return _character_fault(text, file)
     words = f"{getattr(error, 'context', '') or ''} {getattr(error, 'problem', '') or ''}"
+    if "tab character" in words:
+        return _tab_fault(file, mark.line, mark.column)
     if "cannot start any token" in words:
         return _token_fault(text, file, mark.line, mark.column)
     for sign, problem, expected, hint in _RULES:
@@ -91,10 +93,14 @@ def _token_fault(text: str, file: str, line: int, column: int) -> Fault:
     written = lines[line] if line < len(lines) else ""
     sign = written[column] if column < len(written) else ""
     if sign == "\t" or "\t" in written[:column]:
-        problem = "a tab indents this line"
-        return Fault(file, line + 1, column + 1, problem, "spaces", "replace the tab by two spaces for each level")
+        return _tab_fault(file, line, column)
     problem = f"a value cannot begin with '{sign}'"
     return Fault(file, line + 1, column + 1, problem, "a word, number or quoted text", f'put it in quotes: "{sign}…"')
+
+
+def _tab_fault(file: str, line: int, column: int) -> Fault:
+    hint = "replace the tab by two spaces for each level"
+    return Fault(file, line + 1, column + 1, "a tab indents this line", "spaces", hint)
 
 
 def _character_fault(text: str, file: str) -> Fault:

@@ -12,7 +12,7 @@ from briefgen.errors import Fault
 from briefgen.model.curves import Chart, ChartAxis, Curve
 from briefgen.spec.load import Document, KeyPath
 from briefgen.spec.shape import path_text
-from briefgen.unit_tables import UNITS
+from briefgen.unit_tables import KINDS, UNITS
 from briefgen.units import to_si, unit_spelling
 
 _SORTS = ("indicated", "calibrated", "true", "magnetic", "pressure")
@@ -42,17 +42,21 @@ def table_faults(document: Document, path: KeyPath, data: Any, dimensions: Seque
             faults.append(document.fault((*path, "columns", name), problem, _COLUMNS_EXPECTED, hint))
         elif wanted is not None and (unit == "" or UNITS[unit].dimension != wanted):
             problem = f"{shown}.columns.{name}: '{head}' is not a unit of {wanted}"
-            names = ", ".join(known for known, definition in UNITS.items() if definition.dimension == wanted)
-            faults.append(document.fault((*path, "columns", name), problem, f"one of {names}"))
+            faults.append(document.fault((*path, "columns", name), problem, f"one of {', '.join(_units_of(wanted))}"))
     for index, row in enumerate(data["rows"]):
         faults.extend(_row_faults(document, (*path, "rows", index), row, len(columns)))
     return faults
 
 
+def _units_of(dimension: str) -> list[str]:
+    units = (unit for kind in KINDS.values() for unit in kind.units if UNITS[unit].dimension == dimension)
+    return list(dict.fromkeys(units))
+
+
 def _row_faults(document: Document, path: KeyPath, row: list[Any], width: int) -> list[Fault]:
     shown = path_text(path)
     if len(row) != width:
-        return [document.fault(path, f"{shown}: the row has {len(row)} cells", f"{width}, one for each column")]
+        return [document.fault(path, f"{shown}: the row has {len(row)} of {width} cells", "one cell for each column")]
     return [
         document.fault(
             (*path, index), f"{shown}[{index}]: '{cell}' is not a number", "a number in the unit of its column"
