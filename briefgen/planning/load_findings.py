@@ -101,12 +101,12 @@ def _write_three(
 
 def _floor_findings(mission: Mission, writer: LedgerWriter) -> list[Finding]:
     """Say of which items the size is missing: their floor loading cannot be judged, so it is not passed."""
-    unknown = [item.name for item in mission.items if item.length_m is None or item.width_m is None]
+    unknown = [item.name for item in mission.items if None in (item.length_m, item.width_m, item.height_m)]
     if not unknown:
         return []
-    keys = _words(writer, "load.size", "not given", "length and width of every item", "not known")
-    text = f"Not known: length and width of {', '.join(unknown)}. Floor loading and doors are not judged without them."
-    cure = f"give length and width of {', '.join(unknown)}"
+    keys = _words(writer, "load.size", "not given", "length, width and height of every item", "not known")
+    text = f"Not known: length, width or height of {', '.join(unknown)}. Floor loading, bays and doors are not judged without them."
+    cure = f"give length, width and height of {', '.join(unknown)}"
     return [Finding("load.size", "fail", "Size of the load", text, *keys, SOURCE, cure, PAGE)]
 
 

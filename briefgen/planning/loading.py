@@ -117,7 +117,7 @@ def _crew_pieces(mission: Mission) -> list[Piece]:
 
 
 def item_pieces(mission: Mission, bays: Mapping[str, str]) -> tuple[Piece, ...]:
-    """Return the load items where they stand: by hand, or in the bay proposed for them."""
+    """Return the load items in the bays named here; an item not named stands where the mission puts it."""
     known = {LANDING, *run_labels(mission)}
     pieces = []
     for number, item in enumerate(mission.items, 1):
@@ -126,7 +126,7 @@ def item_pieces(mission: Mission, bays: Mapping[str, str]) -> tuple[Piece, ...]:
                 f"it leaves with '{item.leaves}', which no run of the route carries", where=f"load item {item.name}",
                 expected="one of: " + ", ".join(sorted(known)),
             )  # fmt: skip
-        place = item.bay if item.bay is not None else bays[item.name]
+        place = bays.get(item.name) or item.bay or ""
         arm_m, lateral_m = item_place(mission.aircraft, item, place)
         leaves = "" if item.leaves == LANDING else item.leaves
         pieces.append(
@@ -188,25 +188,27 @@ def why_not(aircraft: Aircraft, item: LoadItem, bay: Bay) -> str:
 
 
 def _stands_in(item: LoadItem, bay: Bay) -> bool:
-    assert item.length_m is not None
-    assert item.width_m is not None
-    fits_floor = item.length_m <= bay.to_arm_m - bay.from_arm_m and item.width_m <= bay.width_m
-    return fits_floor and (item.height_m is None or item.height_m <= bay.height_m)
+    return (
+        _within(item.length_m, bay.to_arm_m - bay.from_arm_m)
+        and _within(item.width_m, bay.width_m)
+        and _within(item.height_m, bay.height_m)
+    )
 
 
 def _passes(item: LoadItem, door: Door) -> bool:
-    """Return whether the smaller side goes through the width and the height through the height of a door.
+    """Return whether an item goes through a door on its way in and out, turned about its upright axis if need be.
 
-    Through a belly door the item goes lengthwise down, so width and length have to pass.
+    Through a side door its narrow side and its height have to pass, through a belly door its length and its width.
     """
-    assert item.length_m is not None
-    assert item.width_m is not None
-    narrow_m = min(item.length_m, item.width_m)
+    narrow_m, long_m = sorted(side for side in (item.length_m, item.width_m) if side is not None)
     if door.side == "belly":
-        return narrow_m <= min(door.width_m, door.height_m) and max(item.length_m, item.width_m) <= max(
-            door.width_m, door.height_m
-        )
-    return narrow_m <= door.width_m and (item.height_m is None or item.height_m <= door.height_m)
+        short_m, wide_m = sorted((door.width_m, door.height_m))
+        return _within(narrow_m, short_m) and _within(long_m, wide_m)
+    return _within(narrow_m, door.width_m) and _within(item.height_m, door.height_m)
+
+
+def _within(size_m: float | None, room_m: float) -> bool:
+    return size_m is None or size_m <= room_m * (1.0 + _ROUND_OFF_RATIO)
 
 
 def bay_capacity_kg(bay: Bay) -> float:

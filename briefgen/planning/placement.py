@@ -73,6 +73,7 @@ def place(mission: Mission, conditions: Sequence[Condition]) -> Placement:
     if not free:
         return Placement(by_hand, (), 0.0, len(conditions))
     problem = problem_of(mission, conditions)
+    _require_a_bay_for_each(problem)
     found = _best(problem)
     if found is None:
         change = smallest_change(mission, conditions)
@@ -84,6 +85,17 @@ def place(mission: Mission, conditions: Sequence[Condition]) -> Placement:
         )  # fmt: skip
     bays = {**by_hand, **found}
     return Placement(bays, free, distance_from_preferred_m(problem, found), len(problem.moments))
+
+
+def _require_a_bay_for_each(problem: Problem) -> None:
+    for item, bays in zip(problem.items, problem.choices, strict=True):
+        if not bays:
+            aircraft = problem.mission.aircraft
+            reasons = "; ".join(f"bay {bay.name}: {why_not(aircraft, item, bay)}" for bay in aircraft.balance.bays)
+            raise PlanError(
+                f"no bay takes it ({reasons})", where=f"load item {item.name}", expected="at least one bay that takes it",
+                hint="divide the item, or leave it behind",
+            )  # fmt: skip
 
 
 def _require_names_differ(mission: Mission) -> None:
@@ -180,7 +192,7 @@ def _fewest_moved(mission: Mission, conditions: Sequence[Condition]) -> Change |
     if not by_hand:
         return None
     problem = problem_of(mission, conditions, by_hand_kept=False)
-    if any(moment.forward_m is None for moment in problem.moments):
+    if any(moment.forward_m is None for moment in problem.moments) or not all(problem.choices):
         return None
     programme = Programme(problem)
     programme.keep_all_aboard()
@@ -256,7 +268,7 @@ def _least_part_kg(mission: Mission, conditions: Sequence[Condition], name: str)
     """Return the least mass to take off one item, by halving, so that everything can be placed."""
     whole_kg = next(item.mass_kg for item in mission.items if item.name == name)
     low_kg, high_kg = 0.0, whole_kg
-    while high_kg - low_kg > LB_KG / 2:
+    while high_kg - low_kg > _SAME_KG / 10:
         middle_kg = 0.5 * (low_kg + high_kg)
         if _possible(_lightened(mission, name, middle_kg), conditions):
             high_kg = middle_kg
@@ -273,7 +285,7 @@ def _lightened(mission: Mission, name: str, off_kg: float) -> Mission:
 def _possible(mission: Mission, conditions: Sequence[Condition]) -> bool:
     problem = problem_of(mission, conditions, by_hand_kept=False)
     limits = [_limit(moment) for moment in problem.moments]
-    if None in limits:
+    if None in limits or not all(problem.choices):
         return False
     programme = Programme(problem)
     programme.keep_all_aboard()

@@ -10,7 +10,6 @@ from collections.abc import Collection, Mapping, Sequence
 from typing import Any
 
 from briefgen.planning.loading import (
-    LANDING,
     apart,
     bay_area_m2,
     bay_capacity_kg,
@@ -24,6 +23,10 @@ from briefgen.planning.placement_problem import Moment, Problem
 
 # A placing this close to the preferred centre is not improved: an exact zero would cost seconds and move nothing.
 OBJECTIVE_FLOOR_M = 0.0127  # half an inch
+# Nor is one that may be beaten by less than a tenth of an inch.
+GAP_M = 0.00254
+# One thread and a fixed start: the same load is always placed alike. Presolving costs more than it saves at this size.
+OPTIONS = {"output_flag": False, "threads": 1, "random_seed": 0, "presolve": "off", "mip_abs_gap": GAP_M}
 # Limits are kept by this much, so that a placing on a limit is still inside when weighed exactly.
 _INSIDE_M = 1e-5
 _WHOLE = 0.5
@@ -37,11 +40,13 @@ class Programme:
         import highspy
 
         self.problem = problem
-        self._highs: Any = highspy.Highs()  # type: ignore[no-untyped-call]
+        # The class above this one prints a banner on standard output when it is made, before it can be told not to.
+        solver: Any = highspy.Highs
+        self._highs = solver.__base__()
         self._integer = highspy.HighsVarType.kInteger
         self._optimal = highspy.HighsModelStatus.kOptimal
         self._infinity = highspy.kHighsInf
-        for option, value in (("output_flag", False), ("threads", 1), ("random_seed", 0), ("mip_rel_gap", 1e-6)):
+        for option, value in OPTIONS.items():
             self._highs.setOptionValue(option, value)
         self._columns = 0
         self.stands = [[self._binary() for _ in bays] for bays in problem.choices]
@@ -101,17 +106,37 @@ class Programme:
 
     def _write_company(self) -> None:
         """Dangerous classes a bay apart; nothing that leaves later between a load and its door."""
-        problem, aircraft = self.problem, self.problem.mission.aircraft
-        labels = run_labels(problem.mission)
-        for first, item in enumerate(problem.items):
-            for second, other in enumerate(problem.items):
-                if first < second and apart(item, other):
+        for first, item in enumerate(self.problem.items):
+            for second, other in enumerate(self.problem.items[:first]):
+                if apart(item, other):
                     self._keep_apart(first, second)
-                if item.leaves != LANDING and leaving_rank(other, labels) > leaving_rank(item, labels):
-                    for bay, column in zip(problem.choices[first], self.stands[first], strict=True):
-                        blocking = self._in_bays(in_the_way(aircraft, bay), second)
-                        if blocking:
-                            self.at_most(1.0, {column: 1.0, **blocking})
+        labels = run_labels(self.problem.mission)
+        ranks = [leaving_rank(item, labels) for item in self.problem.items]
+        before: dict[str, int] = {}
+        for rank in sorted(set(ranks) - {len(labels)}):
+            before = self._keep_way_clear(rank, ranks, before)
+
+    def _keep_way_clear(self, rank: int, ranks: Sequence[int], before: Mapping[str, int]) -> dict[str, int]:
+        """Add one binary a bay: something that leaves by this pass stands there or further from the door.
+
+        Then nothing that leaves later may stand in the way. Of bays behind one another, and of pass after pass, one
+        says the same as the next, which ties the binaries together and keeps the search short.
+        """
+        aircraft = self.problem.mission.aircraft
+        ways = {bay.name: in_the_way(aircraft, bay) for bay in aircraft.balance.bays}
+        used = {name: self._binary() for name, way in ways.items() if way}
+        for name, column in used.items():
+            behind = [other for other in used if ways[other] >= ways[name] and other != name and name in ways[other]]
+            for other in behind:
+                self.at_least(0.0, {column: 1.0, used[other]: -1.0})
+            if name in before:
+                self.at_least(0.0, {column: 1.0, before[name]: -1.0})
+            for index, other_rank in enumerate(ranks):
+                if other_rank == rank and (there := self._in_bays((name, *behind), index)):
+                    self.at_most(0.0, {**there, column: -1.0})
+                elif other_rank > rank and (there := self._in_bays(ways[name], index)):
+                    self.at_most(1.0, {**there, column: 1.0})
+        return used
 
     def _keep_apart(self, first: int, second: int) -> None:
         aircraft = self.problem.mission.aircraft

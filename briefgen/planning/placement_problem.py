@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from briefgen.errors import PlanError
 from briefgen.model.aircraft import Bay
@@ -58,7 +58,10 @@ class Problem:
 
 
 def problem_of(mission: Mission, conditions: Sequence[Condition], *, by_hand_kept: bool = True) -> Problem:
-    """Return the placing of every item that stands in a bay; without keeping, items put by hand may move as well."""
+    """Return the placing of every item that stands in a bay; without keeping, items put by hand may move as well.
+
+    An item that no bay takes has no choice left.
+    """
     aircraft = mission.aircraft
     at_stations = {item.name for item in mission.items if item.bay and bay_named(aircraft, item.bay) is None}
     items = tuple(item for item in mission.items if item.name not in at_stations)
@@ -75,15 +78,7 @@ def _choices(mission: Mission, item: LoadItem, by_hand_kept: bool) -> tuple[Bay,
     by_hand = bay_named(aircraft, item.bay) if item.bay else None
     if by_hand is not None and by_hand_kept:
         return (by_hand,)
-    reasons = {bay.name: why_not(aircraft, item, bay) for bay in aircraft.balance.bays}
-    found = tuple(bay for bay in aircraft.balance.bays if not reasons[bay.name])
-    if not found:
-        listed = "; ".join(f"bay {name}: {reason}" for name, reason in reasons.items())
-        raise PlanError(
-            f"no bay takes it ({listed})", where=f"load item {item.name}", expected="at least one bay that takes it",
-            hint="divide the item, or leave it behind",
-        )  # fmt: skip
-    return found
+    return tuple(bay for bay in aircraft.balance.bays if not why_not(aircraft, item, bay))
 
 
 def _preferred(mission: Mission) -> float:
@@ -101,10 +96,8 @@ def moment_of(
     at_stations: set[str],
 ) -> Moment:  # fmt: skip
     """Return what one condition asks of the placing."""
-    everywhere = {item.name: bays[0].name for item, bays in zip(items, choices, strict=True)}
-    fixed = list(fixed_pieces(mission))
-    named = zip(mission.items, item_pieces(mission, everywhere), strict=True)
-    fixed += [piece for item, piece in named if item.name in at_stations]
+    staying = replace(mission, items=tuple(item for item in mission.items if item.name in at_stations))
+    fixed = (*fixed_pieces(mission), *item_pieces(staying, {}))
     base = weigh(mission, fixed, condition)
     aboard = tuple(item.leaves not in condition.gone for item in items)
     mass_kg = base.mass_kg + math.fsum(item.mass_kg for item, on in zip(items, aboard, strict=True) if on)
