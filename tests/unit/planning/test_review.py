@@ -1,0 +1,148 @@
+"""The review itself: its findings, the entries of each, its tables, and the vocabulary it shares with the rule files."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from review_cases import no_alternate
+from review_scene import FT, LB, demo, good, mission_with, put, rule, without
+
+from briefgen.errors import PlanError
+from briefgen.model.rules import RuleSet
+from briefgen.planning.review import CHECKS, write_review
+from briefgen.planning.writer import LedgerWriter
+from briefgen.spec.check import expanded_schema
+
+US_GAL = 231.0 * 0.0254**3
+
+
+def test_a_breach_names_measure_limit_margin_and_what_would_mend_it() -> None:
+    short = put({"fuel.ramp": 1700.0})(good())
+
+    finding, writer = short.judged(rule("fuel-on-board"))
+
+    assert finding is not None
+    assert finding.outcome == "fail"
+    assert finding.text == (
+        "{finding.fuel-on-board.measured}, at least {finding.fuel-on-board.limit}, margin {finding.fuel-on-board.margin}. "
+        "Fuel at the ramp covers every line of the fuel required, the unusable fuel included."
+    )
+    assert finding.cure == "carry {finding.fuel-on-board.cure} more, or require less"
+    assert finding.source == "house policy, after ICAO Annex 6 Part I 4.3.6.3 (house)"
+    assert writer.number(finding.measured_key) == 1700.0
+    assert writer.number(finding.limit_key) == 1790.0
+    assert writer.number(finding.margin_key) == pytest.approx(-90.0)
+
+
+def test_the_printed_amount_of_a_cure_is_enough() -> None:
+    """90 kg at 720 kg/m3 are 33.02 US gal: 34 are printed."""
+    finding, writer = put({"fuel.ramp": 1700.0})(good()).judged(rule("fuel-on-board"))
+
+    assert finding is not None
+    assert writer["finding.fuel-on-board.cure"].unit == "US gal"
+    assert writer.number("finding.fuel-on-board.cure") / US_GAL == pytest.approx(34.0)
+
+
+def test_a_cure_with_two_ways_out_gives_both_amounts() -> None:
+    """10 kg short at 300 kg in 45 min are 90 s of holding: 2 min are printed."""
+    finding, writer = put({"phase.05-cruise.fuel_remaining": 610.0})(good()).judged(rule("reserve-after-hold"))
+
+    assert finding is not None
+    assert finding.cure == (
+        "carry {finding.reserve-after-hold.cure} more, or leave the hold {finding.reserve-after-hold.cure_time} earlier"
+    )
+    assert writer.number("finding.reserve-after-hold.cure_time") == pytest.approx(120.0)
+
+
+def test_what_is_missing_is_named_in_full() -> None:
+    blind = without("fuel.ramp", "fuel.required.total")(good())
+
+    finding, writer = blind.judged(rule("fuel-on-board"))
+
+    assert finding is not None
+    assert finding.outcome == "fail"
+    assert finding.text.startswith("Not known: fuel.ramp, fuel.required.total. ")
+    assert finding.cure == "supply fuel.ramp, fuel.required.total"
+    assert writer[finding.measured_key].value == "not known"
+
+
+def test_the_margin_is_promised_to_be_the_difference_as_printed() -> None:
+    finding, writer = good().judged(rule("take-off-mass"))
+
+    assert finding is not None
+    foot = writer.sealed().feet[-1]
+    assert (foot.result, foot.plus, foot.minus) == (finding.margin_key, (finding.limit_key,), (finding.measured_key,))
+
+
+def test_weather_below_minima_is_a_caution_where_an_alternate_answers_it() -> None:
+    low = put({"weather.field.lx01.ceiling": 100.0 * FT})(good())
+
+    with_alternate, _ = low.judged(rule("destination-weather"))
+    alone, _ = no_alternate(low).judged(rule("destination-weather"))
+
+    assert with_alternate is not None
+    assert alone is not None
+    assert (with_alternate.outcome, alone.outcome) == ("caution", "fail")
+    assert "Alternate LX04 is listed." in with_alternate.text
+
+
+def test_the_worst_of_several_places_is_reported() -> None:
+    gusty = put({"weather.field.lx04.crosswind": 50.0, "weather.field.lx01.crosswind": 40.0})(good())
+
+    finding, _ = gusty.judged(rule("crosswind"))
+
+    assert finding is not None
+    assert finding.text.startswith("LX04 Kestrel Landing: ")
+
+
+def test_findings_stand_in_the_order_a_commander_reads_them_and_in_a_table() -> None:
+    scene = put({"fuel.ramp": 1700.0, "weather.field.lx01.ceiling": 100.0 * FT})(good())
+    writer = LedgerWriter({})
+    for key, (value, unit) in scene.entries.items():
+        writer.put(key, key, value, unit, method="constructed")
+
+    findings = write_review(scene.mission, scene.phases, writer, scene.performance)  # type: ignore[arg-type]
+
+    order = [finding.outcome for finding in findings]
+    assert order == sorted(order, key=("fail", "caution", "pass").index)
+    assert {"fail", "caution", "pass"} == set(order)
+    assert [row.name for row in writer.tables["review"].rows] == [finding.ident for finding in findings]
+    idle = [row.name for row in writer.tables["review_not_applicable"].rows]
+    assert {"vfr-reserve-night", "alternate-needed", "island-reserve"} <= set(idle)
+    assert len(findings) + len(idle) == len(scene.mission.rules.rules)
+
+
+def test_a_check_nobody_knows_is_refused() -> None:
+    unknown = replace(rule("duty"), check="moon phase")
+    mission = mission_with(rules=RuleSet("odd", demo().rules.fuel, (unknown,)))(good()).mission
+
+    with pytest.raises(PlanError, match="rule duty asks for the check 'moon phase'"):
+        write_review(mission, (), LedgerWriter({}))
+
+
+def test_rule_files_and_review_know_the_same_checks() -> None:
+    rules = expanded_schema("rules")["properties"]["rules"]["additionalProperties"]
+
+    assert set(CHECKS) == set(rules["properties"]["check"]["enum"])
+    assert set(CHECKS) == set(rules["x-checks"])
+    assert {one.check for one in demo().rules.rules} == set(CHECKS)
+
+
+def test_every_parameter_of_the_schema_is_taken_by_a_check() -> None:
+    rules = expanded_schema("rules")["properties"]["rules"]["additionalProperties"]
+
+    taken = {name for check in rules["x-checks"].values() for name in check["takes"]}
+
+    assert taken == set(rules["properties"]["parameters"]["properties"])
+    for check in rules["x-checks"].values():
+        assert set(check["needs"]) <= set(check["takes"])
+
+
+def test_a_pass_close_to_its_limit_is_a_caution_that_asks_for_margin() -> None:
+    limit = demo().aircraft.balance.limits.take_off_kg
+
+    finding, _ = put({"mass.take_off": limit - 1.0 * LB})(good()).judged(rule("take-off-mass"))
+
+    assert finding is not None
+    assert (finding.outcome, finding.cure) == ("caution", "leave more margin")
