@@ -1,0 +1,125 @@
+"""The schemas: valid, explained on every line, and saying the same as the model and the readers."""
+
+from __future__ import annotations
+
+import dataclasses
+import json
+import typing
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+from jsonschema import Draft202012Validator
+
+from briefgen.model.aircraft import Aircraft, CrewPosition, Envelope
+from briefgen.model.curves import Chart, Curve
+from briefgen.model.powerplant import StoppedEngines
+from briefgen.spec import KINDS, schema_text
+from briefgen.spec.check import expanded_schema
+from briefgen.spec.forms import FORMS, read_form
+from briefgen.spec.meaning_mission import POSITIONS
+from briefgen.spec.names import form_of, key_of
+from briefgen.unit_tables import KINDS as QUANTITY_KINDS
+
+OUR_KEYWORDS = {"x-form", "x-least", "x-most", "x-none", "x-file"}
+
+
+def nodes(schema: Any) -> Iterator[dict[str, Any]]:
+    """Yield every schema within a schema that describes a value."""
+    if isinstance(schema, list):
+        for item in schema:
+            yield from nodes(item)
+    if isinstance(schema, dict):
+        if "type" in schema or "enum" in schema or "const" in schema:
+            yield schema
+        for value in schema.values():
+            yield from nodes(value)
+
+
+def properties(schema: Any) -> Iterator[tuple[str, dict[str, Any]]]:
+    """Yield every named property that may be written."""
+    for node in nodes(schema):
+        yield from node.get("properties", {}).items()
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_schema_is_valid_json_schema_2020_12(kind: str) -> None:
+    """The meta-schema of the standard accepts it."""
+    Draft202012Validator.check_schema(json.loads(schema_text(kind)))
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_every_property_is_described(kind: str) -> None:
+    """An editor can tell what each key is for."""
+    silent = [name for name, schema in properties(expanded_schema(kind)) if not schema.get("description")]
+
+    assert silent == []
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_every_form_has_a_reader_and_every_bound_and_example_is_of_its_form(kind: str) -> None:
+    """What the schema shows as an example can be written, and its limits can be read."""
+    for node in nodes(expanded_schema(kind)):
+        form = node.get("x-form")
+        if form is None:
+            continue
+        assert form in FORMS or form in QUANTITY_KINDS
+        for text in [*node.get("examples", ()), *(node[key] for key in ("x-least", "x-most") if key in node)]:
+            if text != node.get("x-none"):
+                assert read_form(text, form) is not None
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_groups_are_closed(kind: str) -> None:
+    """No group lets a misspelt key pass: it lists its keys, or says what any key must hold."""
+    open_groups = [
+        node["description"]
+        for node in nodes(expanded_schema(kind))
+        if node.get("type") == "object" and "additionalProperties" not in node
+    ]
+
+    assert open_groups == []
+
+
+def test_crew_positions_are_one_list() -> None:
+    """The schema of missions and the check against the aircraft's seats name the same positions."""
+    assert tuple(expanded_schema("mission")["properties"]["crew"]["propertyNames"]["enum"]) == POSITIONS
+
+
+def model_keys(cls: type) -> Iterator[tuple[str, str | None]]:
+    """Yield key and form of every field of a class of the model."""
+    if cls is Envelope:
+        yield from (("name", None), ("columns", None), ("rows", None))
+        return
+    hints = typing.get_type_hints(cls)
+    for field in dataclasses.fields(cls):
+        if cls is StoppedEngines and field.name == "configuration":
+            yield from model_keys(hints[field.name])
+        elif cls is CrewPosition and field.name == "name":
+            yield "position", None
+        else:
+            is_number = float in (hints[field.name], *typing.get_args(hints[field.name]))
+            yield key_of(field.name), form_of(cls.__name__, field.name) if is_number else None
+
+
+def assert_agrees(cls: type, schema: dict[str, Any], extra: frozenset[str] = frozenset()) -> None:
+    listed = {name: node.get("x-form") for name, node in schema["properties"].items() if name not in extra}
+    assert {name: form for name, form in listed.items() if name != "cowl flap drag area"} == {
+        name: form for name, form in model_keys(cls) if name != "cowl flap drag area"
+    }, cls.__name__
+    if cls is Envelope:
+        return
+    for field in dataclasses.fields(cls):
+        hint = typing.get_type_hints(cls)[field.name]
+        inner = [
+            one for one in (hint, *typing.get_args(hint)) if isinstance(one, type) and dataclasses.is_dataclass(one)
+        ]
+        if not inner or inner[0] in (Curve, Chart) or cls is StoppedEngines or typing.get_origin(hint) is dict:
+            continue
+        node = schema["properties"][key_of(field.name)]
+        assert_agrees(inner[0], node.get("items", node))
+
+
+def test_schema_of_aircraft_lists_the_fields_of_the_model() -> None:
+    """Keys and kinds of quantity follow from the model's fields, in both directions."""
+    assert_agrees(Aircraft, expanded_schema("aircraft"), frozenset({"briefgen"}))
