@@ -49,9 +49,9 @@ def surface_names(strip: Strip) -> tuple[str, ...]:
     Rain or standing water turns a dry surface into its wet one; a surface written as wet stays wet on a dry day.
     """
     written = strip.runway.surface
-    if not (strip.wet or strip.runway.depth_m > 0.0):
-        return (written, f"{written} dry")
     base = written.removesuffix(" dry")
+    if not (strip.wet or strip.runway.depth_m > 0.0):
+        return (written, f"{base} dry", base)
     if base == "firm turf":
         return ("wet grass",)
     return (f"{base} wet",) if base == "paved" else (f"{base} wet", base)

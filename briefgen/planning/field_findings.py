@@ -35,6 +35,10 @@ def take_off_findings(limits: TakeOffLimits, writer: LedgerWriter) -> tuple[Find
             f"The greatest weight is {{{key}.greatest_mass}}; what sets it: {{{key}.governs}}."
         )
         cure = f"leave {{{key}.left_behind}} behind"
+        if f"{key}.cool_enough" in writer:
+            cure += f", or go when it is {{{key}.cool_enough}} or colder"
+        if f"{key}.headwind_enough" in writer:
+            cure += f", or with {{{key}.headwind_enough}} of head wind"
         return (Finding("field-take-off", "fail", "Take-off weight for the field", text, *keys, source, cure, PAGE),)
     near = over_kg > -NEAR_RATIO * mass_kg
     text = f"{at}: {{{key}.mass_margin}} in hand to {{{key}.greatest_mass}}; what sets it: {{{key}.governs}}."

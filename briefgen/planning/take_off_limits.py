@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from briefgen.aircraft.fields import SCREEN_HEIGHT_M, FieldPerformance, TakeOff, greatest_mass
-from briefgen.kernel.constants import FT_M, LB_KG
+from briefgen.aircraft.strip_forces import Strip
+from briefgen.errors import OutOfRangeError
+from briefgen.kernel.constants import FT_M, KT_M_PER_S, LB_KG
+from briefgen.kernel.interpolate import root
 from briefgen.model.mission import Mission
 from briefgen.model.places import Obstacle
 from briefgen.planning.runway_use import RunwayUse
@@ -17,6 +20,10 @@ OBSTACLE_CLEARANCE_M = 50.0 * FT_M  # 14 CFR 121.177(a)(3), seen
 OBSTACLE_SOURCE = "14 CFR 121.177(a)(3): 50 ft over every obstacle in the path"
 WEIGHT_STEP_KG = 100.0 * LB_KG  # weights on the card are rounded to this, to the safe side
 TAKE_OFF_CHECK = "take-off distance"  # the check of a rule set that holds a distance against a share of the runway
+COOLEST_WAIT_K = 15.0  # what a night takes off a hot afternoon
+STRONGEST_WAIT_M_PER_S = 20.0 * KT_M_PER_S  # counted on; twice that must blow
+_WAIT_TOLERANCE = 0.05
+_FAR_OVER = 3.0  # logarithm that stands for a distance without end
 _ROUND_OFF = 1e-6
 
 _Distance = Callable[[TakeOff], float | None]
@@ -133,6 +140,37 @@ class TakeOffLimits:
             return None
         return SCREEN_HEIGHT_M + gradient * (at_m - go_m) + runway.slope_ratio * (go_m - runway.length_m)
 
+    def worst_ratio(self, strip: Strip) -> float:
+        """Return the largest part of what is allowed that the plan's weight takes on a strip in another state."""
+        answer = self.fields.take_off(self.use.mass_kg, strip)
+        length_m = self.use.runway.length_m
+        ratios = [_finite(one.distance(answer)) / (one.share * length_m) for one in self.requirements if one.required]
+        for obstacle in self.obstacles:
+            height_m = self.height_at_obstacle(answer, obstacle)
+            ratios.append((obstacle.height_m + OBSTACLE_CLEARANCE_M) / height_m if height_m > 0.0 else math.inf)
+        return max(ratios)
+
+    def cool_enough_k(self) -> float | None:
+        """Return the temperature at which the weight of the plan fits, None when no likely one is cool enough."""
+        strip = self.use.strip
+
+        def over(temperature_k: float) -> float:
+            return self._over(replace(strip, air=replace(strip.air, temperature_k=temperature_k)))
+
+        return _crossing(over, strip.air.temperature_k - COOLEST_WAIT_K, strip.air.temperature_k)
+
+    def headwind_enough_m_per_s(self) -> float | None:
+        """Return the head wind counted on with which the weight of the plan fits, None when no likely one is enough."""
+        strip = self.use.strip
+
+        def short(headwind_m_per_s: float) -> float:
+            return -self._over(replace(strip, headwind_m_per_s=headwind_m_per_s))
+
+        return _crossing(short, strip.headwind_m_per_s, strip.headwind_m_per_s + STRONGEST_WAIT_M_PER_S)
+
+    def _over(self, strip: Strip) -> float:
+        return min(math.log(self.worst_ratio(strip)), _FAR_OVER)
+
     @cached_property
     def greatest(self) -> tuple[float | None, str]:
         """Return the greatest weight [kg] that meets everything required, and what sets it."""
@@ -140,6 +178,16 @@ class TakeOffLimits:
         found += [(self.greatest_for(one), one.title) for one in self.requirements if one.required]
         found += [(self.greatest_over(one), f"{one.name} beyond the end") for one in self.obstacles]
         return min(found, key=lambda one: -1.0 if one[0] is None else one[0])
+
+
+def _crossing(rising: Callable[[float], float], low: float, high: float) -> float | None:
+    """Return where a rising function of air or wind crosses zero, None when it does not or the charts end before."""
+    try:
+        if rising(low) > 0.0 or rising(high) < 0.0:
+            return None
+        return root(rising, low, high, _WAIT_TOLERANCE)
+    except OutOfRangeError:
+        return None
 
 
 def rounded_down(mass_kg: float) -> float:

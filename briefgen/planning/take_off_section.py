@@ -6,9 +6,9 @@ import math
 from dataclasses import replace
 
 from briefgen.aircraft.fields import TakeOff
-from briefgen.kernel.constants import KT_M_PER_S
+from briefgen.kernel.constants import KELVIN_AT_0_DEGC, KT_M_PER_S
 from briefgen.model.ledger import Column, Row
-from briefgen.planning.runway_use import RunwayUse
+from briefgen.planning.runway_use import HEADWIND_SHARE, WIND_SOURCE, RunwayUse
 from briefgen.planning.take_off_limits import (
     OBSTACLE_CLEARANCE_M,
     OBSTACLE_SOURCE,
@@ -202,6 +202,25 @@ def _write_greatest(limits: TakeOffLimits, writer: LedgerWriter) -> None:
         writer.put(
             f"{key}.left_behind", "Weight to leave behind", rounded_up(over_kg), "lb",
             method="weight above the greatest, rounded up to 100 lb", inputs=(f"{key}.mass_margin",),
+        )  # fmt: skip
+        _write_waits(limits, writer)
+
+
+def _write_waits(limits: TakeOffLimits, writer: LedgerWriter) -> None:
+    """Enter the cooler air and the stronger head wind with which the weight of the plan would fit after all."""
+    key = limits.use.key
+    inputs = (f"{key}.mass", f"{key}.available")
+    if (temperature_k := limits.cool_enough_k()) is not None:
+        whole_k = math.floor(temperature_k - KELVIN_AT_0_DEGC) + KELVIN_AT_0_DEGC
+        writer.put(
+            f"{key}.cool_enough", "Temperature at which this weight fits", whole_k, "degC",
+            method="take-off worked out in cooler air, rounded down", inputs=inputs, source=limits.fields.source,
+        )  # fmt: skip
+    if (counted := limits.headwind_enough_m_per_s()) is not None:
+        blowing = math.ceil(counted / HEADWIND_SHARE / KT_M_PER_S) * KT_M_PER_S
+        writer.put(
+            f"{key}.headwind_enough", "Head wind with which this weight fits", blowing, "kt",
+            method="take-off worked out in more wind, half of it counted on, rounded up", inputs=inputs, source=WIND_SOURCE,
         )  # fmt: skip
 
 
