@@ -1,0 +1,250 @@
+"""The T4 model held against facts of the trade: common practice, no published source.
+
+Each test names the fact by its number in trade_facts_aircraft.csv. The tolerance is what 'near' and 'about' may mean to
+a crew: an inch of mercury, a hundred rpm, five miles an hour, a twentieth of a fuel flow.
+"""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from pathlib import Path
+
+import pytest
+from published_rows import rows
+
+from briefgen.aircraft.model import ModelPerformance
+from briefgen.kernel.atmosphere import standard_temperature
+from briefgen.model.performance import Air, GivenSetting, IndicatedAirspeed, LongRange
+from briefgen.spec.read import read_aircraft
+
+SPECS = Path(__file__).parents[2] / "mission_specs"
+LB = 0.45359237
+FT = 0.3048
+MPH = 0.44704
+INHG = 3386.38864
+HP = 745.69987158227
+GALLON_PER_HOUR_KG_PER_S = 6.0 * LB / 3600.0
+LOWER, UPPER = "91/96", "100/130"
+FACTS = {row["id"]: row["value"] for row in rows("trade_facts_aircraft")}
+MID_FLIGHT_LB = 50000.0  # between the landing and the take-off weights of a working flight
+LIGHT_LB = 38500.0  # basic weight, crew, and a thousand pounds of fuel
+
+
+def fact(ident: str, separator: str = ";") -> list[float]:
+    return [float(part) for part in FACTS[ident].replace(" at ", separator).split(separator)]
+
+
+@lru_cache
+def t4(grade: str) -> ModelPerformance:
+    aircraft = read_aircraft(SPECS / "aircraft" / "t4-freighter.yaml", root=SPECS)
+    assert aircraft.model is not None
+    return ModelPerformance(aircraft, aircraft.model, grade)
+
+
+def air(height_ft: float, deviation_k: float = 0.0) -> Air:
+    return Air(height_ft * FT, standard_temperature(height_ft * FT) + deviation_k)
+
+
+def gallons(setting_kg_per_s: float) -> float:
+    return setting_kg_per_s / GALLON_PER_HOUR_KG_PER_S
+
+
+def test_take_off_setting_and_power_on_100_octane() -> None:
+    """TF-06, TF-08: 46 inHg at 2,500 rpm for five minutes gives about 1,200 bhp."""
+    pressure, speed = fact("TF-06")
+    setting = t4(UPPER).take_off_setting(air(0.0))
+
+    assert setting.manifold_pressure_pa == pytest.approx(pressure * INHG, rel=1e-6)
+    assert setting.engine_speed_rpm == speed
+    assert setting.power_w == pytest.approx(1200.0 * HP, rel=0.02)
+    assert setting.time_limit_s == fact("TF-08")[0] * 60.0
+
+
+def test_lower_grade_costs_a_tenth_of_take_off_power() -> None:
+    """TF-07."""
+    full, cut = t4(UPPER).take_off_setting(air(0.0)).power_w, t4(LOWER).take_off_setting(air(0.0)).power_w
+
+    assert full is not None
+    assert cut is not None
+    assert 1.0 - cut / full == pytest.approx(fact("TF-07")[0] / 100.0, abs=0.01)
+
+
+def test_unstick_near_100_mph_at_training_weight() -> None:
+    """TF-11, TF-28: she flies off in the three-point attitude; training weight taken as 48,000 lb."""
+    ten_deg, nineteen_deg, margin_deg = fact("TF-28")
+    model = t4(LOWER).parts.model
+    lift_three_point = model.airframe.lift_slope_per_deg * (ten_deg - model.airframe.zero_lift_angle_deg)
+    speed_ias = t4(LOWER).speeds(48000.0 * LB).unstick_m_per_s
+    cas = t4(LOWER).parts.airspeeds.calibrated(speed_ias)
+    lift_needed = 48000.0 * LB * 9.80665 / (0.5 * 1.225 * cas**2 * model.airframe.wing_area_m2)
+
+    assert speed_ias == pytest.approx(fact("TF-11")[0] * MPH, abs=2.0 * MPH)
+    assert model.field.tail_down_angle_deg == ten_deg
+    assert model.field.power_on_stall_angle_deg == nineteen_deg == ten_deg + margin_deg
+    assert lift_needed == pytest.approx(lift_three_point, rel=0.03)
+
+
+def test_climb_setting_holds_to_great_heights() -> None:
+    """TF-13, TF-14: 135 mph, 35 inHg, 2,300 rpm on the lower grade, said to hold to 30,000 ft.
+
+    The model is not fitted above 28,000 ft and says nothing there.
+    """
+    pressure, speed = fact("TF-14")
+    climb = t4(LOWER).climb(44000.0 * LB, air(28000.0))
+
+    assert climb.setting.ias_m_per_s == pytest.approx(fact("TF-13")[0] * MPH)
+    assert climb.setting.manifold_pressure_pa == pytest.approx(pressure * INHG, rel=1e-5)
+    assert climb.setting.engine_speed_rpm == speed
+    assert climb.rate_m_per_s > 0.0
+
+
+def test_best_climb_speed_is_near_135_mph() -> None:
+    """TF-13 with the issue's word 'best climb at 135': at 56,000 lb another speed gains under 3 % of rate of climb."""
+    from briefgen.aircraft.vertical_flight import climb_at
+
+    plan = t4(LOWER)
+    rates = {
+        mph: climb_at(
+            plan.parts,
+            56000.0 * LB,
+            plan.parts.point(air(5000.0), mph * MPH),
+            plan.parts.grade.climb,
+            "climb",
+            plan.parts.stopped(None),
+        ).rate_m_per_s
+        for mph in range(115, 166, 5)
+    }
+
+    assert rates[135] > 0.97 * max(rates.values())
+
+
+def test_filters_off_lifts_manifold_pressure_by_an_inch_and_a_half_at_take_off_airflow() -> None:
+    """TF-18; in cruise the same filters cost far less."""
+    plant = t4(LOWER).parts.plant
+    rating = plant.grade.take_off
+
+    at_take_off = plant.filter_loss(rating.engine_speed_rpm, rating.manifold_pressure_pa)
+
+    assert at_take_off == pytest.approx(fact("TF-18")[0] * INHG, rel=1e-6)
+    assert plant.filter_loss(1600.0, 28.0 * INHG) < 0.4 * INHG
+
+
+def test_long_range_at_10000_ft_stands_near_28_inches_and_1600_rpm_lean() -> None:
+    """TF-20, mid-flight weight of 50,000 lb."""
+    speed, pressure, rpm = fact("TF-20")
+    at_speed = t4(LOWER).cruise(MID_FLIGHT_LB * LB, air(10000.0), IndicatedAirspeed(speed * MPH))
+    long_range = t4(LOWER).cruise(MID_FLIGHT_LB * LB, air(10000.0), LongRange())
+
+    assert at_speed.manifold_pressure_pa == pytest.approx(pressure * INHG, abs=0.5 * INHG)
+    assert at_speed.engine_speed_rpm == pytest.approx(rpm, abs=50.0)
+    assert at_speed.mixture == "lean"
+    assert long_range.ias_m_per_s == pytest.approx(speed * MPH, abs=5.0 * MPH)
+
+
+@pytest.mark.parametrize("height_ft", [0.0, 10000.0, 20000.0])
+def test_lean_is_never_used_above_29_inches_or_2000_rpm_on_the_lower_grade(height_ft: float) -> None:
+    """TF-21, TF-22 over every weight and speed that can be flown."""
+    pressure, speed = fact("TF-21", " and ")
+    plan = t4(LOWER)
+    lean = [
+        setting
+        for weight_lb in range(36000, 60001, 4000)
+        for mph in range(120, 171, 10)
+        if (setting := plan.cruise(weight_lb * LB, air(height_ft), IndicatedAirspeed(mph * MPH))).mixture == "lean"
+    ]
+
+    assert lean
+    assert max(one.manifold_pressure_pa or 0.0 for one in lean) <= pressure * INHG * (1.0 + 1e-5)
+    assert max(one.engine_speed_rpm or 0.0 for one in lean) <= speed
+    assert min(one.engine_speed_rpm or 0.0 for one in lean) >= fact("TF-22")[0]
+
+
+def test_waiting_light_and_low_burns_about_95_gallons_an_hour_on_four_and_more_on_two() -> None:
+    """TF-23, TF-24, TF-26: 120 mph, 2,500 ft, 10 degrees of bank."""
+    speed, _, flow = fact("TF-23")
+    bank_deg = fact("TF-24")[0]
+
+    def waiting(engines: str) -> float:
+        setting = t4(LOWER).cruise(
+            LIGHT_LB * LB, air(2500.0), IndicatedAirspeed(speed * MPH), engines=engines, bank_deg=bank_deg
+        )
+        return gallons(setting.fuel_flow_kg_per_s)
+
+    four = waiting("four")
+
+    assert four == pytest.approx(flow, rel=0.05)
+    assert waiting("two, both outers feathered") > 1.05 * four
+    assert waiting("two, one side feathered") > waiting("two, both outers feathered")
+
+
+def test_starting_rpm_for_waiting_lies_between_the_lowest_and_1400() -> None:
+    """TF-23: 1,250 to 1,400 rpm; the model waits on the lowest rpm."""
+    setting = t4(LOWER).cruise(LIGHT_LB * LB, air(2500.0), IndicatedAirspeed(120.0 * MPH), bank_deg=10.0)
+
+    assert 1250.0 <= (setting.engine_speed_rpm or 0.0) <= 1400.0
+
+
+def test_one_indicated_speed_takes_less_power_and_fuel_lower_down() -> None:
+    """TF-27."""
+    settings = [
+        t4(LOWER).cruise(48000.0 * LB, air(height_ft), IndicatedAirspeed(150.0 * MPH))
+        for height_ft in (0.0, 5000.0, 10000.0, 15000.0)
+    ]
+
+    powers = [setting.power_w or 0.0 for setting in settings]
+    flows = [setting.fuel_flow_kg_per_s for setting in settings]
+    assert powers == sorted(powers)
+    assert flows == sorted(flows)
+
+
+def test_consumption_lies_in_the_range_of_large_supercharged_radials() -> None:
+    """Lean cruise 0.42 to 0.48, take-off 0.65 to 0.85 lb/(bhp h): Perkins and Hage 1949, C. F. Taylor (from memory)."""
+    lean = t4(LOWER).cruise(48000.0 * LB, air(10000.0), IndicatedAirspeed(150.0 * MPH))
+    rich = t4(UPPER).take_off_setting(air(0.0))
+
+    def specific(flow_kg_per_s: float, power_w: float | None) -> float:
+        assert power_w is not None
+        return (flow_kg_per_s / LB * 3600.0) / (power_w / HP)
+
+    assert 0.42 <= specific(lean.fuel_flow_per_engine_kg_per_s, lean.power_w) <= 0.48
+    assert 0.65 <= specific(rich.fuel_flow_per_engine_kg_per_s, rich.power_w) <= 0.85
+
+
+def test_consumption_rises_with_engine_speed_at_one_power_as_on_the_published_map() -> None:
+    """Flight-test handbook 2013, figure 10.2c: near 55 % power 0.44 rises to 0.48 from 1,600 to 2,220 ft/min.
+
+    The map is of another engine. The trend is the check: the rise over the 1,600 ft/min value within 0.03, which is
+    what reading piston speed to 30 ft/min and power to 2 % allows; the level lies up to a tenth above the map's best
+    engine, because the T4's flow is fitted to TF-20 and TF-23. The T4's stroke is taken as 5.5 in.
+    """
+    contours = {
+        float(row["mean_piston_speed_ft_min"]): float(row["BSFC_lb_per_BHP_h"])
+        for row in rows("consumption_map")
+        if 50.0 <= float(row["percent_normal_rated_power"]) <= 57.0
+        and 1600.0 <= float(row["mean_piston_speed_ft_min"]) <= 2220.0
+    }
+    plant = t4(LOWER).parts.plant
+    power_w = 0.55 * plant.engine.rated_power_w
+
+    def specific(piston_speed_ft_min: float) -> float:
+        speed_rpm = piston_speed_ft_min * 12.0 / (2.0 * 5.5)
+        return plant.fuel_flow(speed_rpm, power_w, "lean") / LB * 3600.0 / (power_w / HP)
+
+    assert len(contours) == 4
+    for piston_speed, published in contours.items():
+        rise, published_rise = specific(piston_speed) / specific(1600.0), published / contours[1600.0]
+        assert rise == pytest.approx(published_rise, abs=0.03)
+        assert 1.0 <= specific(piston_speed) / published <= 1.10
+
+
+def test_given_setting_returns_to_the_speed_it_was_found_for() -> None:
+    """TF-20 turned round: the levers of 150 mph give 150 mph."""
+    plan = t4(LOWER)
+    found = plan.cruise(MID_FLIGHT_LB * LB, air(10000.0), IndicatedAirspeed(150.0 * MPH))
+    assert found.engine_speed_rpm is not None
+    assert found.manifold_pressure_pa is not None
+    target = GivenSetting(found.engine_speed_rpm, found.manifold_pressure_pa - 1.0, "lean")
+
+    again = plan.cruise(MID_FLIGHT_LB * LB, air(10000.0), target)
+
+    assert again.ias_m_per_s == pytest.approx(found.ias_m_per_s, abs=0.05)

@@ -1,0 +1,165 @@
+"""The T4 by its book: charts are read inside their lines, never across a change of mixture, never outside."""
+
+from __future__ import annotations
+
+import csv
+
+import pytest
+from aircraft_cases import FT, INHG, KT, LB, MPH, SPECS, air, aircraft, gallons_per_hour, performance
+
+from briefgen.errors import OutOfRangeError, PlanError
+from briefgen.model.performance import IndicatedAirspeed, LongRange, PercentPower
+
+BOOK = performance("t4-by-the-book", "91/96")
+MODEL = performance("t4-freighter", "91/96")
+
+
+def book_rows(name: str) -> list[dict[str, str]]:
+    lines = (SPECS / "aircraft" / "t4-by-the-book" / name).read_text(encoding="utf-8").splitlines()
+    return list(csv.DictReader(line for line in lines if not line.startswith("#")))
+
+
+CRUISE = book_rows("cruise.csv")
+
+
+def at_row(row: dict[str, str]) -> tuple[float, float, float, float]:
+    return (
+        float(row["weight_lb"]),
+        float(row["pressure_altitude_ft"]),
+        float(row["isa_deviation_degC"]),
+        float(row["ias_mph"]),
+    )
+
+
+@pytest.mark.parametrize("row", CRUISE[::97], ids=lambda row: "-".join(list(row.values())[:4]))
+def test_a_printed_line_is_read_as_printed(row: dict[str, str]) -> None:
+    weight, height, deviation, speed = at_row(row)
+
+    setting = BOOK.cruise(weight * LB, air(height, deviation), IndicatedAirspeed(speed * MPH))
+
+    assert setting.engine_speed_rpm == pytest.approx(float(row["rpm"]))
+    assert setting.manifold_pressure_pa == pytest.approx(float(row["manifold_pressure_inHg"]) * INHG, rel=1e-6)
+    assert setting.mixture == row["mixture"]
+    flow = gallons_per_hour(setting.fuel_flow_kg_per_s)
+    assert flow == pytest.approx(float(row["fuel_flow_us_gal_per_h_total"]), rel=1e-9)
+    assert setting.tas_m_per_s == pytest.approx(float(row["tas_kt"]) * KT, rel=1e-9)
+
+
+def test_between_lines_of_one_mixture_the_reading_is_linear() -> None:
+    """48,000 lb, 10,000 ft, standard: 150 mph prints 158.3 and 160 mph 173.0 US gal/h."""
+    setting = BOOK.cruise(48000.0 * LB, air(10000.0), IndicatedAirspeed(155.0 * MPH))
+
+    assert gallons_per_hour(setting.fuel_flow_kg_per_s) == pytest.approx((158.3 + 173.0) / 2.0, rel=1e-9)
+
+
+def test_across_a_change_of_mixture_rich_is_taken_and_said() -> None:
+    """56,000 lb, 10,000 ft: 160 mph is lean at 198.3, 170 mph rich at 244.0; between them the rich value stands."""
+    setting = BOOK.cruise(56000.0 * LB, air(10000.0), IndicatedAirspeed(162.0 * MPH))
+
+    assert setting.mixture == "rich"
+    assert gallons_per_hour(setting.fuel_flow_kg_per_s) == pytest.approx(244.0, rel=1e-9)
+    assert "change of mixture" in setting.governing_limit
+
+
+def test_outside_the_chart_the_axis_the_value_and_the_range_are_named() -> None:
+    with pytest.raises(OutOfRangeError, match="indicated airspeed 185 mph is outside the chart") as refusal:
+        BOOK.cruise(48000.0 * LB, air(10000.0), IndicatedAirspeed(185.0 * MPH))
+
+    assert refusal.value.expected == "indicated airspeed from 120 to 180 mph"
+
+
+def test_next_to_a_cell_without_answer_there_is_none() -> None:
+    with pytest.raises(OutOfRangeError, match="has no answer next to mass 64,000 lb, pressure altitude 20,000 ft"):
+        BOOK.cruise(64000.0 * LB, air(20000.0, 15.0), IndicatedAirspeed(178.0 * MPH))
+
+
+def test_bank_counts_as_weight() -> None:
+    banked = BOOK.cruise(40000.0 * LB, air(2500.0), IndicatedAirspeed(120.0 * MPH), bank_deg=30.0)
+    heavy = BOOK.cruise(40000.0 / 0.8660254037844386 * LB, air(2500.0), IndicatedAirspeed(120.0 * MPH))
+
+    assert banked.fuel_flow_kg_per_s == pytest.approx(heavy.fuel_flow_kg_per_s, rel=1e-9)
+
+
+def test_waiting_on_two_engines_is_read_from_its_own_chart() -> None:
+    setting = BOOK.cruise(
+        36000.0 * LB, air(2500.0), IndicatedAirspeed(120.0 * MPH), engines="two, both outers feathered"
+    )
+
+    assert gallons_per_hour(setting.fuel_flow_kg_per_s) == pytest.approx(93.6, rel=1e-9)
+    assert setting.engines_running == 2
+
+
+def test_a_chart_for_the_standard_day_is_not_read_on_another() -> None:
+    with pytest.raises(OutOfRangeError, match="holds for the standard day"):
+        BOOK.cruise(
+            36000.0 * LB, air(2500.0, 10.0), IndicatedAirspeed(120.0 * MPH), engines="two, both outers feathered"
+        )
+
+
+def test_climb_flown_in_steps_takes_the_time_and_fuel_the_chart_accumulates() -> None:
+    """56,000 lb at sea level, standard: 7,500 ft after 11.6 min, 72.7 US gal and 23.9 NM."""
+    mass = 56000.0 * LB
+    time_s = fuel_kg = distance_m = 0.0
+    steps = 75
+    for step in range(steps):
+        climb = BOOK.climb(mass - fuel_kg, air((step + 0.5) * 100.0))
+        duration = 100.0 * FT / climb.pressure_altitude_rate_m_per_s
+        time_s += duration
+        fuel_kg += climb.setting.fuel_flow_kg_per_s * duration
+        distance_m += climb.setting.tas_m_per_s * duration
+
+    # The chart prints tenths; the steps add less than that.
+    assert time_s / 60.0 == pytest.approx(11.6, abs=0.1)
+    assert fuel_kg / (6.0 * LB) == pytest.approx(72.7, rel=0.005)
+    assert distance_m / 1852.0 == pytest.approx(23.9, abs=0.1)
+
+
+def test_ceilings_are_read_and_at_least_is_said() -> None:
+    exact = BOOK.ceiling(56000.0 * LB, 0.0, engines="three, one outer feathered", rate_m_per_s=100.0 * FT / 60.0)
+    open_ended = BOOK.ceiling(48000.0 * LB, 0.0)
+
+    assert exact.pressure_altitude_m / FT == pytest.approx(13386.0)
+    assert open_ended.beyond_range
+
+
+def test_long_range_on_the_book_is_near_that_of_the_model() -> None:
+    """The two are independent calculations of one machine: the speeds lie within 8 mph of one another."""
+    mass, where = 50000.0 * LB, air(10000.0)
+
+    book, model = BOOK.cruise(mass, where, LongRange()), MODEL.cruise(mass, where, LongRange())
+
+    assert book.ias_m_per_s == pytest.approx(model.ias_m_per_s, abs=8.0 * MPH)
+
+
+def test_model_and_book_agree_on_fuel_within_a_few_percent() -> None:
+    """Every fifth printed line of one mixture in both: mean within 4 %, nine in ten within 5 %."""
+    ratios = []
+    for row in CRUISE[::5]:
+        if not row["rpm"]:
+            continue
+        weight, height, deviation, speed = at_row(row)
+        try:
+            setting = MODEL.cruise(weight * LB, air(height, deviation), IndicatedAirspeed(speed * MPH))
+        except PlanError:
+            continue
+        if setting.mixture == row["mixture"]:
+            flow = gallons_per_hour(setting.fuel_flow_kg_per_s)
+            ratios.append(flow / float(row["fuel_flow_us_gal_per_h_total"]) - 1.0)
+
+    ratios.sort()
+    assert len(ratios) > 350
+    assert abs(sum(ratios) / len(ratios)) < 0.04
+    assert ratios[len(ratios) // 20] > -0.05
+    assert ratios[-len(ratios) // 20] < 0.05
+
+
+def test_power_asked_of_a_chart_of_speeds_is_refused() -> None:
+    with pytest.raises(PlanError, match="not entered with power"):
+        BOOK.cruise(48000.0 * LB, air(10000.0), PercentPower(0.6))
+
+
+def test_the_book_and_the_model_describe_one_aeroplane() -> None:
+    book, model = aircraft("t4-by-the-book"), aircraft("t4-freighter")
+
+    for part in ("individuals", "crew", "balance", "speeds", "instruments", "ground_flows", "checklists"):
+        assert getattr(book, part) == getattr(model, part), part
