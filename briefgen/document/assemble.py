@@ -28,6 +28,9 @@ from briefgen.model.ledger import Column, Entry, Table
 from briefgen.model.plan import Event, Finding, Plan
 
 DIGEST_LENGTH = 12
+ROW_HEAD = "What"
+ALL_HANDS = "all"
+MARKS = frozenset({"total", "decision", "adverse", "fail", "caution"})  # rows that are set apart
 CAUTION = (
     "Planning aid. Not a substitute for the approved flight manual, current charts, notices and weather. "
     "The captain decides. Local regulations and licensed practice prevail."
@@ -74,7 +77,10 @@ def source_of(plan: Plan) -> Source:
 
 
 def table(source: Source, name: str, columns: Sequence[str] = (), *, title: str = "") -> TableBlock | None:
-    """Return a table of the plan, whole or in the columns asked for; None where the plan has no such table."""
+    """Return a table of the plan, whole or in the columns asked for; None where the plan has no such table.
+
+    Columns in which no row has an entry are left out. Where the first column is of figures, the rows' names stand before it.
+    """
     found = source.plan.tables.get(name)
     if found is None or not found.rows:
         return None
@@ -85,12 +91,17 @@ def table(source: Source, name: str, columns: Sequence[str] = (), *, title: str 
     if not shown:
         return None
     units = {column.name: _column_unit(source, found, column) for column in shown}
-    rows = tuple(
-        TableRow(tuple(_cell(source, row.cells.get(c.name, ""), units[c.name]) for c in shown), row.mark)
-        for row in found.rows
-    )
-    heads = tuple(_head(source, found, column, units[column.name]) for column in shown)
-    return TableBlock(title or found.title, heads, rows, source.printed.text(found.note), name)
+    heads = [_head(source, found, column, units[column.name]) for column in shown]
+    named = heads[0].align == "left"
+    if not named:
+        heads.insert(0, Head(ROW_HEAD))
+    rows = []
+    for row in found.rows:
+        cells = [] if named else [Cell(source.printed.text(row.name))]
+        cells += [_cell(source, row.cells.get(column.name, ""), units[column.name]) for column in shown]
+        rows.append(TableRow(tuple(cells), row.mark if row.mark in MARKS else ""))
+    titled = title or source.printed.text(found.title)
+    return TableBlock(titled, tuple(heads), tuple(rows), source.printed.text(found.note), name)
 
 
 def _entries(source: Source, found: Table, column: Column) -> list[Entry]:
@@ -119,7 +130,7 @@ def _cell(source: Source, key: str, unit: str) -> Cell:
         return Cell("")
     entry, figure = source.plan.ledger[key], source.printed[key]
     if isinstance(entry.value, str):
-        return Cell(source.printed.text(figure), key)
+        return Cell(figure, key)
     return Cell(figure if entry.unit == unit or is_direction(entry) else with_unit(entry, figure), key)
 
 
@@ -142,25 +153,32 @@ def key_figures(source: Source, title: str, wanted: Iterable[tuple[str, str]]) -
 # --- timeline ---------------------------------------------------------------------------------------------------------
 
 
-def timeline(source: Source, title: str, position: str = "") -> TimelineBlock | None:
-    """Return the timeline, whole or as one position needs it: its own events and those of all."""
+def timeline(source: Source, title: str, position: str = "", *, kinds: Sequence[str] = ()) -> TimelineBlock | None:
+    """Return the timeline in order of time, whole, as one position needs it, or of some kinds of event."""
     events = [e for e in source.plan.events if not position or not e.positions or position in e.positions]
+    events = [event for event in events if not kinds or event.kind in kinds]
     if not events:
         return None
+    events.sort(key=lambda event: instant(source.plan, event.time_key))
     return TimelineBlock(title, tuple(_moment(source, event, position) for event in events))
 
 
+def instant(plan: Plan, key: str) -> datetime:
+    """Return the instant of a time entry."""
+    value = plan.ledger[key].value
+    if not isinstance(value, datetime):
+        raise TypeError(f"entry {key} of the timeline is not an instant")
+    return value
+
+
 def _moment(source: Source, event: Event, position: str) -> Moment:
-    instant = source.plan.ledger[event.time_key].value
-    local = local_time(instant, source.printed.clock) if isinstance(instant, datetime) else ""
-    who = (
-        ""
-        if position and len(event.positions) <= 1
-        else ", ".join(INITIALS.get(name, name) for name in event.positions)
-    )
+    local = local_time(instant(source.plan, event.time_key), source.printed.clock)
+    alone = position and len(event.positions) <= 1
+    who = "" if alone else ", ".join(INITIALS.get(name, name) for name in event.positions)
     if set(event.positions) >= set(INITIALS):
-        who = "all"
-    steps = tuple(source.printed.text(step) for step in event.steps)
+        who = ALL_HANDS
+    # The steps of a checklist event only number the aircraft's list; its items stand on the checklist cards.
+    steps = () if event.kind == "checklist" else tuple(source.printed.text(step) for step in event.steps)
     return Moment(
         source.printed[event.time_key], local, KINDS.get(event.kind, event.kind), who,
         source.printed.text(event.text), event.where, steps, event.time_key,
@@ -171,11 +189,11 @@ def _moment(source: Source, event: Event, position: str) -> Moment:
 
 
 def findings(
-    source: Source, title: str, *, outcomes: Sequence[str] = tuple(OUTCOMES), page: str = ""
+    source: Source, title: str, *, outcomes: Sequence[str] = tuple(OUTCOMES), pages: Sequence[str] = ()
 ) -> FindingsBlock | None:
-    """Return findings, the most serious first, of some outcomes and, when asked, of one page."""
+    """Return findings, the most serious first, of some outcomes and, when asked, of some pages."""
     order = list(OUTCOMES)
-    chosen = [f for f in source.plan.findings if f.outcome in outcomes and (not page or f.page == page)]
+    chosen = [f for f in source.plan.findings if f.outcome in outcomes and (not pages or f.page in pages)]
     chosen.sort(key=lambda finding: order.index(finding.outcome))
     return FindingsBlock(title, tuple(_finding(source, finding) for finding in chosen)) if chosen else None
 

@@ -186,10 +186,11 @@ class BlanksBlock:
 
 @dataclass(frozen=True)
 class ChartBlock:
-    """A drawing with its text alternative; ``share`` is the height it is given over its width on a card."""
+    """A drawing with its text alternative."""
 
     title: str
     drawing: Drawing
+    name: str = ""
     kind: str = "chart"
 
 

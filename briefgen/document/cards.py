@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 
 from briefgen.document.assemble import Source, checklists, findings, key_figures, table, timeline, verdict
 from briefgen.document.blocks import BlanksBlock, Block, Card, NoteBlock
@@ -17,21 +17,44 @@ SUMMARY = (
     ("time.take_off", "Take-off"),
     ("time.over_target", "Over target"),
     ("time.landing", "Landing"),
-    ("route.distance", "Distance"),
-    ("route.time", "Time in the air"),
+    ("time.take_off.local", "Take-off"),
+    ("time.over_target.local", "Over target"),
+    ("time.landing.local", "Landing"),
+    ("duration.air", "In the air"),
     ("fuel.ramp", "Fuel at ramp"),
     ("fuel.required.total", "Fuel required"),
-    ("fuel.margin", "Fuel over required"),
+    ("fuel.margin", "Over required"),
     ("mass.take_off", "Take-off weight"),
+    ("mass.landing", "Landing weight"),
 )
 LOAD_SUMMARY = (
     ("mass.ramp", "At ramp"),
     ("mass.take_off", "Take-off"),
     ("mass.landing", "Landing"),
     ("mass.zero_fuel", "Zero fuel"),
-    ("balance.take_off.cg", "CG take-off"),
-    ("balance.landing.cg", "CG landing"),
+    ("balance.take_off.cg_mac", "CG take-off"),
+    ("balance.landing.cg_mac", "CG landing"),
 )
+# Wide tables are dealt over narrow ones, each of what is looked at together.
+LEVERS = ("phase", "from", "altitude", "ias", "rpm", "manifold_pressure", "mixture", "flow_engine")
+ENGINE_CARE = ("phase", "cowl_flaps", "blower", "intercooler", "filters", "boost_pumps", "time_limit")
+POWER_STATE = ("phase", "mass", "tas", "flow", "margin", "limit")
+COURSES = (
+    "to",
+    "altitude",
+    "course",
+    "variation",
+    "wind_direction",
+    "wind_speed",
+    "drift",
+    "heading_magnetic",
+    "heading_compass",
+)
+TIMES = ("to", "distance", "ground_speed", "duration", "end")
+FUEL_LOG = ("to", "end", "fuel_burn_volume", "fuel_remaining_volume")
+LEG_WEATHER = ("to", "wind_direction", "wind_speed", "temperature", "freezing_level", "carburettor_ice", "airframe_ice")
+STATES = ("moment", "mass", "cg", "cg_mac", "forward_margin", "aft_margin")
+LIGHT = ("place", "time", "light", "dawn", "sunrise", "sunset", "dusk", "moon")
 # The items of a position report in the order in which they are passed: ICAO Doc 4444, 4.11.2 (from memory).
 POSITION_REPORT = ("Aircraft", "Position", "Time over", "Altitude", "Next position", "Time over next", "Position after")
 # Common practice, no published source.
@@ -73,13 +96,14 @@ def _words(source: Source, *names: str) -> list[Block]:
 
 
 def _summary(source: Source) -> Section:
-    outcome, sign, sentence = verdict(source.plan)
+    _, sign, sentence = verdict(source.plan)
+    purpose = source.plan.mission.purpose
     return _section(
         "Summary",
         key_figures(source, "", SUMMARY),
         NoteBlock("Review", f"{sign} {sentence}"),
-        table(source, "decisions"),
-        *([prose("Purpose", source.printed.text(source.plan.mission.purpose))] if source.plan.mission.purpose else []),
+        timeline(source, "Decision times", kinds=("decision",)),
+        prose("Purpose", source.printed.text(purpose)) if purpose else None,
     )
 
 
@@ -97,36 +121,37 @@ def _fields(source: Source) -> Section:
         table(source, "speeds"),
         table(source, "fields.take_off"),
         table(source, "fields.landing"),
+        table(source, "fields.runways"),
     )
 
 
 def _diversion(source: Source) -> Section:
+    names = [name for name in source.plan.tables if name.startswith(("engines_out", "engine_out"))]
+    alternates = [name for name in source.plan.tables if name.startswith("alternate.")]
     return _section(
         "Diversion and engine-out",
         table(source, "way_home"),
-        table(source, "decisions"),
-        table(source, "engines_out"),
+        table(source, "way_home.points"),
+        *(table(source, name) for name in names),
+        *(table(source, name, ("to", "altitude", "heading_compass", "distance", "duration", "end", "fuel_remaining_volume"))
+          for name in alternates),
         table(source, "contingencies"),
         *_words(source, "emergencies"),
-    )
-
-
-def _power(source: Source) -> Section:
-    return _section("Power table", table(source, "power"), table(source, "climb"))
+    )  # fmt: skip
 
 
 def _captain(source: Source) -> Iterable[Section]:
     return [
         _summary(source),
-        _section("Situation and execution", *_words(source, "situation", "execution"),
-                 findings(source, "Review notes", outcomes=("fail", "caution"))),
+        _section("Situation and execution", *_words(source, "situation", "execution"), table(source, "crew")),
+        _section("Review notes", findings(source, "", outcomes=("fail", "caution"))),
         _timeline(source, "captain"),
         _fields(source),
-        _power(source),
+        _section("Power table", table(source, "power", LEVERS)),
         _diversion(source),
-        _section("Risks", table(source, "risks")),
+        _section("Risks", table(source, "risks", ("what", "level", "mitigation", "level_left", "owner"))),
         _checklist_section(source, "captain"),
-    ]  # fmt: skip
+    ]
 
 
 def _co_pilot(source: Source) -> Iterable[Section]:
@@ -134,7 +159,8 @@ def _co_pilot(source: Source) -> Iterable[Section]:
         _summary(source),
         _timeline(source, "co-pilot"),
         _fields(source),
-        _section("Navigation log", table(source, "legs", _columns_of(source, "legs", TIMES))),
+        _section("Navigation log", table(source, "legs", ("to", "altitude", "heading_compass", *TIMES[1:]))),
+        _section("Communications", table(source, "communications")),
         _diversion(source),
         _checklist_section(source, "co-pilot"),
     ]
@@ -142,62 +168,43 @@ def _co_pilot(source: Source) -> Iterable[Section]:
 
 def _flight_engineer(source: Source) -> Iterable[Section]:
     return [
-        _power(source),
+        _section("Power table", table(source, "power", LEVERS), table(source, "power", ENGINE_CARE, title="Flaps, air and pumps"),
+                 table(source, "power", POWER_STATE, title="Flow and limits"), table(source, "climb")),
         _timeline(source, "flight engineer"),
-        _section("Fuel", table(source, "fuel.required"), table(source, "fuel.tanks")),
-        _section("Fuel log", with_blanks(table(source, "fuel.points"), "Actual"), _chart(source, "fuel", 0.72)),
-        _section("Engine out", table(source, "engines_out"), table(source, "speeds")),
-        _section("Book", BlanksBlock("Engine book", ENGINE_BOOK)),
-        _checklist_section(source, "flight engineer"),
-    ]
-
-
-# The navigation log is dealt over narrow tables, each of what is looked at together.
-COURSES = (
-    "to",
-    "track",
-    "track_true",
-    "variation",
-    "drift",
-    "heading",
-    "heading_magnetic",
-    "compass",
-    "altitude",
-    "ias",
-)
-TIMES = ("to", "distance", "ground_speed", "time", "eta", "eto", "arrival")
-
-
-def _columns_of(source: Source, name: str, wanted: Sequence[str]) -> tuple[str, ...]:
-    found = source.plan.tables.get(name)
-    have = {column.name for column in found.columns} if found else set()
-    return tuple(column for column in wanted if column in have)
+        _section("Fuel", table(source, "fuel.required"), table(source, "fuel.tank_order"), table(source, "fluids")),
+        _section("Tanks", table(source, "fuel.tanks")),
+        _section("Fuel log", with_blanks(table(source, "legs", FUEL_LOG), "Actual time", "Actual fuel")),
+        _section("Fuel graph", _chart(source, "fuel", 1.1)),
+        _section("Engine out and speeds", *(table(source, name) for name in source.plan.tables if name.startswith("engine")),
+                 table(source, "speeds")),
+        _section("Checklists and book", *checklists(source, position="flight engineer"), BlanksBlock("Engine book", ENGINE_BOOK)),
+    ]  # fmt: skip
 
 
 def _navigator(source: Source) -> Iterable[Section]:
-    times = table(source, "legs", _columns_of(source, "legs", TIMES), title="Times")
     return [
-        _section("Navigation log", table(source, "legs"), with_blanks(times, "Actual", "Wind found")),
+        _section("Courses", table(source, "legs", COURSES)),
+        _section("Navigation log", with_blanks(table(source, "legs", TIMES, title="Times"), "Actual", "Wind found")),
         _section("Map and profile", _chart(source, "map", 0.73), _chart(source, "profile", 0.42)),
         _timeline(source, "navigator"),
-        _section("Way home", table(source, "way_home"), table(source, "way_home.points"), table(source, "decisions")),
-        _section(
-            "Weather and daylight", table(source, "weather.legs"), table(source, "daylight"), table(source, "altitudes")
-        ),
-    ]
+        _section("Way home", table(source, "way_home"), table(source, "way_home.points"),
+                 timeline(source, "Decision times", kinds=("decision",)), _chart(source, "way_home", 0.6)),
+        _section("Weather and daylight", table(source, "weather.legs", LEG_WEATHER), table(source, "daylight", LIGHT),
+                 table(source, "altitudes")),
+    ]  # fmt: skip
 
 
 def _radio_operator(source: Source) -> Iterable[Section]:
     return [
         _section("Communications", table(source, "communications"), *_words(source, "communications")),
+        _timeline(source, "radio operator"),
+        _section("Field weather", table(source, "weather.fields"), table(source, "weather.issued")),
         _section(
-            "Position reports",
+            "Reports",
             BlanksBlock("Position report, first", POSITION_REPORT),
             BlanksBlock("Position report, second", POSITION_REPORT),
             BlanksBlock("Field information", FIELD_NOTES),
         ),
-        _timeline(source, "radio operator"),
-        _section("Field weather", table(source, "weather.fields")),
         _checklist_section(source, "radio operator"),
     ]
 
@@ -207,8 +214,9 @@ def _loadmaster(source: Source) -> Iterable[Section]:
         _section(
             "Load", key_figures(source, "Weights", LOAD_SUMMARY), table(source, "balance.load"), *_words(source, "load")
         ),
-        _section("Balance", table(source, "balance.states"), _chart(source, "envelope", 0.7)),
-        _section("Stations", table(source, "balance.stations")),
+        _section("Envelope", _chart(source, "envelope", 0.9)),
+        _section("Balance", table(source, "balance.states", STATES), table(source, "balance.trim")),
+        _section("Stations", table(source, "balance.stations"), table(source, "balance.moves")),
         _timeline(source, "loadmaster"),
         _checklist_section(source, "loadmaster"),
     ]

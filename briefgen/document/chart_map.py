@@ -13,16 +13,15 @@ from briefgen.document.charts import airborne_nodes
 from briefgen.document.format import Figures
 from briefgen.document.land import land_within
 from briefgen.document.svg import Box, Canvas, Drawing, Frame, Point, Scale
-from briefgen.model.ledger import Row
 from briefgen.model.mission import Leg
 from briefgen.model.places import Place
-from briefgen.model.plan import Phase, Plan
+from briefgen.model.plan import ChartPoint, Phase, Plan
 
 TURN_DEG, HALF_TURN_DEG = 360.0, 180.0
 MARGIN_RATIO = 0.14  # of the larger side of what is shown, around it
 MINUTES_PER_DEG = 60.0  # a minute of latitude is a nautical mile, near enough for a scale bar
+SAME_PLACE_DEG = 0.03  # nearer than this a mark would hide the place's own
 CALM_M_PER_S = 1.0  # weaker wind gets no arrow
-TRACK_COLUMNS = ("track", "track_true", "course", "true_track", "track_magnetic")
 GRATICULES_DEG = (0.5, 1.0, 2.0, 5.0, 10.0, 20.0)
 
 
@@ -63,7 +62,8 @@ def route_map(plan: Plan, figures: Figures, frame: Frame) -> Drawing | None:
         return None
     places = _shown_places(plan)
     canvas = Canvas(frame)
-    marks = [(point.x, point.y) for chart in _map_data(plan) for point in chart]
+    decisions = _decision_points(plan, places)
+    marks = [(point.x, point.y) for point in decisions]
     window = _window(frame, [(n.lon_deg, n.lat_deg) for n in nodes] + [(p.lon_deg, p.lat_deg) for p in places] + marks)
     area = Box(window.x.start, window.y.end, window.x.end, window.y.start)
     canvas.rect(area, "sea")
@@ -76,7 +76,7 @@ def route_map(plan: Plan, figures: Figures, frame: Frame) -> Drawing | None:
     canvas.keep_clear_of_line(route, 0.2 * frame.type_size)
     canvas.rect(area, "frame")
     _mark_places(canvas, places, plan, window)
-    _mark_decisions(canvas, plan, figures, window)
+    _mark_decisions(canvas, decisions, figures, window)
     _scale_bar(canvas, window)
     _wind_arrows(canvas, plan, window)
     _name_legs(canvas, plan, figures, window)
@@ -84,9 +84,22 @@ def route_map(plan: Plan, figures: Figures, frame: Frame) -> Drawing | None:
     return canvas.finish("Route map", f"Mercator map of the route with land outlines. Places shown: {names}.")
 
 
-def _map_data(plan: Plan) -> list[tuple]:  # type: ignore[type-arg]
+def _decision_points(plan: Plan, places: Sequence[Place]) -> list[ChartPoint]:
+    """Return the named points of the map, and every decision whose place the plan gives, but those over a place shown."""
     chart = plan.charts.get("map")
-    return [chart.points] if chart else []
+    found = list(chart.points) if chart else []
+    for key, entry in plan.ledger.entries.items():
+        stem, _, last = key.rpartition(".")
+        other = f"{stem}.longitude"
+        if last == "latitude" and entry.unit == "latitude" and other in plan.ledger:
+            label, time = entry.label.split(":", 1)[0], f"{stem}.time"
+            lat, lon = float(entry.value), float(plan.ledger[other].value)  # type: ignore[arg-type]
+            found.append(ChartPoint(label, lon, lat, time if time in plan.ledger else ""))
+    return [
+        point for point in found
+        if not any(abs(p.lat_deg - point.y) < SAME_PLACE_DEG and abs(near(p.lon_deg, point.x) - point.x) < SAME_PLACE_DEG
+                   for p in places)
+    ]  # fmt: skip
 
 
 def _shown_places(plan: Plan) -> list[Place]:
@@ -177,16 +190,17 @@ def _mark_places(canvas: Canvas, places: Sequence[Place], plan: Plan, window: Wi
         canvas.place(window(place.lon_deg, place.lat_deg), name, "name", gap=0.7 * size, bold=True)
 
 
-def _mark_decisions(canvas: Canvas, plan: Plan, figures: Figures, window: Window) -> None:
+def _mark_decisions(canvas: Canvas, points: Sequence[ChartPoint], figures: Figures, window: Window) -> None:
     size = canvas.frame.type_size
-    for points in _map_data(plan):
-        for point in points:
-            x, y = window(point.x, point.y)
-            mark = ((x, y - 0.55 * size), (x + 0.5 * size, y + 0.4 * size), (x - 0.5 * size, y + 0.4 * size))
-            canvas.path(mark, "decision", closed=True)
-            canvas.keep_clear(Box(x - 0.5 * size, y - 0.55 * size, x + 0.5 * size, y + 0.4 * size))
-            text = f"{point.label} {figures.quoted(point.key)}" if point.key else point.label
-            canvas.place((x, y), text, "label", gap=0.7 * size)
+    for point in points:
+        x, y = window(point.x, point.y)
+        mark = ((x, y - 0.55 * size), (x + 0.5 * size, y + 0.4 * size), (x - 0.5 * size, y + 0.4 * size))
+        canvas.path(mark, "decision", closed=True)
+        canvas.keep_clear(Box(x - 0.5 * size, y - 0.55 * size, x + 0.5 * size, y + 0.4 * size))
+    for point in points:
+        label = figures.text(point.label)
+        text = f"{label} {figures.quoted(point.key)}" if point.key else label
+        canvas.place(window(point.x, point.y), text, "label", gap=0.7 * size)
 
 
 def _cruise_phases(plan: Plan) -> dict[int, Phase]:
@@ -200,24 +214,18 @@ def _cruise_phases(plan: Plan) -> dict[int, Phase]:
 
 
 def _name_legs(canvas: Canvas, plan: Plan, figures: Figures, window: Window) -> None:
-    """Write track and distance beside the middle of each leg."""
-    table = plan.tables.get("legs")
-    if table is None:
-        return
+    """Write track and distance beside the middle of each leg, the track that of its longest cruise."""
     legs = [index for index, item in enumerate(plan.mission.route.items) if isinstance(item, Leg)]
-    rows = [row for row in table.rows if row.mark != "total"]
     cruises = _cruise_phases(plan)
-    for index, row in zip(legs, rows, strict=False):
-        if phase := cruises.get(index):
+    for number, index in enumerate(legs, 1):
+        phase = cruises.get(index)
+        if phase is None:
+            continue
+        keys = (f"phase.{phase.ident}.course", f"leg.{number:02d}.distance")
+        if text := "  ".join(figures.quoted(key) for key in keys if key in figures):
             start, end = window(phase.start.lon_deg, phase.start.lat_deg), window(phase.end.lon_deg, phase.end.lat_deg)
             middle = ((start[0] + end[0]) / 2, (start[1] + end[1]) / 2)
-            if text := _leg_text(row, figures):
-                canvas.place(middle, text, "label", gap=0.5 * canvas.frame.type_size)
-
-
-def _leg_text(row: Row, figures: Figures) -> str:
-    names = [name for name in TRACK_COLUMNS if name in row.cells][:1] + [n for n in ("distance",) if n in row.cells]
-    return "  ".join(figures.quoted(row.cells[name]) for name in names)
+            canvas.place(middle, text, "label", gap=0.5 * canvas.frame.type_size)
 
 
 def _wind_arrows(canvas: Canvas, plan: Plan, window: Window) -> None:

@@ -4,16 +4,17 @@ from __future__ import annotations
 
 from datetime import UTC, datetime, timedelta
 
+from briefgen.document.assemble import instant
 from briefgen.document.format import Figures
 from briefgen.document.svg import Box, Canvas, Drawing, Frame, Point, Scale
-from briefgen.model.plan import POSITIONS, Event, Phase, Plan
+from briefgen.model.plan import POSITIONS, Phase, Plan
 
 STEPS_MIN = (5, 10, 15, 30, 60, 120, 180, 240)
 
 
 def crew_timeline(plan: Plan, figures: Figures, frame: Frame) -> Drawing | None:
     """Draw phases along the top and every event in the row of each position that acts."""
-    events = [(event, _instant(plan, event)) for event in plan.events]
+    events = [(event, instant(plan, event.time_key)) for event in plan.events]
     if len(events) < 2:
         return None
     canvas = Canvas(frame)
@@ -43,13 +44,6 @@ def crew_timeline(plan: Plan, figures: Figures, frame: Frame) -> Drawing | None:
     return canvas.finish(
         "Timeline by crew position", f"Events against time (UTC) in one row for each position. Events: {busiest}."
     )
-
-
-def _instant(plan: Plan, event: Event) -> datetime:
-    value = plan.ledger[event.time_key].value
-    if not isinstance(value, datetime):
-        raise TypeError(f"entry {event.time_key} of the timeline is not an instant")
-    return value
 
 
 def _hours(canvas: Canvas, area: Box, x: Scale, first: datetime, last: datetime) -> None:

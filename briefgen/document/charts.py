@@ -110,7 +110,8 @@ def _mark_points(canvas: Canvas, chart: ChartData, figures: Figures, plot: Plot)
 
 
 def _point_text(point: ChartPoint, figures: Figures) -> str:
-    return f"{point.label} {figures.quoted(point.key)}" if point.key else point.label
+    label = figures.text(point.label)
+    return f"{label} {figures.quoted(point.key)}" if point.key else label
 
 
 def _name_series(canvas: Canvas, chart: ChartData, plot: Plot) -> None:
@@ -160,6 +161,8 @@ def profile(plan: Plan, figures: Figures, frame: Frame) -> Drawing | None:
 
 def fuel(plan: Plan, figures: Figures, frame: Frame) -> Drawing | None:
     """Draw fuel on board against distance with the lines of fuel required, on a grid fit to plot on."""
+    if "fuel" not in plan.charts and "way_home" in plan.charts:
+        return xy_chart(plan.charts["way_home"], figures, frame, dense=True)
     flown = Series(FLOWN, "planned fuel", "NM", "lb", _track(plan, lambda node: node.fuel_kg))
     return _with_flight(plan, figures, frame, "fuel", "Fuel against distance", "Fuel on board", "lb", flown, dense=True)
 

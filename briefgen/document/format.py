@@ -31,12 +31,16 @@ MARKS = {
     "degM": "°M",
     "UTC date": "date",
     "degC difference": "°C",
+    "degC diff": "°C",
+    "latitude": "",
+    "longitude": "",
 }
 # A mark that stands close to its figure.
 ATTACHED = frozenset({"deg", "degT", "degM"})
 DIRECTIONS = ("heading", "track", "compass", "bearing", "course", "direction", "_from")
-PLAIN = ("", "degT", "degM")  # the value is the printed number
+PLAIN = ("", "degT", "degM", "degC diff")  # the value is the printed number
 HEMISPHERES = {"latitude": "NS", "longitude": "EW"}  # positive and negative
+TENTHS_PER_DEG = 600  # of a minute of arc
 MINUTES = frozenset({"h:min", "min", "UTC", "local"})
 
 REFERENCE = re.compile(r"\{([a-z0-9_\-]+(?:\.[a-z0-9_\-]+)+)\}")
@@ -83,16 +87,16 @@ def _count(entry: Entry) -> int | None:
     if isinstance(value, str):
         return None
     if entry.unit in HEMISPHERES:
-        return round(value * 600.0)  # tenths of a minute of arc
-    number = (
-        value / MINUTE_S
-        if entry.unit == "h:min"
-        else in_unit(value, entry.unit)
-        if entry.unit not in PLAIN
-        else float(value)
-    )
-    scale = 10**entry.decimals
-    return math.floor(abs(number) * scale + 0.5 + 1e-9) * (-1 if number < 0 else 1)
+        return _nearest(value * TENTHS_PER_DEG)
+    if entry.unit == "h:min":
+        return _nearest(value / MINUTE_S)
+    number = value if entry.unit in PLAIN else in_unit(value, entry.unit)
+    return _nearest(number * 10**entry.decimals)
+
+
+def _nearest(number: float) -> int:
+    """Return the nearest whole number, halves away from zero; a half stays one when binary arithmetic shaves it."""
+    return math.floor(abs(number) + 0.5 + 1e-9) * (-1 if number < 0 else 1)
 
 
 def _keep(foot: Foot, entries: Mapping[str, Entry], counts: dict[str, int]) -> None:
@@ -126,12 +130,18 @@ def _figure(entry: Entry, count: int | None, clock: Clock) -> str:
         sign = MINUS if count < 0 else ""
         return f"{sign}{abs(count) // 60}:{abs(count) % 60:02d}"
     if entry.unit in HEMISPHERES:
-        degrees, tenths = divmod(abs(count), 600)
-        return f"{degrees}°{tenths // 10:02d}.{tenths % 10}′{HEMISPHERES[entry.unit][count < 0]}"
+        return _angle(count, HEMISPHERES[entry.unit])
     if is_direction(entry):
         whole = count % 360
         return f"{whole or 360:03d}"
     return _number(count, entry.decimals)
+
+
+def _angle(tenths: int, hemispheres: str) -> str:
+    """Return a latitude or longitude in degrees, minutes and tenths, as it is read from a chart."""
+    degrees, rest = divmod(abs(tenths), TENTHS_PER_DEG)
+    width = 2 if hemispheres == "NS" else 3
+    return f"{degrees:0{width}d}°{rest // 10:02d}.{rest % 10}\u2032{hemispheres[tenths < 0]}"
 
 
 def is_direction(entry: Entry) -> bool:
@@ -169,7 +179,7 @@ def unit_mark(unit: str) -> str:
 
 def with_unit(entry: Entry, figure: str) -> str:
     """Return a printed figure with its unit, as it stands in running text."""
-    if not entry.unit or entry.unit in ("UTC date", *HEMISPHERES) or isinstance(entry.value, str):
+    if not unit_mark(entry.unit) or entry.unit == "UTC date" or isinstance(entry.value, str):
         return figure
     if entry.unit == "h:min":
         return f"{figure}{NO_BREAK}h"
@@ -187,14 +197,19 @@ class Figures:
         self._printed = printed(plan)
 
     def __getitem__(self, key: str) -> str:
-        return self._printed[key]
+        figure = self._printed[key]
+        return self.text(figure) if "{" in figure else figure
 
     def __contains__(self, key: object) -> bool:
         return key in self._printed
 
     def quoted(self, key: str) -> str:
         """Return the figure of an entry with its unit."""
-        return with_unit(self.entries[key], self._printed[key])
+        return with_unit(self.entries[key], self[key])
+
+    def label(self, key: str) -> str:
+        """Return the label of an entry with what it quotes filled in."""
+        return self.text(self.entries[key].label)
 
     def text(self, text: str) -> str:
         """Return a text with every ``{key}`` replaced by the printed figure and its unit."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from briefgen.document import charts
 from briefgen.document.assemble import Source, checklists, findings, key_figures, table, timeline
@@ -12,7 +12,6 @@ from briefgen.document.chart_map import route_map
 from briefgen.document.chart_time import crew_timeline
 from briefgen.document.prose import prose
 from briefgen.document.svg import Frame
-from briefgen.errors import RenderError
 
 Maker = Callable[[Source], Iterable[Block | None]]
 
@@ -27,18 +26,32 @@ CHARTS: dict[str, tuple[charts.DrawChart, float]] = {
 # The one-minute picture, in the order in which it is asked: when, how far, with what, and what is left.
 FRONT = (
     ("time.take_off", "Take-off"),
+    ("time.take_off.local", "Take-off"),
     ("time.over_target", "Over target"),
+    ("time.over_target.local", "Over target"),
     ("time.landing", "Landing"),
-    ("time.on_blocks", "On blocks"),
-    ("route.distance", "Distance"),
-    ("route.time", "Time in the air"),
+    ("time.landing.local", "Landing"),
+    ("duration.air", "In the air"),
+    ("duration.duty", "Duty"),
     ("fuel.ramp", "Fuel at ramp"),
+    ("fuel.ramp_volume", "Fuel at ramp"),
     ("fuel.required.total", "Fuel required"),
-    ("fuel.margin", "Fuel over required"),
+    ("fuel.margin", "Over required"),
     ("fuel.at_landing", "Fuel at landing"),
     ("mass.take_off", "Take-off weight"),
     ("mass.landing", "Landing weight"),
-    ("balance.take_off.cg", "CG at take-off"),
+    ("balance.take_off.cg_mac", "CG at take-off"),
+)
+SCHEDULE = (
+    ("clock.briefing", "Briefing"),
+    ("clock.briefing.local", "Briefing"),
+    ("clock.stations", "Stations"),
+    ("clock.stations.local", "Stations"),
+    ("time.start", "Start engines"),
+    ("time.start.local", "Start engines"),
+    *FRONT[:6],
+    ("time.shutdown", "Engines stopped"),
+    ("time.shutdown.local", "Engines stopped"),
 )
 
 
@@ -92,9 +105,19 @@ def every_other_word(source: Source) -> list[Block]:
     return [prose(name.capitalize(), source.printed.text(text)) for name, text in words.items() if name not in named]
 
 
-def page_findings(name: str) -> Maker:
+def page_findings(*names: str) -> Maker:
     """Place what the review says about a page, unless all is well."""
-    return lambda source: [findings(source, "Review notes for this page", outcomes=("fail", "caution"), page=name)]
+    return lambda source: [findings(source, "Review notes for this page", outcomes=("fail", "caution"), pages=names)]
+
+
+def decisions(source: Source) -> list[Block | None]:
+    """Place the moments at which something is decided."""
+    return [timeline(source, "Decision times", kinds=("decision",)), table(source, "decisions")]
+
+
+def tables_under(prefix: str) -> Maker:
+    """Place every table whose name begins so."""
+    return lambda source: [table(source, name) for name in source.plan.tables if name.startswith(prefix)]
 
 
 def chart_block(source: Source, name: str, width: float, type_size: float, ratio: float = 0.0) -> ChartBlock | None:
@@ -102,7 +125,7 @@ def chart_block(source: Source, name: str, width: float, type_size: float, ratio
     draw, own_ratio = CHARTS.get(name, (charts.generic(name), 0.55))
     ident = f"chart-{name.replace('.', '-')}"
     drawing = draw(source.plan, source.printed, Frame(width, width * (ratio or own_ratio), type_size, ident))
-    return ChartBlock(drawing.title, drawing) if drawing else None
+    return ChartBlock(drawing.title, drawing, name) if drawing else None
 
 
 # --- the pages --------------------------------------------------------------------------------------------------------
@@ -114,7 +137,7 @@ SITE = (
         (
             figures("Key figures", FRONT),
             lambda s: [findings(s, "Review: what needs attention", outcomes=("fail", "caution"))],
-            tables("decisions"),
+            decisions,
             purpose,
             chart("map"),
             authored("", "situation", "execution"),
@@ -126,26 +149,27 @@ SITE = (
     PageSpec(
         "timeline",
         "Timeline",
-        (page_findings("timeline"), tables("schedule"), chart("timeline"), lambda s: [timeline(s, "Phase by phase")]),
-        ("schedule", "timeline", "time"),
+        (
+            page_findings("timeline"),
+            figures("Times", SCHEDULE),
+            chart("timeline"),
+            lambda s: [timeline(s, "Phase by phase")],
+            tables("phases"),
+        ),
+        ("schedule", "timeline", "time", "phases", "phase"),
     ),
     PageSpec(
         "route",
         "Route and navigation log",
-        (page_findings("route"), chart("map"), tables("legs", "altitudes"), chart("profile"), tables("phases")),
-        ("legs", "leg", "phases", "phase", "route", "altitudes", "navigation", "turns"),
+        (page_findings("route"), chart("map"), tables("legs", "altitudes"), chart("profile")),
+        ("legs", "leg", "route", "altitudes", "navigation", "turns"),
     ),
     PageSpec(
         "power",
         "Power table",
-        (
-            page_findings("power"),
-            tables("power", "climb", "descent", "speeds"),
-            chart("power"),
-            lambda s: list(checklists(s)),
-        ),
-        ("power", "climb", "descent", "speeds", "engine", "carburettor"),
-    ),  # fmt: skip
+        (page_findings("power"), tables("power", "climb", "descent", "speeds"), chart("power"), checklists),
+        ("power", "climb", "descent", "speeds", "engine", "carburettor", "fluids"),
+    ),
     PageSpec(
         "fuel",
         "Fuel",
@@ -153,7 +177,7 @@ SITE = (
             page_findings("fuel"),
             tables("fuel.required"),
             chart("fuel"),
-            tables("fuel.points", "fuel.tanks"),
+            tables("fuel.points", "way_home.points", "fuel.tank_order", "fuel.tanks"),
             authored("", "fuel"),
         ),
         ("fuel",),
@@ -161,25 +185,37 @@ SITE = (
     PageSpec(
         "weather",
         "Weather and daylight",
-        (page_findings("weather"), tables("weather.legs", "weather.fields", "daylight"), authored("", "weather")),
+        (
+            page_findings("weather"),
+            tables("weather.fields", "weather.runways", "daylight", "weather.legs", "weather.clouds", "weather.issued"),
+            authored("", "weather"),
+        ),
         ("weather", "daylight", "light", "moon", "icing"),
     ),
     PageSpec(
         "balance",
         "Load and balance",
         (
-            page_findings("balance"),
-            tables("balance.states"),
+            page_findings("balance", "load"),
+            tables("balance.load"),
             chart("envelope"),
-            tables("balance.load", "balance.stations"),
+            tables("balance.states"),
+            chart("balance_time"),
+            tables("balance.trim", "balance.stations", "balance.moves"),
             authored("", "load"),
         ),
-        ("balance", "load", "mass"),
-    ),  # fmt: skip
+        ("balance", "balance_time", "load", "mass"),
+    ),
     PageSpec(
         "fields",
         "Take-off and landing",
-        (page_findings("fields"), tables("fields.take_off", "fields.landing"), chart("runway")),
+        (
+            page_findings("fields"),
+            tables("fields.take_off"),
+            chart("runway"),
+            tables("fields.landing", "fields.runways", "speeds"),
+            tables_under("fields."),
+        ),
         ("fields", "field", "runway", "take_off", "landing"),
     ),
     PageSpec(
@@ -187,23 +223,42 @@ SITE = (
         "Diversions and engine-out",
         (
             page_findings("diversions"),
-            tables("way_home", "way_home.points", "decisions", "alternates", "engines_out", "oxygen"),
+            decisions,
+            tables("way_home", "way_home.points"),
             chart("way_home"),
-            tables("contingencies"),
+            tables_under("alternate"),
+            tables("engines_out"),
+            tables_under("engines_out."),
+            tables("oxygen", "contingencies"),
             authored("", "emergencies"),
         ),
-        ("way_home", "alternates", "engines_out", "oxygen", "contingencies", "hold", "drift_down"),
-    ),  # fmt: skip
+        (
+            "way_home",
+            "alternate",
+            "alternates",
+            "engines_out",
+            "engine_out",
+            "oxygen",
+            "contingencies",
+            "hold",
+            "drift_down",
+        ),
+    ),
     PageSpec(
         "communications",
         "Communications and crew",
-        (page_findings("communications"), tables("communications", "crew"), authored("", "communications")),
+        (page_findings("communications", "crew"), tables("communications", "crew"), authored("", "communications")),
         ("communications", "crew", "duty"),
     ),
     PageSpec(
         "review",
         "Review",
-        (lambda s: [findings(s, "Requirements")], tables("risks", "contingencies", "changes", "assumptions")),
+        (
+            lambda s: [findings(s, "Not met, and with caution", outcomes=("fail", "caution"))],
+            tables("risks", "contingencies", "changes", "assumptions", "review"),
+            lambda s: [findings(s, "Met", outcomes=("pass",))],
+            tables("review_not_applicable"),
+        ),
         ("risks", "review", "changes", "assumptions"),
     ),
 )
@@ -211,25 +266,23 @@ SITE = (
 
 def site_pages(source: Source) -> tuple[Page, ...]:
     """Return every page of the site that has something to show, each table of the plan on one of them at least."""
-    placed: set[str] = set()
     made: list[tuple[PageSpec, list[Block]]] = []
     for spec in SITE:
-        blocks = [block for maker in spec.makers for block in maker(source) if block is not None]
-        placed |= {block.name for block in blocks if isinstance(block, TableBlock)}
+        blocks: list[Block] = []
+        for block in (block for maker in spec.makers for block in maker(source)):
+            if block is not None and block not in blocks:
+                blocks.append(block)
         made.append((spec, blocks))
+    every = [block for _, blocks in made for block in blocks]
+    placed = {block.name for block in every if isinstance(block, TableBlock)}
+    drawn = {block.name for block in every if isinstance(block, ChartBlock)}
     for name in source.plan.tables:
         if name not in placed:
-            _home(made, name).append(_required(table(source, name), name))
-    placed_charts = {block.drawing.title for _, blocks in made for block in blocks if isinstance(block, ChartBlock)}
+            _home(made, name).append(table(source, name) or NoteBlock(name, "This table has no rows."))
     for name in source.plan.charts:
-        block = chart_block(source, name, WIDE, TYPE_SIZE)
-        if block and block.drawing.title not in placed_charts:
+        if name not in drawn and (block := chart_block(source, name, WIDE, TYPE_SIZE)):
             _home(made, name).append(block)
-    return tuple(Page(spec.name, spec.title, _with_own_ids(blocks)) for spec, blocks in made if blocks)
-
-
-def _required(block: TableBlock | None, name: str) -> Block:
-    return block or NoteBlock(name, "This table has no rows.")
+    return tuple(Page(spec.name, spec.title, tuple(blocks)) for spec, blocks in made if blocks)
 
 
 def _home(made: Sequence[tuple[PageSpec, list[Block]]], name: str) -> list[Block]:
@@ -239,15 +292,3 @@ def _home(made: Sequence[tuple[PageSpec, list[Block]]], name: str) -> list[Block
         if first in spec.takes:
             return blocks
     return next(blocks for spec, blocks in made if spec.name == "review")
-
-
-def _with_own_ids(blocks: Sequence[Block]) -> tuple[Block, ...]:
-    """Refuse a page on which two drawings share an id."""
-    seen: set[str] = set()
-    for block in blocks:
-        if isinstance(block, ChartBlock):
-            ident = block.drawing.markup.split('aria-labelledby="', 1)[1].split(" ", 1)[0]
-            if ident in seen:
-                raise RenderError(f"the drawing {block.title} stands twice on one page")
-            seen.add(ident)
-    return tuple(replace(block) for block in blocks)

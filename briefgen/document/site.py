@@ -14,7 +14,7 @@ from briefgen.document import downloads, paper, templates
 from briefgen.document.assemble import Source, source_of, verdict
 from briefgen.document.blocks import Card, Identity, Page
 from briefgen.document.cards import all_cards
-from briefgen.document.format import NO_BREAK, with_unit
+from briefgen.document.format import NO_BREAK
 from briefgen.document.layout import MEASURES
 from briefgen.document.pages import site_pages
 from briefgen.errors import RenderError
@@ -170,13 +170,13 @@ def _numbers(source: Source, links: Sequence[Link], frame: dict[str, Any]) -> by
 
 def _entry_row(source: Source, key: str, feeds: Sequence[str]) -> str:
     entry = source.plan.ledger[key]
-    shown = escape(source.printed.text(with_unit(entry, source.printed[key])))
+    shown = escape(source.printed.quoted(key))
     origin = escape(entry.source)
     if entry.given:
         origin = f"{origin}<br>written: <q>{escape(entry.given.text)}</q>"
     return (
-        f'<tr id="{key}"><th scope="row"><span class="entry">{escape(entry.label)}</span><code>{_breakable(key)}</code></th>'
-        f'<td class="r">{shown}</td><td>{escape(entry.method)}</td><td>{_key_links(entry.inputs)}</td>'
+        f'<tr id="{key}"><th scope="row"><span class="entry">{escape(source.printed.label(key))}</span><code>{_breakable(key)}</code></th>'
+        f'<td class="r">{shown}</td><td>{escape(source.printed.text(entry.method))}</td><td>{_key_links(entry.inputs)}</td>'
         f"<td>{_key_links(feeds)}</td><td>{origin}</td></tr>\n"
     )
 

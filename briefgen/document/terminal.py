@@ -10,7 +10,7 @@ from briefgen.document.blocks import TableBlock
 from briefgen.errors import PlanError
 from briefgen.model.plan import Plan
 
-SHOWN = ("legs", "phases", "power", "climb", "fuel.required", "fuel.points", "fuel.tanks", "balance.states", "decisions",
+SHOWN = ("legs", "phases", "power", "climb", "fuel.required", "way_home.points", "fuel.tanks", "balance.states", "decisions",
          "fields.take_off", "fields.landing", "daylight")  # fmt: skip
 WIDTH = 100
 SUGGESTIONS = 5
@@ -82,7 +82,7 @@ def _unfold(source: Source, key: str, lead: str, under: str, seen: set[str], lin
     origin = f" [{entry.source}]" if entry.source else ""
     written = f", written '{entry.given.text}'" if entry.given else ""
     tail = " (above)" if again else f": {entry.method}{origin}{written}"
-    lines.append(f"{lead}{entry.label} = {source.printed.quoted(key)} ({key}){tail}")
+    lines.append(f"{lead}{source.printed.label(key)} = {source.printed.quoted(key)} ({key}){tail}")
     if again:
         return
     seen.add(key)
