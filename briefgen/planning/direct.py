@@ -7,7 +7,6 @@ from dataclasses import dataclass, replace
 from datetime import timedelta
 
 from briefgen.errors import BriefgenError, PlanError
-from briefgen.kernel.geodesy import geodesic_distance
 from briefgen.kernel.wind import triangle_from_course, wind_towards
 from briefgen.model.performance import Air, IndicatedAirspeed
 from briefgen.model.places import Place
@@ -19,7 +18,7 @@ from briefgen.planning.route import LegLine, line_between
 PIECE_S = 3600.0  # the weight falls by about 2 % in an hour: the flow in the middle serves for it
 HEIGHT_STEP_M = 304.8  # how far down she is tried when a height cannot be held on fewer engines
 LOWEST_M = 300.0
-OVERHEAD_M = 100.0
+OVERHEAD_DEG = 0.001  # about 100 m: she is there
 WORTH_A_CLIMB_M = 50.0
 
 
@@ -44,7 +43,7 @@ def straight_way(crew: Crew, state: Node, place: Place, height_m: float, ias_m_p
 
 def straight_lines(state: Node, place: Place) -> tuple[LegLine, ...]:
     """Return the line to a place, none when she is overhead."""
-    if geodesic_distance(state.lat_deg, state.lon_deg, place.lat_deg, place.lon_deg) < OVERHEAD_M:
+    if abs(state.lat_deg - place.lat_deg) + abs(state.lon_deg - place.lon_deg) < OVERHEAD_DEG:
         return ()
     return (line_between("", state.lat_deg, state.lon_deg, place, state.distance_m),)
 

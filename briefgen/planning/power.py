@@ -59,12 +59,15 @@ def write_power(
     rows: list[PowerRow] = []
     before: PowerSetting | None = None
     for phase in phases:
+        if phase.kind == "level-off":
+            continue  # flown at the climb setting until the speed has built up
         for node, setting in _kept(phase):
             key = f"{prefix}.{len(rows) + 1:02d}"
             changed = bool(rows) and rows[-1].phase is phase and rows[-1].setting.mixture != setting.mixture
             rows.append(PowerRow(key, phase, node, setting, performance.lever_moves(before, setting), changed))
             _write_row(rows[-1], density_kg_per_m3, writer)
             before = setting
+        before = phase.settings[-1][1] if phase.settings else before
     table = [
         Row(row.phase.title, {c.name: f"{row.key}.{c.name}" for c in POWER_COLUMNS if f"{row.key}.{c.name}" in writer},
             "mixture" if row.mixture_change else row.phase.kind)

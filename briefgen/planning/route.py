@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import cached_property
 
-from briefgen.kernel.geodesy import geodesic_direct, geodesic_inverse, rhumb_direct, rhumb_inverse
+from briefgen.kernel.geodesy import GeodesicFrom, geodesic_inverse, rhumb_direct, rhumb_inverse
 from briefgen.model.places import Place
 
 EXTENSION_M = 400_000.0  # how far past its end a line is followed while a descent is being placed
@@ -44,8 +45,12 @@ class LegLine:
         if self.track == "rhumb":
             there = rhumb_direct(self.lat_deg, self.lon_deg, self.initial_course_deg, along_m)
         else:
-            there = geodesic_direct(self.lat_deg, self.lon_deg, self.initial_course_deg, along_m)
+            there = self._geodesic.at(along_m)
         return there.latitude_deg, there.longitude_deg, there.course_deg
+
+    @cached_property
+    def _geodesic(self) -> GeodesicFrom:
+        return GeodesicFrom(self.lat_deg, self.lon_deg, self.initial_course_deg)
 
     def extended(self) -> LegLine:
         """Return the same line carried on past its end."""

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 from briefgen.errors import PlanError
@@ -35,19 +36,38 @@ def settled(mission: Mission, crew: Crew) -> Flown:
     Raises:
         PlanError: It cannot be flown, or the fuel required does not fit, or the time cannot be met.
     """
-    zero_fuel_kg = zero_fuel_mass_kg(mission)
-    fuel_kg = _first_fuel(mission)
-    off_blocks = _first_off_blocks(mission)
+    departure = Departure(_first_off_blocks(mission), zero_fuel_mass_kg(mission), _first_fuel(mission))
+    departure = _roughly_on_time(mission, crew, departure)
     for _ in range(TRIALS):
-        off_blocks = _settled_clock(mission, crew, Departure(off_blocks, zero_fuel_kg, fuel_kg))
-        flown = fly(mission, crew, Departure(off_blocks, zero_fuel_kg, fuel_kg))
-        if mission.fuel.kind != "as required":
+        flown = fly(mission, crew, departure)
+        late_s, short_kg = _late(mission, flown.phases), _short(mission, flown)
+        if abs(late_s) < CLOCK_TOLERANCE_S and abs(short_kg) < FUEL_TOLERANCE_KG:
             return flown
-        wanted_kg = _required(mission, flown) + mission.fuel.extra_m3 * mission.fuel.density_kg_per_m3
-        if abs(wanted_kg - fuel_kg) < FUEL_TOLERANCE_KG:
-            return flown
-        fuel_kg = wanted_kg
-    raise PlanError("the fuel required does not settle", expected="a mission whose fuel can carry itself")
+        departure = replace(
+            departure, off_blocks=departure.off_blocks - timedelta(seconds=late_s), fuel_kg=departure.fuel_kg + short_kg
+        )
+    raise PlanError(
+        "the take-off time and the fuel required do not settle",
+        expected="a mission whose fuel can carry itself, and winds that change slowly with time",
+    )
+
+
+def _short(mission: Mission, flown: Flown) -> float:
+    """Return what is missing of the fuel the mission asks for [kg]; fuel that is given stands."""
+    if mission.fuel.kind != "as required":
+        return 0.0
+    wanted_kg = _required(mission, flown) + mission.fuel.extra_m3 * mission.fuel.density_kg_per_m3
+    return wanted_kg - flown.departure.fuel_kg
+
+
+def _late(mission: Mission, phases: Sequence[Phase]) -> float:
+    """Return how late she is over the target [s]; a take-off time that is given stands."""
+    target = mission.times.over_target
+    if mission.times.take_off is not None or target is None:
+        return 0.0
+    index = _target_index(mission, target.place.ident)
+    arrival = [phase for phase in phases if phase.item == index][-1].end.instant
+    return (arrival - target.instant).total_seconds()
 
 
 def fly(mission: Mission, crew: Crew, departure: Departure) -> Flown:
@@ -109,23 +129,14 @@ def _target(mission: Mission) -> OverTarget:
     return mission.times.over_target
 
 
-def _settled_clock(mission: Mission, crew: Crew, departure: Departure) -> datetime:
-    """Return when to start engines so as to be over the target at its time; a given take-off time stands."""
+def _roughly_on_time(mission: Mission, crew: Crew, departure: Departure) -> Departure:
+    """Return the departure moved so that only the change of the winds with time is left to settle."""
     if mission.times.take_off is not None:
-        return mission.times.take_off - _lead(mission)
-    target = _target(mission)
-    index = _target_index(mission, target.place.ident)
-    off_blocks = departure.off_blocks
-    for _ in range(TRIALS):
-        out = fly_ground_and_take_off(
-            mission, crew, Departure(off_blocks, departure.zero_fuel_mass_kg, departure.fuel_kg)
-        )
-        out += fly_items(mission, crew, out[-1].end, through=index)
-        late_s = (out[-1].end.instant - target.instant).total_seconds()
-        if abs(late_s) < CLOCK_TOLERANCE_S:
-            return off_blocks
-        off_blocks -= timedelta(seconds=late_s)
-    raise PlanError("the take-off time does not settle", expected="winds that change slowly with time")
+        return departure
+    out = fly_ground_and_take_off(mission, crew, departure)
+    index = _target_index(mission, _target(mission).place.ident)
+    out += fly_items(mission, crew, out[-1].end, through=index)
+    return replace(departure, off_blocks=departure.off_blocks - timedelta(seconds=_late(mission, out)))
 
 
 def _target_index(mission: Mission, ident: str) -> int:

@@ -32,11 +32,13 @@ def spots_of(phases: tuple[Phase, ...]) -> tuple[Spot, ...]:
             continue
         level = next((p for p in phases[number:] if p.kind in ("cruise", "hold", "run") and p.setting), phase)
         setting = level.setting or phase.settings[0][1]
-        nodes = phase.nodes if not spots else phase.nodes[1:]
+        lighter = number > 0 and phases[number - 1].released_kg > 0.0  # a drop can reopen the way home
+        nodes = phase.nodes if lighter or not spots else phase.nodes[1:]
         if phase.kind == "descent":
             nodes = phase.nodes[-1:]
         elif phase.kind == "climb":
             nodes = phase.nodes[::4] if not spots else phase.nodes[-1:]
+            nodes = (phase.nodes[0], *nodes) if lighter else nodes
         height_m = max(level.start.pressure_altitude_m, phase.end.pressure_altitude_m)
         spots += [Spot(phase, node, setting.ias_m_per_s, height_m) for node in nodes]
     return tuple(spots)

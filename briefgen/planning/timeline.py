@@ -160,7 +160,7 @@ def _crossing(phase: Phase, height_m: float) -> datetime | None:
 def checklist_events(mission: Mission, phases: tuple[Phase, ...]) -> list[Event]:
     """Return each checklist of the aircraft file at the first phase it belongs to."""
     events = []
-    for number, checklist in enumerate(mission.aircraft.checklists):
+    for checklist in mission.aircraft.checklists:
         kind = CHECKLIST_KINDS.get(checklist.phase, checklist.phase)
         found = [phase for phase in phases if phase.kind == kind]
         if not found:
@@ -175,7 +175,6 @@ def checklist_events(mission: Mission, phases: tuple[Phase, ...]) -> list[Event]
                 positions,
                 f"Checklist: {checklist.title}",
                 phase.place,
-                (str(number),),
             )
         )
     return events

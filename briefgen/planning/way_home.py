@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from briefgen.model.ledger import Column, Row
@@ -20,8 +19,8 @@ from briefgen.planning.sortie import level_of
 from briefgen.planning.spots import Spot, crossing, spots_of, write_spot
 from briefgen.planning.writer import LedgerWriter
 
-HOLD_PIECE_S = 900.0
-LONGEST_HOLD_S = 24 * 3600.0
+HOLD_TRIALS = 20
+HOLD_TOLERANCE_S = 1.0
 HOW_LEVEL = (
     "level to overhead at the height and indicated speed of the phase, forecast winds on the way, falling weight; "
     "approach fuel added, descent not credited"
@@ -79,13 +78,14 @@ def write_way_home(
         "way_home.held_back", "Final reserve and unusable fuel", home.held_back_kg, "lb", method="never planned to be used",
         inputs=("fuel.required.final_reserve", "fuel.required.unusable"),
     )  # fmt: skip
-    _write_places(home, spots, refuges, writer)
+    needed = {refuge.key: [home.needed(spot, refuge) for spot in spots] for refuge in refuges}
+    _write_places(home, spots, refuges, needed, writer)
     events: list[Event] = []
     for refuge in refuges:
-        events += _write_crossings(home, spots, refuge, writer)
+        events += _write_crossings(home, spots, refuge, needed[refuge.key], writer)
     events += _write_hold(home, refuges, writer)
     events += write_equal_time(mission, crew, spots, writer)
-    return events, {"way_home": _chart(home, spots, refuges)}
+    return events, {"way_home": _chart(home, spots, refuges, needed)}
 
 
 def _refuges(mission: Mission, crew: Crew, spots: tuple[Spot, ...]) -> tuple[Refuge, ...]:
@@ -105,7 +105,11 @@ def _refuges(mission: Mission, crew: Crew, spots: tuple[Spot, ...]) -> tuple[Ref
 # --- at every place -------------------------------------------------------------------------------------------------
 
 
-def _write_places(home: WayHome, spots: tuple[Spot, ...], refuges: tuple[Refuge, ...], writer: LedgerWriter) -> None:
+def _write_places(
+    home: WayHome, spots: tuple[Spot, ...], refuges: tuple[Refuge, ...], needed: dict[str, list[float]],
+    writer: LedgerWriter,
+) -> None:  # fmt: skip
+    """Enter fuel left, fuel to go on and fuel to every refuge at each place of the flight."""
     columns = [
         Column("left", "Fuel left", "US gal"),
         Column("onward", "To go on", "US gal"),
@@ -116,7 +120,7 @@ def _write_places(home: WayHome, spots: tuple[Spot, ...], refuges: tuple[Refuge,
     landed_kg = next(p for p in reversed(home.flown.phases) if p.kind == "approach").end.fuel_kg
     away_kg = max((diversion.fuel_kg for diversion in home.flown.diversions), default=0.0)
     rows = []
-    for spot in spots:
+    for index, spot in enumerate(spots):
         if not spot.phase.place or spot.node is not spot.phase.end or spot.phase.kind == "climb":
             continue
         phase = phase_key(spot.phase.ident)
@@ -135,7 +139,7 @@ def _write_places(home: WayHome, spots: tuple[Spot, ...], refuges: tuple[Refuge,
         for refuge in refuges:
             label = f"{spot.phase.title}: fuel to {refuge.what} {refuge.place.name}, reserve kept"
             cells[refuge.key] = writer.put(
-                f"{key}.{refuge.key.removeprefix('way_home.')}", label, home.needed(spot, refuge) / density, "US gal",
+                f"{key}.{refuge.key.removeprefix('way_home.')}", label, needed[refuge.key][index] / density, "US gal",
                 method=HOW_LEVEL + "; final reserve and unusable fuel kept", inputs=(f"{phase}.mass", "way_home.held_back"),
             )  # fmt: skip
         rows.append(Row(f"{spot.phase.title}: {places.get(spot.phase.place, '')}", cells))
@@ -151,10 +155,12 @@ def _write_places(home: WayHome, spots: tuple[Spot, ...], refuges: tuple[Refuge,
 # --- last moments ---------------------------------------------------------------------------------------------------
 
 
-def _write_crossings(home: WayHome, spots: tuple[Spot, ...], refuge: Refuge, writer: LedgerWriter) -> list[Event]:
+def _write_crossings(
+    home: WayHome, spots: tuple[Spot, ...], refuge: Refuge, needed: list[float], writer: LedgerWriter
+) -> list[Event]:
     """Enter every point where a refuge goes out of reach or comes back into reach."""
     events: list[Event] = []
-    values = [home.spare(spot, refuge) for spot in spots]
+    values = [spot.node.fuel_kg - need for spot, need in zip(spots, needed, strict=True)]
     place = refuge.place
     for number in range(1, len(spots)):
         before, after = values[number - 1], values[number]
@@ -234,31 +240,35 @@ def _leave_by(home: WayHome, phase: Phase, refuge: Refuge) -> Spot | None:
     here = Spot(phase, phase.start, setting.ias_m_per_s, phase.start.pressure_altitude_m)
     if home.spare(here, refuge) < 0.0:
         return None
-    waited_s = 0.0
-    while waited_s < LONGEST_HOLD_S:
+    spare = home.spare(here, refuge)
+    for _ in range(HOLD_TRIALS):
+        longest_s = max(HOLD_TOLERANCE_S, spare / setting.fuel_flow_kg_per_s)
         piece = flying.hold(
-            home.crew, here.node, target, level, HOLD_PIECE_S, bank_deg, item=None, title="waiting", place=phase.place
+            home.crew, here.node, target, level, longest_s, bank_deg, item=None, title="waiting", place=phase.place
         )
         after = replace(here, node=piece.end)
-        if home.spare(after, refuge) < 0.0:
+        spare = home.spare(after, refuge)
+        if spare < 0.0:
             return crossing(lambda s: home.spare(s, refuge), here, after)
-        here, waited_s = after, waited_s + HOLD_PIECE_S
+        if spare / setting.fuel_flow_kg_per_s < HOLD_TOLERANCE_S:
+            return after
+        here = after
     return here
 
 
 # --- the picture ----------------------------------------------------------------------------------------------------
 
 
-def _chart(home: WayHome, spots: tuple[Spot, ...], refuges: tuple[Refuge, ...]) -> ChartData:
+def _chart(
+    home: WayHome, spots: tuple[Spot, ...], refuges: tuple[Refuge, ...], needed: dict[str, list[float]]
+) -> ChartData:
     density = home.mission.fuel.density_kg_per_m3
 
-    def series(name: str, label: str, value: Callable[[Spot], float]) -> Series:
-        return Series(
-            name, label, "NM", "US gal", tuple((spot.node.distance_m, value(spot) / density) for spot in spots)
-        )
+    def series(name: str, label: str, fuel_kg: list[float]) -> Series:
+        points = tuple((spot.node.distance_m, fuel / density) for spot, fuel in zip(spots, fuel_kg, strict=True))
+        return Series(name, label, "NM", "US gal", points)
 
-    curves = [series("left", "Fuel left", lambda spot: spot.node.fuel_kg)]
+    curves = [series("left", "Fuel left", [spot.node.fuel_kg for spot in spots])]
     for refuge in refuges:
-        label = f"Needed to {refuge.what} {refuge.place.name}"
-        curves.append(series(refuge.key, label, lambda spot, refuge=refuge: home.needed(spot, refuge)))  # type: ignore[misc]
+        curves.append(series(refuge.key, f"Needed to {refuge.what} {refuge.place.name}", needed[refuge.key]))
     return ChartData("way_home", "Fuel left and fuel needed", "Distance run", "NM", "Fuel", "US gal", tuple(curves))
