@@ -24,7 +24,7 @@ from briefgen.model.weather import (
 from briefgen.spec.check import Checked, nearest
 from briefgen.spec.coded_forecast import aerodrome_forecast
 from briefgen.spec.coded_groups import CodedTextError
-from briefgen.spec.coded_observation import observation, station_of
+from briefgen.spec.coded_observation import observation
 from briefgen.spec.coded_winds import winds_aloft
 from briefgen.spec.coordinates import Position
 from briefgen.spec.load import KeyPath
@@ -156,6 +156,7 @@ class _Reader:
         winds: list[WindLevel] = []
         temperatures: list[TemperatureLevel] = []
         heights: list[float] = []  # or pressures below zero: both rise with height
+        by_pressure: set[bool] = set()
         for index, level in enumerate(item["levels"]):
             at = (*path, "levels", index)
             if ("height" in level) == ("pressure" in level):
@@ -163,21 +164,22 @@ class _Reader:
                 continue
             altitude_m = self._optional_si((*at, "height"))
             pressure_pa = self._optional_si((*at, "pressure"))
+            by_pressure.add(pressure_pa is not None)
             heights.append(altitude_m if altitude_m is not None else -(pressure_pa or 0.0))
             if "wind" in level:
                 wind = self._field((*at, "wind"), Wind)
                 winds.append(WindLevel(altitude_m, wind.east_m_per_s, wind.north_m_per_s, pressure_pa))
             if "temperature" in level:
                 temperatures.append(TemperatureLevel(altitude_m, self._si((*at, "temperature")), pressure_pa))
-        self._check_levels(path, item["levels"], heights)
+        self._check_levels(path, by_pressure, heights)
         if not winds or not temperatures:
             self._fault(path, "the levels give no wind or no temperature", "at least one of each")
         if point is None:
             return None
         return Sounding(*point, instant, use_from, use_to, tuple(winds), tuple(temperatures), self._source(path))
 
-    def _check_levels(self, path: KeyPath, levels: list[Mapping[str, Any]], heights: list[float]) -> None:
-        if len({"pressure" in level for level in levels}) > 1:
+    def _check_levels(self, path: KeyPath, by_pressure: set[bool], heights: list[float]) -> None:
+        if len(by_pressure) > 1:
             self._fault(
                 (*path, "levels"), "heights and pressures are mixed", "all levels by height, or all by pressure"
             )
@@ -195,32 +197,40 @@ class _Reader:
         return found
 
     def _bulletin(self, path: KeyPath, item: Mapping[str, Any], issued: datetime) -> list[Sounding]:
-        text = str(item["text"])
-        decoded = winds_aloft(text, issued)
-        names: Mapping[str, str] = item.get("stations", {})
+        decoded = winds_aloft(str(item["text"]), issued)
         grounds = {
             str(ground["station"]): (*path, "at the ground", number)
             for number, ground in enumerate(item.get("at the ground", ()))
         }
-        for what, at in (("stations", names), ("at the ground", grounds)):
-            for station in at:
-                if station not in decoded.winds:
-                    expected = "one of " + ", ".join(decoded.winds)
-                    self._fault((*path, what), f"'{station}' is not a station of the text", expected)
+        for what, stations in (("stations", item.get("stations", {})), ("at the ground", grounds)):
+            for station in set(stations) - set(decoded.winds):
+                expected = "one of " + ", ".join(decoded.winds)
+                self._fault((*path, what), f"'{station}' is not a station of the text", expected)
         found = []
-        for station in decoded.winds:
-            named = station in names
-            point = self._place((*path, "stations", station) if named else (*path, "text"), names.get(station, station))
+        for station, winds in decoded.winds.items():
+            point = self._station(path, station, item.get("stations", {}), decoded.lines[station])
             if point is None:
                 continue
-            winds, temperatures = decoded.winds[station], decoded.temperatures[station]
+            temperatures = decoded.temperatures[station]
             if station in grounds:
                 winds, temperatures = self._from_the_ground(grounds[station], winds, temperatures)
             line = self._document.mark((*path, "text")).line + 1 + decoded.lines[station]
-            source = f"{self._document.file}:{line}"
             use = (decoded.valid, decoded.use_from, decoded.use_to)
-            found.append(Sounding(*point, *use, winds, temperatures, source))
+            found.append(Sounding(*point, *use, winds, temperatures, f"{self._document.file}:{line}"))
         return found
+
+    def _station(self, path: KeyPath, station: str, names: Mapping[str, str], line: int) -> Located | None:
+        """Return the place a station of a bulletin stands for: as 'stations' says, else the one of its name."""
+        if station in names:
+            return self._place((*path, "stations", station), names[station])
+        if station in self._places:
+            return self._place(path, station)
+        known, hint = ", ".join(self._places), "say in 'stations' which place it stands for"
+        error = CodedTextError(
+            f"the station {station} is not a place", expected=f"one of {known}", hint=hint, line=line
+        )
+        self._coded_fault((*path, "text"), error)
+        return None
 
     def _from_the_ground(
         self, path: KeyPath, winds: tuple[WindLevel, ...], temperatures: tuple[TemperatureLevel, ...]
@@ -262,23 +272,21 @@ class _Reader:
         )
 
     def _observation(self, path: KeyPath, text: str) -> SurfacePoint | None:
-        point = self._place(path, station_of(text))
         try:
-            _, lat_deg, lon_deg = point or ("", 0.0, 0.0)
-            found = observation(text, self._instant(("issued",)), lat_deg, lon_deg, self._source(path))
+            found = observation(text, self._instant(("issued",)), 0.0, 0.0, self._source(path))
         except CodedTextError as error:
             self._coded_fault(path, error)
             return None
-        return found if point else None
+        point = self._place(path, found.ident)
+        return replace(found, lat_deg=point[1], lon_deg=point[2]) if point else None
 
     def _forecast(self, path: KeyPath, text: str) -> AerodromeForecast | None:
-        point = self._place(path, station_of(text))
         try:
             found = aerodrome_forecast(text, self._instant(("issued",)), self._source(path))
         except CodedTextError as error:
             self._coded_fault(path, error)
             return None
-        return found if point else None
+        return found if self._place(path, found.ident) else None
 
     def _coded_fault(self, path: KeyPath, error: CodedTextError) -> None:
         """Note a fault at its own line of a text in a block, which begins below the sign '|'."""

@@ -15,6 +15,7 @@ from briefgen.spec.coded_groups import (
     CodedTextError,
     Token,
     instant_near,
+    not_possible,
     not_understood,
     read_body,
     tokens,
@@ -52,7 +53,7 @@ def aerodrome_forecast(text: str, issued: datetime, source: str = "") -> Aerodro
     period = _take(groups, _PERIOD, "the period of validity, such as 1712/1812", issue[0])
     start, end = _period(period[0], period[1], issue_time)
     if not timedelta() < end - start <= _LONGEST:
-        raise not_understood(period[0], "a period that ends after it begins, at most 36 hours long")
+        raise not_possible(period[0], "a period that ends after it begins, at most 36 hours long")
     _refuse_empty(groups)
     found = [_group("base", start, end, *part) for part in [_next_part(groups)]]
     while groups:
@@ -147,7 +148,7 @@ def _change(groups: list[Token], start: datetime, end: datetime) -> ForecastGrou
 
 def _require_inside(token: Token, begins: datetime, ends: datetime, start: datetime, end: datetime) -> None:
     if not start <= begins <= ends <= end:
-        raise not_understood(token, f"a time inside the forecast's own, {start:%d %H:%M} to {end:%d %H:%M} UTC")
+        raise not_possible(token, f"a time inside the forecast's own, {start:%d %H:%M} to {end:%d %H:%M} UTC")
 
 
 def _next_part(groups: list[Token]) -> tuple[Body, str]:

@@ -88,6 +88,16 @@ def not_understood(token: Token, what: str, hint: str = "") -> CodedTextError:
     )
 
 
+def not_possible(token: Token, what: str) -> CodedTextError:
+    """Return the error for a group that can be read but cannot be right."""
+    return CodedTextError(
+        f"the group '{token.text}' cannot be right",
+        expected=what,
+        hint="compare it with the text as issued",
+        line=token.line,
+    )
+
+
 def read_body(groups: list[Token]) -> Body:
     """Return what the groups say, in the order wind, visibility, weather, cloud, wind shear."""
     reader = _BodyReader(groups)
@@ -161,7 +171,7 @@ class _BodyReader:
         if match.group(1):
             return to_si(float(match.group(1)), "sm")
         if match.group(3).strip("0") == "":
-            raise not_understood(token, "a visibility such as 1/2SM")
+            raise not_possible(token, "a visibility such as 1/2SM")
         return to_si(whole + float(match.group(2)) / float(match.group(3)), "sm")
 
     def _weather(self) -> tuple[str, ...] | None:
@@ -197,23 +207,26 @@ def _wind(token: Token, match: re.Match[str], spread: re.Match[str] | None) -> W
     speed_m_per_s = to_si(float(speed), spelling)
     gust_m_per_s = to_si(float(gust), spelling) if gust else None
     if gust_m_per_s is not None and gust_m_per_s <= speed_m_per_s:
-        raise not_understood(token, "gusts stronger than the mean wind")
+        raise not_possible(token, "gusts stronger than the mean wind")
     if speed_m_per_s > to_si(HIGHEST_COMMON_SPEED_KT, "kt"):
-        raise not_understood(token, f"a speed of at most {HIGHEST_COMMON_SPEED_KT} kt")
+        raise not_possible(token, f"a speed of at most {HIGHEST_COMMON_SPEED_KT} kt")
     if direction == "VRB":
         return Wind(0.0, 0.0, gust_m_per_s, variable_m_per_s=speed_m_per_s)
-    from_deg = _direction(token, direction)
+    from_deg = direction_deg(token, direction)
     if (from_deg == 0.0) != (speed_m_per_s == 0.0):
-        raise not_understood(token, "000 with no wind (00000KT), else a direction from 010 to 360")
+        raise not_possible(token, "000 with no wind (00000KT), else a direction from 010 to 360")
     east, north = wind_components(from_deg, speed_m_per_s) if speed_m_per_s else (0.0, 0.0)
-    spread_deg = (_direction(token, spread.group(1)), _direction(token, spread.group(2))) if spread else (None, None)
+    spread_deg = (
+        (direction_deg(token, spread.group(1)), direction_deg(token, spread.group(2))) if spread else (None, None)
+    )
     return Wind(east, north, gust_m_per_s, None, *spread_deg)
 
 
-def _direction(token: Token, text: str) -> float:
+def direction_deg(token: Token, text: str) -> float:
+    """Return the true direction three figures give, in tens of degrees."""
     direction = int(text)
     if direction > 360 or direction % 10:
-        raise not_understood(token, "a direction in tens of degrees, 000 to 360")
+        raise not_possible(token, "a direction in tens of degrees, 000 to 360")
     return float(direction)
 
 
@@ -223,7 +236,7 @@ def instant_near(token: Token, day: int, hour: int, minute: int, near: datetime)
     The month is never guessed from a clock: the day must lie within three days of the instant it is read against.
     """
     if hour > 24 or (hour == 24 and minute) or minute > 59:
-        raise not_understood(token, "a time from 0000 to 2400")
+        raise not_possible(token, "a time from 0000 to 2400")
     for offset in range(-_DAYS_NEAR, _DAYS_NEAR + 1):
         date = (near + timedelta(days=offset)).date()
         if date.day == day:

@@ -11,11 +11,22 @@ from typing import Any
 
 from briefgen.model.weather import CloudLayer, SurfacePoint, Wind, wind_components
 from briefgen.spec.coded_forecast import trend
-from briefgen.spec.coded_groups import COVERS, NO_CLOUD, CodedTextError, Token, instant_near, not_understood, tokens
+from briefgen.spec.coded_groups import (
+    COVERS,
+    NO_CLOUD,
+    CodedTextError,
+    Token,
+    direction_deg,
+    instant_near,
+    not_possible,
+    not_understood,
+    tokens,
+)
 from briefgen.units import to_si
 
 _TIME = re.compile(r"(\d{2})(\d{2})(\d{2})Z")
 _WIND_GROUP = re.compile(r"(?:\d{3}|VRB|///)[P\d/]{2,4}(?:G[P\d/]{2,4})?(?:KT|MPS)")
+_DIRECTION = re.compile(r"(\d{3})\d{2,3}(?:G\d{2,3})?(?:KT|MPS)$")
 _WEATHER_PARTS = 5  # intensity, descriptor, precipitation, obscuration, other: the library's order
 _PRESSURE = re.compile(r"[AQ]\d{4}")
 LOWEST_SETTING_PA, HIGHEST_SETTING_PA = (
@@ -41,6 +52,9 @@ def observation(text: str, issued: datetime, lat_deg: float, lon_deg: float, sou
     assert match is not None
     day, hour, minute = (int(part) for part in match.groups())
     instant = instant_near(time, day, hour, minute, issued)
+    for token in body:
+        if found := _DIRECTION.match(token.text):
+            direction_deg(token, found.group(1))
     try:
         report: Any = Metar.Metar(
             " ".join(one.text for one in body), month=instant.month, year=instant.year, strict=True
@@ -71,14 +85,6 @@ def observation(text: str, issued: datetime, lat_deg: float, lon_deg: float, sou
         raw=" ".join(text.split()),
         source=source,
     )
-
-
-def station_of(text: str) -> str:
-    """Return the station an observation or aerodrome forecast names, the first word of four that is not a title."""
-    for token in tokens(text):
-        if token.text not in ("METAR", "SPECI", "TAF", "AMD", "COR"):
-            return token.text
-    return ""
 
 
 def _parted(groups: list[Token]) -> tuple[list[Token], list[Token]]:
@@ -117,10 +123,10 @@ def _require_consistent(report: Any, body: list[Token]) -> None:
     """Raise for what the library lets pass: two pressures, dew point above temperature, gusts below the wind."""
     settings = [token for token in body if _PRESSURE.fullmatch(token.text)]
     if len(settings) > 1:
-        raise not_understood(settings[1], "one altimeter setting")
+        raise not_possible(settings[1], "one altimeter setting")
     if report.temp and report.dewpt and report.dewpt.value("C") > report.temp.value("C"):
         token = next(one for one in body if re.fullmatch(r"M?\d\d/M?\d\d", one.text))
-        raise not_understood(token, "a dew point at or below the temperature")
+        raise not_possible(token, "a dew point at or below the temperature")
 
 
 def _kelvin(temperature: Any) -> float | None:
@@ -136,7 +142,7 @@ def _setting(report: Any, body: list[Token]) -> float | None:
     figure = float(token.text[1:])
     setting_pa = to_si(figure, "hPa") if token.text.startswith("Q") else to_si(figure / 100.0, "inHg")
     if not LOWEST_SETTING_PA <= setting_pa <= HIGHEST_SETTING_PA:
-        raise not_understood(token, "an altimeter setting from 850 to 1090 hPa")
+        raise not_possible(token, "an altimeter setting from 850 to 1090 hPa")
     return setting_pa
 
 
@@ -150,7 +156,7 @@ def _wind(report: Any, body: list[Token]) -> Wind | None:
     speed = to_si(report.wind_speed.value(theirs), ours)
     gust = to_si(report.wind_gust.value(theirs), ours) if report.wind_gust else None
     if gust is not None and gust <= speed:
-        raise not_understood(token, "gusts stronger than the mean wind")
+        raise not_possible(token, "gusts stronger than the mean wind")
     spread = (
         (report.wind_dir_from.value(), report.wind_dir_to.value()) if report.wind_dir_from is not None else (None, None)
     )

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from briefgen.model.weather import TemperatureLevel, WindLevel, wind_components
-from briefgen.spec.coded_groups import CodedTextError, Token, instant_near, not_understood
+from briefgen.spec.coded_groups import CodedTextError, Token, instant_near, not_possible, not_understood
 from briefgen.units import to_si
 
 _BASED = re.compile(r"DATA BASED ON (\d{2})(\d{2})(\d{2})Z")
@@ -69,7 +69,7 @@ def decoded_group(group: str, level_ft: int, negative_above_ft: int | None = Non
     if tens > _HUNDRED_KT_CODE:
         tens, knots = tens - _HUNDRED_KT_CODE, knots + 100
     if not 1 <= tens <= 36:
-        raise not_understood(token, "a direction code from 01 to 36, or 51 to 86 with 100 kt taken off, or 9900")
+        raise not_possible(token, "a direction code from 01 to 36, or 51 to 86 with 100 kt taken off, or 9900")
     return CodedLevel(tens * 10.0, float(knots), celsius, knots == _HIGHEST_CODED_KT)
 
 
@@ -96,7 +96,7 @@ def winds_aloft(text: str, issued: datetime) -> WindsAloft:
         else:
             station, row = _row(line, number, levels, header.group(8))
             if station in rows:
-                raise not_understood(Token(station, number), "each station once")
+                raise not_possible(Token(station, number), "each station once")
             rows[station] = (number, row)
     if header is None or not rows:
         raise CodedTextError(
@@ -112,13 +112,13 @@ def _temperature(
     implied = negative_above_ft is not None and level_ft > negative_above_ft
     if figures is None:
         if level_ft > _NO_TEMPERATURE_FT:
-            raise not_understood(token, f"a temperature after the wind at {level_ft:,} ft")
+            raise not_possible(token, f"a temperature after the wind at {level_ft:,} ft")
         return None
     if level_ft <= _NO_TEMPERATURE_FT:
-        raise not_understood(token, f"no temperature at {level_ft:,} ft")
+        raise not_possible(token, f"no temperature at {level_ft:,} ft")
     if (sign is None) != implied:
         rule = f"no sign above {negative_above_ft:,} ft" if implied else "a sign before the temperature"
-        raise not_understood(token, f"{rule} (the level is {level_ft:,} ft)")
+        raise not_possible(token, f"{rule} (the level is {level_ft:,} ft)")
     return float(figures) if sign == "+" else -float(figures)
 
 
