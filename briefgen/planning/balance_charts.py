@@ -1,4 +1,4 @@
-"""The envelope with the track of the flight in it, and the centre of gravity against time."""
+"""The envelope with the track of the flight in it, and the centre of gravity against time, along and across."""
 
 from __future__ import annotations
 
@@ -6,25 +6,27 @@ from collections.abc import Sequence
 
 from briefgen.model.mission import Mission
 from briefgen.model.plan import ChartData, ChartPoint, Series
-from briefgen.planning.conditions import Condition, Weighed, limits_at
-from briefgen.planning.writer import LedgerWriter
+from briefgen.planning.conditions import Condition, Weighed, limits_at, most_adverse
 
 LABELS = {"zero_fuel": "Zero fuel", "take_off": "Take-off", "landing": "Landing"}
 
 
-def balance_charts(
-    mission: Mission, moments: Sequence[Condition], weighed: Sequence[Weighed], writer: LedgerWriter
-) -> dict[str, ChartData]:
-    """Return both charts."""
+def balance_charts(mission: Mission, moments: Sequence[Condition], weighed: Sequence[Weighed]) -> dict[str, ChartData]:
+    """Return the charts."""
     flown = [(m, w) for m, w in zip(moments, weighed, strict=True) if m.elapsed_s is not None]
     flown.sort(key=lambda pair: pair[0].elapsed_s or 0.0)
     pairs = list(zip(moments, weighed, strict=True))
-    return {"envelope": _envelope(mission, pairs, flown, writer), "balance_time": _against_time(mission, flown)}
+    worst = moments[most_adverse(weighed)].key
+    return {
+        "envelope": _envelope(mission, pairs, flown, worst),
+        "balance_time": _against_time(mission, flown),
+        "balance_lateral": _lateral(flown),
+    }
 
 
 def _envelope(
     mission: Mission, pairs: Sequence[tuple[Condition, Weighed]], flown: Sequence[tuple[Condition, Weighed]],
-    writer: LedgerWriter,
+    worst: str,
 ) -> ChartData:  # fmt: skip
     areas = tuple(
         Series(
@@ -36,15 +38,11 @@ def _envelope(
     points = tuple(
         ChartPoint(LABELS.get(m.key, m.title), w.arm_m, w.mass_kg, f"balance.{m.key}.cg")
         for m, w in pairs
-        if m.key in LABELS or m.kind in ("door", "failure") or _is_worst(m, writer)
+        if m.key in LABELS or m.kind in ("door", "failure") or m.key == worst
     )
     return ChartData(
         "envelope", "Centre of gravity and mass", "Centre of gravity", "in", "Mass", "lb", (track,), areas, points
     )
-
-
-def _is_worst(moment: Condition, writer: LedgerWriter) -> bool:
-    return writer["balance.most_adverse.moment_name"].value == moment.title
 
 
 def _against_time(mission: Mission, flown: Sequence[tuple[Condition, Weighed]]) -> ChartData:
@@ -63,3 +61,17 @@ def _against_time(mission: Mission, flown: Sequence[tuple[Condition, Weighed]]) 
     )
     return ChartData("balance_time", "Centre of gravity through the flight", "Time since engine start", "h",
                      "Centre of gravity", "in", curves, (), points)  # fmt: skip
+
+
+def _lateral(flown: Sequence[tuple[Condition, Weighed]]) -> ChartData:
+    points = tuple((m.elapsed_s or 0.0, w.lateral_arm_m) for m, w in flown)
+    named = tuple(
+        ChartPoint(m.title, m.elapsed_s or 0.0, w.lateral_arm_m, f"balance.{m.key}.lateral")
+        for m, w in flown
+        if m.kind == "door"
+    )
+    curve = Series("lateral", "lateral centre of gravity", "h", "in", points)
+    return ChartData(
+        "balance_lateral", "Lateral centre of gravity through the flight", "Time since engine start", "h",
+        "Right of the centre line", "in", (curve,), (), named,
+    )  # fmt: skip

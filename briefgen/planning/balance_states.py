@@ -12,7 +12,7 @@ from briefgen.kernel.interpolate import Curve as KernelCurve
 from briefgen.model.ledger import Column, Row
 from briefgen.model.mission import Mission
 from briefgen.model.plan import Finding
-from briefgen.planning.conditions import Condition, Weighed, position
+from briefgen.planning.conditions import Condition, Weighed, most_adverse, position
 from briefgen.planning.loading import Piece
 from briefgen.planning.writer import LedgerWriter
 
@@ -38,7 +38,7 @@ def write_states(
 ) -> list[Finding]:  # fmt: skip
     """Enter mass, centre of gravity and margins of every moment; return the findings on them."""
     rows = []
-    adverse = _most_adverse(moments, weighed)
+    adverse = most_adverse(weighed)
     for moment, state in zip(moments, weighed, strict=True):
         cells = _write_mass(mission, moment, state, pieces, masses, writer)
         cells |= _write_centre(mission, moment, state, cells, writer)
@@ -151,20 +151,6 @@ def _write_margins(moment: Condition, state: Weighed, cg: str, mass: str, writer
         writer.foot(margin, *(((cg,), (limit,)) if name == "forward" else ((limit,), (cg,))))
         found[f"{name}_margin"] = margin
     return found
-
-
-def _most_adverse(moments: Sequence[Condition], weighed: Sequence[Weighed]) -> int:
-    """Return the moment with the least distance to a limit; one whose mass is outside the envelope is the worst."""
-
-    def room_m(index: int) -> float:
-        margins = weighed[index].margins
-        if margins is None:
-            return float("inf")
-        if margins.forward_m is None or margins.aft_m is None:
-            return float("-inf")
-        return min(margins.forward_m, margins.aft_m)
-
-    return min(range(len(moments)), key=room_m)
 
 
 def _write_most_adverse(moment: Condition, state: Weighed, writer: LedgerWriter) -> Finding:

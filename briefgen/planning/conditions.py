@@ -134,6 +134,20 @@ def weigh(mission: Mission, pieces: Sequence[Piece], condition: Condition) -> We
     return Weighed(mass_kg, fuel_kg, moment, lateral, margins)
 
 
+def most_adverse(weighed: Sequence[Weighed]) -> int:
+    """Return the moment with the least distance to a limit; one whose mass is outside the envelope is the worst."""
+
+    def room_m(index: int) -> float:
+        margins = weighed[index].margins
+        if margins is None:
+            return math.inf
+        if margins.forward_m is None or margins.aft_m is None:
+            return -math.inf
+        return min(margins.forward_m, margins.aft_m)
+
+    return min(range(len(weighed)), key=room_m)
+
+
 def limits_at(mission: Mission, condition: Condition, mass_kg: float) -> tuple[float, float] | None:
     """Return the forward and aft limit of a condition at a mass, None outside its envelope; of two stretches the wider."""
     envelope = envelope_for(mission.aircraft, condition.envelope)

@@ -26,7 +26,7 @@ from briefgen.planning.loading import (
     why_not,
 )
 from briefgen.planning.placement_model import OBJECTIVE_FLOOR_M, Programme
-from briefgen.planning.placement_problem import Moment, Problem, keeps_limits, limits_for, problem_of, weigh_all
+from briefgen.planning.placement_problem import Moment, Problem, keeps_limits, limits_for, problem_of
 
 FEW = 600  # possibilities tried one by one; more cost longer than starting the solver
 NOTHING_HELPS = "no change of the load alone helps: change the fuel or the equipment"
@@ -291,19 +291,3 @@ def _possible(mission: Mission, conditions: Sequence[Condition]) -> bool:
     programme.keep_all_aboard()
     programme.write_balance(limits)
     return programme.solve() is not None
-
-
-def moves(
-    mission: Mission, conditions: Sequence[Condition], bays: Mapping[str, str], at: Condition
-) -> dict[tuple[str, str], float | None]:
-    """Return how far moving each item to each other bay moves the centre of gravity; None where a limit forbids it."""
-    before_m = weigh_all(mission, [at], bays)[0].arm_m
-    found: dict[tuple[str, str], float | None] = {}
-    for item in mission.items:
-        for bay in mission.aircraft.balance.bays:
-            if bay.name == bays[item.name] or why_not(mission.aircraft, item, bay):
-                continue
-            after = {**bays, item.name: bay.name}
-            fine = keeps_floor_and_company(mission, mission.items, after) and keeps_limits(mission, conditions, after)
-            found[item.name, bay.name] = weigh_all(mission, [at], after)[0].arm_m - before_m if fine else None
-    return found

@@ -13,13 +13,13 @@ from loading_cases import BALANCE, FT, IN, LB, RICE, SPARES, WATER, aircraft, ba
 from briefgen.errors import PlanError
 from briefgen.model.mission import LoadItem
 from briefgen.planning.conditions import conditions
+from briefgen.planning.load_moves import moves
 from briefgen.planning.loading import conflicts, why_not
 from briefgen.planning.placement import (
     best_by_programme,
     best_by_trial,
     distance_from_preferred_m,
     keeps_floor_and_company,
-    moves,
     place,
     smallest_change,
 )
@@ -234,13 +234,13 @@ def test_moving_an_item_moves_the_centre_by_the_lever_rule() -> None:
     task = mission(WATER, RICE, SPARES)
     moments = conditions(task, phases(task))
     bays = {"Water": "6", "Rice": "5", "Spares": "3"}
+    found = {(move.item, move.bay): move for move in moves(task, moments, bays)}
     take_off = next(moment for moment in moments if moment.key == "take_off")
-    found = moves(task, moments, bays, take_off)
-
-    # Bay 4 lies in the way of nothing: water and rice stand nearer the door.
-    assert found["Spares", "4"] == pytest.approx(400 * 50 / 49_980 * IN)
-    # Bay 6 stands between the rice and the door.
-    assert found["Spares", "6"] is None
     after = weigh_all(task, [take_off], {**bays, "Spares": "4"})[0]
     before = weigh_all(task, [take_off], bays)[0]
-    assert after.arm_m - before.arm_m == pytest.approx(found["Spares", "4"])
+
+    assert found["Spares", "4"].change_m == pytest.approx(400 * 50 / 49_980 * IN)
+    assert after.arm_m - before.arm_m == pytest.approx(found["Spares", "4"].change_m)
+    assert found["Spares", "4"].verdict == "keeps every limit"
+    assert found["Spares", "6"].verdict == "Rice stands behind a load that leaves later"
+    assert found["Water", "1"].verdict == "no door of the bay opens in flight"

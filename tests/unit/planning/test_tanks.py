@@ -142,7 +142,7 @@ def test_gasoline_grows_denser_in_the_cold_as_the_standard_weights_say() -> None
     assert found == pytest.approx(weights[32], rel=0.003)
 
 
-@given(st.floats(705.0, 730.0), st.floats(258.0, 308.0), st.floats(258.0, 308.0))
+@given(st.floats(705.0, 725.0), st.floats(268.0, 303.0), st.floats(268.0, 303.0))
 def test_density_goes_there_and_back(density: float, measured_k: float, fuel_k: float) -> None:
     """Corrected to another temperature and back it is the same."""
     there = density_at_temperature(density, measured_k, fuel_k)
