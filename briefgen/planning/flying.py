@@ -17,7 +17,15 @@ from briefgen.errors import PlanError
 from briefgen.kernel.altimetry import indicated_altitude, pressure_altitude
 from briefgen.kernel.constants import STANDARD_GRAVITY_M_PER_S2
 from briefgen.kernel.wind import triangle_from_course, wind_towards
-from briefgen.model.performance import Air, IndicatedAirspeed, PowerSetting, SpeedTarget
+from briefgen.model.performance import (
+    Air,
+    BestEndurance,
+    BestRange,
+    IndicatedAirspeed,
+    LongRange,
+    PowerSetting,
+    SpeedTarget,
+)
 from briefgen.model.plan import Node, Phase
 from briefgen.planning.route import LegLine
 from briefgen.planning.sky import Sky
@@ -277,7 +285,7 @@ def _level_step(
 ) -> _Step:  # fmt: skip
     """Return one step of level flight judged in its middle; the step before (or a trial) says where the middle is."""
     if before is None:
-        before = _solve(crew, here, here.mass_kg, target, bank_deg, line)[0]
+        before = _about(crew, here, target, bank_deg)
     middle = here
     if line is not None:
         speed = here.ground_speed_m_per_s or before.tas_m_per_s
@@ -309,6 +317,18 @@ def _solve(
         bank_deg=bank_deg, headwind_m_per_s=headwind,
     )  # fmt: skip
     return setting, aloft
+
+
+def _about(crew: Crew, where: Node, target: SpeedTarget, bank_deg: float) -> PowerSetting:
+    """Return a setting good enough to say where the middle of a step is; a best speed is replaced by a given one.
+
+    It moves the middle of a step by a few minutes and its weight by a few pounds: far below the step's own error.
+    """
+    aloft = crew.sky.air(where.lat_deg, where.lon_deg, where.pressure_altitude_m, where.instant)
+    air = Air(where.pressure_altitude_m, aloft.temperature_k)
+    if isinstance(target, LongRange | BestRange | BestEndurance):
+        target = IndicatedAirspeed(crew.performance.speeds(where.mass_kg).climb_m_per_s)
+    return crew.performance.cruise(where.mass_kg, air, target, engines=crew.engines, bank_deg=bank_deg)
 
 
 def _until_mixture_change(crew: Crew, here: Node, step: _Step, target: SpeedTarget, bank_deg: float) -> _Step:
@@ -343,7 +363,7 @@ def top_of_descent(crew: Crew, state: Node, line: LegLine, target: SpeedTarget, 
     Raises:
         PlanError: The leg is too short for the descent.
     """
-    cruising, _ = _solve(crew, state, state.mass_kg, target, 0.0, line)
+    cruising = _about(crew, state, target, 0.0)
     speed = state.ground_speed_m_per_s or cruising.tas_m_per_s
     start_m = line.end_distance_m - FIRST_DESCENT_RATIO * (state.pressure_altitude_m - level.of(crew.sky, state))
     for _ in range(PLACING_TRIALS):

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 from briefgen.errors import PlanError
+from briefgen.kernel.geodesy import geodesic_distance
 from briefgen.model.mission import Leg, Mission, OverTarget
 from briefgen.model.plan import Phase
 from briefgen.planning.flying import Crew
@@ -17,6 +18,7 @@ from briefgen.planning.sortie import Departure, fly_diversion, fly_ground_and_ta
 CLOCK_TOLERANCE_S = 0.5
 FUEL_TOLERANCE_KG = 0.2
 TRIALS = 12
+FIRST_SPEED_M_PER_S = 75.0  # of the first guess; the flying settles it
 GROUND_OUT = ("start", "taxi", "run-up")
 
 
@@ -39,13 +41,16 @@ def settled(mission: Mission, crew: Crew) -> Flown:
     departure = Departure(_first_off_blocks(mission), zero_fuel_mass_kg(mission), _first_fuel(mission))
     departure = _roughly_on_time(mission, crew, departure)
     for _ in range(TRIALS):
-        flown = fly(mission, crew, departure)
-        late_s, short_kg = _late(mission, flown.phases), _short(mission, flown)
-        if abs(late_s) < CLOCK_TOLERANCE_S and abs(short_kg) < FUEL_TOLERANCE_KG:
+        phases = fly_sortie(mission, crew, departure)
+        late_s = _late(mission, phases)
+        if abs(late_s) >= CLOCK_TOLERANCE_S:
+            departure = replace(departure, off_blocks=departure.off_blocks - timedelta(seconds=late_s))
+            continue
+        flown = _with_diversions(mission, crew, departure, phases)
+        short_kg = _short(mission, flown)
+        if abs(short_kg) < FUEL_TOLERANCE_KG:
             return flown
-        departure = replace(
-            departure, off_blocks=departure.off_blocks - timedelta(seconds=late_s), fuel_kg=departure.fuel_kg + short_kg
-        )
+        departure = replace(departure, fuel_kg=departure.fuel_kg + short_kg)
     raise PlanError(
         "the take-off time and the fuel required do not settle",
         expected="a mission whose fuel can carry itself, and winds that change slowly with time",
@@ -70,9 +75,8 @@ def _late(mission: Mission, phases: Sequence[Phase]) -> float:
     return (arrival - target.instant).total_seconds()
 
 
-def fly(mission: Mission, crew: Crew, departure: Departure) -> Flown:
-    """Return the sortie, its diversions from the circuit of the destination, and the reserve at the last field."""
-    phases = fly_sortie(mission, crew, departure)
+def _with_diversions(mission: Mission, crew: Crew, departure: Departure, phases: tuple[Phase, ...]) -> Flown:
+    """Return the sortie with its diversions from the circuit of the destination, and the reserve at the last field."""
     landing = next(phase for phase in reversed(phases) if phase.kind == "approach")
     overhead = landing.start
     here = mission.route.destination.ident
@@ -120,7 +124,14 @@ def _lead(mission: Mission) -> timedelta:
 def _first_off_blocks(mission: Mission) -> datetime:
     if mission.times.take_off is not None:
         return mission.times.take_off - _lead(mission)
-    return _target(mission).instant - timedelta(hours=1) - _lead(mission)
+    target = _target(mission)
+    way_m, here = 0.0, mission.route.origin
+    for item in mission.route.items[: _target_index(mission, target.place.ident) + 1]:
+        if isinstance(item, Leg):
+            way_m += geodesic_distance(here.lat_deg, here.lon_deg, item.to.lat_deg, item.to.lon_deg)
+            here = item.to
+    out_s = way_m / FIRST_SPEED_M_PER_S + mission.times.take_off_lasts_s
+    return target.instant - timedelta(seconds=out_s) - _lead(mission)
 
 
 def _target(mission: Mission) -> OverTarget:
