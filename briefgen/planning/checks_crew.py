@@ -135,7 +135,7 @@ def residual_risk(facts: Facts, rule: Rule) -> Answer:
     level, what = max(((level, what) for what, level in left), key=lambda pair: LEVELS.index(pair[0]))
     return Measure(
         level,
-        highest,
+        f"no more than {highest}",
         "",
         0,
         "at most",

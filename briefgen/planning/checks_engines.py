@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-from datetime import datetime
-
 from briefgen.aircraft.interface import Performance
-from briefgen.errors import BriefgenError
+from briefgen.errors import PlanError
 from briefgen.kernel.atmosphere import standard_temperature
 from briefgen.kernel.constants import FT_M, KT_M_PER_S
 from briefgen.kernel.geodesy import geodesic_distance
 from briefgen.kernel.interpolate import Axis
 from briefgen.kernel.interpolate import Curve as Interpolator
 from briefgen.model.mission import Leg
-from briefgen.model.performance import Air, IndicatedAirspeed
 from briefgen.model.plan import Phase
 from briefgen.model.rules import Rule
 from briefgen.planning import review_keys as keys
@@ -81,47 +78,38 @@ def _ceiling(facts: Facts, rule: Rule, phase: Phase, engines: str | None) -> flo
 
 def en_route_climb(facts: Facts, rule: Rule) -> Answer:
     """Hold the height up to which the wanted rate of climb is met against the safe height, leg by leg."""
-    aircraft, out = facts.mission.aircraft, int(amount(rule, "engines out"))
+    aircraft = facts.mission.aircraft
     if aircraft.engines < amount(rule, "least engines"):
         return NotApplicable(f"she has {aircraft.engines} engines")
-    running = aircraft.engines - out
-    names = [c.name for c in facts.need_performance().engine_configurations if c.running == running]
+    running = aircraft.engines - int(amount(rule, "engines out"))
+    names = [one.name for one in facts.need_performance().engine_configurations if one.running == running]
     if not names:
         raise MissingFactError(f"performance on {running} engines")
-    measures = []
-    for phase in facts.cruise_phases():
-        leg = facts.mission.route.items[phase.item or 0]
-        if not isinstance(leg, Leg) or leg.safe_height_m is None:
-            raise MissingFactError(f"the safe height of {phase.title}")
-        try:
-            ceiling_m = min(_ceiling(facts, rule, phase, name) for name in names)
-        except MissingFactError:
-            raise
-        except BriefgenError as error:
-            raise MissingFactError(
-                f"climb on {running} engines on the leg to {leg.to.ident} ({error.problem})"
-            ) from error
-        limit_m = max(leg.safe_height_m, amount(rule, "least height"))
-        measures.append(
-            Measure(
-                ceiling_m,
-                limit_m,
-                "ft",
-                0,
-                "at least",
-                subject=f"leg to {leg.to.ident}",
-                method="altitude up to which the rate of climb of the rule is met at the mass the cruise starts with",
-                cure=Cure(
-                    "start the leg lighter, or route where the safe height is {cure} lower",
-                    (Amount("cure", limit_m - ceiling_m, "ft"),),
-                ),
-            )
-        )
-    lowest = worst(measures)
+    lowest = worst(_climb_on_leg(facts, rule, phase, names) for phase in facts.cruise_phases())
     if lowest.kept or "within" not in rule.parameters:
         return lowest
     nearest = _time_to_aerodrome(facts, amount(rule, "within"))
     return nearest if nearest.kept else lowest
+
+
+def _climb_on_leg(facts: Facts, rule: Rule, phase: Phase, engines: list[str]) -> Measure:
+    """Return the lowest height up to which the rate is met on these engines, against the safe height of the leg."""
+    leg = facts.mission.route.items[phase.item or 0]
+    if not isinstance(leg, Leg) or leg.safe_height_m is None:
+        raise MissingFactError(f"the safe height of {phase.title}")
+    limit_m = max(leg.safe_height_m, amount(rule, "least height"))
+    subject = f"leg to {leg.to.ident}"
+    method = "altitude up to which the rate of climb of the rule is met at the mass the cruise starts with"
+    try:
+        ceiling_m = min(_ceiling(facts, rule, phase, name) for name in engines)
+    except MissingFactError:
+        raise
+    except PlanError as error:  # the rate is out of her power at any height
+        cure = Cure("start the leg lighter")
+        return Measure(error.problem, limit_m, "ft", 0, "at least", method, subject, cure=cure, holds=False)
+    lower = Amount("cure", limit_m - ceiling_m, "ft")
+    cure = Cure("start the leg lighter, or route where the safe height is {cure} lower", (lower,))
+    return Measure(ceiling_m, limit_m, "ft", 0, "at least", method, subject, cure=cure)
 
 
 def _time_to_aerodrome(facts: Facts, limit_s: float) -> Measure:
@@ -150,46 +138,19 @@ def _time_to_aerodrome(facts: Facts, limit_s: float) -> Measure:
 
 
 def additional_fuel(facts: Facts, rule: Rule) -> Answer:
-    """Hold the fuel left after the way out from the worst equal-time point, an engine failed, against a hold there."""
-    performance = facts.need_performance()
-    every = {one.name: one.running for one in performance.engine_configurations}
-    heads = [key.removesuffix(".engines") for key in facts.writer.keys(keys.EQUAL_TIME) if key.endswith(".engines")]
-    heads = [head for head in heads if every.get(facts.text(f"{head}.engines"), 0) < facts.mission.aircraft.engines]
-    if not heads:
-        raise MissingFactError("an equal-time point with an engine stopped")
-    reserve_kg, unusable_kg = facts.numbers(keys.FINAL_RESERVE_FUEL, keys.UNUSABLE_FUEL)
+    """Hold the fuel left after the worst way out with an engine stopped against a time of holding there."""
+    inputs = (keys.engine_out("left"), keys.FINAL_RESERVE_FUEL)
+    left_kg, reserve_kg = facts.numbers(*inputs)
     hold_kg = amount(rule, "holding") * reserve_kg / facts.mission.rules.fuel.final_reserve_s
-    measures = []
-    for head in heads:
-        inputs = tuple(f"{head}.{name}" for name in ("fuel", "each_way", "height"))
-        fuel_kg, way_s, height_m = facts.numbers(*inputs)
-        flow = _flow_kg_per_s(facts, facts.instant(f"{head}.time"), height_m, facts.text(f"{head}.engines"))
-        left_kg = fuel_kg - unusable_kg - way_s * flow
-        unit, decimals = facts.unit(inputs[0])
-        measures.append(
-            Measure(
-                left_kg,
-                hold_kg,
-                unit,
-                decimals,
-                "at least",
-                subject=facts.text(f"{head}.between") if f"{head}.between" in facts.writer else "",
-                method="usable fuel at the equal-time point less the time out at the fuel flow there with an engine stopped",
-                inputs=(*inputs, keys.UNUSABLE_FUEL, keys.FINAL_RESERVE_FUEL),
-                cure=facts.fuel_cure("carry {cure} more", hold_kg - left_kg),
-            )
-        )
-    return worst(measures)
-
-
-def _flow_kg_per_s(facts: Facts, instant: datetime, height_m: float, engines: str) -> float:
-    """Return the fuel flow at climb speed with an engine stopped, in the air and at the weight of an instant."""
-    performance = facts.need_performance()
-    for phase in facts.phases:
-        if phase.start.instant <= instant <= phase.end.instant:
-            node = min(phase.nodes, key=lambda one: abs((one.instant - instant).total_seconds()))
-            warmer_k = phase.temperature_k - standard_temperature(phase.start.pressure_altitude_m)
-            air = Air(height_m, standard_temperature(height_m) + warmer_k)
-            target = IndicatedAirspeed(performance.speeds(node.mass_kg).climb_m_per_s)
-            return performance.cruise(node.mass_kg, air, target, engines=engines).fuel_flow_kg_per_s
-    raise MissingFactError("the flight at the equal-time point")
+    unit, decimals = facts.unit(inputs[0])
+    return Measure(
+        left_kg,
+        hold_kg,
+        unit,
+        decimals,
+        "at least",
+        subject=facts.text(keys.engine_out("phase")) if keys.engine_out("phase") in facts.writer else "",
+        method="usable fuel left over the nearest field, an engine stopped at the worst moment, against a time of holding",
+        inputs=inputs,
+        cure=facts.fuel_cure("carry {cure} more", hold_kg - left_kg),
+    )

@@ -35,7 +35,7 @@ def _shown(place: Place) -> str:
 def take_off_distance(facts: Facts, rule: Rule) -> Answer:
     """Hold one distance of the take-off against its share of the length available."""
     ident = facts.mission.route.origin.ident
-    run_key = keys.take_off_field(ident, word(rule, "distance").replace(" ", "_").replace("-", "_"))
+    run_key = keys.take_off_field(ident, keys.TAKE_OFF_DISTANCES[word(rule, "distance")])
     available_key = keys.take_off_field(ident, "available")
     run_m, available_m = facts.numbers(run_key, available_key)
     limit_m = amount(rule, "runway share") * available_m
@@ -151,8 +151,8 @@ def runway_lights(facts: Facts, rule: Rule) -> Answer:
         lit = runway.lights not in ("", "none")
         measures.append(
             Measure(
-                light,
-                f"lights: {runway.lights or 'none'}",
+                f"{light}, lights: {runway.lights or 'none'}",
+                "lights, unless by day",
                 "",
                 0,
                 "at least",

@@ -109,7 +109,7 @@ def fuel_grade(facts: Facts, rule: Rule) -> Answer:
     had = ", ".join(place.fuel_grades)
     return Measure(
         grade,
-        had,
+        f"one of {had}",
         "",
         0,
         "at least",

@@ -123,11 +123,13 @@ def _even(over: float, unit: str, decimals: int) -> Cure:
 
 
 def person_mass(facts: Facts, rule: Rule) -> Answer:
-    """Hold the lightest crew member's mass against the standard mass; heavier is the safe side."""
-    unknown = [member.position for member in facts.mission.crew if member.mass_kg is None]
-    if unknown:
-        raise MissingFactError(*(f"the mass of the {position}" for position in unknown))
-    mass_kg, position = min((member.mass_kg or 0.0, member.position) for member in facts.mission.crew)
+    """Hold the lightest crew member's mass, or the aircraft file's planning mass, against the standard mass."""
+    planned_kg = facts.mission.aircraft.balance.crew_mass_kg
+    masses = [(member.mass_kg or planned_kg, member.position) for member in facts.mission.crew]
+    unknown = [position for mass_kg, position in masses if mass_kg is None]
+    if unknown or not masses:
+        raise MissingFactError(*(f"the mass of the {position}" for position in unknown or ("crew",)))
+    mass_kg, position = min((mass_kg or 0.0, position) for mass_kg, position in masses)
     standard = amount(rule, "standard")
     return Measure(
         mass_kg,

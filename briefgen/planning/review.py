@@ -124,7 +124,8 @@ def outcome(rule: Rule, measure: Measure) -> str:
     """Return pass, caution or fail of a measure under a rule."""
     if not measure.kept:
         return "caution" if measure.eased else rule.severity
-    if isinstance(measure.limit, float | int) and measure.margin < rule.caution_within_ratio * abs(measure.limit):
+    near = rule.caution_within_ratio
+    if near and isinstance(measure.limit, float | int) and measure.margin < near * abs(measure.limit):
         return "caution"
     return "pass"
 
@@ -146,7 +147,8 @@ def _write_finding(writer: LedgerWriter, rule: Rule, measure: Measure) -> Findin
     keys = [finding(rule.ident, name) for name in ("measured", "limit", "margin")]
     measured_key, limit_key, margin_key = keys
     unlimited = isinstance(measure.value, float) and math.isinf(measure.value)
-    value, value_unit = (NO_LIMIT, "") if unlimited else (measure.value, measure.unit)
+    value = NO_LIMIT if unlimited else measure.value
+    value_unit = "" if isinstance(value, str) else measure.unit
     source = f"{rule.source} ({rule.provenance})"
     writer.put(
         measured_key,
@@ -199,11 +201,9 @@ def _write_finding(writer: LedgerWriter, rule: Rule, measure: Measure) -> Findin
 
 def _text(rule: Rule, measure: Measure, keys: list[str]) -> str:
     measured, limit, margin = (f"{{{key}}}" for key in keys)
-    told = (
-        f"{measured}; {limit} is what counts"
-        if measure.holds is not None
-        else (f"{measured}, {measure.sense} {limit}, margin {margin}")
-    )
+    told = f"{measured}, {measure.sense} {limit}, margin {margin}"
+    if measure.holds is not None:
+        told = f"{measured}; wanted: {limit}"
     subject = f"{measure.subject}: " if measure.subject else ""
     eased = f" {measure.eased[0].upper()}{measure.eased[1:]}." if measure.eased and not measure.kept else ""
     return f"{subject}{told}.{eased} {rule.text}"

@@ -18,7 +18,7 @@ from briefgen.planning import review_keys as keys
 from briefgen.planning.keys import alternate_key, phase_key
 from briefgen.planning.writer import LedgerWriter
 
-ROUND_OFF_RATIO = 1e-9  # a margin smaller than this part of the limit is arithmetic, not a breach
+ROUND_OFF_RATIO = 1e-9  # a margin below this part of the limit (or of one SI unit) is arithmetic, not a breach
 NO_LIMIT = "none"  # what an entry says of a ceiling when there is no ceiling
 
 
@@ -84,8 +84,8 @@ class Measure:
     @property
     def kept(self) -> bool:
         """Whether the limit is kept; on the limit is kept."""
-        scale = abs(self.limit) if isinstance(self.limit, float | int) else 1.0
-        return self.margin >= -ROUND_OFF_RATIO * scale
+        scale = abs(self.limit) if isinstance(self.limit, float | int) else 0.0
+        return self.margin >= -ROUND_OFF_RATIO * max(scale, 1.0)
 
 
 @dataclass(frozen=True)
@@ -147,7 +147,7 @@ class Facts:
         self.require(key)
         value = self.writer[key].value
         if not isinstance(value, float | int):
-            raise MissingFactError(f"{key} as a number")
+            raise MissingFactError(f"{key} ({value})")
         return float(value)
 
     def numbers(self, *keys: str) -> tuple[float, ...]:

@@ -22,8 +22,6 @@ LANDING_TIME = "time.landing"
 OVER_TARGET_TIME = "time.over_target"
 DUTY_LENGTH = "duration.duty"
 
-EQUAL_TIME = "equal_time."  # points, each with .engines, .fuel, .each_way, .height and .time
-
 OXYGEN_REQUIRED = "oxygen.required"
 OXYGEN_AVAILABLE = "oxygen.available"
 
@@ -55,6 +53,14 @@ def field_weather(role: str, ident: str, name: str) -> str:
     return f"weather.field.{use}.{name}"
 
 
+TAKE_OFF_DISTANCES = {  # how a rule names each distance
+    "ground run": "ground_run",
+    "distance to 50 ft": "distance_50ft",
+    "accelerate-stop": "accelerate_stop",
+    "accelerate-go": "accelerate_go",
+}
+
+
 def take_off_field(ident: str, name: str) -> str:
     """Return the key of one figure of the take-off from an aerodrome."""
     return f"fields.take_off.{ident.lower()}.{name}"
@@ -63,6 +69,11 @@ def take_off_field(ident: str, name: str) -> str:
 def landing_field(ident: str, name: str) -> str:
     """Return the key of one figure of the landing at an aerodrome."""
     return f"fields.landing.{ident.lower()}.{name}"
+
+
+def engine_out(name: str) -> str:
+    """Return the key of one figure of the worst way out with an engine stopped."""
+    return f"engine_out.{name}"
 
 
 def finding(ident: str, name: str) -> str:

@@ -36,7 +36,9 @@ from review_scene import (
     without,
 )
 
+from briefgen.errors import PlanError
 from briefgen.model.mission import Height, Leg, Risk
+from briefgen.model.performance import Ceiling
 
 MINUTE = 60.0
 USED = 20.0 + 30.0 + 1080.0  # unusable, taxi, trip [kg]
@@ -147,6 +149,13 @@ def minima_missed_at_origin(speed_hours: float) -> Change:
     return change
 
 
+class Weak(Climber):
+    """An aircraft that climbs at no height."""
+
+    def ceiling(self, mass_kg: float, isa_deviation_k: float, *, engines: str, rate_m_per_s: float) -> Ceiling:
+        raise PlanError("she does not climb")
+
+
 class _Setting:
     air = None
 
@@ -230,10 +239,10 @@ FUEL_CASES = (
     Case("final-reserve", "policy of 45 min", both(), "pass"),
     Case("final-reserve", "policy of 44 min", lambda scene: policy(scene, 44 * MINUTE), "fail"),
     Case("final-reserve", "policy of 46 min", lambda scene: policy(scene, 46 * MINUTE), "pass"),
-    # two hours out at 0.1 kg/s use 720 kg, 20 kg is unusable, 15 min at 300 kg in 45 min is 100 kg
-    Case("additional-fuel", "840 kg at the worst point", put({"equal_time.01.fuel": 840.0}), "pass"),
-    Case("additional-fuel", "839 kg", put({"equal_time.01.fuel": 839.0}), "fail"),
-    Case("additional-fuel", "point not known", without("equal_time.01.engines"), "fail"),
+    # 15 min at 300 kg in 45 min is 100 kg
+    Case("additional-fuel", "100 kg left at the worst moment", put({"engine_out.left": 100.0}), "pass"),
+    Case("additional-fuel", "99 kg", put({"engine_out.left": 99.0}), "fail"),
+    Case("additional-fuel", "she holds no height", put({"engine_out.left": "no height is held"}), "fail"),
     Case("fuel-on-board", "on the requirement, 1 % is the caution", put({"fuel.ramp": 1790.0}), "caution"),
     Case("fuel-on-board", "1 kg short", put({"fuel.ramp": 1789.0}), "fail"),
     Case("fuel-on-board", "18 kg over", put({"fuel.ramp": 1808.0}), "pass"),
@@ -275,8 +284,20 @@ LOAD_CASES = (
     Case("lateral-balance", "four fifths of it", put({"balance.take_off.lateral_moment": 0.8 * LATERAL}), "pass"),
     Case("person-mass", "170 lb", lambda scene: crew_mass(scene, 170.0 * LB), "pass"),
     Case("person-mass", "169 lb", lambda scene: crew_mass(scene, 169.0 * LB), "caution"),
-    Case("person-mass", "not known", lambda scene: crew_mass(scene, None), "fail"),
+    Case("person-mass", "not known", lambda scene: crew_mass(no_planning_mass(scene), None), "fail"),
+    Case("person-mass", "not weighed, planned at 190 lb", lambda scene: crew_mass(planning_mass(scene), None), "pass"),
 )
+
+
+def planning_mass(scene: Scene, mass_kg: float | None = 190.0 * LB) -> Scene:
+    """Return the scene with a planning mass of a crew member in the aircraft file."""
+    balance = replace(scene.mission.aircraft.balance, crew_mass_kg=mass_kg)
+    return mission_with(aircraft=replace(scene.mission.aircraft, balance=balance))(scene)
+
+
+def no_planning_mass(scene: Scene) -> Scene:
+    """Return the scene without a planning mass in the aircraft file."""
+    return planning_mass(scene, None)
 
 
 def crew_mass(scene: Scene, mass_kg: float | None) -> Scene:
@@ -298,7 +319,7 @@ def runway_cases(ident: str, key: str, limit_m: float, near: str, breach: str) -
 FIELD_CASES = (
     *runway_cases("accelerate-stop", "fields.take_off.lx01.accelerate_stop", 2000.0, "caution", "fail"),
     *runway_cases("accelerate-go", "fields.take_off.lx01.accelerate_go", 2000.0, "caution", "fail"),
-    *runway_cases("take-off-50ft", "fields.take_off.lx01.distance_to_50_ft", 1700.0, "pass", "caution"),
+    *runway_cases("take-off-50ft", "fields.take_off.lx01.distance_50ft", 1700.0, "pass", "caution"),
     *runway_cases("landing-destination", "fields.landing.lx01.distance", 1200.0, "caution", "fail"),
     *runway_cases("landing-alternate", "fields.landing.lx04.distance", 1400.0, "caution", "fail"),
     Case("crosswind", "on the limit, 20 % is the caution", put({f"{LX01}.crosswind": CROSSWIND}), "caution"),
@@ -379,6 +400,7 @@ ROUTE_CASES = (
     Case("climb-all-engines", "rate met up to 6,700 ft", ceilings(four=6700 * FT), "pass"),
     Case("climb-all-engines", "1 ft lower", ceilings(four=6699 * FT), "fail"),
     Case("climb-one-out", "rate met up to 6,700 ft", ceilings(three=6700 * FT), "pass"),
+    Case("climb-one-out", "rate out of her power", lambda scene: replace(scene, performance=Weak({})), "fail"),
     Case("climb-one-out", "1 ft lower", ceilings(three=6699 * FT), "fail"),
     Case("climb-two-out", "rate not met, aerodrome near", ceilings(two=0.0), "pass"),
     Case("climb-two-out", "rate not met, far from land", both(ceilings(two=6699 * FT), far_from_land), "fail"),

@@ -179,7 +179,7 @@ def good() -> Scene:
         head = f"weather.field.{field}"
         entries |= {f"{head}.ceiling": (1500.0, "ft"), f"{head}.visibility": (10_000.0, "km")}
         entries |= {f"{head}.crosswind": (1.0, "kt"), f"{head}.tailwind": (-3.0, "kt")}
-    for name in ("ground_run", "distance_to_50_ft", "accelerate_stop", "accelerate_go"):
+    for name in ("ground_run", "distance_50ft", "accelerate_stop", "accelerate_go"):
         entries[f"fields.take_off.lx01.{name}"] = (1000.0, "ft")
     entries["fields.take_off.lx01.available"] = (2000.0, "ft")
     for ident in ("lx01", "lx04"):
@@ -191,8 +191,6 @@ def good() -> Scene:
         entries[f"{phase}.light"] = ("day", "")
     entries["phase.05-cruise.course_magnetic"] = (90.0, "degM")
     entries |= {"oxygen.required": (0.0, "h:min"), "oxygen.available": (5 * H, "h:min")}
-    entries |= {"equal_time.01.engines": ("three", ""), "equal_time.01.time": (START + timedelta(hours=1), "UTC")}
-    entries |= {"equal_time.01.fuel": (2000.0, "lb"), "equal_time.01.each_way": (2 * H, "h:min")}
-    entries["equal_time.01.height"] = (8000.0 * FT, "ft")
+    entries |= {"engine_out.left": (1000.0, "lb"), "engine_out.phase": ("Cruise", "")}
     ceilings = {"four": 6000.0, "three": 4000.0, "two": 2500.0}
     return Scene(mission, phases_at(9000.0 * FT), entries, Climber(ceilings))
