@@ -11,9 +11,9 @@ from briefgen.model.plan import ChartData, Event, Finding, Phase
 from briefgen.planning.balance_charts import balance_charts
 from briefgen.planning.balance_states import write_states
 from briefgen.planning.conditions import Condition, conditions, require_same_mass, weigh
-from briefgen.planning.load_findings import load_findings
+from briefgen.planning.load_findings import load_findings, station_findings
 from briefgen.planning.load_moves import write_moves
-from briefgen.planning.load_sheet import write_load, write_reference, write_stations
+from briefgen.planning.load_sheet import write_load, write_payload, write_reference, write_stations
 from briefgen.planning.loading import fixed_pieces, item_pieces, zero_fuel_mass_kg
 from briefgen.planning.placement import NOTHING_HELPS, place, smallest_change
 from briefgen.planning.tank_section import write_tanks
@@ -37,7 +37,8 @@ def write_balance(
     weighed = [weigh(mission, pieces, moment) for moment in moments]
     findings = write_states(mission, moments, weighed, pieces, masses, writer)
     findings = [_with_cure(mission, moments, finding) for finding in findings]
-    findings += load_findings(mission, placement, writer)
+    findings += station_findings(mission, pieces, writer) + load_findings(mission, placement, writer)
+    write_payload(mission, moments, weighed, writer)
     write_moves(mission, moments, placement.bays, writer)
     events, tank_findings = write_tanks(mission, phases, moments, writer)
     return events, findings + tank_findings, balance_charts(mission, moments, weighed)

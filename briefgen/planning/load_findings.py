@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from briefgen.model.aircraft import Bay
 from briefgen.model.mission import LoadItem, Mission
 from briefgen.model.plan import Finding
-from briefgen.planning.loading import bay_area_m2, bay_mass_kg, bay_named, conflicts, footprint_m2, why_not
+from briefgen.planning.loading import Piece, bay_area_m2, bay_mass_kg, bay_named, conflicts, footprint_m2, why_not
 from briefgen.planning.placement import Placement
 from briefgen.planning.writer import LedgerWriter
 
@@ -97,6 +97,28 @@ def _write_three(
     )  # fmt: skip
     writer.foot(margin, (limit,), (measured,))
     return measured, limit, margin
+
+
+def station_findings(mission: Mission, pieces: Sequence[Piece], writer: LedgerWriter) -> list[Finding]:
+    """Hold what sits or stands at each station, in flight and at take-off, against its mass limit."""
+    limits = {s.name: s.mass_limit_kg for s in mission.aircraft.balance.stations if s.mass_limit_kg is not None}
+    loads = {
+        (when, name): sum(
+            p.mass_kg for p in pieces if (p.take_off[0] if at_take_off and p.take_off else p.place) == name
+        )
+        for when, at_take_off in (("at take-off", True), ("in flight", False))
+        for name in limits
+    }
+    if not any(loads.values()):
+        return []
+    when, name = max(loads, key=lambda pair: loads[pair] / limits[pair[1]])
+    value, limit, key = loads[when, name], limits[name], "load.station_mass"
+    inputs = tuple(station for station in writer.keys("station.") if station.endswith(".mass"))
+    keys = _write_three(writer, key, f"Mass at {name} {when}", (value, limit), "lb", 0, "who sits there", inputs)
+    outcome = "pass" if value <= limit * (1 + 1e-9) else "fail"
+    text = f"Tightest at {name}, {when}: {{{key}.measured}} against {{{key}.limit}}."
+    cure = "" if outcome == "pass" else "seat somebody elsewhere"
+    return [Finding(key, outcome, "Mass at a station", text, *keys, "aircraft file, stations", cure, PAGE)]
 
 
 def _floor_findings(mission: Mission, writer: LedgerWriter) -> list[Finding]:

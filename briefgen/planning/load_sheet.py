@@ -4,9 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from briefgen.kernel.balance import floor_loading, running_load, tie_downs_needed, tie_downs_needed_upward
+from briefgen.kernel.balance import (
+    floor_loading,
+    greatest_payload,
+    running_load,
+    tie_downs_needed,
+    tie_downs_needed_upward,
+)
 from briefgen.model.ledger import Column, Row
 from briefgen.model.mission import LoadItem, Mission
+from briefgen.planning.conditions import Condition, Weighed
 from briefgen.planning.loading import LANDING, Piece
 from briefgen.planning.placement import Placement
 from briefgen.planning.writer import LedgerWriter
@@ -150,6 +157,12 @@ def write_load(mission: Mission, pieces: Sequence[Piece], placement: Placement, 
         }  # fmt: skip
         cells |= _write_floor(key, item, writer) | _write_straps(mission, key, item, writer)
         rows.append(Row(item.name, cells, "" if item.leaves == LANDING else "drop"))
+    if placement.proposed:
+        writer.put(
+            "load.placement.distance", "Greatest distance from the preferred centre of gravity", placement.distance_m,
+            "in", decimals=1, method="over every moment of the flight, load at the door and failures apart",
+            inputs=tuple(cells["bay"] for cells in (row.cells for row in rows)), source=mission.aircraft.name,
+        )  # fmt: skip
     note = "Straps at the angles of the aircraft file, without friction or chocks; count each direction by itself."
     writer.table("balance.load", "Where the load goes", LOAD_COLUMNS, rows, note)
 
@@ -195,3 +208,30 @@ def _write_straps(mission: Mission, key: str, item: LoadItem, writer: LedgerWrit
         )
         for name, count in counts.items()
     }  # fmt: skip
+
+
+def write_payload(
+    mission: Mission, moments: Sequence[Condition], weighed: Sequence[Weighed], writer: LedgerWriter
+) -> None:
+    """Enter the load carried, the greatest that fuel and mass limits leave even if nothing can be dropped, and the rest."""
+    state = dict(zip([moment.key for moment in moments], weighed, strict=True))
+    limits = mission.aircraft.balance.limits
+    carried_kg = sum(item.mass_kg for item in mission.items)
+    greatest_kg = greatest_payload(
+        state["operating"].mass_kg, limits.zero_fuel_kg, limits.take_off_kg, limits.landing_kg,
+        state["take_off"].fuel_kg, state["take_off"].fuel_kg - state["landing"].fuel_kg,
+    )  # fmt: skip
+    items = tuple(f"load.{number:02}.mass" for number in range(1, len(mission.items) + 1))
+    carried = writer.put("mass.payload", "Load carried", carried_kg, "lb", method="sum of the items", inputs=items)
+    if items:
+        writer.foot(carried, items)
+    greatest = writer.put(
+        "mass.payload_greatest", "Greatest load with this fuel", greatest_kg, "lb",
+        method="tightest of zero-fuel, take-off and landing limit, landing with all of it aboard",
+        inputs=("mass.take_off", "mass.landing"), source="FAA-H-8083-1B, chapter 9",
+    )  # fmt: skip
+    spare = writer.put(
+        "mass.payload_spare", "Load to spare", greatest_kg - carried_kg, "lb", method="greatest less carried",
+        inputs=(greatest, carried),
+    )  # fmt: skip
+    writer.foot(spare, (greatest,), (carried,))

@@ -73,7 +73,7 @@ def place(mission: Mission, conditions: Sequence[Condition]) -> Placement:
     if not free:
         return Placement(by_hand, (), 0.0, len(conditions))
     problem = problem_of(mission, conditions)
-    _require_a_bay_for_each(problem)
+    _require_a_bay_for_each(problem, conditions)
     found = _best(problem)
     if found is None:
         change = smallest_change(mission, conditions)
@@ -87,14 +87,15 @@ def place(mission: Mission, conditions: Sequence[Condition]) -> Placement:
     return Placement(bays, free, distance_from_preferred_m(problem, found), len(problem.moments))
 
 
-def _require_a_bay_for_each(problem: Problem) -> None:
+def _require_a_bay_for_each(problem: Problem, conditions: Sequence[Condition]) -> None:
     for item, bays in zip(problem.items, problem.choices, strict=True):
         if not bays:
             aircraft = problem.mission.aircraft
             reasons = "; ".join(f"bay {bay.name}: {why_not(aircraft, item, bay)}" for bay in aircraft.balance.bays)
+            change = smallest_change(problem.mission, conditions)
             raise PlanError(
-                f"no bay takes it ({reasons})", where=f"load item {item.name}", expected="at least one bay that takes it",
-                hint="divide the item, or leave it behind",
+                f"no bay takes it ({reasons})", where=f"load item {item.name}",
+                expected="at least one bay that takes it", hint=change.text if change else "divide the item",
             )  # fmt: skip
 
 
@@ -255,26 +256,26 @@ def _change(
     moved = tuple(name for name, bay in by_hand.items() if placed[name] != bay)
     text = "leave behind " + ", ".join(f"{name} ({items[name].mass_kg / LB_KG:,.0f} lb)" for name in behind)
     if len(behind) == 1:
-        part_kg = _least_part_kg(mission, conditions, behind[0])
-        if part_kg < removed_kg - _SAME_KG:
-            text += f", or at least {math.ceil(part_kg / LB_KG):,} lb of it"
-            removed_kg = part_kg
+        part_lb = _least_part_lb(mission, conditions, behind[0])
+        if part_lb * LB_KG < removed_kg - _SAME_KG:
+            text += f", or at least {part_lb:,} lb of it"
+            removed_kg = part_lb * LB_KG
     if moved:
         text += ", and move " + ", ".join(f"{name} from bay {by_hand[name]} to bay {placed[name]}" for name in moved)
     return Change(text, placed, moved, behind, removed_kg)
 
 
-def _least_part_kg(mission: Mission, conditions: Sequence[Condition], name: str) -> float:
-    """Return the least mass to take off one item, by halving, so that everything can be placed."""
+def _least_part_lb(mission: Mission, conditions: Sequence[Condition], name: str) -> int:
+    """Return the least whole pounds to take off one item, by halving, so that everything can be placed."""
     whole_kg = next(item.mass_kg for item in mission.items if item.name == name)
-    low_kg, high_kg = 0.0, whole_kg
-    while high_kg - low_kg > _SAME_KG / 10:
-        middle_kg = 0.5 * (low_kg + high_kg)
-        if _possible(_lightened(mission, name, middle_kg), conditions):
-            high_kg = middle_kg
+    low_lb, high_lb = 0, math.ceil(whole_kg / LB_KG)
+    while high_lb - low_lb > 1:
+        middle_lb = (low_lb + high_lb) // 2
+        if _possible(_lightened(mission, name, middle_lb * LB_KG), conditions):
+            high_lb = middle_lb
         else:
-            low_kg = middle_kg
-    return high_kg
+            low_lb = middle_lb
+    return high_lb
 
 
 def _lightened(mission: Mission, name: str, off_kg: float) -> Mission:

@@ -224,3 +224,21 @@ def test_crew_without_a_mass_is_refused_when_the_file_has_none() -> None:
     """No silent default."""
     with pytest.raises(PlanError, match="no mass is given and the aircraft file has no crew mass"):
         phases(mission(craft=aircraft(crew_mass_kg=None)))
+
+
+def test_the_greatest_load_is_what_the_tightest_limit_leaves() -> None:
+    """By hand: landing 56,000 + 2,880 burnt - 5,880 of fuel is 53,000, the zero-fuel limit 52,000: less 40,700, 11,300."""
+    writer, *_ = written(BY_HAND)
+
+    assert writer.number("mass.payload_greatest") / LB == pytest.approx(11_300)
+    assert writer.number("mass.payload_spare") / LB == pytest.approx(11_300 - 3_400)
+
+
+def test_a_seat_is_not_loaded_beyond_its_limit() -> None:
+    """The captain's seat takes 150 lb, he weighs 200."""
+    stations = tuple(
+        replace(s, mass_limit_kg=150 * LB) if s.name == "seat" else s for s in BY_HAND.aircraft.balance.stations
+    )
+    _, findings, *_ = written(mission(WATER, RICE, SPARES, craft=aircraft(stations=stations)))
+
+    assert next(f for f in findings if f.ident == "load.station_mass").outcome == "fail"
