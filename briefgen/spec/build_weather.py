@@ -26,10 +26,10 @@ from briefgen.spec.coded_forecast import aerodrome_forecast
 from briefgen.spec.coded_groups import CodedTextError
 from briefgen.spec.coded_observation import observation
 from briefgen.spec.coded_winds import winds_aloft
-from briefgen.spec.coordinates import Position
+from briefgen.spec.coordinates import Position, position
 from briefgen.spec.load import KeyPath
 from briefgen.spec.shape import path_text
-from briefgen.units import Quantity
+from briefgen.units import Quantity, QuantityError
 
 Located = tuple[str, float, float]
 _T = TypeVar("_T")
@@ -220,9 +220,17 @@ class _Reader:
         return found
 
     def _station(self, path: KeyPath, station: str, names: Mapping[str, str], line: int) -> Located | None:
-        """Return the place a station of a bulletin stands for: as 'stations' says, else the one of its name."""
+        """Return the point a station of a bulletin stands for: as 'stations' says, else the place of its name."""
         if station in names:
-            return self._place((*path, "stations", station), names[station])
+            at = (*path, "stations", station)
+            if not names[station][:1].isdigit():
+                return self._place(at, names[station])
+            try:
+                point = position(names[station])
+            except QuantityError as error:
+                self._fault(at, error.problem, error.expected, error.hint)
+                return None
+            return station, point.lat_deg, point.lon_deg
         if station in self._places:
             return self._place(path, station)
         known, hint = ", ".join(self._places), "say in 'stations' which place it stands for"

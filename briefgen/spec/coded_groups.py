@@ -26,6 +26,7 @@ _MILES = re.compile(r"P?(?:(\d{1,2})|(\d)/(\d{1,2}))SM")
 _CLOUD = re.compile(r"(FEW|SCT|BKN|OVC)(\d{3})(CB|TCU)?")
 _VERTICAL = re.compile(r"VV(\d{3})")
 _SHEAR = re.compile(r"WS\d{3}/\d{5,6}KT")
+_EXTREME = re.compile(r"T[XN]M?\d{2}/(?:0[1-9]|[12]\d|3[01])(?:[01]\d|2[0-4])Z")
 _DESCRIPTORS = "MI|BC|PR|DR|BL|SH|TS|FZ"
 _PRECIPITATION = "DZ|RA|SN|SG|PL|GR|GS|UP|IC"
 _OBSCURATION = "BR|FG|FU|VA|DU|SA|HZ|PY"
@@ -69,13 +70,18 @@ class Body:
 
 
 def tokens(text: str) -> list[Token]:
-    """Return the groups of a coded text; a closing '=' is punctuation."""
+    """Return the groups of a coded text up to its remarks; a closing '=' is punctuation.
+
+    Remarks are national and partly plain language. They stay in the text, which is printed whole, and no figure of them
+    is planned on.
+    """
     found = [Token(word, number) for number, line in enumerate(text.split("\n")) for word in line.split()]
     if found and found[-1].text.endswith("="):
         last = found.pop()
         if last.text != "=":
             found.append(Token(last.text[:-1], last.line))
-    return found
+    at = next((index for index, token in enumerate(found) if token.text == "RMK"), len(found))
+    return found[:at]
 
 
 def not_understood(token: Token, what: str, hint: str = "") -> CodedTextError:
@@ -124,6 +130,8 @@ class _BodyReader:
             clouds, vertical_m = self._clouds()
         shear = self._groups[self._at].text if self._matches(_SHEAR) else ""
         self._at += bool(shear)
+        while self._matches(_EXTREME):  # the day's extremes stay in the text; hourly temperatures are planned on
+            self._at += 1
         if self._at < len(self._groups):
             raise not_understood(
                 self._groups[self._at],

@@ -88,12 +88,10 @@ def observation(text: str, issued: datetime, lat_deg: float, lon_deg: float, sou
 
 
 def _parted(groups: list[Token]) -> tuple[list[Token], list[Token]]:
-    """Return the observation itself and the landing forecast after it; remarks belong to neither."""
+    """Return the observation itself and the landing forecast after it."""
     body: list[Token] = []
     coming: list[Token] = []
     for token in groups:
-        if token.text == "RMK":
-            break
         if coming or token.text in ("NOSIG", "BECMG", "TEMPO"):
             coming.append(token)
         else:
