@@ -44,7 +44,8 @@ class Phase:
     tas_m_per_s: float = 0.0  # mean over the phase, by time
     course_deg: float | None = None  # true, half way along
     temperature_k: float = 0.0  # half way
-    released_kg: float = 0.0  # mass that left at its end
+    released_kg: float = 0.0  # mass that left at its end: the next phase begins that much lighter
+    released: str = ""  # the label under which it left
 
     @property
     def start(self) -> Node:

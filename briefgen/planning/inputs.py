@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from briefgen.model.mission import Action, Height, Hold, Leg, Mission
-from briefgen.planning.keys import alternate_key, item_keys
+from briefgen.planning.keys import alternate_key, item_keys, place_key
 from briefgen.planning.loading import fixed_pieces, zero_fuel_mass_kg
 from briefgen.planning.writer import LedgerWriter
 
@@ -18,14 +18,19 @@ HEIGHT_REFERENCES = {
 def write_inputs(mission: Mission, fuel_kg: float, writer: LedgerWriter) -> None:
     """Enter clock allowances, fuel, weights and the heights as written."""
     times = mission.times
-    for name, label, value in (
-        ("start", "Start engines", times.start_s), ("taxi_out", "Taxi out", times.taxi_out_s),
-        ("run_up", "Run-up", times.run_up_s), ("take_off", "Take-off to first power reduction", times.take_off_lasts_s),
-        ("approach", "Approach and landing", times.approach_s), ("taxi_in", "Taxi in", times.taxi_in_s),
-        ("shutdown", "Shutdown", times.shutdown_s), ("briefing", "Briefing before stations", times.briefing_before_stations_s),
-        ("stations", "Stations before start", times.stations_before_start_s),
-    ):  # fmt: skip
-        writer.given(f"times.{name}", label, value, "min", spec=f"times.{name.replace('_', ' ')}")
+    for name, label, value, spec in (
+        ("start", "Start engines", times.start_s, "start"),
+        ("taxi_out", "Taxi out", times.taxi_out_s, "taxi out"),
+        ("run_up", "Run-up", times.run_up_s, "run-up"),
+        ("take_off", "Take-off to first power reduction", times.take_off_lasts_s, "take-off lasts"),
+        ("approach", "Approach and landing", times.approach_s, "approach"),
+        ("taxi_in", "Taxi in", times.taxi_in_s, "taxi in"),
+        ("shutdown", "Shutdown", times.shutdown_s, "shutdown"),
+        ("briefing", "Briefing before stations", times.briefing_before_stations_s, "briefing before stations"),
+        ("stations", "Stations before start", times.stations_before_start_s, "stations before start"),
+    ):
+        writer.given(f"times.{name}", label, value, "min", spec=f"times.{spec}")
+    _write_words(mission, writer)
     writer.given(
         "times.first_reduction_height", "First power reduction, above the field", times.first_reduction_height_m, "ft",
         spec="times.first reduction",
@@ -35,18 +40,42 @@ def write_inputs(mission: Mission, fuel_kg: float, writer: LedgerWriter) -> None
         _write_height(f"{key}.height", item.height, f"{path}.height", writer)
         if isinstance(item, Leg):
             _write_leg(key, item, path, writer)
+            _write_word(f"{key}.cruise", f"Cruise to {item.to.name}", f"{path}.cruise", writer)
         elif isinstance(item, Hold):
             writer.given(f"{key}.time", "Planned hold", item.duration_s, "min", spec=f"{path}.for")
             writer.given(f"{key}.bank", "Bank in the hold", item.bank_deg, "deg", spec=f"{path}.bank")
+            _write_word(f"{key}.cruise", f"Speed of the hold over {item.at.name}", f"{path}.speed", writer)
         elif isinstance(item, Action):
             writer.given(f"{key}.ias", "Speed of the passes", item.ias_m_per_s, "mph", spec=f"{path}.speed")
     for number, alternate in enumerate(mission.alternates):
         key, path = alternate_key(alternate.place.ident), f"alternates[{number}]"
         _write_height(f"{key}.height", alternate.height, f"{path}.height", writer)
+        _write_word(f"{key}.cruise", f"Cruise to {alternate.place.name}", f"{path}.cruise", writer)
         if alternate.safe_height_m is not None:
             writer.given(
                 f"{key}.safe_height", "Minimum safe altitude", alternate.safe_height_m, "ft", spec=f"{path}.safe height"
             )
+
+
+def _write_word(key: str, label: str, spec: str, writer: LedgerWriter) -> None:
+    """Enter a choice as it was written."""
+    origin = writer.origin(spec)
+    writer.given(key, label, origin.text if origin else "", spec=spec)
+
+
+def _write_words(mission: Mission, writer: LedgerWriter) -> None:
+    """Enter what numbers rest on without being numbers: fuel grade, weather file, speed card, places."""
+    writer.given("fuel.grade", "Fuel grade", mission.fuel_grade, spec="aircraft.fuel grade")
+    writer.given("weather.file", "Weather", mission.weather.name, spec="weather.file")
+    speeds = mission.aircraft.speeds
+    for name in ("climb", "descent", "approach"):
+        value = getattr(speeds, f"{name}_m_per_s")
+        writer.given(f"speed.{name}", f"Speed in the {name}", value, "mph", spec=f"aircraft:speeds.{name}")
+    for place in mission.places:
+        key = place_key(place.ident)
+        for name, unit, value in (("latitude", "latitude", place.lat_deg), ("longitude", "longitude", place.lon_deg)):
+            spec = f"places:{place.ident}.position"
+            writer.given(f"{key}.{name}", f"{place.name}: {name}", value, unit, spec=spec)
 
 
 def _item_paths(mission: Mission) -> list[str]:
@@ -108,7 +137,7 @@ def _write_weights(mission: Mission, fuel_kg: float, writer: LedgerWriter) -> No
                 "Removable equipment",
                 sum(piece.mass_kg for piece in aboard),
                 "lb",
-                spec="aircraft:balance.equipment",
+                spec="aircraft:balance.equipment[0].mass",
             )
         )
     people = sum(piece.mass_kg for piece in fixed_pieces(mission) if piece.kind == "crew")

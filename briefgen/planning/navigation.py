@@ -57,10 +57,7 @@ def write_navigation(mission: Mission, flown: Flown, writer: LedgerWriter) -> No
     head = phase_key(before.ident)
     for diversion in flown.diversions:
         chain = Chain(
-            *(
-                f"{head}.{name}"
-                for name in ("end", "cumulative", "fuel_remaining", "fuel_remaining_volume", "mass_after")
-            )
+            *(f"{head}.{name}" for name in ("end", "cumulative", "fuel_remaining", "fuel_remaining_volume", "mass"))
         )
         write_phases(mission, diversion.phases, writer, chain)
         name = alternate_key(diversion.ident)

@@ -8,9 +8,9 @@ from briefgen.aircraft.instruments import compass_deviation
 from briefgen.kernel.magnetism import decimal_year, magnetic_to_compass, magnetic_variation_deg, true_to_magnetic
 from briefgen.kernel.sun import light_condition
 from briefgen.kernel.wind import triangle_from_course, wind_towards
-from briefgen.model.mission import Mission
+from briefgen.model.mission import Leg, Mission
 from briefgen.model.plan import Phase
-from briefgen.planning.keys import phase_key
+from briefgen.planning.keys import item_keys, phase_key, place_key
 from briefgen.planning.writer import LedgerWriter
 
 MAGNETIC_MODEL = "World Magnetic Model 2025 (NOAA NCEI)"
@@ -28,8 +28,48 @@ class Chain:
     mass: str
 
 
+@dataclass(frozen=True)
+class Roots:
+    """The written entries a phase rests on: what chose its speed and height, where it leads, what leaves on it."""
+
+    speed: tuple[str, ...]
+    height: tuple[str, ...]
+    places: tuple[str, ...]
+    load: tuple[str, ...]
+
+
+SPEED_OF_KIND = {"climb": "climb", "level-off": "climb", "descent": "descent", "approach": "approach"}
+
+
+def roots_of(mission: Mission, phase: Phase, writer: LedgerWriter) -> Roots:
+    """Return the written entries a phase rests on."""
+    head, to = "", phase.place
+    if phase.ident.startswith("alternate."):
+        head = ".".join(phase.ident.split(".")[:2])
+        to = head.split(".")[1]
+    elif phase.item is not None:
+        item = mission.route.items[phase.item]
+        head = item_keys(mission.route.items)[phase.item]
+        to = item.to.ident if isinstance(item, Leg) else item.at.ident
+    named = SPEED_OF_KIND.get(phase.kind)
+    speed = f"speed.{named}" if named else f"{head}.ias" if phase.kind == "run" else f"{head}.cruise"
+    heights = (f"{head}.height",) if named != "approach" else ()
+    load = tuple(
+        f"load.{number:02d}.mass"
+        for number, item in enumerate(mission.items, start=1)
+        if phase.released and item.leaves == phase.released
+    )
+
+    def there(keys: tuple[str, ...]) -> tuple[str, ...]:
+        return tuple(key for key in keys if key in writer)
+
+    place = place_key(to)
+    return Roots(there((speed,)), there(heights), there((f"{place}.latitude", f"{place}.longitude")), load)
+
+
 def write_phase(mission: Mission, phase: Phase, writer: LedgerWriter, chain: Chain) -> Chain:
-    key = phase_key(phase.ident)
+    """Enter everything about one phase and return the state the next one begins in."""
+    key, roots = phase_key(phase.ident), roots_of(mission, phase, writer)
     end, density = phase.end, mission.fuel.density_kg_per_m3
     settings = "integrated through the phase: middle-of-step weight, place, time and air"
     writer.put(
@@ -49,7 +89,7 @@ def write_phase(mission: Mission, phase: Phase, writer: LedgerWriter, chain: Cha
         inputs=(f"{key}.begin",),
     )
     writer.put(f"{key}.to", "Phase", phase.title, method="from the route as written")
-    speeds = _write_speeds(mission, phase, writer, key)
+    speeds = _write_speeds(mission, phase, writer, key, roots, chain)
     writer.put(
         f"{key}.end", f"{phase.title}: until", end.instant, "UTC", method=settings, inputs=(f"{key}.begin", *speeds)
     )
@@ -80,13 +120,14 @@ def write_phase(mission: Mission, phase: Phase, writer: LedgerWriter, chain: Cha
         inputs=(chain.distance, f"{key}.cumulative"),
     )
     writer.foot(f"{key}.distance", (f"{key}.cumulative",), (chain.distance,))
-    _write_fuel(phase, writer, key, chain, density, speeds)
+    mass = _write_fuel(phase, writer, key, chain, density, roots)
     writer.put(
         f"{key}.altitude",
         f"{phase.title}: height at end",
         end.altitude_m,
         "ft",
         method="on the altimeter setting in force",
+        inputs=(*roots.height, f"{key}.end"),
     )
     writer.put(
         f"{key}.pressure_altitude",
@@ -104,14 +145,10 @@ def write_phase(mission: Mission, phase: Phase, writer: LedgerWriter, chain: Cha
         method="sun's altitude at that place and time; night below -6 degrees",
         inputs=(f"{key}.end",),
     )
-    return Chain(
-        f"{key}.end", f"{key}.cumulative", f"{key}.fuel_remaining", f"{key}.fuel_remaining_volume", f"{key}.mass_after"
-    )
+    return Chain(f"{key}.end", f"{key}.cumulative", f"{key}.fuel_remaining", f"{key}.fuel_remaining_volume", mass)
 
 
-def _write_fuel(
-    phase: Phase, writer: LedgerWriter, key: str, chain: Chain, density: float, speeds: tuple[str, ...]
-) -> None:
+def _write_fuel(phase: Phase, writer: LedgerWriter, key: str, chain: Chain, density: float, roots: Roots) -> None:
     end, burn = phase.end, phase.fuel_burn_kg
     flow = (f"{key}.fuel_flow",) if f"{key}.fuel_flow" in writer else ()
     inputs = (chain.fuel, f"{key}.duration", *flow)
@@ -146,12 +183,15 @@ def _write_fuel(
         inputs=(chain.mass, f"{key}.fuel_burn"),
     )
     writer.foot(f"{key}.mass", (chain.mass,), (f"{key}.fuel_burn",))
+    if not phase.released_kg:
+        return f"{key}.mass"
     released = writer.put(
         f"{key}.released",
         f"{phase.title}: load released",
         phase.released_kg,
         "lb",
         method="load that leaves with this pass",
+        inputs=roots.load,
     )
     writer.put(
         f"{key}.mass_after",
@@ -162,9 +202,12 @@ def _write_fuel(
         inputs=(f"{key}.mass", released),
     )
     writer.foot(f"{key}.mass_after", (f"{key}.mass",), (released,))
+    return f"{key}.mass_after"
 
 
-def _write_speeds(mission: Mission, phase: Phase, writer: LedgerWriter, key: str) -> tuple[str, ...]:
+def _write_speeds(
+    mission: Mission, phase: Phase, writer: LedgerWriter, key: str, roots: Roots, chain: Chain
+) -> tuple[str, ...]:
     """Enter airspeed, fuel flow, wind and headings of a phase in the air; return the keys that drive its time."""
     if not phase.settings:
         return ()
@@ -177,7 +220,8 @@ def _write_speeds(mission: Mission, phase: Phase, writer: LedgerWriter, key: str
             f"{title}: indicated airspeed",
             setting.ias_m_per_s,
             "mph",
-            method="as chosen for the phase",
+            method="as chosen for the phase; a best speed is worked out at the weight and height half way",
+            inputs=(*roots.speed, *roots.height, chain.mass),
             source=origin,
         ),
         writer.put(
@@ -186,6 +230,7 @@ def _write_speeds(mission: Mission, phase: Phase, writer: LedgerWriter, key: str
             phase.temperature_k,
             "degC",
             method="forecast, interpolated in space, height and time; mean over the phase",
+            inputs=("weather.file", *roots.height, f"{key}.begin"),
             source=mission.weather.name,
         ),
         writer.put(
@@ -202,17 +247,18 @@ def _write_speeds(mission: Mission, phase: Phase, writer: LedgerWriter, key: str
             f"{title}: mean fuel flow",
             burn_flow,
             "lb/h",
-            method="power setting through the phase",
-            inputs=(f"{key}.ias", f"{key}.temperature"),
+            method="power settings through the phase, weighted by time",
+            inputs=(f"{key}.ias", f"{key}.temperature", chain.mass, "fuel.grade"),
             source=origin,
         ),
     )
     if phase.course_deg is None:
         return keys
-    return (*keys, *_write_headings(mission, phase, writer, key))
+    return (*keys, *_write_headings(mission, phase, writer, key, roots))
 
 
-def _write_headings(mission: Mission, phase: Phase, writer: LedgerWriter, key: str) -> tuple[str, ...]:
+def _write_headings(mission: Mission, phase: Phase, writer: LedgerWriter, key: str, roots: Roots) -> tuple[str, ...]:
+    """Enter track, wind, drift and headings; return the keys that drive the time over the ground."""
     course = phase.course_deg or 0.0
     wind = wind_towards(phase.wind_north_m_per_s, phase.wind_east_m_per_s)
     triangle = triangle_from_course(course, phase.tas_m_per_s, wind)
@@ -227,11 +273,34 @@ def _write_headings(mission: Mission, phase: Phase, writer: LedgerWriter, key: s
     where = "forecast, interpolated as a vector in space, height and time; mean over the phase"
     put = writer.put
     course_key = put(
-        f"{key}.course", f"{title}: track", course, "degT", method="true course half way along", source=GEODESIC
+        f"{key}.course",
+        f"{title}: track",
+        course,
+        "degT",
+        method="true course half way along",
+        inputs=roots.places,
+        source=GEODESIC,
     )
+    air = ("weather.file", *roots.height, f"{key}.begin")
     winds = (
-        put(f"{key}.wind_direction", f"{title}: wind from", wind.from_deg, "degT", method=where, source=weather),
-        put(f"{key}.wind_speed", f"{title}: wind speed", wind.speed_m_per_s, "kt", method=where, source=weather),
+        put(
+            f"{key}.wind_direction",
+            f"{title}: wind from",
+            wind.from_deg,
+            "degT",
+            method=where,
+            inputs=air,
+            source=weather,
+        ),
+        put(
+            f"{key}.wind_speed",
+            f"{title}: wind speed",
+            wind.speed_m_per_s,
+            "kt",
+            method=where,
+            inputs=air,
+            source=weather,
+        ),
     )
     sides = (course_key, f"{key}.tas", *winds)
     put(
@@ -241,6 +310,7 @@ def _write_headings(mission: Mission, phase: Phase, writer: LedgerWriter, key: s
         "deg",
         decimals=1,
         method="east positive, half way along, on the day",
+        inputs=(*roots.places, f"{key}.begin"),
         source=MAGNETIC_MODEL,
     )
     put(f"{key}.drift", f"{title}: drift", triangle.drift_deg, "deg", method=solved + "; right positive", inputs=sides)

@@ -114,15 +114,25 @@ def _write_row(row: PowerRow, density: float, writer: LedgerWriter) -> None:
     solved = "lowest engine speed whose permitted manifold pressure gives the power needed"
     drivers = tuple(
         k
-        for k in (f"{phase}.ias", f"{phase}.temperature", f"{key}.mass", f"{key}.altitude")
+        for k in (f"{phase}.ias", f"{phase}.temperature", f"{key}.mass", f"{key}.altitude", "fuel.grade")
         if k in writer or k.startswith(key)
     )
     writer.put(f"{key}.phase", "Phase", row.phase.title, method="from the route as written")
     writer.put(
         f"{key}.from", "Set at", node.instant, "UTC", method="when the stretch begins", inputs=(f"{phase}.begin",)
     )
-    writer.put(f"{key}.mass", "Weight there", node.mass_kg, "lb", method="integrated with the fuel burnt")
-    writer.put(f"{key}.altitude", "Height there", node.altitude_m, "ft", method="on the altimeter setting in force")
+    writer.put(
+        f"{key}.mass",
+        "Weight there",
+        node.mass_kg,
+        "lb",
+        method="integrated with the fuel burnt",
+        inputs=(f"{phase}.mass",),
+    )
+    writer.put(
+        f"{key}.altitude", "Height there", node.altitude_m, "ft", method="on the altimeter setting in force",
+        inputs=(f"{phase}.altitude",),
+    )  # fmt: skip
     numbers = (
         ("rpm", "Engine speed", setting.engine_speed_rpm, "rpm", 0),
         ("manifold_pressure", "Manifold pressure", setting.manifold_pressure_pa, "inHg", 1),
@@ -154,4 +164,11 @@ def _write_row(row: PowerRow, density: float, writer: LedgerWriter) -> None:
     )  # fmt: skip
     for name, label, word in words:
         if word:
-            writer.put(f"{key}.{name}", label, word, method="by the limits of the fuel grade", source=setting.source)
+            writer.put(
+                f"{key}.{name}",
+                label,
+                word,
+                method="by the limits of the fuel grade",
+                inputs=drivers,
+                source=setting.source,
+            )

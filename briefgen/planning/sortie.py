@@ -157,7 +157,7 @@ def fly_action(crew: Crew, state: Node, action: Action, item: int, leaving_kg: d
             item=item, title=title, place=action.at.ident, kind="run",
         )  # fmt: skip
         released = leaving_kg.get(run.leaves, 0.0) if run.leaves else 0.0
-        phases.append(replace(done, released_kg=released))
+        phases.append(replace(done, released_kg=released, released=run.leaves or ""))
         here = replace(done.end, mass_kg=done.end.mass_kg - released)
     return phases
 

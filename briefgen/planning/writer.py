@@ -43,6 +43,10 @@ class LedgerWriter:
         source = f"{origin.file}:{origin.line}" if origin else spec
         return self._enter(Entry(key, label, value, unit, decimals, method, (), source, origin))
 
+    def origin(self, spec: str) -> Given | None:
+        """Return where and how a value of a specification was written, None when it was not."""
+        return self._given.get(spec)
+
     def _enter(self, entry: Entry) -> str:
         if entry.key in self._entries:
             raise KeyError(f"entry {entry.key} is in the ledger twice")
