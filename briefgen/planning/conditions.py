@@ -234,7 +234,7 @@ class _Moments:
         return Condition(
             "take_off", "Take-off", "flight", self.tanks(phase.nodes[0].fuel_kg), take_off_seats=True,
             envelope=ON_RUNWAY, limit_kg=self.limits.take_off_kg, elapsed_s=self.elapsed(phase, at_end=False),
-            mass_entry=f"{before}.mass_after", fuel_entry=f"{before}.fuel_remaining",
+            mass_entry=f"{before}.mass", fuel_entry=f"{before}.fuel_remaining",
         )  # fmt: skip
 
     def phase_end(self, phase: Phase, gone: tuple[str, ...]) -> Condition:
