@@ -22,6 +22,7 @@ from briefgen.planning.review_facts import (
     MissingFactError,
     NotApplicable,
     amount,
+    relative_margin,
     worst,
 )
 
@@ -89,7 +90,7 @@ def en_route_climb(facts: Facts, rule: Rule) -> Answer:
     if lowest.kept or "within" not in rule.parameters:
         return lowest
     nearest = _time_to_aerodrome(facts, amount(rule, "within"))
-    return nearest if nearest.kept else lowest
+    return max((nearest, lowest), key=relative_margin)  # either will do; of two breaches the smaller is told
 
 
 def _climb_on_leg(facts: Facts, rule: Rule, phase: Phase, engines: list[str]) -> Measure:
@@ -132,6 +133,10 @@ def _time_to_aerodrome(facts: Facts, limit_s: float) -> Measure:
                     "at most",
                     subject=phase.title,
                     method="longest still-air time to the nearest aerodrome at cruise with all engines",
+                    cure=Cure(
+                        "keep {cure} nearer to an aerodrome, or start lighter",
+                        (Amount("cure", away_m / phase.tas_m_per_s - limit_s, "min"),),
+                    ),
                 )
             )
     return worst(measures)

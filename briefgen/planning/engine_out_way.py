@@ -3,22 +3,23 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import partial
 
 from briefgen.aircraft.interface import Performance
-from briefgen.errors import BriefgenError
+from briefgen.errors import BriefgenError, PlanError
 from briefgen.kernel.geodesy import geodesic_distance
 from briefgen.model.mission import Mission
 from briefgen.model.places import Place
 from briefgen.model.plan import Node, Phase
 from briefgen.planning.direct import highest_way, straight_lines
 from briefgen.planning.flying import Crew
-from briefgen.planning.review_keys import RAMP_FUEL, UNUSABLE_FUEL, engine_out
+from briefgen.planning.review_keys import MINIMA, MINIMA_MET, RAMP_FUEL, UNUSABLE_FUEL, engine_out, field_weather
 from briefgen.planning.sky import Sky
 from briefgen.planning.writer import LedgerWriter
 
 LEVEL_KINDS = ("cruise", "hold", "run")
 HOW = (
-    "least over the level flight; level to overhead the nearest of origin, destination and alternates, at the greatest "
+    "least over the level flight; level to overhead the nearest field of the plan that is above its minima, at the greatest "
     "height these engines hold, at climb speed, with the winds on the way"
 )
 
@@ -50,7 +51,7 @@ def write_engine_out_way(
     crew = replace(Crew(performance, Sky(mission.weather)), engines=fewer[0])
     writer.put(engine_out("engines"), "Engine stopped", fewer[0], method="engine configuration of the aircraft file")
     try:
-        worst = min(_ways(mission, phases, crew), key=lambda way: way.left_kg)
+        worst = min(_ways(phases, crew, _open_fields(mission, writer)), key=lambda way: way.left_kg)
     except BriefgenError as error:
         writer.put(engine_out("left"), "Fuel left after the way out, an engine stopped", error.problem, method=HOW)
         return
@@ -67,19 +68,34 @@ def write_engine_out_way(
     )  # fmt: skip
 
 
-def _ways(mission: Mission, phases: tuple[Phase, ...], crew: Crew) -> list[WayOut]:
+def _open_fields(mission: Mission, writer: LedgerWriter) -> tuple[Place, ...]:
+    """Return the fields of the plan whose weather is at or above their minima whenever the plan uses them."""
     route = mission.route
-    refuges = {place.ident: place for place in (route.origin, route.destination)}
-    refuges |= {alternate.place.ident: alternate.place for alternate in mission.alternates}
+    uses = [("take-off", route.origin), ("landing", route.destination)]
+    uses += [("alternate", alternate.place) for alternate in mission.alternates]
+    shut = set()
+    for role, place in uses:
+        key = field_weather(role, place.ident, MINIMA)
+        if key not in writer or not str(writer[key].value).startswith(MINIMA_MET):
+            shut.add(place.ident)
+    found = {place.ident: place for _, place in uses if place.ident not in shut}
+    if not found:
+        raise PlanError("no field of the plan is above its minima")
+    return tuple(found.values())
+
+
+def _ways(phases: tuple[Phase, ...], crew: Crew, fields: tuple[Place, ...]) -> list[WayOut]:
     ways = []
     for phase in phases:
         if phase.kind not in LEVEL_KINDS:
             continue
         for node in phase.nodes:
-            place = min(refuges.values(), key=lambda one: _distance_m(node, one))
+            place = min(fields, key=partial(_distance_m, node))
             speed = crew.performance.speeds(node.mass_kg).climb_m_per_s
             way = highest_way(crew, node, straight_lines(node, place), node.pressure_altitude_m, speed)
             ways.append(WayOut(node, phase.title, place, way.fuel_kg, way.time_s))
+    if not ways:
+        raise PlanError("there is no level flight")
     return ways
 
 

@@ -103,14 +103,15 @@ def worst(measures: Iterable[Measure]) -> Measure:
     return min(measures, key=lambda measure: measure.margin)
 
 
+def relative_margin(measure: Measure) -> float:
+    """Return the margin as a part of the limit."""
+    limit = measure.limit
+    return measure.margin / abs(limit) if isinstance(limit, float | int) and limit else measure.margin
+
+
 def relatively_worst(measures: Iterable[Measure]) -> Measure:
     """Return the measure with the smallest margin as a part of its limit, for measures in different units."""
-
-    def share(measure: Measure) -> float:
-        limit = measure.limit
-        return measure.margin / abs(limit) if isinstance(limit, float | int) and limit else measure.margin
-
-    return min(measures, key=share)
+    return min(measures, key=relative_margin)
 
 
 def amount(rule: Rule, name: str) -> float:

@@ -29,6 +29,9 @@ MAGNETIC_TRACK = "course_magnetic"  # of a phase
 FUEL_LEFT = "fuel_remaining"  # of a phase
 PHASE_LIGHT = "light"  # of a phase, at its end
 
+MINIMA = "minima"  # of the weather at a field: words that begin with MINIMA_MET when it is good enough
+MINIMA_MET = "met"
+
 BALANCE = "balance."
 FORWARD_MARGIN = "forward_margin"
 AFT_MARGIN = "aft_margin"
