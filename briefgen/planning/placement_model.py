@@ -22,9 +22,9 @@ from briefgen.planning.loading import (
 from briefgen.planning.placement_problem import Moment, Problem
 
 # A placing this close to the preferred centre is not improved: an exact zero would cost seconds and move nothing.
-OBJECTIVE_FLOOR_M = 0.0127  # half an inch
-# Nor is one that may be beaten by less than a tenth of an inch.
-GAP_M = 0.00254
+OBJECTIVE_FLOOR_M = 0.0254  # an inch
+# Nor is one that can be beaten by no more than a quarter of an inch.
+GAP_M = 0.00635
 # One thread and a fixed start: the same load is always placed alike. Presolving costs more than it saves at this size.
 OPTIONS = {"output_flag": False, "threads": 1, "random_seed": 0, "presolve": "off", "mip_abs_gap": GAP_M}
 # Limits are kept by this much, so that a placing on a limit is still inside when weighed exactly.

@@ -7,7 +7,7 @@ from types import SimpleNamespace
 from typing import Any
 
 import pytest
-from loading_cases import IN, LB, OFF_BLOCKS, RICE, SPARES, WATER, aircraft, envelope, item, mission, phases
+from loading_cases import IN, LB, OFF_BLOCKS, RICE, SPARES, WATER, aircraft, envelope, item, mission, phases, tank
 
 from briefgen.errors import PlanError
 from briefgen.planning.balance import write_balance
@@ -242,3 +242,15 @@ def test_a_seat_is_not_loaded_beyond_its_limit() -> None:
     _, findings, *_ = written(mission(WATER, RICE, SPARES, craft=aircraft(stations=stations)))
 
     assert next(f for f in findings if f.ident == "load.station_mass").outcome == "fail"
+
+
+def test_a_wing_transfer_that_fails_leaves_the_sides_uneven() -> None:
+    """200 US gal in each wing tank, 2 unusable: one stuck while the other gives its 198 is 1,188 lb, over 1,000."""
+    wings = (tank("wing left", 202, 280, -300, 1), tank("wing right", 202, 280, 300, 1))
+    mains = tuple(t for t in aircraft().balance.tanks if t.name.startswith("main"))
+    craft = aircraft(tanks=(*wings, *(replace(t, order=2) for t in mains)))
+    writer, findings, *_ = written(mission(WATER, RICE, SPARES, craft=craft, gallons=1_404))
+    failed = [f for f in findings if f.ident.startswith("fuel.failed_transfer")]
+
+    assert writer.number("fuel.failed_transfer.01.difference") / LB == pytest.approx(1_188)
+    assert [f.outcome for f in failed] == ["caution", "caution"]

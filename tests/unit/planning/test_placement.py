@@ -244,3 +244,21 @@ def test_moving_an_item_moves_the_centre_by_the_lever_rule() -> None:
     assert found["Spares", "4"].verdict == "keeps every limit"
     assert found["Spares", "6"].verdict == "Rice stands behind a load that leaves later"
     assert found["Water", "1"].verdict == "no door of the bay opens in flight"
+
+
+def test_a_load_over_the_zero_fuel_limit_has_to_lose_exactly_what_is_over() -> None:
+    """40,700 lb operating with 7 x 1,600 + 400 lb is 52,300 against 52,000."""
+    task = mission(*(item(f"Box {n}", 1_600, None) for n in range(7)), item("Tent", 400, None))
+
+    with pytest.raises(PlanError) as caught:
+        place(task, conditions(task, phases(task)))
+    assert caught.value.hint == "leave behind Tent (400 lb), or at least 300 lb of it"
+
+
+def test_a_load_that_no_bay_takes_is_told_what_to_take_off_it() -> None:
+    """On 8.33 sq ft at 200 lb/sq ft it may weigh 1,666 lb; 334 lb have to go."""
+    task = mission(item("Pump", 2_000, None))
+
+    with pytest.raises(PlanError) as caught:
+        place(task, conditions(task, phases(task)))
+    assert caught.value.hint == "leave behind Pump (2,000 lb), or at least 334 lb of it"
