@@ -8,6 +8,8 @@ from briefgen.kernel.aerodynamics import drag_coefficient, lift_coefficient, loa
 from briefgen.kernel.constants import SEA_LEVEL_DENSITY_KG_PER_M3
 from briefgen.model.powerplant import Airframe, AirframeConfiguration, Propeller, StoppedEngines
 
+_ROUND_OFF_K = 1e-6  # a deviation is a difference of two temperatures
+
 
 class AirframeSystem:
     """The aeroplane without its engines' power."""
@@ -33,7 +35,7 @@ class AirframeSystem:
         reached = [
             rule.position
             for rule in self.airframe.cowl_flap_rules
-            if rule.phase == phase and isa_deviation_k >= rule.isa_deviation_from_k
+            if rule.phase == phase and isa_deviation_k >= rule.isa_deviation_from_k - _ROUND_OFF_K
         ]
         if not reached:
             raise OutOfRangeError(

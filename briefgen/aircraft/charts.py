@@ -14,6 +14,7 @@ from briefgen.aircraft.lever_moves import lever_moves
 from briefgen.aircraft.mixture_change import mass_of_mixture_change
 from briefgen.aircraft.optimum import LONG_RANGE_RATIO, Merit, SpeedSearch, endurance_merit, ground_range_merit
 from briefgen.aircraft.speed_card import ground_flow, operating_speeds
+from briefgen.aircraft.words import speed_words
 from briefgen.errors import OutOfRangeError, PlanError
 from briefgen.kernel.aerodynamics import load_factor
 from briefgen.kernel.atmosphere import standard_temperature
@@ -262,8 +263,22 @@ class ChartPerformance:
         def spare(power_ratio: float) -> float:
             return flight.at(power_ratio).ias_m_per_s - ias_m_per_s
 
-        low, high = flight.cruise.si_ends(POWER_AXIS)
-        return flight.at(root(spare, low, high, _POWER_TOLERANCE, quantity="speed less the speed asked for"))
+        lines = flight.cruise.si_lines(POWER_AXIS)
+        slowest = flight.at(lines[0]).ias_m_per_s
+        if spare(lines[0]) > 0.0:
+            raise OutOfRangeError(
+                f"{speed_words(ias_m_per_s)} indicated is slower than the least power of the cruise chart gives",
+                expected=f"at least {speed_words(slowest)} indicated",
+            )
+        # Towards more power the chart ends where the air gives no more; the refusal there names the place.
+        above = next(line for line in lines[1:] if spare(line) >= 0.0 or line == lines[-1])
+        below = lines[lines.index(above) - 1]
+        if spare(above) < 0.0:
+            raise OutOfRangeError(
+                f"{speed_words(ias_m_per_s)} indicated is faster than the most power of the cruise chart gives",
+                expected=f"at most {speed_words(flight.at(above).ias_m_per_s)} indicated",
+            )
+        return flight.at(root(spare, below, above, _POWER_TOLERANCE, quantity="speed less the speed asked for"))
 
     def _vertical_setting(
         self,

@@ -1,4 +1,4 @@
-"""Speeds that are searched for: best range, long range, best endurance, over any function from speed to setting."""
+"""Best range, long range and best endurance, searched for along the speed (or the power) with which flight is entered."""
 
 from __future__ import annotations
 
@@ -10,10 +10,11 @@ from briefgen.model.performance import PowerSetting
 
 LONG_RANGE_RATIO = 0.99  # of the best specific range, on the fast side: common practice of the trade
 _COARSE_STEPS = 10
-_SPEED_TOLERANCE_M_PER_S = 0.02
+_TOP_TOLERANCE = 1e-3  # of the range searched; the top is flat, so its merit is found far closer
+_EDGE_TOLERANCE = 1e-4  # of the range searched
 _GOLDEN = (math.sqrt(5.0) - 1.0) / 2.0
 
-SettingAt = Callable[[float], PowerSetting]  # indicated airspeed [m/s] -> setting; raises where it cannot be flown
+SettingAt = Callable[[float], PowerSetting]  # speed or power ratio -> setting; raises where it cannot be flown
 Merit = Callable[[PowerSetting], float]  # the greater the better
 
 
@@ -28,24 +29,24 @@ def endurance_merit(setting: PowerSetting) -> float:
 
 
 class SpeedSearch:
-    """One search over indicated airspeed; a speed that cannot be flown counts as worthless."""
+    """One search along speed or power, here called speed; what cannot be flown counts as worthless."""
 
-    def __init__(self, setting_at: SettingAt, merit: Merit, slowest_m_per_s: float, fastest_m_per_s: float) -> None:
+    def __init__(self, setting_at: SettingAt, merit: Merit, slowest: float, fastest: float) -> None:
         self._setting_at = setting_at
         self._merit = merit
-        self._slowest = slowest_m_per_s
-        self._fastest = fastest_m_per_s
+        self._slowest = slowest
+        self._fastest = fastest
         self._refusal: BriefgenError | None = None
 
-    def _value(self, ias_m_per_s: float) -> float:
+    def _value(self, speed: float) -> float:
         try:
-            return self._merit(self._setting_at(ias_m_per_s))
+            return self._merit(self._setting_at(speed))
         except BriefgenError as refusal:
             self._refusal = refusal
             return -math.inf
 
     def best_speed(self) -> float:
-        """Return the indicated airspeed [m/s] of the greatest merit.
+        """Return the speed of the greatest merit.
 
         A coarse scan finds the hill (the change of mixture can make two), golden section its top.
         """
@@ -62,7 +63,7 @@ class SpeedSearch:
     def _golden(self, low: float, high: float, best: float, best_value: float) -> float:
         left, right = high - _GOLDEN * (high - low), low + _GOLDEN * (high - low)
         value_left, value_right = self._value(left), self._value(right)
-        while high - low > 0.1:  # the top is flat: a tenth of a metre per second changes the merit by under 1e-5
+        while high - low > _TOP_TOLERANCE * (self._fastest - self._slowest):
             for speed, value in ((left, value_left), (right, value_right)):
                 if value > best_value:
                     best, best_value = speed, value
@@ -77,7 +78,7 @@ class SpeedSearch:
         return best
 
     def fast_side_speed(self, ratio: float) -> float:
-        """Return the fastest indicated airspeed [m/s] near the best that still has a given part of the best merit.
+        """Return the fastest speed near the best that still has a given part of the best merit.
 
         Where the merit falls at once at the change of mixture, that is the last speed before the change.
         """
@@ -88,7 +89,7 @@ class SpeedSearch:
             if fast >= self._fastest:
                 return fast
             slow, fast = fast, min(self._fastest, fast * 1.05)
-        while fast - slow > _SPEED_TOLERANCE_M_PER_S:
+        while fast - slow > _EDGE_TOLERANCE * (self._fastest - self._slowest):
             middle = 0.5 * (slow + fast)
             if self._value(middle) >= wanted:
                 slow = middle

@@ -8,8 +8,8 @@ MPH_M_PER_S = 5280.0 * FT_M / 3600.0  # statute mile of 5,280 ft, exact: NIST SP
 
 
 def speed_words(speed_m_per_s: float) -> str:
-    """Return a speed in statute miles per hour."""
-    return f"{speed_m_per_s / MPH_M_PER_S:,.0f} mph"
+    """Return a speed in statute miles per hour and in knots."""
+    return f"{speed_m_per_s / MPH_M_PER_S:,.0f} mph ({speed_m_per_s / KT_M_PER_S:,.0f} kt)"
 
 
 def height_words(height_m: float) -> str:
