@@ -45,6 +45,7 @@ class TakeOff:
     gradient_ratio: float | None  # climb beyond 50 ft over the ground, all engines
     failed_gradient_ratio: float | None  # the same with an engine failed
     fastest_ias_m_per_s: float | None  # where she stops gaining speed, when she does not unstick
+    stop_fits_ias_m_per_s: float | None = None  # highest speed of a failure from which the stop fits the runway
 
     def height_at(self, distance_m: float) -> float | None:
         """Return the height [m] over the point of unstick at a distance from the start of the run, all engines."""
@@ -210,7 +211,7 @@ class _Run:
         if math.isinf(run.distance_m[-1]):
             return self._does_not_unstick(run, indicated)
         away_m = self._climb_away(self.all_engines, safe)
-        stop_m, go_m, critical = self._with_an_engine_failing(run, safe)
+        stop_m, go_m, critical, fits = self._with_an_engine_failing(run, safe)
         return TakeOff(
             unstick_ias_m_per_s=indicated(self.unstick),
             safe_ias_m_per_s=indicated(safe),
@@ -222,10 +223,11 @@ class _Run:
             gradient_ratio=self._gradient(self.all_engines, safe),
             failed_gradient_ratio=self._gradient(self.one_failed, safe),
             fastest_ias_m_per_s=None,
+            stop_fits_ias_m_per_s=_if_shown(indicated, fits),
         )
 
-    def _with_an_engine_failing(self, run: Marks, safe: float) -> tuple[float, float, float]:
-        """Return accelerate-stop, accelerate-go and the critical speed."""
+    def _with_an_engine_failing(self, run: Marks, safe: float) -> tuple[float, float, float, float]:
+        """Return accelerate-stop, accelerate-go, the critical speed and the highest speed whose stop fits the runway."""
         failed_away_m = self._climb_away(self.one_failed, safe)
         rest = takeoff.remaining_marks(
             takeoff.run_marks(self.rolling, self.one_failed, max(self._least(), self.headwind), self.unstick)
@@ -239,7 +241,9 @@ class _Run:
             return run.at(tas) + REACTION_S * (tas - self.headwind) + stop.at(tas)
 
         critical = takeoff.critical_speed(go_m, stop_m, min(self._least(), self.unstick), self.unstick)
-        return stop_m(critical), go_m(critical), critical
+        length_m = self.forces.strip.runway.length_m
+        fits = takeoff.critical_speed(lambda tas: length_m, stop_m, max(self.headwind, 0.0), self.unstick)
+        return stop_m(critical), go_m(critical), critical, fits
 
     def _least(self) -> float:
         """Return the lowest engine-failure speed from which going on is allowed: the minimum control speed, if any."""
@@ -275,11 +279,16 @@ class _Run:
 
     def _does_not_unstick(self, run: Marks, indicated: Callable[[float], float]) -> TakeOff:
         reached = max(tas for tas, distance in zip(run.tas_m_per_s, run.distance_m, strict=True) if distance < math.inf)
-        try:
-            fastest = indicated(reached)
-        except OutOfRangeError:  # below the first mark of the airspeed indicator
-            fastest = None
-        return TakeOff(indicated(self.unstick), None, math.inf, math.inf, math.inf, math.inf, None, None, None, fastest)
+        unstick, fastest = indicated(self.unstick), _if_shown(indicated, reached)
+        return TakeOff(unstick, None, math.inf, math.inf, math.inf, math.inf, None, None, None, fastest)
+
+
+def _if_shown(indicated: Callable[[float], float], tas_m_per_s: float) -> float | None:
+    """Return the indicated airspeed, None below the first mark of the aircraft's airspeed table."""
+    try:
+        return indicated(tas_m_per_s)
+    except OutOfRangeError:
+        return None
 
 
 def _stops(forces: StripForces, rolling: Roll, from_tas_m_per_s: float, *, rotating: bool) -> Marks:

@@ -15,6 +15,7 @@ from briefgen.planning.keys import phase_key
 from briefgen.planning.landing_section import LANDING_COLUMNS, write_landing
 from briefgen.planning.runway_chart import runway_chart
 from briefgen.planning.runway_use import RUNWAY_COLUMNS, RunwayUse, runway_of, runway_use, write_runway_use
+from briefgen.planning.take_off_advice import write_advice
 from briefgen.planning.take_off_limits import TakeOffLimits
 from briefgen.planning.take_off_section import write_take_off
 from briefgen.planning.writer import LedgerWriter
@@ -36,6 +37,8 @@ def write_fields(
     write_runway_use(departure, fields, writer)
     limits = TakeOffLimits(mission, departure, fields)
     write_take_off(limits, writer)
+    leaving = next(phase for phase in phases if phase.kind == "take-off")
+    events = write_advice(limits, f"{phase_key(leaving.ident)}.begin", leaving.ident, writer)
     findings = [*use_findings(mission, departure, fields, None, writer), *take_off_findings(limits, writer)]
     uses, rows = [departure], []
     for use, kind in _landings(mission, phases, ground):
@@ -46,7 +49,7 @@ def write_fields(
     writer.table("fields.landing", "Landing", LANDING_COLUMNS, rows)
     _write_runways(uses, writer)
     _write_speeds(mission, uses, performance, writer)
-    return (), tuple(findings), {"runway": runway_chart(limits)}
+    return events, tuple(findings), {"runway": runway_chart(limits)}
 
 
 def _departure(mission: Mission, phases: tuple[Phase, ...], ground: Ground) -> RunwayUse:
@@ -102,7 +105,8 @@ def _write_speeds(mission: Mission, uses: list[RunwayUse], performance: Performa
     aloft, down = performance.speeds(departure.mass_kg), performance.speeds(arrival.mass_kg)
     rows = []
     for name, title, use in (
-        ("unstick_ias", "Unstick", departure), ("critical_ias", "Engine failure: stop below, go on above", departure),
+        ("unstick_ias", "Unstick", departure), ("critical_ias", "Engine failure", departure),
+        ("stop_fits_ias", "A stop fits the runway up to", departure),
         ("safe_ias", "At 50 ft", departure), ("threshold_ias", "Over the threshold", arrival),
         ("touchdown_ias", "Touchdown", arrival),
     ):  # fmt: skip

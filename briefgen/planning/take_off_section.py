@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 from briefgen.aircraft.fields import TakeOff
 from briefgen.kernel.constants import KELVIN_AT_0_DEGC, KT_M_PER_S
@@ -21,9 +20,6 @@ from briefgen.planning.writer import LedgerWriter
 
 NOT_POSSIBLE = "not possible"
 NO_WEIGHT = "no weight fits"
-CHANGE_OF_WEIGHT = 0.05
-CHANGE_OF_TEMPERATURE_K = 5.0
-CHANGE_OF_WIND_M_PER_S = 5.0 * KT_M_PER_S
 SUMMED = "forces on the run summed over speed"
 SEARCHED = "weight at which it just fits, rounded down to 100 lb"
 
@@ -48,8 +44,6 @@ def write_take_off(limits: TakeOffLimits, writer: LedgerWriter) -> None:
     writer.table("fields.take_off", f"Take-off from {limits.use.name}", TAKE_OFF_COLUMNS, rows)
     _write_obstacles(limits, drivers, writer)
     _write_greatest(limits, writer)
-    _write_changes(limits, drivers, writer)
-    _write_attitudes(limits, drivers, writer)
 
 
 def conditions_of(use: RunwayUse) -> tuple[str, ...]:
@@ -75,8 +69,9 @@ def put_weight(writer: LedgerWriter, key: str, label: str, mass_kg: float | None
 def _put_speeds(key: str, answer: TakeOff, drivers: tuple[str, ...], source: str, writer: LedgerWriter) -> None:
     speeds = (
         ("unstick_ias", "Unstick speed, indicated", answer.unstick_ias_m_per_s),
-        ("critical_ias", "Engine-failure speed: below it stop, above it go on", answer.critical_ias_m_per_s),
+        ("critical_ias", "Engine-failure speed", answer.critical_ias_m_per_s),
         ("safe_ias", "Speed at 50 ft, indicated", answer.safe_ias_m_per_s),
+        ("stop_fits_ias", "Highest speed from which a stop fits the runway", answer.stop_fits_ias_m_per_s),
         ("fastest_ias", "Speed at which she gains no more", answer.fastest_ias_m_per_s),
     )
     for name, label, value in speeds:
@@ -222,57 +217,3 @@ def _write_waits(limits: TakeOffLimits, writer: LedgerWriter) -> None:
             f"{key}.headwind_enough", "Head wind with which this weight fits", blowing, "kt",
             method="take-off worked out in more wind, half of it counted on, rounded up", inputs=inputs, source=WIND_SOURCE,
         )  # fmt: skip
-
-
-def _write_changes(limits: TakeOffLimits, drivers: tuple[str, ...], writer: LedgerWriter) -> None:
-    """Enter what a little more weight, warmth or wind from behind does to the run: the slope of the answer."""
-    if limits.impossible:
-        return
-    use, fields, base = limits.use, limits.fields, limits.answer
-    warmer = replace(
-        use.strip, air=replace(use.strip.air, temperature_k=use.strip.air.temperature_k + CHANGE_OF_TEMPERATURE_K)
-    )
-    less_wind = replace(use.strip, headwind_m_per_s=use.strip.headwind_m_per_s - CHANGE_OF_WIND_M_PER_S)
-    changes = (
-        ("weight", "5 % more weight", fields.take_off((1.0 + CHANGE_OF_WEIGHT) * use.mass_kg, use.strip)),
-        ("temperature", "5 °C warmer", fields.take_off(use.mass_kg, warmer)),
-        ("wind", "5 kt less head wind", fields.take_off(use.mass_kg, less_wind)),
-    )
-    rows = []
-    for name, title, answer in changes:
-        key = f"{use.key}.change.{name}"
-        how = {"method": "the take-off worked out again with the change", "inputs": drivers, "source": fields.source}
-        cells = {
-            "what": writer.put(f"{key}.title", "Change", title, method="name of the change"),
-            "ground_run": put_distance(writer, f"{key}.ground_run", f"Ground run, {title}: more by", answer.ground_run_m - base.ground_run_m, **how),
-            "distance": put_distance(writer, f"{key}.distance", f"To 50 ft, {title}: more by", answer.distance_m - base.distance_m, **how),
-        }  # fmt: skip
-        rows.append(Row(title, cells))
-    columns = (
-        Column("what", "If"),
-        Column("ground_run", "Ground run more by", "ft"),
-        Column("distance", "To 50 ft more by", "ft"),
-    )
-    writer.table("fields.changes", "What a little more does", columns, rows)
-
-
-def _write_attitudes(limits: TakeOffLimits, drivers: tuple[str, ...], writer: LedgerWriter) -> None:
-    """Enter the run in each attitude of a tail-wheel aircraft."""
-    use, fields = limits.use, limits.fields
-    if len(fields.attitudes) < 2:
-        return
-    rows = []
-    for attitude in fields.attitudes:
-        key = f"{use.key}.{attitude.replace(' ', '_')}"
-        answer = fields.take_off(use.mass_kg, use.strip, attitude)
-        how = {"method": SUMMED, "inputs": drivers, "source": fields.source}
-        cells = {
-            "what": writer.put(f"{key}.title", "Attitude", f"{attitude} all the way", method="name of the attitude"),
-            "ias": writer.put(f"{key}.unstick_ias", f"Unstick speed, {attitude}", answer.unstick_ias_m_per_s, "mph", **how),  # type: ignore[arg-type]
-            "ground_run": put_distance(writer, f"{key}.ground_run", f"Ground run, {attitude}", answer.ground_run_m, **how),
-            "distance": put_distance(writer, f"{key}.distance", f"To 50 ft, {attitude}", answer.distance_m, **how),
-        }  # fmt: skip
-        rows.append(Row(attitude, cells))
-    columns = (Column("what", "Attitude"), Column("ias", "Unstick", "mph"), Column("ground_run", "Ground run", "ft"),
-               Column("distance", "To 50 ft", "ft"))  # fmt: skip
-    writer.table("fields.attitudes", "Tail down or raised", columns, rows)
