@@ -1,0 +1,116 @@
+"""With an engine stopped: the drift down, the greatest mass that holds a height, and what has to go overboard."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from briefgen.aircraft.interface import Performance
+from briefgen.aircraft.words import height_words, mass_words
+from briefgen.errors import PlanError
+from briefgen.model.performance import Air
+
+_STEP_S = 60.0
+_LEVEL_RATE_M_PER_S = 0.1  # about 20 ft/min: less cannot be read on an instrument, so she counts as level
+_LONGEST_S = 8.0 * 3600.0
+_MASS_TOLERANCE_KG = 1.0
+
+AirAt = Callable[[float], Air]  # the air at a pressure altitude [m]
+
+
+@dataclass(frozen=True)
+class DriftPoint:
+    """One point of a drift down, time [s] and still-air distance [m] counted from the failure."""
+
+    time_s: float
+    distance_m: float
+    pressure_altitude_m: float
+    mass_kg: float
+
+
+@dataclass(frozen=True)
+class DriftDown:
+    """A drift down at climb power and climb speed from the failure to where she holds height, or to the floor."""
+
+    engines: str
+    points: tuple[DriftPoint, ...]
+    reached_floor: bool
+
+    @property
+    def level_off_m(self) -> float:
+        """Pressure altitude at the end [m]."""
+        return self.points[-1].pressure_altitude_m
+
+
+def drift_down(
+    performance: Performance, mass_kg: float, from_altitude_m: float, air_at: AirAt, engines: str, floor_m: float
+) -> DriftDown:
+    """Return the drift down after engines have stopped, integrated by the midpoint method in minutes.
+
+    It ends where the sink is too small to be read, or at the floor (the minimum safe pressure altitude). Where she
+    still climbs there is a single point.
+    """
+    here = DriftPoint(0.0, 0.0, from_altitude_m, mass_kg)
+    points = [here]
+    while here.time_s < _LONGEST_S:
+        climb = performance.climb(here.mass_kg, air_at(here.pressure_altitude_m), engines=engines)
+        if climb.pressure_altitude_rate_m_per_s > -_LEVEL_RATE_M_PER_S:
+            return DriftDown(engines, tuple(points), reached_floor=False)
+        half_s = 0.5 * _STEP_S
+        middle_m = max(floor_m, here.pressure_altitude_m + climb.pressure_altitude_rate_m_per_s * half_s)
+        middle_kg = here.mass_kg - climb.setting.fuel_flow_kg_per_s * half_s
+        middle = performance.climb(middle_kg, air_at(middle_m), engines=engines)
+        rate = middle.pressure_altitude_rate_m_per_s
+        if rate > -_LEVEL_RATE_M_PER_S:
+            return DriftDown(engines, tuple(points), reached_floor=False)
+        step_s = min(_STEP_S, (here.pressure_altitude_m - floor_m) / -rate)
+        here = DriftPoint(
+            time_s=here.time_s + step_s,
+            distance_m=here.distance_m + middle.setting.tas_m_per_s * step_s,
+            pressure_altitude_m=here.pressure_altitude_m + rate * step_s,
+            mass_kg=here.mass_kg - middle.setting.fuel_flow_kg_per_s * step_s,
+        )
+        points.append(here)
+        if step_s < _STEP_S:
+            return DriftDown(engines, tuple(points), reached_floor=True)
+    return DriftDown(engines, tuple(points), reached_floor=False)
+
+
+def greatest_mass_to_climb(
+    performance: Performance, air: Air, engines: str, rate_m_per_s: float, mass_low_kg: float, mass_high_kg: float
+) -> float:
+    """Return the greatest mass [kg] between two that still climbs at a rate at climb power; the rate falls with mass.
+
+    Raises:
+        PlanError: Even the lowest mass does not.
+    """
+
+    def climbs(mass_kg: float) -> bool:
+        return performance.climb(mass_kg, air, engines=engines).rate_m_per_s >= rate_m_per_s
+
+    if climbs(mass_high_kg):
+        return mass_high_kg
+    if not climbs(mass_low_kg):
+        raise PlanError(
+            f"{mass_words(mass_low_kg)} does not hold {height_words(air.pressure_altitude_m)}, engines: {engines}",
+            expected="a lower height, colder air or more engines",
+        )
+    low_kg, high_kg = mass_low_kg, mass_high_kg
+    while high_kg - low_kg > _MASS_TOLERANCE_KG:
+        middle_kg = 0.5 * (low_kg + high_kg)
+        if climbs(middle_kg):
+            low_kg = middle_kg
+        else:
+            high_kg = middle_kg
+    return low_kg
+
+
+def mass_to_jettison(
+    performance: Performance, mass_kg: float, air: Air, engines: str, rate_m_per_s: float, mass_low_kg: float
+) -> float:
+    """Return the mass [kg] that must go overboard to climb at a rate at a height; 0 when nothing must.
+
+    Raises:
+        PlanError: She does not hold the height even at the lowest mass.
+    """
+    return mass_kg - greatest_mass_to_climb(performance, air, engines, rate_m_per_s, mass_low_kg, mass_kg)

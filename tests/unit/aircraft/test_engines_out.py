@@ -1,0 +1,76 @@
+"""With engines stopped: drifting down, holding height, throwing overboard."""
+
+from __future__ import annotations
+
+import pytest
+from aircraft_cases import FT, KT, LB, air, performance
+
+from briefgen.aircraft.engines_out import drift_down, greatest_mass_to_climb, mass_to_jettison
+from briefgen.errors import PlanError
+from briefgen.model.performance import Air
+
+T4 = performance("t4-freighter", "91/96")
+S2 = performance("s2-survey", "100LL")
+THREE = "three, one outer feathered"
+TWO = "two, one side feathered"
+
+
+def hot(height_m: float) -> Air:
+    return air(height_m / FT, 10.0)
+
+
+def test_drift_down_ends_where_the_ceiling_of_that_weight_lies() -> None:
+    drift = drift_down(T4, 58000.0 * LB, 18000.0 * FT, hot, THREE, 2000.0 * FT)
+    last = drift.points[-1]
+
+    ceiling = T4.ceiling(last.mass_kg, 10.0, engines=THREE)
+
+    # She counts as level while still sinking 20 ft/min, a little above the ceiling.
+    assert not drift.reached_floor
+    assert ceiling.pressure_altitude_m < drift.level_off_m < ceiling.pressure_altitude_m + 600.0
+
+
+def test_drift_down_falls_all_the_way_and_burns_what_mass_it_loses() -> None:
+    drift = drift_down(T4, 60000.0 * LB, 12000.0 * FT, hot, TWO, 3000.0 * FT)
+    heights = [point.pressure_altitude_m for point in drift.points]
+
+    assert heights == sorted(heights, reverse=True)
+    assert drift.reached_floor
+    assert drift.level_off_m == pytest.approx(3000.0 * FT, abs=0.01)
+    flow = T4.climb(59500.0 * LB, hot(7500.0 * FT), engines=TWO).setting.fuel_flow_kg_per_s
+    burnt = drift.points[0].mass_kg - drift.points[-1].mass_kg
+    assert burnt == pytest.approx(flow * drift.points[-1].time_s, rel=0.03)  # flow varies a little with height
+
+
+def test_drift_down_of_an_aeroplane_that_still_climbs_is_a_single_point() -> None:
+    drift = drift_down(T4, 40000.0 * LB, 6000.0 * FT, hot, THREE, 0.0)
+
+    assert len(drift.points) == 1
+
+
+def test_the_greatest_mass_that_holds_height_just_does() -> None:
+    where = hot(10000.0 * FT)
+    mass = greatest_mass_to_climb(T4, where, THREE, 0.0, 36000.0 * LB, 65000.0 * LB)
+
+    assert T4.climb(mass, where, engines=THREE).rate_m_per_s >= 0.0
+    assert T4.climb(mass + 2.0, where, engines=THREE).rate_m_per_s < 0.0
+
+
+def test_what_goes_overboard_is_the_difference() -> None:
+    where = hot(10000.0 * FT)
+    mass = greatest_mass_to_climb(T4, where, THREE, 0.0, 36000.0 * LB, 65000.0 * LB)
+
+    assert mass_to_jettison(T4, mass + 500.0, where, THREE, 0.0, 36000.0 * LB) == pytest.approx(500.0, abs=2.0)
+    assert mass_to_jettison(T4, mass - 500.0, where, THREE, 0.0, 36000.0 * LB) == 0.0
+
+
+def test_no_weight_low_enough_is_said() -> None:
+    with pytest.raises(PlanError, match="does not hold 22,000 ft, engines: two, one side feathered"):
+        greatest_mass_to_climb(T4, hot(22000.0 * FT), TWO, 0.0, 40000.0 * LB, 60000.0 * LB)
+
+
+def test_an_aircraft_of_charts_drifts_down_too() -> None:
+    drift = drift_down(S2, 6500.0 * LB, 10000.0 * FT, hot, "one, the other feathered", 1000.0 * FT)
+
+    assert drift.level_off_m < 6000.0 * FT
+    assert drift.points[-1].distance_m / drift.points[-1].time_s > 100.0 * KT
