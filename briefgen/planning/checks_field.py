@@ -56,6 +56,29 @@ def take_off_distance(facts: Facts, rule: Rule) -> Answer:
     )
 
 
+def obstacle_clearance(facts: Facts, rule: Rule) -> Answer:
+    """Hold the height over every obstacle in the take-off path, an engine failed, against the clearance."""
+    place, runway = next((place, runway) for role, place, runway in _runways(facts) if role == "take-off")
+    if not runway.obstacles:
+        return NotApplicable("no obstacle is given in the take-off path")
+    clearance_m, measures = amount(rule, "clearance"), []
+    method = "height over the end of the runway passing the obstacle, an engine failed, less the obstacle"
+    for number, obstacle in enumerate(runway.obstacles, start=1):
+        names = tuple(
+            keys.take_off_field(place.ident, f"obstacle.{number:02d}.{name}") for name in ("failed", "height")
+        )
+        facts.require(*names)
+        passing, cure = facts.writer[names[0]].value, Cure("take off lighter, or the other way")
+        if isinstance(passing, str):  # words: she is not yet up where the path would begin
+            measures.append(
+                Measure(passing, clearance_m, "ft", 0, "at least", method, obstacle.name, names, cure, holds=False)
+            )
+            continue
+        over_m = facts.number(names[0]) - facts.number(names[1])
+        measures.append(Measure(over_m, clearance_m, "ft", 0, "at least", method, obstacle.name, names, cure))
+    return worst(measures)
+
+
 def landing_distance(facts: Facts, rule: Rule) -> Answer:
     """Hold the landing distance from 50 ft against its share of the runway, at the destination or the alternates."""
     mission = facts.mission

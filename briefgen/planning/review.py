@@ -63,6 +63,7 @@ CHECKS: dict[str, Check] = {
     "lateral balance": Check(checks_load.lateral_balance, "load"),
     "person mass": Check(checks_load.person_mass, "load"),
     "take-off distance": Check(checks_field.take_off_distance, "fields"),
+    "obstacle clearance": Check(checks_field.obstacle_clearance, "fields"),
     "landing distance": Check(checks_field.landing_distance, "fields"),
     "crosswind": Check(checks_field.crosswind, "fields"),
     "tailwind": Check(checks_field.tailwind, "fields"),

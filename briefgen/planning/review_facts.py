@@ -79,13 +79,18 @@ class Measure:
             over = float(self.value) - float(self.limit)
         else:
             raise TypeError("a measure and its limit are of different sorts")
-        return over if self.sense == "at least" else -over
+        left = over if self.sense == "at least" else -over
+        return 0.0 if abs(left) <= self._round_off else left
+
+    @property
+    def _round_off(self) -> float:
+        scale = abs(self.limit) if isinstance(self.limit, float | int) else 0.0
+        return ROUND_OFF_RATIO * max(scale, 1.0)
 
     @property
     def kept(self) -> bool:
         """Whether the limit is kept; on the limit is kept."""
-        scale = abs(self.limit) if isinstance(self.limit, float | int) else 0.0
-        return self.margin >= -ROUND_OFF_RATIO * max(scale, 1.0)
+        return self.margin >= 0.0
 
 
 @dataclass(frozen=True)

@@ -316,10 +316,24 @@ def runway_cases(ident: str, key: str, limit_m: float, near: str, breach: str) -
     )
 
 
+PASSING = "fields.take_off.lx01.obstacle.01.failed"
+
+
+def no_obstacles(scene: Scene) -> Scene:
+    """Take the obstacles from the take-off path."""
+    clear = tuple(replace(one, obstacles=()) for one in scene.mission.route.origin.runways)
+    place = replace(scene.mission.route.origin, runways=clear)
+    return mission_with(route=replace(scene.mission.route, origin=place))(scene)
+
+
 FIELD_CASES = (
     *runway_cases("accelerate-stop", "fields.take_off.lx01.accelerate_stop", 2000.0, "caution", "fail"),
     *runway_cases("accelerate-go", "fields.take_off.lx01.accelerate_go", 2000.0, "caution", "fail"),
     *runway_cases("take-off-50ft", "fields.take_off.lx01.distance_50ft", 1700.0, "pass", "caution"),
+    Case("obstacle-clearance", "50 ft over palms of 60 ft", put({PASSING: 110 * FT}), "pass"),
+    Case("obstacle-clearance", "49 ft over them", put({PASSING: 109 * FT}), "fail"),
+    Case("obstacle-clearance", "not yet up", put({PASSING: "below 50 ft"}), "fail"),
+    Case("obstacle-clearance", "no obstacle", no_obstacles, None),
     *runway_cases("landing-destination", "fields.landing.lx01.distance", 1200.0, "caution", "fail"),
     *runway_cases("landing-alternate", "fields.landing.lx04.distance", 1400.0, "caution", "fail"),
     Case("crosswind", "on the limit, 20 % is the caution", put({f"{LX01}.crosswind": CROSSWIND}), "caution"),
@@ -391,6 +405,8 @@ ROUTE_CASES = (
         "oxygen-crew-14000", "a minute above 14,000 ft, no supply", at_height(14_100 * FT, MINUTE, 0.0, MINUTE), "fail"
     ),
     Case("oxygen-crew-14000", "on 14,000 ft", at_height(14_000 * FT, H, 0.0, 0.0), "pass"),
+    Case("oxygen-all-15000", "on 15,000 ft", at_height(15_000 * FT, H, 0.0, 0.0), "pass"),
+    Case("oxygen-all-15000", "a minute above, no supply", at_height(15_100 * FT, MINUTE, 0.0, MINUTE), "fail"),
     Case("oxygen-10000", "30 min at 11,000 ft", at_height(11_000 * FT, 30 * MINUTE), "pass"),
     Case("oxygen-10000", "a second more, need not worked out", at_height(11_000 * FT, 30 * MINUTE + 1, H, 0.0), "fail"),
     Case("oxygen-12000", "a minute at 12,100 ft, no supply", at_height(12_100 * FT, MINUTE, 0.0, MINUTE), "fail"),
