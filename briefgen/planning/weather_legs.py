@@ -29,7 +29,7 @@ from briefgen.weather.hazards import (
     sheets_at,
 )
 
-BETWEEN_NODES = 6  # parts a stretch between two nodes is looked at in, so that no sheet is flown through unseen
+BETWEEN_NODES = 6  # parts a stretch between two nodes is looked at in
 ABOVE_DATA = "above the forecast"
 CLEAR = "clear"
 
@@ -102,7 +102,7 @@ def profile_chart(mission: Mission, phases: tuple[Phase, ...]) -> ChartData:
     """Return what stands behind the vertical profile: cloud, freezing level and minimum safe altitudes."""
     sky = Sky(mission.weather)
     in_air = [phase for phase in phases if phase.settings]
-    samples = [sample for phase in in_air for sample in _samples(phase.nodes)]
+    samples = [sample for phase in in_air for sample in _samples(phase.nodes, mission.weather.sheets)]
     areas = tuple(
         Series(f"cloud-{number}", sheet.name, "NM", "ft", _box(sheet, samples))
         for number, sheet in enumerate(mission.weather.sheets, 1)
@@ -132,11 +132,16 @@ def _safe_heights(mission: Mission, phases: list[Phase]) -> tuple[tuple[float, f
     return tuple(points)
 
 
-def _samples(nodes: tuple[Node, ...]) -> Iterator[_Sample]:
-    """Yield the nodes and points between them, straight lines from one to the next."""
+def _samples(nodes: tuple[Node, ...], sheets: tuple[CloudSheet, ...]) -> Iterator[_Sample]:
+    """Yield the nodes and points between them on straight lines, the bases and tops of sheets in between among them."""
     for before, after in pairwise(nodes):
-        for part in range(BETWEEN_NODES):
-            yield _between(before, after, part / BETWEEN_NODES)
+        parts = {part / BETWEEN_NODES for part in range(BETWEEN_NODES)}
+        climb_m = after.altitude_m - before.altitude_m
+        if climb_m:
+            edges = (edge_m for sheet in sheets for edge_m in (sheet.base_m, sheet.top_m))
+            crossed = ((edge_m - before.altitude_m) / climb_m for edge_m in edges)
+            parts |= {part for part in crossed if 0.0 < part < 1.0}
+        yield from (_between(before, after, part) for part in sorted(parts))
     yield _between(nodes[-1], nodes[-1], 0.0)
 
 
@@ -161,7 +166,7 @@ def _met(mission: Mission, sky: Sky, phase: Phase) -> _Met:
     carburettor, airframe = CarburettorIce.OUTSIDE, AirframeIce.DRY
     carburettor_order, airframe_order = list(CarburettorIce), list(AirframeIce)
     highest_m = phase.start.pressure_altitude_m
-    for sample in _samples(phase.nodes):
+    for sample in _samples(phase.nodes, mission.weather.sheets):
         highest_m = max(highest_m, sample.pressure_altitude_m)
         relations = {
             sheet.name: relation_to(sheet, sample.altitude_m)

@@ -29,6 +29,8 @@ NOT_USUAL_ABOVE_M = 12_000.0 * FT_M
 AIRFRAME_AT_OR_BELOW_K = KELVIN_AT_0_DEGC + 2.0
 AIRFRAME_SOURCE = "house band: cloud at +2 degC or colder"
 
+_EDGE_M = 1e-6  # an altitude worked out to be the base or top may miss it by round-off
+
 
 class CarburettorIce(StrEnum):
     """The band of carburettor icing the air lies in, worst first."""
@@ -109,9 +111,9 @@ def sheets_at(weather: Weather, lat_deg: float, lon_deg: float, instant: datetim
 
 def relation_to(sheet: CloudSheet, altitude_m: float) -> CloudRelation:
     """Return where an altitude above mean sea level [m] is to a sheet; its base and top count as in it."""
-    if altitude_m < sheet.base_m:
+    if altitude_m < sheet.base_m - _EDGE_M:
         return CloudRelation.BELOW
-    return CloudRelation.ABOVE if altitude_m > sheet.top_m else CloudRelation.IN
+    return CloudRelation.ABOVE if altitude_m > sheet.top_m + _EDGE_M else CloudRelation.IN
 
 
 def runway_wind(heading_true_deg: float, wind: Wind) -> RunwayWind:
