@@ -45,8 +45,8 @@ def write_states(
         mark = "adverse" if moment is moments[adverse] else {"door": "drop", "failure": "failure"}.get(moment.kind, "")
         rows.append(Row(moment.key, cells, mark))
     note = (
-        "Limits of the envelope that holds at the moment: take-off and landing at ramp, take-off, landing and after a "
-        "failure to drop, flight elsewhere. A load going aft to its door is between the moments before and at the door."
+        "Limits of the envelope that holds at the moment: take-off and landing at ramp, take-off and every landing, "
+        "flight elsewhere. A load going aft to its door is between the moments before and at the door."
     )
     writer.table("balance.states", "Balance through the flight", COLUMNS, rows, note)
     for name in ("take_off", "landing"):

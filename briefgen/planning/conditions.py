@@ -27,7 +27,8 @@ class Condition:
 
     Attributes:
         key: Its part of the ledger keys.
-        kind: ground (not flown), flight, door (load standing at the door), failure (something did not leave).
+        kind: ground (not flown), flight, door (load standing at the door), failure (something did not leave), reserve
+            (landing with less fuel than planned).
         tanks_m3: What stands in each tank.
         gone: Labels of the runs whose load has left.
         at_door: Label of the run whose load stands at its door, empty for none.
@@ -216,11 +217,25 @@ class _Moments:
                 found.append(self.landing(phase, tuple(gone)))
             else:
                 found.append(self.phase_end(phase, tuple(gone)))
-        found.append(
-            Condition("zero_fuel_landing", "After the flight, no fuel", "flight", self.empty_m3, gone=tuple(gone),
-                      limit_kg=self.limits.zero_fuel_kg)
-        )  # fmt: skip
-        return found
+        return found + self.below_landing_fuel(landing, tuple(gone))
+
+    def below_landing_fuel(self, landing: Phase, gone: tuple[str, ...]) -> list[Condition]:
+        """Return landings with less fuel than planned, after a wait or at an alternate: each tank used up, and none left."""
+        planned_kg = landing.nodes[-1].fuel_kg
+        left = [
+            (index, change, self.ramp_kg - change.burned_m3 * self.density)
+            for index, change in enumerate(changeovers(self.aircraft, self.start_m3), 1)
+        ]
+        states = [
+            (f"low_fuel.{index:02}", f"Landing later, used up: {', '.join(change.emptied)}", self.tanks(fuel_kg))
+            for index, change, fuel_kg in left
+            if fuel_kg < planned_kg
+        ]
+        states.append(("zero_fuel_landing", "Landing later, no fuel", self.empty_m3))
+        return [
+            Condition(key, title, "reserve", tanks, gone, take_off_seats=True, envelope=ON_RUNWAY)
+            for key, title, tanks in states
+        ]
 
     def landing_phase(self) -> Phase:
         approaches = [phase for phase in self.phases if phase.kind == "approach"]

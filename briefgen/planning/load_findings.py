@@ -141,10 +141,11 @@ def _words(writer: LedgerWriter, key: str, measured: str, limit: str, margin: st
 
 
 def _word_findings(mission: Mission, placement: Placement, writer: LedgerWriter) -> list[Finding]:
-    misplaced = [fault for item in mission.items if (fault := _misplaced(mission, item, placement.bays))]
+    misplaced = [(i, fault) for i in mission.items if (fault := _misplaced(mission, i, placement.bays))]
+    elsewhere = "; ".join(_elsewhere(mission, item) for item, _ in misplaced)
     company = [f"{one} and {other}: {reason}" for one, other, reason in conflicts(mission, placement.bays)]
     found = [
-        _judged("load.bays", "Every item in a bay that takes it", misplaced, "move it to a bay that takes it", writer),
+        _judged("load.bays", "Every item in a bay that takes it", [fault for _, fault in misplaced], elsewhere, writer),
     ]
     if company or any(item.dangerous or item.leaves != "landing" for item in mission.items):
         title = "Order of leaving and dangerous goods"
@@ -156,6 +157,12 @@ def _misplaced(mission: Mission, item: LoadItem, bays: Mapping[str, str]) -> str
     bay = bay_named(mission.aircraft, bays[item.name])
     reason = why_not(mission.aircraft, item, bay) if bay else ""
     return f"{item.name} in bay {bay.name}: {reason}" if bay and reason else ""
+
+
+def _elsewhere(mission: Mission, item: LoadItem) -> str:
+    """Say which bays take an item by itself."""
+    names = [bay.name for bay in mission.aircraft.balance.bays if not why_not(mission.aircraft, item, bay)]
+    return f"move {item.name} to bay {' or '.join(names)}" if names else f"divide {item.name}: no bay takes it"
 
 
 def _judged(key: str, title: str, faults: Sequence[str], cure: str, writer: LedgerWriter) -> Finding:

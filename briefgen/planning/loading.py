@@ -176,8 +176,8 @@ def why_not(aircraft: Aircraft, item: LoadItem, bay: Bay) -> str:
     if item.length_m is None or item.width_m is None:
         over = running_load(item.mass_kg, bay.to_arm_m - bay.from_arm_m) > bay.running_limit_kg_per_m
         return "too heavy for the length of the bay" if over else ""
-    if not _stands_in(item, bay):
-        return "too large for the bay"
+    if too_large := _too_large(item, bay):
+        return too_large
     if door is not None and not _passes(item, door):
         return f"does not pass the {door.name}"
     if floor_loading(item.mass_kg, item.length_m, item.width_m) > bay.floor_limit_kg_per_m2 * (1 + _ROUND_OFF_RATIO):
@@ -187,12 +187,13 @@ def why_not(aircraft: Aircraft, item: LoadItem, bay: Bay) -> str:
     return ""
 
 
-def _stands_in(item: LoadItem, bay: Bay) -> bool:
-    return (
-        _within(item.length_m, bay.to_arm_m - bay.from_arm_m)
-        and _within(item.width_m, bay.width_m)
-        and _within(item.height_m, bay.height_m)
+def _too_large(item: LoadItem, bay: Bay) -> str:
+    sides = (
+        ("long", item.length_m, bay.to_arm_m - bay.from_arm_m),
+        ("wide", item.width_m, bay.width_m),
+        ("high", item.height_m, bay.height_m),
     )
+    return next((f"too {word} for the bay" for word, size, room in sides if not _within(size, room)), "")
 
 
 def _passes(item: LoadItem, door: Door) -> bool:

@@ -193,7 +193,7 @@ def _failed_transfer(
 ) -> list[Finding]:
     """Write what each transfer that fails from the start would cost: usable fuel at landing, and the heavy side."""
     rows, findings = [], []
-    landing_kg = [phase for phase in phases if phase.kind == "approach"][-1].nodes[-1].fuel_kg
+    landing_kg = _landing_fuel_kg(phases)
     for index, tank in enumerate(mission.aircraft.balance.tanks, 1):
         if tank in transfer_tanks(mission.aircraft) and start[tank.name] > tank.unusable_m3:
             row, finding = _one_failure(mission, phases, start, (index, tank), landing_kg, writer)
@@ -208,6 +208,11 @@ def _failed_transfer(
         writer.table("fuel.failed_transfer", "If a transfer fails", columns, rows, note)
     worst = [finding for finding in findings if finding.outcome != "pass"]
     return worst or findings[:1]
+
+
+def _landing_fuel_kg(phases: Sequence[Phase]) -> float:
+    approaches = [phase for phase in phases if phase.kind == "approach"]
+    return (approaches or list(phases))[-1].nodes[-1].fuel_kg
 
 
 def _one_failure(

@@ -254,3 +254,23 @@ def test_a_wing_transfer_that_fails_leaves_the_sides_uneven() -> None:
 
     assert writer.number("fuel.failed_transfer.01.difference") / LB == pytest.approx(1_188)
     assert [f.outcome for f in failed] == ["caution", "caution"]
+
+
+def test_an_item_in_a_bay_that_does_not_take_it_is_told_which_bays_do() -> None:
+    """45 in long: bay 1 has only 40."""
+    task = mission(WATER, RICE, replace(SPARES, bay="1", length_m=45 * IN))
+    _, findings, *_ = written(task)
+    found = next(finding for finding in findings if finding.ident == "load.bays")
+
+    assert found.text == "Spares in bay 1: too long for the bay."
+    assert found.cure == "move Spares to bay 2 or 3 or 4 or 5 or 6"
+
+
+def test_a_landing_after_a_long_wait_is_weighed_at_every_tank_state_below_the_planned_fuel() -> None:
+    """Mains used up leave 2 US gal in each, 24 lb; then nothing at all."""
+    writer, *_ = written(BY_HAND)
+    without_fuel = 12_210_000 - 637_500 - 562_500 + 200 * 50
+
+    assert cg_in(writer, "low_fuel.01") == pytest.approx((without_fuel + 24 * 270) / 41_124)
+    assert cg_in(writer, "zero_fuel_landing") == pytest.approx(without_fuel / 41_100)
+    assert writer.number("balance.zero_fuel_landing.forward_limit") / IN == pytest.approx(258)

@@ -121,8 +121,9 @@ def test_a_load_for_the_drop_is_not_put_where_no_door_opens_in_flight() -> None:
     ("change", "reason"),
     [
         ({"mass_kg": 4_100 * LB}, "heavier than the bay may carry"),
-        ({"length_m": 51 * IN}, "too large for the bay"),
-        ({"height_m": 61 * IN}, "too large for the bay"),
+        ({"length_m": 51 * IN}, "too long for the bay"),
+        ({"width_m": 61 * IN}, "too wide for the bay"),
+        ({"height_m": 61 * IN}, "too high for the bay"),
         # 40 x 30 in is 8.33 sq ft: at 200 lb/sq ft it may weigh 1,666 lb.
         ({"mass_kg": 1_667 * LB}, "too heavy for the floor it stands on"),
         ({"mass_kg": 1_666 * LB}, ""),
@@ -217,7 +218,7 @@ def test_an_item_no_bay_takes_is_refused_with_the_reason_of_each_bay() -> None:
     """Nine feet long."""
     task = mission(item("Mast", 100, None, length_m=9 * FT))
 
-    with pytest.raises(PlanError, match=r"load item Mast: no bay takes it \(bay 1: too large for the bay"):
+    with pytest.raises(PlanError, match=r"load item Mast: no bay takes it \(bay 1: too long for the bay"):
         place(task, conditions(task, phases(task)))
 
 
