@@ -5,7 +5,7 @@ from __future__ import annotations
 from bisect import bisect_right
 from dataclasses import dataclass
 from datetime import datetime
-from itertools import groupby
+from itertools import groupby, pairwise
 
 from briefgen.errors import OutOfRangeError
 from briefgen.kernel.atmosphere import altitude_at_pressure, standard_temperature
@@ -13,6 +13,8 @@ from briefgen.kernel.constants import FT_M, KELVIN_AT_0_DEGC, TEMPERATURE_LAPSE_
 from briefgen.model.weather import CEILING_COVERS, Outside, Sounding, TemperatureLevel, Weather, WindLevel
 from briefgen.weather.hazards import sheets_at
 from briefgen.weather.points import PointSet
+
+_Place = tuple[int, float]  # a level, and the fraction of the way to the next
 
 _HEIGHT_SLACK_M = 0.01  # a height converted between units may miss the end of the data by round-off
 
@@ -40,7 +42,9 @@ class Sky:
         self._weather = weather
         in_order = sorted(weather.soundings, key=lambda one: (one.ident, one.lat_deg, one.lon_deg, one.instant))
         grouped = groupby(in_order, key=lambda one: (one.ident, one.lat_deg, one.lon_deg))
-        self._columns = tuple(_Column(weather, tuple(group)) for _, group in grouped)
+        grids: dict[tuple[float, ...], int] = {}
+        self._columns = tuple(_Column(weather, tuple(group), grids) for _, group in grouped)
+        self._no_places: list[_Place | None] = [None] * len(grids)
         places = tuple((one.ident, one.lat_deg, one.lon_deg) for one in self._columns)
         self._points = PointSet(places, weather.reach_m) if places else None
 
@@ -52,10 +56,11 @@ class Sky:
         """
         time_s = instant.timestamp()
         temperature = east = north = 0.0
+        places = self._no_places.copy()  # most columns share their levels: each set of levels is searched once
         for weight, column in zip(self._weights(lat_deg, lon_deg), self._columns, strict=True):
             if weight == 0.0:
                 continue
-            t, e, n = column.air(pressure_altitude_m, time_s, instant)
+            t, e, n = column.air(pressure_altitude_m, time_s, instant, places)
             temperature += weight * t
             east += weight * e
             north += weight * n
@@ -113,6 +118,11 @@ def deviation_from_standard(temperature_k: float, pressure_altitude_m: float) ->
     return temperature_k - standard_temperature(pressure_altitude_m)
 
 
+def _steps(values: tuple[float, ...]) -> tuple[float, ...]:
+    """Return the differences from each value to the next, and none after the last."""
+    return (*(after - before for before, after in pairwise(values)), 0.0)
+
+
 def _pressure_altitude(level: WindLevel | TemperatureLevel) -> float:
     if level.pressure_altitude_m is not None:
         return level.pressure_altitude_m
@@ -121,43 +131,49 @@ def _pressure_altitude(level: WindLevel | TemperatureLevel) -> float:
 
 
 class _Slice:
-    """One sounding as bare tuples of floats."""
+    """One sounding as bare tuples of floats; equal sets of heights carry one number, under which a place is kept."""
 
-    def __init__(self, sounding: Sounding, hold: bool) -> None:
+    def __init__(self, sounding: Sounding, hold: bool, grids: dict[tuple[float, ...], int]) -> None:
         self.ident = sounding.ident
         self.hold = hold
         self.time_s = sounding.instant.timestamp()
         self.wind_heights = tuple(_pressure_altitude(level) for level in sounding.winds)
+        self.wind_grid = grids.setdefault(self.wind_heights, len(grids))
         self.east = tuple(level.east_m_per_s for level in sounding.winds)
         self.north = tuple(level.north_m_per_s for level in sounding.winds)
+        self.east_steps, self.north_steps = _steps(self.east), _steps(self.north)
         self.temperature_heights = tuple(_pressure_altitude(level) for level in sounding.temperatures)
+        self.temperature_grid = grids.setdefault(self.temperature_heights, len(grids))
         self.temperatures = tuple(level.temperature_k for level in sounding.temperatures)
-        self.same_levels = self.wind_heights == self.temperature_heights
+        self.temperature_steps = _steps(self.temperatures)
 
-    def air(self, height: float) -> tuple[float, float, float]:
+    def air(self, height: float, places: list[_Place | None]) -> tuple[float, float, float]:
         """Return temperature and the wind's east and north components at a height."""
-        i, f = self._place("winds", self.wind_heights, height)
-        east, north = self.east[i], self.north[i]
-        if f:
-            east += (self.east[i + 1] - east) * f
-            north += (self.north[i + 1] - north) * f
-        if self.same_levels:
-            return self._temperature(i, f, height), east, north
-        return self.temperature(height), east, north
+        place = places[self.wind_grid]
+        if place is None:
+            place = places[self.wind_grid] = self._place("winds", self.wind_heights, height)
+        i, f = place
+        east, north = self.east[i] + self.east_steps[i] * f, self.north[i] + self.north_steps[i] * f
+        if self.temperature_grid != self.wind_grid:
+            place = places[self.temperature_grid]
+            if place is None:
+                place = self._place("temperatures", self.temperature_heights, height)
+                places[self.temperature_grid] = place
+        return self._temperature(place, height), east, north
 
     def temperature(self, height: float) -> float:
         """Return the temperature at a height."""
-        i, f = self._place("temperatures", self.temperature_heights, height)
-        return self._temperature(i, f, height)
+        return self._temperature(self._place("temperatures", self.temperature_heights, height), height)
 
-    def _temperature(self, i: int, f: float, height: float) -> float:
-        low = self.temperatures[i]
+    def _temperature(self, place: _Place, height: float) -> float:
+        i, f = place
         if f:
-            return low + (self.temperatures[i + 1] - low) * f
+            return self.temperatures[i] + self.temperature_steps[i] * f
         beyond = height - self.temperature_heights[i]
-        return low + TEMPERATURE_LAPSE_K_PER_M * beyond  # zero but where a level is held: the deviation is held
+        # zero but where a level is held: then its deviation from standard is held
+        return self.temperatures[i] + TEMPERATURE_LAPSE_K_PER_M * beyond
 
-    def _place(self, what: str, heights: tuple[float, ...], height: float) -> tuple[int, float]:
+    def _place(self, what: str, heights: tuple[float, ...], height: float) -> _Place:
         """Return the level at or below a height and the fraction of the way to the next."""
         i = bisect_right(heights, height)
         if 0 < i < len(heights):
@@ -177,11 +193,11 @@ class _Slice:
 class _Column:
     """All soundings over one point, in order of time."""
 
-    def __init__(self, weather: Weather, soundings: tuple[Sounding, ...]) -> None:
+    def __init__(self, weather: Weather, soundings: tuple[Sounding, ...], grids: dict[tuple[float, ...], int]) -> None:
         first = soundings[0]
         self.ident, self.lat_deg, self.lon_deg = first.ident, first.lat_deg, first.lon_deg
         hold_height = weather.outside_height == "hold"
-        self._slices = tuple(_Slice(one, hold_height) for one in soundings)
+        self._slices = tuple(_Slice(one, hold_height, grids) for one in soundings)
         self._times = tuple(one.time_s for one in self._slices)
         self._use_from, self._use_to = period_of_use(weather.outside_time, weather, soundings[0], soundings[-1])
         self._from_s, self._to_s = self._use_from.timestamp(), self._use_to.timestamp()
@@ -189,13 +205,15 @@ class _Column:
         self.lowest_temperature_m = max(one.temperature_heights[0] for one in self._slices)
         self.highest_temperature_m = min(one.temperature_heights[-1] for one in self._slices)
 
-    def air(self, height: float, time_s: float, instant: datetime) -> tuple[float, float, float]:
+    def air(
+        self, height: float, time_s: float, instant: datetime, places: list[_Place | None]
+    ) -> tuple[float, float, float]:
         """Return temperature and the wind's east and north components at a height and time."""
         early, late, f = self._bracket(time_s, instant)
-        t, e, n = early.air(height)
+        t, e, n = early.air(height, places)
         if f == 0.0:
             return t, e, n
-        t1, e1, n1 = late.air(height)
+        t1, e1, n1 = late.air(height, places)
         return t + (t1 - t) * f, e + (e1 - e) * f, n + (n1 - n) * f
 
     def temperature(self, height: float, time_s: float, instant: datetime) -> float:
