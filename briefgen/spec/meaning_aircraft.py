@@ -11,8 +11,10 @@ from briefgen.spec.load import KeyPath
 from briefgen.spec.names import column_dimensions
 from briefgen.spec.shape import path_text
 from briefgen.spec.survey import Survey
-from briefgen.spec.tables import ascending_fault, chart, column_unit, table_faults
+from briefgen.spec.tables import ascending_fault, chart, chart_cell_fault, column_unit, columns_si, table_faults
 
+FULL_CIRCLE_DEG = 360
+_Point = tuple[float, float]
 _NAMED: tuple[tuple[tuple[str, ...], str, str], ...] = (
     (("individuals",), "registration", "airframe"),
     (("crew",), "position", "crew position"),
@@ -82,11 +84,26 @@ def _check_model(survey: Survey) -> None:
     positions = survey.keys("model", "airframe", "cowl flap drag area")
     for rule in survey.groups("model", "airframe", "cowl flap rules"):
         survey.known((*rule, "position"), positions, "a cowl-flap position of this file")
+    _check_engines(survey)
+
+
+def _check_engines(survey: Survey) -> None:
+    """Every configuration runs some of her engines, one of them all; the levers are the same both ways."""
     engines = survey.data(("engines",))
-    for configuration in survey.groups("model", "engine configurations"):
-        running = survey.data((*configuration, "running"))
-        if isinstance(engines, int) and isinstance(running, int) and running > engines:
-            survey.fault((*configuration, "running"), f"'{running}' engines run", f"at most the {engines} she has")
+    found = [*survey.groups("model", "engine configurations"), *survey.groups("charts", "engine configurations")]
+    running = [survey.data((*configuration, "running")) for configuration in found]
+    for configuration, count in zip(found, running, strict=True):
+        if isinstance(engines, int) and isinstance(count, int) and count > engines:
+            survey.fault((*configuration, "running"), f"'{count}' engines run", f"at most the {engines} she has")
+    if found and isinstance(engines, int) and engines not in running:
+        survey.fault((*found[0][:-1],), f"in no configuration all {engines} engines run", "one with all", at_key=True)
+    increasing, reducing = survey.data(("lever order", "increasing")), survey.data(("lever order", "reducing"))
+    if (
+        isinstance(increasing, list)
+        and isinstance(reducing, list)
+        and sorted(map(str, increasing)) != sorted(map(str, reducing))
+    ):
+        survey.fault(("lever order",), "the two orders do not name the same levers", "each lever in both", at_key=True)
 
 
 def _check_tables(survey: Survey) -> None:
@@ -97,7 +114,47 @@ def _check_tables(survey: Survey) -> None:
         is_envelope = "envelopes" in path
         dimensions = ("length", "mass") if is_envelope else column_dimensions(name)
         faults = table_faults(document, path, data, dimensions)
-        survey.faults.extend(faults or ([] if is_envelope else ascending_fault(document, path, data)))
+        survey.faults.extend(faults)
+        if faults:
+            continue
+        if is_envelope:
+            _check_envelope(survey, path)
+        else:
+            survey.faults.extend(ascending_fault(document, path, data))
+            if name.startswith("compass_deviation"):
+                _check_circle(survey, path)
+
+
+def _check_circle(survey: Survey, path: KeyPath) -> None:
+    rows = survey.data((*path, "rows"))
+    if rows[0][0] != 0 or rows[-1][0] != FULL_CIRCLE_DEG or rows[0][1] != rows[-1][1]:
+        expected = "rows from 0 to 360, with the same deviation at both ends"
+        survey.fault((*path, "rows"), "the deviations do not go around the full circle", expected, at_key=True)
+
+
+def _check_envelope(survey: Survey, path: KeyPath) -> None:
+    """The corners enclose an area: masses are positive and no two sides cross."""
+    arms, masses = columns_si(survey.data(path))
+    corners = list(zip(arms, masses, strict=True))
+    sides = list(zip(corners, [*corners[1:], corners[0]], strict=True))
+    crossed = any(
+        _cross(*first, *second)
+        for index, first in enumerate(sides)
+        for second in sides[index + 2 :]
+        if not (index == 0 and second is sides[-1])
+    )
+    if min(masses) <= 0.0 or crossed:
+        expected = "corner points in order around the envelope, with positive masses"
+        survey.fault((*path, "rows"), "the corners do not enclose an area", expected, at_key=True)
+
+
+def _cross(a: _Point, b: _Point, c: _Point, d: _Point) -> bool:
+    """Return whether two sides meet."""
+    return _turn(a, b, c) * _turn(a, b, d) <= 0.0 and _turn(c, d, a) * _turn(c, d, b) <= 0.0
+
+
+def _turn(a: _Point, b: _Point, c: _Point) -> float:
+    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
 
 
 def _has_shape(data: object) -> bool:
@@ -127,12 +184,17 @@ def _check_chart(survey: Survey, path: KeyPath, files: SpecFiles) -> None:
         return
     if "file" in data and files.refer_table(survey.checked.document, (*path, "file")) is None:
         return
-    width = len(data["axes"]) + len(data["columns"])
+    heads = [*data["axes"].values(), *data["columns"].values()]
     try:
         rows = chart_rows(data, lambda name: files.tables[name])
-        short = next((row for row in rows if len(row) != width), None)
-        if short is not None:
-            raise ValueError(f"a row has {len(short)} cells, the chart {width} axes and columns")
+        problem = next((text for row in rows if (text := chart_cell_fault(row, heads))), "")
+        if problem:
+            raise ValueError(problem)
         chart(path_text(path), {"source": "", **data}, rows)
     except (ValueError, TypeError) as error:
-        survey.fault(path, str(error), "a full grid of rows", at_key=True)
+        survey.fault(
+            path,
+            str(error),
+            "numbers in the units of their columns, one row for each combination of the axes",
+            at_key=True,
+        )

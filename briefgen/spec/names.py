@@ -79,5 +79,7 @@ def form_of(owner: str, name: str) -> str | None:
 
 def column_dimensions(name: str) -> tuple[str | None, str | None]:
     """Return the dimensions of argument and value of a curve, as far as the field's name fixes them."""
+    if name == "calibrated_by_indicated":
+        return "speed", "speed"
     value, _, argument = name.partition("_by_")
     return _DIMENSIONS.get(suffix_of(argument)), _DIMENSIONS.get(suffix_of(value))

@@ -119,6 +119,16 @@ def chart(name: str, data: Any, rows: list[list[Cell]]) -> Chart:
     return Chart(name, data["source"], data.get("conditions", ""), axes, columns)
 
 
+def chart_cell_fault(row: Sequence[object], heads: Sequence[str]) -> str:
+    """Return what is wrong with a row of a chart: cells are numbers, words in columns of words, or empty; or nothing."""
+    if len(row) != len(heads):
+        return f"a row has {len(row)} cells, the chart {len(heads)} axes and columns"
+    for cell, head in zip(row, heads, strict=True):
+        if isinstance(cell, bool | list | dict) or (head and isinstance(cell, str)):
+            return f"'{cell}' is not a number in {head}" if head else f"'{cell}' is neither a number nor a word"
+    return ""
+
+
 def _cell_si(cell: Cell, unit: str) -> Cell:
     return to_si(cell, unit) if unit and isinstance(cell, int | float) else cell
 

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import copy
 import random
 import shutil
+from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
+import yaml
 
 from briefgen.errors import SpecError
 from briefgen.model.ledger import Given
@@ -16,6 +20,8 @@ from .bad_spec_cases import BASE
 
 FILES = ("mission.yaml", "aircraft.yaml", "places.yaml", "rules.yaml", "weather.yaml")
 SPOILT_TEXTS = 400
+REPLACED_VALUES = 240
+STRANGERS: tuple[Any, ...] = (None, 5, True, "x", "", [], {}, [1], {"a": 1}, [None], [[]], -1.5)
 WORDS = ("null", "NaN", ".inf", "<<: ", "---\n", "  ", "ft", "FL 1")
 SIGNS = (*"{}[]:,-#&*!|>'\"%@`\t\n 0123456789abcXYZ\u00b0'\x07\u2028", *WORDS)
 
@@ -102,6 +108,36 @@ def test_chart_is_read_from_a_table_file(folder: Path) -> None:
     (folder / "cruise.csv").write_text("# source: these tests\naltitude,flow,speed\n4000,150,150\n10000,140,155\n")
 
     assert read_aircraft(path).charts == inline
+
+
+def paths(data: Any, path: tuple[Any, ...] = ()) -> Iterator[tuple[Any, ...]]:
+    """Yield the path of every value within a value."""
+    items = data.items() if isinstance(data, dict) else enumerate(data) if isinstance(data, list) else ()
+    for key, value in items:
+        yield (*path, key)
+        yield from paths(value, (*path, key))
+
+
+def test_any_value_of_any_other_sort_never_raises_anything_but_its_faults(folder: Path) -> None:
+    """Every value of every file may be replaced by nothing, a number, a list, a group ..., and is answered in words."""
+    trees = {name: yaml.load((BASE / name).read_text(), Loader=yaml.BaseLoader) for name in FILES}
+    places = [(name, path) for name, tree in trees.items() for path in paths(tree)]
+    refused: list[SpecError] = []
+    for name, path in random.Random(412).sample(places, REPLACED_VALUES):
+        tree = copy.deepcopy(trees[name])
+        parent = tree
+        for part in path[:-1]:
+            parent = parent[part]
+        parent[path[-1]] = STRANGERS[len(refused) % len(STRANGERS)]
+        (folder / name).write_text(yaml.safe_dump(tree, sort_keys=False, allow_unicode=True))
+        try:
+            read_mission(folder / "mission.yaml")
+        except SpecError as error:
+            refused.append(error)
+        shutil.copy(BASE / name, folder / name)
+
+    assert len(refused) > REPLACED_VALUES / 2
+    assert all(fault.file and fault.problem for error in refused for fault in error.faults)
 
 
 def spoilt(text: str, dice: random.Random) -> str:

@@ -58,7 +58,10 @@ def test_a_bulletin_becomes_a_sounding_over_each_station() -> None:
 
     assert (first.ident, first.lat_deg, second.lat_deg, second.lon_deg) == ("LX01", -15.55, -16.0, 165.5)
     assert first.instant == datetime(2027, 3, 1, 0, tzinfo=UTC)
-    assert (first.use_from, first.use_to) == (datetime(2027, 2, 28, 21, tzinfo=UTC), datetime(2027, 3, 1, 6, tzinfo=UTC))
+    assert (first.use_from, first.use_to) == (
+        datetime(2027, 2, 28, 21, tzinfo=UTC),
+        datetime(2027, 3, 1, 6, tzinfo=UTC),
+    )
     assert first.winds[0].pressure_altitude_m == 0.0
     assert first.source == "weather.yaml:14"
 
