@@ -25,6 +25,7 @@ from briefgen.planning.review_facts import (
     worst,
 )
 
+PASSING = {"all engines": "over", "one failed": "failed"}  # how a rule names the heights over an obstacle
 DARK = ("civil twilight", "night")
 
 
@@ -57,15 +58,16 @@ def take_off_distance(facts: Facts, rule: Rule) -> Answer:
 
 
 def obstacle_clearance(facts: Facts, rule: Rule) -> Answer:
-    """Hold the height over every obstacle in the take-off path, an engine failed, against the clearance."""
+    """Hold the height over every obstacle in the take-off path, on all engines or one failed, against the clearance."""
     place, runway = next((place, runway) for role, place, runway in _runways(facts) if role == "take-off")
     if not runway.obstacles:
         return NotApplicable("no obstacle is given in the take-off path")
     clearance_m, measures = amount(rule, "clearance"), []
-    method = "height over the end of the runway passing the obstacle, an engine failed, less the obstacle"
+    passing_name = PASSING[word(rule, "engines")]
+    method = f"height over the end of the runway passing the obstacle, {word(rule, 'engines')}, less the obstacle"
     for number, obstacle in enumerate(runway.obstacles, start=1):
         names = tuple(
-            keys.take_off_field(place.ident, f"obstacle.{number:02d}.{name}") for name in ("failed", "height")
+            keys.take_off_field(place.ident, f"obstacle.{number:02d}.{name}") for name in (passing_name, "height")
         )
         facts.require(*names)
         passing, cure = facts.writer[names[0]].value, Cure("take off lighter, or the other way")

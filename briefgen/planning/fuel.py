@@ -10,6 +10,7 @@ from briefgen.model.ledger import Column, Row
 from briefgen.model.mission import Mission
 from briefgen.model.performance import Air, IndicatedAirspeed, PowerSetting
 from briefgen.model.plan import Phase
+from briefgen.model.rules import FuelPolicy
 from briefgen.planning.flying import Crew
 from briefgen.planning.keys import phase_key
 from briefgen.planning.writer import LedgerWriter
@@ -59,6 +60,12 @@ def final_reserve(mission: Mission, crew: Crew, last: Phase, ident: str) -> Rese
     return Reserve(ident, setting, setting.fuel_flow_kg_per_s * policy.final_reserve_s)
 
 
+def contingency_kg(policy: FuelPolicy, trip_kg: float, reserve: Reserve) -> float:
+    """Return the contingency fuel [kg]: a share of the trip fuel, and no less than a time of holding."""
+    holding_kg = policy.contingency_minimum_s * reserve.setting.fuel_flow_kg_per_s
+    return max(policy.contingency_ratio * trip_kg, holding_kg)
+
+
 class _FuelSheet:
     """Writes one line of the fuel sheet in both units and remembers it."""
 
@@ -103,8 +110,9 @@ def write_fuel(
         sheet.line("taxi", "Start, taxi and run-up", taxi, "sum of the phases on the ground", taxi_keys),
         sheet.line("trip", "Trip, take-off to landing", trip, "sum of the phases in the air but the hold", trip_keys),
         sheet.line(
-            "contingency", "Contingency", trip * policy.contingency_ratio, "share of the trip fuel",
-            ("fuel.required.trip", ratio),
+            "contingency", "Contingency", contingency_kg(policy, trip, reserve),
+            "share of the trip fuel, but no less than the policy's time of holding",
+            ("fuel.required.trip", ratio, "fuel.final_reserve_flow"),
         ),
         sheet.line("hold", "Planned hold", wait, "sum of the hold", wait_keys),
     ]  # fmt: skip

@@ -11,7 +11,7 @@ from briefgen.kernel.geodesy import geodesic_distance
 from briefgen.model.mission import Leg, Mission, OverTarget
 from briefgen.model.plan import Phase
 from briefgen.planning.flying import Crew
-from briefgen.planning.fuel import Diversion, Reserve, final_reserve
+from briefgen.planning.fuel import Diversion, Reserve, contingency_kg, final_reserve
 from briefgen.planning.loading import zero_fuel_mass_kg
 from briefgen.planning.sortie import Departure, fly_diversion, fly_ground_and_take_off, fly_items, fly_sortie
 
@@ -104,7 +104,8 @@ def _required(mission: Mission, flown: Flown) -> float:
     else:
         away = flown.reserve.setting.fuel_flow_kg_per_s * (policy.island_reserve_s or 0.0)
     unusable = sum(tank.unusable_m3 for tank in mission.aircraft.balance.tanks) * mission.fuel.density_kg_per_m3
-    return ground + trip * (1.0 + policy.contingency_ratio) + wait + away + flown.reserve.fuel_kg + unusable
+    contingency = contingency_kg(policy, trip, flown.reserve)
+    return ground + trip + contingency + wait + away + flown.reserve.fuel_kg + unusable
 
 
 def _first_fuel(mission: Mission) -> float:

@@ -317,6 +317,7 @@ def runway_cases(ident: str, key: str, limit_m: float, near: str, breach: str) -
 
 
 PASSING = "fields.take_off.lx01.obstacle.01.failed"
+OVER = "fields.take_off.lx01.obstacle.01.over"
 
 
 def no_obstacles(scene: Scene) -> Scene:
@@ -333,6 +334,8 @@ FIELD_CASES = (
     Case("obstacle-clearance", "50 ft over palms of 60 ft", put({PASSING: 110 * FT}), "pass"),
     Case("obstacle-clearance", "49 ft over them", put({PASSING: 109 * FT}), "fail"),
     Case("obstacle-clearance", "not yet up", put({PASSING: "below 50 ft"}), "fail"),
+    Case("obstacles-all-engines", "50 ft over palms of 60 ft", put({OVER: 110 * FT}), "pass"),
+    Case("obstacles-all-engines", "49 ft over them", put({OVER: 109 * FT}), "fail"),
     Case("obstacle-clearance", "no obstacle", no_obstacles, None),
     *runway_cases("landing-destination", "fields.landing.lx01.distance", 1200.0, "caution", "fail"),
     *runway_cases("landing-alternate", "fields.landing.lx04.distance", 1400.0, "caution", "fail"),

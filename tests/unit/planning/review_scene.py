@@ -185,6 +185,7 @@ def good() -> Scene:
         "fields.take_off.lx01.obstacle.01.failed": (60.0, "ft"),
         "fields.take_off.lx01.obstacle.01.height": (60 * FT, "ft"),
     }
+    entries["fields.take_off.lx01.obstacle.01.over"] = (100.0, "ft")
     entries["fields.take_off.lx01.available"] = (2000.0, "ft")
     for ident in ("lx01", "lx04"):
         entries |= {
