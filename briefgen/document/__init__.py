@@ -41,6 +41,13 @@ def terminal_text(plan: Plan) -> str:
     return as_text(plan)
 
 
+def findings_text(plan: Plan) -> str:
+    """Return what the review does not pass without a remark, for the terminal; empty when it passes all."""
+    from briefgen.document.terminal import findings_text as as_text
+
+    return as_text(plan)
+
+
 def explain_text(plan: Plan, key: str) -> str:
     """Return the tree of entries under one, each with its figure, method and source."""
     from briefgen.document.terminal import explain_text as as_text

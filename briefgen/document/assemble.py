@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from briefgen.document.blocks import (
@@ -11,6 +11,7 @@ from briefgen.document.blocks import (
     Cell,
     Check,
     ChecklistBlock,
+    Deed,
     Figure,
     Figures,
     FindingLine,
@@ -30,6 +31,7 @@ from briefgen.model.plan import Event, Finding, Plan
 DIGEST_LENGTH = 12
 ROW_HEAD = "What"
 ALL_HANDS = "all"
+LEVERS_BY = "flight engineer"  # who moves the levers
 MARKS = frozenset({"total", "decision", "adverse", "fail", "caution"})  # rows that are set apart
 CAUTION = (
     "Planning aid. Not a substitute for the approved flight manual, current charts, notices and weather. "
@@ -90,6 +92,7 @@ def table(source: Source, name: str, columns: Sequence[str] = (), *, title: str 
     shown = [column for column in shown if any(row.cells.get(column.name) for row in found.rows)]
     if not shown:
         return None
+    shown.sort(key=lambda column: not _names_rows(source, found, column))
     units = {column.name: _column_unit(source, found, column) for column in shown}
     heads = [_head(source, found, column, units[column.name]) for column in shown]
     named = heads[0].align == "left"
@@ -102,6 +105,24 @@ def table(source: Source, name: str, columns: Sequence[str] = (), *, title: str 
         rows.append(TableRow(tuple(cells), row.mark if row.mark in MARKS else ""))
     titled = title or source.printed.text(found.title)
     return TableBlock(titled, tuple(heads), tuple(rows), source.printed.text(found.note), name)
+
+
+def _names_rows(source: Source, found: Table, column: Column) -> bool:
+    """Return whether a column holds nothing but the rows' own names."""
+    printed = source.printed
+    return all(
+        printed.text(row.name) == printed[row.cells[column.name]] for row in found.rows if column.name in row.cells
+    )
+
+
+def without_empty_tanks(block: TableBlock | None) -> TableBlock | None:
+    """Return a table less the columns that print nothing but nought: on a card they only cost room."""
+    if block is None:
+        return None
+    kept = [i for i in range(len(block.heads)) if any(row.cells[i].text not in ("", "0") for row in block.rows)]
+    heads = tuple(block.heads[i] for i in kept)
+    rows = tuple(replace(row, cells=tuple(row.cells[i] for i in kept)) for row in block.rows)
+    return replace(block, heads=heads, rows=rows)
 
 
 def _entries(source: Source, found: Table, column: Column) -> list[Entry]:
@@ -137,16 +158,21 @@ def _cell(source: Source, key: str, unit: str) -> Cell:
 # --- key figures ------------------------------------------------------------------------------------------------------
 
 
-def key_figures(source: Source, title: str, wanted: Iterable[tuple[str, str]]) -> Figures | None:
-    """Return the figures of the keys that the plan has, under the short labels given."""
+def key_figures(
+    source: Source, title: str, wanted: Iterable[tuple[str, str]], *, with_local: bool = False
+) -> Figures | None:
+    """Return the figures of the keys that the plan has, under the short labels given; times with their local twin if asked."""
     items = []
     for key, label in wanted:
-        if key in source.printed:
-            entry = source.plan.ledger[key]
-            unit = "h:min" if entry.unit == "h:min" else unit_mark(entry.unit)
-            if isinstance(entry.value, str) or entry.unit == "UTC date":
-                unit = ""
-            items.append(Figure(label, source.printed[key], unit, key, wide=isinstance(entry.value, str)))
+        if key not in source.printed:
+            continue
+        entry = source.plan.ledger[key]
+        words = isinstance(entry.value, str)
+        unit = "" if words or entry.unit == "UTC date" else unit_mark(entry.unit)
+        twin = f"{key}.local"
+        if with_local and twin in source.printed:
+            unit = f"{unit}, {source.printed.quoted(twin)}"
+        items.append(Figure(label, source.printed[key], unit, key, wide=words))
     return Figures(title, tuple(items)) if items else None
 
 
@@ -160,7 +186,7 @@ def timeline(source: Source, title: str, position: str = "", *, kinds: Sequence[
     if not events:
         return None
     events.sort(key=lambda event: instant(source.plan, event.time_key))
-    return TimelineBlock(title, tuple(_moment(source, event, position) for event in events))
+    return TimelineBlock(title, _moments(source, events, position))
 
 
 def instant(plan: Plan, key: str) -> datetime:
@@ -171,18 +197,49 @@ def instant(plan: Plan, key: str) -> datetime:
     return value
 
 
-def _moment(source: Source, event: Event, position: str) -> Moment:
-    local = local_time(instant(source.plan, event.time_key), source.printed.clock)
-    alone = position and len(event.positions) <= 1
-    who = "" if alone else ", ".join(INITIALS.get(name, name) for name in event.positions)
+def _moments(source: Source, events: Sequence[Event], position: str) -> tuple[Moment, ...]:
+    """Return events in order as moments: what is printed at one minute stands together."""
+    found: list[Moment] = []
+    for event in events:
+        deed = _deed(source, event, position)
+        utc = source.printed[event.time_key]
+        if found and found[-1].utc == utc:
+            last = found[-1]
+            deed = _without_phase(deed, last.deeds)
+            decides = last.decides or event.kind == "decision"
+            found[-1] = replace(last, deeds=(*last.deeds, deed), decides=decides)
+        else:
+            local = local_time(instant(source.plan, event.time_key), source.printed.clock)
+            found.append(Moment(utc, local, (deed,), event.time_key, event.kind == "decision"))
+    return tuple(found)
+
+
+def _without_phase(deed: Deed, before: Sequence[Deed]) -> Deed:
+    """Return a change of power without the name of the phase, where that stands just above it."""
+    for phase in before:
+        if phase.sort == "phase" and f": {phase.text}" in deed.text:
+            return replace(deed, text=deed.text.replace(f": {phase.text}", "", 1))
+    return deed
+
+
+def _deed(source: Source, event: Event, position: str) -> Deed:
+    text, steps = source.printed.text(event.text), tuple(source.printed.text(step) for step in event.steps)
+    if event.kind == "checklist":
+        # These steps only number the aircraft's list; its items stand on the checklist cards.
+        steps = ()
+    elif steps and position and position != LEVERS_BY:
+        # Only the one at the levers needs a line for each.
+        text, steps = f"{text}: {'; '.join(steps)}", ()
+    return Deed(KINDS.get(event.kind, event.kind), _who(event, position), text, event.where, steps)
+
+
+def _who(event: Event, position: str) -> str:
+    """Return who acts, in short; nothing where it is the reader alone, or where a phase concerns all."""
     if set(event.positions) >= set(INITIALS):
-        who = ALL_HANDS
-    # The steps of a checklist event only number the aircraft's list; its items stand on the checklist cards.
-    steps = () if event.kind == "checklist" else tuple(source.printed.text(step) for step in event.steps)
-    return Moment(
-        source.printed[event.time_key], local, KINDS.get(event.kind, event.kind), who,
-        source.printed.text(event.text), event.where, steps, event.time_key,
-    )  # fmt: skip
+        return "" if event.kind in ("phase", "light") else ALL_HANDS
+    if event.positions == (position,):
+        return ""
+    return ", ".join(INITIALS.get(name, name) for name in event.positions)
 
 
 # --- findings ---------------------------------------------------------------------------------------------------------

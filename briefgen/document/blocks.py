@@ -74,17 +74,25 @@ class TableBlock:
 
 
 @dataclass(frozen=True)
-class Moment:
-    """One line of the timeline."""
+class Deed:
+    """One thing that happens at a moment: what, who acts, and the steps in their order."""
 
-    utc: str
-    local: str
     sort: str  # the kind of event, in one word
     who: str
     text: str
     where: str = ""
     steps: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Moment:
+    """Everything that happens at one printed minute."""
+
+    utc: str
+    local: str
+    deeds: tuple[Deed, ...]
     key: str = ""
+    decides: bool = False
 
 
 @dataclass(frozen=True)

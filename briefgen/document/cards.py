@@ -4,7 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from briefgen.document.assemble import Source, checklists, findings, key_figures, table, timeline, verdict
+from briefgen.document.assemble import (
+    Source,
+    checklists,
+    findings,
+    key_figures,
+    table,
+    timeline,
+    verdict,
+    without_empty_tanks,
+)
 from briefgen.document.blocks import BlanksBlock, Block, Card, NoteBlock
 from briefgen.document.layout import WIDTH, Section, dealt, with_blanks
 from briefgen.document.pages import chart_block
@@ -17,9 +26,9 @@ SUMMARY = (
     ("time.take_off", "Take-off"),
     ("time.over_target", "Over target"),
     ("time.landing", "Landing"),
-    ("time.take_off.local", "Take-off"),
-    ("time.over_target.local", "Over target"),
-    ("time.landing.local", "Landing"),
+    ("time.take_off.local", "Take-off, local"),
+    ("time.over_target.local", "Over target, local"),
+    ("time.landing.local", "Landing, local"),
     ("duration.air", "In the air"),
     ("fuel.ramp", "Fuel at ramp"),
     ("fuel.required.total", "Fuel required"),
@@ -36,12 +45,11 @@ LOAD_SUMMARY = (
     ("balance.landing.cg_mac", "CG landing"),
 )
 # Wide tables are dealt over narrow ones, each of what is looked at together.
-LEVERS = ("phase", "from", "altitude", "ias", "rpm", "manifold_pressure", "mixture", "flow_engine")
+LEVERS = ("phase", "from", "ias", "rpm", "manifold_pressure", "mixture", "flow_engine")
 ENGINE_CARE = ("phase", "cowl_flaps", "blower", "intercooler", "filters", "boost_pumps", "time_limit")
-POWER_STATE = ("phase", "mass", "tas", "flow", "margin", "limit")
+POWER_STATE = ("phase", "altitude", "mass", "flow", "margin", "limit")
 COURSES = (
     "to",
-    "altitude",
     "course",
     "variation",
     "wind_direction",
@@ -52,7 +60,7 @@ COURSES = (
 )
 TIMES = ("to", "distance", "ground_speed", "duration", "end")
 FUEL_LOG = ("to", "end", "fuel_burn_volume", "fuel_remaining_volume")
-LEG_WEATHER = ("to", "wind_direction", "wind_speed", "temperature", "freezing_level", "carburettor_ice", "airframe_ice")
+LEG_WEATHER = ("to", "wind_direction", "wind_speed", "temperature", "carburettor_ice", "airframe_ice")
 STATES = ("moment", "mass", "cg", "cg_mac", "forward_margin", "aft_margin")
 LIGHT = ("place", "time", "light", "dawn", "sunrise", "sunset", "dusk", "moon")
 # The items of a position report in the order in which they are passed: ICAO Doc 4444, 4.11.2 (from memory).
@@ -172,7 +180,7 @@ def _flight_engineer(source: Source) -> Iterable[Section]:
                  table(source, "power", POWER_STATE, title="Flow and limits"), table(source, "climb")),
         _timeline(source, "flight engineer"),
         _section("Fuel", table(source, "fuel.required"), table(source, "fuel.tank_order"), table(source, "fluids")),
-        _section("Tanks", table(source, "fuel.tanks")),
+        _section("Tanks", without_empty_tanks(table(source, "fuel.tanks"))),
         _section("Fuel log", with_blanks(table(source, "legs", FUEL_LOG), "Actual time", "Actual fuel")),
         _section("Fuel graph", _chart(source, "fuel", 1.1)),
         _section("Engine out and speeds", *(table(source, name) for name in source.plan.tables if name.startswith("engine")),

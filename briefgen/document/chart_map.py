@@ -20,6 +20,7 @@ from briefgen.model.plan import ChartPoint, Phase, Plan
 TURN_DEG, HALF_TURN_DEG = 360.0, 180.0
 MARGIN_RATIO = 0.14  # of the larger side of what is shown, around it
 MINUTES_PER_DEG = 60.0  # a minute of latitude is a nautical mile, near enough for a scale bar
+FEW_NODES = 2
 SAME_PLACE_DEG = 0.03  # nearer than this a mark would hide the place's own
 CALM_M_PER_S = 1.0  # weaker wind gets no arrow
 GRATICULES_DEG = (0.5, 1.0, 2.0, 5.0, 10.0, 20.0)
@@ -75,10 +76,13 @@ def route_map(plan: Plan, figures: Figures, frame: Frame) -> Drawing | None:
     canvas.path(route, "curve c1")
     canvas.keep_clear_of_line(route, 0.2 * frame.type_size)
     canvas.rect(area, "frame")
-    _mark_places(canvas, places, plan, window)
-    _mark_decisions(canvas, decisions, figures, window)
+    _mark_places(canvas, places, window)
+    _mark_decisions(canvas, decisions, window)
     _scale_bar(canvas, window)
     _wind_arrows(canvas, plan, window)
+    # Everything that stands fixed stands; what follows finds its own room.
+    _name_places(canvas, places, window)
+    _name_decisions(canvas, decisions, figures, window)
     _name_legs(canvas, plan, figures, window)
     names = ", ".join(place.name for place in places)
     return canvas.finish("Route map", f"Mercator map of the route with land outlines. Places shown: {names}.")
@@ -170,7 +174,7 @@ def _draw_alternates(canvas: Canvas, plan: Plan, window: Window) -> None:
         canvas.place(middle, "to the alternate", "tick")
 
 
-def _mark_places(canvas: Canvas, places: Sequence[Place], plan: Plan, window: Window) -> None:
+def _mark_places(canvas: Canvas, places: Sequence[Place], window: Window) -> None:
     size = canvas.frame.type_size
     for place in places:
         x, y = window(place.lon_deg, place.lat_deg)
@@ -185,18 +189,26 @@ def _mark_places(canvas: Canvas, places: Sequence[Place], plan: Plan, window: Wi
             (0.42 if place.kind == "aerodrome" else 0.28) * size,
             "place" if place.kind == "aerodrome" else "point",
         )
+
+
+def _name_places(canvas: Canvas, places: Sequence[Place], window: Window) -> None:
+    size = canvas.frame.type_size
     for place in places:
         name = place.name if place.name == place.ident or place.kind != "aerodrome" else f"{place.name} {place.ident}"
         canvas.place(window(place.lon_deg, place.lat_deg), name, "name", gap=0.7 * size, bold=True)
 
 
-def _mark_decisions(canvas: Canvas, points: Sequence[ChartPoint], figures: Figures, window: Window) -> None:
+def _mark_decisions(canvas: Canvas, points: Sequence[ChartPoint], window: Window) -> None:
     size = canvas.frame.type_size
     for point in points:
         x, y = window(point.x, point.y)
         mark = ((x, y - 0.55 * size), (x + 0.5 * size, y + 0.4 * size), (x - 0.5 * size, y + 0.4 * size))
         canvas.path(mark, "decision", closed=True)
         canvas.keep_clear(Box(x - 0.5 * size, y - 0.55 * size, x + 0.5 * size, y + 0.4 * size))
+
+
+def _name_decisions(canvas: Canvas, points: Sequence[ChartPoint], figures: Figures, window: Window) -> None:
+    size = canvas.frame.type_size
     for point in points:
         label = figures.text(point.label)
         text = f"{label} {figures.quoted(point.key)}" if point.key else label
@@ -207,9 +219,10 @@ def _cruise_phases(plan: Plan) -> dict[int, Phase]:
     """Return the longest cruise stretch of each leg, by index of the route item."""
     found: dict[int, Phase] = {}
     for phase in plan.phases:
-        if phase.kind == "cruise" and phase.item is not None and len(phase.nodes) >= 2:
-            if phase.item not in found or phase.distance_m > found[phase.item].distance_m:
-                found[phase.item] = phase
+        if phase.kind != "cruise" or phase.item is None or len(phase.nodes) < FEW_NODES:
+            continue
+        if phase.item not in found or phase.distance_m > found[phase.item].distance_m:
+            found[phase.item] = phase
     return found
 
 

@@ -22,7 +22,7 @@ def crew_timeline(plan: Plan, figures: Figures, frame: Frame) -> Drawing | None:
     first, last = min(at for _, at in events), max(at for _, at in events)
     if first == last:
         return None
-    area = Box(8.2 * size, 2.6 * size, frame.width - 1.2 * size, frame.height - 3.2 * size)
+    area = Box(8.2 * size, 2.6 * size, frame.width - 1.2 * size, frame.height - 4.8 * size)
     x = Scale(first.timestamp(), last.timestamp(), area.left, area.right)
     _hours(canvas, area, x, first, last)
     _phase_band(canvas, plan, area, x)
@@ -37,7 +37,7 @@ def crew_timeline(plan: Plan, figures: Figures, frame: Frame) -> Drawing | None:
         for position in event.positions:
             if position in rows:
                 _mark(canvas, (x(at.timestamp()), rows[position]), event.kind, size)
-    _legend(canvas, area)
+    _legend(canvas)
     busiest = ", ".join(
         f"{position} {sum(position in event.positions for event, _ in events)}" for position in POSITIONS
     )
@@ -96,9 +96,9 @@ def _mark(canvas: Canvas, at: Point, kind: str, size: float) -> None:
         canvas.line((x, y - 1.2 * half), (x, y + 1.2 * half), "action")
 
 
-def _legend(canvas: Canvas, area: Box) -> None:
+def _legend(canvas: Canvas) -> None:
     size = canvas.frame.type_size
-    x, y = area.left, canvas.frame.height - 0.9 * size
+    x, y = size, canvas.frame.height - 0.6 * size
     for kind, name in (
         ("decision", "decision"), ("power", "power change"), ("checklist", "checklist"), ("call", "call"),
         ("action", "other action"),

@@ -44,6 +44,7 @@ def xy_chart(chart: ChartData, figures: Figures, frame: Frame, *, dense: bool = 
     for index, series in enumerate(chart.areas):
         points = _placed(series.points, chart, plot)
         canvas.path(points, f"area a{index + 1}", closed=True)
+        canvas.keep_clear_of_line(points, 0.1 * frame.type_size)
     for index, series in enumerate(chart.curves):
         points = _placed(series.points, chart, plot)
         canvas.path(points, f"curve {LINE_STYLES[index % len(LINE_STYLES)]}")
@@ -75,7 +76,7 @@ def _axes(canvas: Canvas, chart: ChartData, xs: tuple[float, float], ys: tuple[f
     y = Scale(y_ticks[0], y_ticks[-1], area.bottom, area.top)
     for value in x_ticks:
         canvas.line((x(value), area.top), (x(value), area.bottom), "grid")
-        canvas.text((x(value), area.bottom + 1.2 * size), tick_text(value), "tick", anchor="middle")
+        canvas.text((x(value), area.bottom + 1.45 * size), tick_text(value), "tick", anchor="middle")
     for value in y_ticks:
         canvas.line((area.left, y(value)), (area.right, y(value)), "grid")
         canvas.text((area.left - 0.4 * size, y(value) + 0.35 * size), tick_text(value), "tick", anchor="end")

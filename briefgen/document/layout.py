@@ -17,6 +17,7 @@ from briefgen.document.blocks import (
     ChartBlock,
     Check,
     ChecklistBlock,
+    Deed,
     Figures,
     FindingLine,
     FindingsBlock,
@@ -56,6 +57,7 @@ SMALL, SMALL_LINE = MEASURES["small"], MEASURES["small-line"]
 SIDE, ABOVE = MEASURES["side"], MEASURES["above"]
 WRITE_IN = MEASURES["write-in"]
 BLANK_WIDTH = 46.0
+NAME_WIDTH = 84.0  # that the names of rows are given before they are broken
 FIGURES_ACROSS = 3
 MOMENT_WIDTH = WIDTH - MEASURES["time"] - MEASURES["local"] - MEASURES["actual"] - 2 * SIDE
 CHECK_WIDTH = WIDTH - MEASURES["tick"] - MEASURES["who"]
@@ -123,15 +125,17 @@ def row_height(block: TableBlock, row: TableRow) -> float:
 
 
 def moment_height(moment: Moment) -> float:
-    """Return the height of one line of the timeline."""
-    count = lines(moment_text(moment), MOMENT_WIDTH, ACT, bold=True)
-    count += sum(lines(step, MOMENT_WIDTH - MEASURES["step"], ACT) for step in moment.steps)
+    """Return the height of one moment of the timeline."""
+    count = 0
+    for deed in moment.deeds:
+        count += lines(deed_text(deed), MOMENT_WIDTH, ACT, bold=True)
+        count += sum(lines(step, MOMENT_WIDTH - MEASURES["step"], ACT) for step in deed.steps)
     return max(WRITE_IN, count * ACT_LINE + 2 * ABOVE)
 
 
-def moment_text(moment: Moment) -> str:
-    """Return the text of a line of the timeline with those who act in front."""
-    return f"{moment.who}: {moment.text}" if moment.who else moment.text
+def deed_text(deed: Deed) -> str:
+    """Return the text of a deed with those who act in front."""
+    return f"{deed.who}: {deed.text}" if deed.who else deed.text
 
 
 def check_height(item: Check) -> float:
@@ -186,6 +190,10 @@ def _least_width(block: TableBlock, index: int) -> float:
         text = row.cells[index].text
         whole = [text] if head.align == "right" else text.split(" ")
         words += [width_em(word, bold=bool(row.mark) or index == 0) * CELL for word in whole]
+    if index == 0:
+        words.append(
+            min(NAME_WIDTH, max((width_em(row.cells[0].text, bold=True) * CELL for row in block.rows), default=0.0))
+        )
     return max(words, default=0.0) + 2 * SIDE + 1.0
 
 

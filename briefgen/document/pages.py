@@ -26,11 +26,8 @@ CHARTS: dict[str, tuple[charts.DrawChart, float]] = {
 # The one-minute picture, in the order in which it is asked: when, how far, with what, and what is left.
 FRONT = (
     ("time.take_off", "Take-off"),
-    ("time.take_off.local", "Take-off"),
     ("time.over_target", "Over target"),
-    ("time.over_target.local", "Over target"),
     ("time.landing", "Landing"),
-    ("time.landing.local", "Landing"),
     ("duration.air", "In the air"),
     ("duration.duty", "Duty"),
     ("fuel.ramp", "Fuel at ramp"),
@@ -44,14 +41,10 @@ FRONT = (
 )
 SCHEDULE = (
     ("clock.briefing", "Briefing"),
-    ("clock.briefing.local", "Briefing"),
     ("clock.stations", "Stations"),
-    ("clock.stations.local", "Stations"),
     ("time.start", "Start engines"),
-    ("time.start.local", "Start engines"),
-    *FRONT[:6],
+    *FRONT[:3],
     ("time.shutdown", "Engines stopped"),
-    ("time.shutdown.local", "Engines stopped"),
 )
 
 
@@ -80,7 +73,7 @@ def chart(name: str) -> Maker:
 
 def figures(title: str, wanted: Sequence[tuple[str, str]]) -> Maker:
     """Place key figures."""
-    return lambda source: [key_figures(source, title, wanted)]
+    return lambda source: [key_figures(source, title, wanted, with_local=True)]
 
 
 def authored(title: str, *names: str) -> Maker:

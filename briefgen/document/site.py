@@ -21,6 +21,7 @@ from briefgen.errors import RenderError
 from briefgen.model.plan import POSITIONS, Plan
 
 FONT_FILES = ("B612-Regular.otf", "B612-Bold.otf", "B612-Italic.otf", "OFL.txt")
+LONG_LIST = 6  # links shown at once
 NUMBERS, CARDS, FILES = "numbers", "cards", "files"
 
 Files = dict[str, bytes]
@@ -186,4 +187,8 @@ def _breakable(key: str) -> str:
 
 
 def _key_links(keys: Sequence[str]) -> str:
-    return ", ".join(f'<a href="#{key}">{_breakable(key)}</a>' for key in keys) if keys else NO_BREAK
+    """Return links to entries; a long list is folded away."""
+    links = ", ".join(f'<a href="#{key}">{_breakable(key)}</a>' for key in keys)
+    if len(keys) > LONG_LIST:
+        return f"<details><summary>{len(keys)} entries</summary>{links}</details>"
+    return links or NO_BREAK

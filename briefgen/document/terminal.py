@@ -46,15 +46,26 @@ def _set(text: str, width: int, align: str) -> str:
     return text.rjust(width) if align == "right" else text.ljust(width)
 
 
+def findings_text(plan: Plan) -> str:
+    """Return what the review does not pass without a remark, as `check` prints it; empty when it passes all."""
+    lines = _finding_lines(source_of(plan), ("fail", "caution"))
+    return "\n".join(lines).replace("\u00a0", " ")
+
+
 def _findings_text(source: Source) -> str:
-    block = findings(source, "Review")
-    lines = [f"Review: {verdict(source.plan)[2]}"]
+    lines = [f"Review: {verdict(source.plan)[2]}", *_finding_lines(source, ("fail", "caution", "pass"))]
+    return "\n".join(lines).replace("\u00a0", " ")
+
+
+def _finding_lines(source: Source, outcomes: tuple[str, ...]) -> list[str]:
+    block = findings(source, "Review", outcomes=outcomes)
+    lines: list[str] = []
     for item in block.items if block else ():
         lines.append(f"{item.word.upper():8}{item.title}")
         lines += textwrap.wrap(item.text, WIDTH, initial_indent=" " * 8, subsequent_indent=" " * 8)
         if item.cure:
             lines += textwrap.wrap(f"to pass: {item.cure}", WIDTH, initial_indent=" " * 8, subsequent_indent=" " * 8)
-    return "\n".join(lines).replace("\u00a0", " ")
+    return lines
 
 
 def explain_text(plan: Plan, key: str) -> str:
