@@ -233,11 +233,13 @@ class _Reader:
             return station, point.lat_deg, point.lon_deg
         if station in self._places:
             return self._place(path, station)
-        known, hint = ", ".join(self._places), "say in 'stations' which place it stands for"
-        error = CodedTextError(
-            f"the station {station} is not a place", expected=f"one of {known}", hint=hint, line=line
+        unknown = CodedTextError(
+            f"the station {station} is not a place",
+            expected=f"one of {', '.join(self._places)}",
+            hint="say in 'stations' which place it stands for",
+            line=line,
         )
-        self._coded_fault((*path, "text"), error)
+        self._coded_fault((*path, "text"), unknown)
         return None
 
     def _from_the_ground(
