@@ -71,14 +71,14 @@ def check(specs: Specs, strict: Strict = False, as_json: AsJson = False) -> None
             {"file": plan.mission.file, "name": plan.mission.name, "digest": plan.digest, "findings": counts}
         )
         if not as_json:
-            from briefgen.document import finding_lines
+            from briefgen.document import findings_text
 
             typer.echo(
                 f"{plan.mission.file}: {plan.mission.name} can be flown as written; rules: "
                 f"{counts['pass']} pass, {counts['caution']} caution, {counts['fail']} fail"
             )
-            for line in finding_lines(plan):
-                typer.echo(line)
+            if counts["caution"] + counts["fail"]:
+                typer.echo(findings_text(plan))
     if as_json:
         typer.echo(json.dumps({"missions": reports}, indent=2, ensure_ascii=False))
     raise typer.Exit(1 if strict and failed else 0)
