@@ -71,6 +71,12 @@ def take_off_power(table: ChartTable, air: Air) -> ClimbReading:
     return ClimbReading(0.0, table.number("fuel flow", at), None, *printed_levers(table, at, {}))
 
 
+def descent_power(table: ChartTable, mass_kg: float, air: Air) -> ClimbReading:
+    """Return the power of a descent from a chart of it; the rate is the aircraft file's."""
+    at = {"mass": mass_kg, "isa deviation": isa_deviation(air), "pressure altitude": air.pressure_altitude_m}
+    return ClimbReading(0.0, table.number("fuel flow", at), None, *printed_levers(table, at, {}))
+
+
 def printed_levers(
     table: ChartTable, at: dict[str, float], words: dict[str, str]
 ) -> tuple[float | None, float | None, Mixture | None]:

@@ -6,7 +6,14 @@ import math
 from dataclasses import replace
 from functools import lru_cache
 
-from briefgen.aircraft.chart_climb import ClimbReading, accumulated_climb, chart_ceiling, rate_climb, take_off_power
+from briefgen.aircraft.chart_climb import (
+    ClimbReading,
+    accumulated_climb,
+    chart_ceiling,
+    descent_power,
+    rate_climb,
+    take_off_power,
+)
 from briefgen.aircraft.chart_cruise import POWER_AXIS, SPEED_AXIS, ChartFlight
 from briefgen.aircraft.chart_table import ChartTable
 from briefgen.aircraft.flight_point import AirspeedSystem
@@ -14,7 +21,7 @@ from briefgen.aircraft.lever_moves import lever_moves
 from briefgen.aircraft.mixture_change import mass_of_mixture_change
 from briefgen.aircraft.optimum import LONG_RANGE_RATIO, Merit, SpeedSearch, endurance_merit, ground_range_merit
 from briefgen.aircraft.speed_card import ground_flow, operating_speeds
-from briefgen.aircraft.words import speed_words
+from briefgen.aircraft.words import rate_words, speed_words
 from briefgen.errors import OutOfRangeError, PlanError
 from briefgen.kernel.aerodynamics import load_factor
 from briefgen.kernel.atmosphere import standard_temperature
@@ -132,11 +139,25 @@ class ChartPerformance:
         return ClimbState(setting, real_rate, found.rate_m_per_s)
 
     def descent(self, mass_kg: float, air: Air, *, rate_m_per_s: float | None = None) -> DescentState:
-        """Return the descent at the file's speed, on the fuel of level flight there: the charts print no descent.
+        """Return the descent at the file's speed, from the chart of it or else on the fuel of level flight there.
 
-        Coming down takes less power than level flight at the same speed, so the fuel errs to the high side.
+        Coming down takes less power than level flight at the same speed, so without a chart the fuel errs to the high
+        side. The chart holds for one rate of descent only.
         """
-        rate = self._aircraft.descent.rate_m_per_s if rate_m_per_s is None else rate_m_per_s
+        usual = self._aircraft.descent.rate_m_per_s
+        rate = usual if rate_m_per_s is None else rate_m_per_s
+        real_rate = rate * air.temperature_k / standard_temperature(air.pressure_altitude_m)
+        if "descent" in self._tables:
+            if rate != usual:
+                raise OutOfRangeError(
+                    f"the chart of descents holds for {rate_words(usual)}, {rate_words(rate)} was asked for",
+                    expected=rate_words(usual),
+                )
+            table = self._tables["descent"]
+            found = descent_power(table, mass_kg, air)
+            speed = self._aircraft.speeds.descent_m_per_s
+            setting = self._vertical_setting(table, mass_kg, air, self._configuration(None), found, speed)
+            return DescentState(setting, real_rate, rate)
         level = self.cruise(mass_kg, air, IndicatedAirspeed(self._aircraft.speeds.descent_m_per_s))
         setting = replace(
             level,
@@ -145,7 +166,7 @@ class ChartPerformance:
             mixture=None,
             governing_limit="no chart for the descent: fuel of level flight at that speed, more than is burnt",
         )
-        return DescentState(setting, rate * air.temperature_k / standard_temperature(air.pressure_altitude_m), rate)
+        return DescentState(setting, real_rate, rate)
 
     def take_off_setting(self, air: Air) -> PowerSetting:
         """Return the take-off setting of the chart 'take-off power'."""

@@ -1,0 +1,147 @@
+"""A physical model printed as charts, so that the two kinds of aircraft can be flown against one another.
+
+The grid is given by its axes; every cell is one answer of the model, empty where the model refuses. Numbers are SI and
+unrounded: rounding belongs to whoever prints them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, replace
+from itertools import product
+
+from briefgen.aircraft.model import ModelPerformance
+from briefgen.errors import BriefgenError
+from briefgen.kernel.atmosphere import standard_temperature
+from briefgen.model.aircraft import Aircraft, ChartBook, ChartGrade
+from briefgen.model.curves import Chart, ChartAxis
+from briefgen.model.performance import Air, IndicatedAirspeed, PowerSetting
+from briefgen.model.powerplant import FuelGrade, PhysicalModel
+
+_SOURCE = "the physical model of the same aeroplane"
+_LEVERS = ("engine speed", "manifold pressure", "mixture", "fuel flow")
+
+Cell = float | str | None
+
+
+@dataclass(frozen=True)
+class ChartLines:
+    """The lines of the charts to print, in SI."""
+
+    mass_kg: tuple[float, ...]
+    pressure_altitude_m: tuple[float, ...]
+    isa_deviation_k: tuple[float, ...]
+    ias_m_per_s: tuple[float, ...]
+
+
+def aircraft_as_charts(aircraft: Aircraft, fuel_grade: str, lines: ChartLines) -> Aircraft:
+    """Return the same aircraft described by charts that its model answers, on one fuel grade.
+
+    Raises:
+        BriefgenError: The aircraft has no model, or the model does not know the grade.
+    """
+    if aircraft.model is None:
+        raise BriefgenError(f"{aircraft.name} is described by charts already", expected="an aircraft with a model")
+    performance = ModelPerformance(aircraft, aircraft.model, fuel_grade)
+    grade = performance.parts.grade
+    printer = _Printer(performance, grade, lines)
+    charts = (printer.cruise(), printer.rate_of_climb(), printer.descent(), printer.take_off_power(), printer.stall())
+    book = ChartBook(
+        engine_configurations=performance.engine_configurations,
+        fuel_grades=(ChartGrade(grade.name, grade.density_kg_per_m3),),
+        rated_power_w=aircraft.model.engine.rated_power_w,
+        charts={chart.name: chart for chart in charts},
+    )
+    return replace(aircraft, name=f"{aircraft.name}, printed as charts", model=None, charts=book)
+
+
+class _Printer:
+    """The charts of one model on one grade."""
+
+    def __init__(self, performance: ModelPerformance, grade: FuelGrade, lines: ChartLines) -> None:
+        self._performance = performance
+        self._density = grade.density_kg_per_m3
+        self._mass = ChartAxis("mass", "lb", lines.mass_kg)
+        self._height = ChartAxis("pressure altitude", "ft", lines.pressure_altitude_m)
+        self._deviation = ChartAxis("isa deviation", "degC diff", lines.isa_deviation_k)
+        self._speed = ChartAxis("indicated airspeed", "mph indicated", lines.ias_m_per_s)
+
+    @property
+    def _model(self) -> PhysicalModel:
+        return self._performance.parts.model
+
+    def cruise(self) -> Chart:
+        """Return level flight on all engines."""
+
+        def cells(mass: float, height: float, deviation: float, ias: float) -> tuple[Cell, ...]:
+            setting = self._performance.cruise(mass, _air(height, deviation), IndicatedAirspeed(ias))
+            return (*self._levers(setting), setting.tas_m_per_s)
+
+        axes = (self._mass, self._height, self._deviation, self._speed)
+        return _chart("cruise", "all engines", axes, (*_LEVERS, "true airspeed"), cells)
+
+    def rate_of_climb(self) -> Chart:
+        """Return the climb for every engine configuration."""
+        engines = ChartAxis("engines", "", tuple(one.name for one in self._performance.engine_configurations))
+
+        def cells(name: str, mass: float, deviation: float, height: float) -> tuple[Cell, ...]:
+            climb = self._performance.climb(mass, _air(height, deviation), engines=name)
+            return (climb.pressure_altitude_rate_m_per_s, *self._levers(climb.setting))
+
+        axes = (engines, self._mass, self._deviation, self._height)
+        return _chart("rate of climb", "climb rating, climb speed", axes, ("rate of climb", *_LEVERS), cells)
+
+    def descent(self) -> Chart:
+        """Return the descent at the file's rate and speed."""
+
+        def cells(mass: float, height: float, deviation: float) -> tuple[Cell, ...]:
+            return self._levers(self._performance.descent(mass, _air(height, deviation)).setting)
+
+        axes = (self._mass, self._height, self._deviation)
+        return _chart("descent", "descent rate and speed of the file", axes, _LEVERS, cells)
+
+    def take_off_power(self) -> Chart:
+        """Return take-off power on the standard day."""
+        limit_s = self._performance.parts.grade.take_off.time_limit_s
+
+        def cells(height: float) -> tuple[Cell, ...]:
+            return (*self._levers(self._performance.take_off_setting(_air(height, 0.0))), limit_s)
+
+        return _chart("take-off power", "standard day", (self._height,), (*_LEVERS, "time limit"), cells)
+
+    def stall(self) -> Chart:
+        """Return stalling speeds by configuration."""
+        names = ChartAxis("configuration", "", tuple(one.name for one in self._model.airframe.configurations))
+
+        def cells(name: str, mass: float) -> tuple[Cell, ...]:
+            return (self._performance.stall_ias_m_per_s(mass, name),)
+
+        return _chart("stall", "power off, wings level", (names, self._mass), ("indicated airspeed",), cells)
+
+    def _levers(self, setting: PowerSetting) -> tuple[Cell, ...]:
+        flow = setting.fuel_flow_kg_per_s / self._density
+        return setting.engine_speed_rpm, setting.manifold_pressure_pa, setting.mixture, flow
+
+
+def _air(height_m: float, deviation_k: float) -> Air:
+    return Air(height_m, standard_temperature(height_m) + deviation_k)
+
+
+def _chart(
+    name: str,
+    conditions: str,
+    axes: tuple[ChartAxis, ...],
+    columns: tuple[str, ...],
+    cells: Callable[..., tuple[Cell, ...]],
+) -> Chart:
+    """Return a chart, each cell asked of the model; a refusal leaves it empty."""
+    rows = [_answer(cells, place, len(columns)) for place in product(*(axis.values for axis in axes))]
+    by_column: Iterable[tuple[Cell, ...]] = zip(*rows, strict=True)
+    return Chart(name, _SOURCE, conditions, axes, dict(zip(columns, by_column, strict=True)))
+
+
+def _answer(cells: Callable[..., tuple[Cell, ...]], place: tuple[object, ...], width: int) -> tuple[Cell, ...]:
+    try:
+        return cells(*place)
+    except BriefgenError:
+        return (None,) * width
