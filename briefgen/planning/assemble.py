@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+from dataclasses import replace
 
 from briefgen.aircraft.factory import performance_of
 from briefgen.model.ledger import Ledger
@@ -23,6 +24,7 @@ from briefgen.planning.review import write_review
 from briefgen.planning.risk_section import write_risks
 from briefgen.planning.schedule import settled
 from briefgen.planning.sky import Sky
+from briefgen.planning.tanks import fuel_at_its_temperature
 from briefgen.planning.way_home import write_way_home
 from briefgen.planning.weather_section import write_weather
 from briefgen.planning.writer import LedgerWriter
@@ -35,6 +37,7 @@ def plan_mission(mission: Mission) -> Plan:
         PlanError: The mission cannot be flown as written; the message says where and why.
         OutOfRangeError: The weather, a chart or a model does not cover some part of it.
     """
+    mission = replace(mission, fuel=fuel_at_its_temperature(mission.fuel))
     performance = performance_of(mission.aircraft, mission.fuel_grade)
     crew = Crew(performance, Sky(mission.weather))
     flown = settled(mission, crew)

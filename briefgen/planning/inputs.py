@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from briefgen.model.mission import Action, Height, Hold, Leg, Mission
+from briefgen.model.mission import Action, FuelLoad, Height, Hold, Leg, Mission
 from briefgen.planning.keys import alternate_key, item_keys, place_key
 from briefgen.planning.loading import fixed_pieces, zero_fuel_mass_kg
+from briefgen.planning.tanks import measured_density_kg_per_m3
 from briefgen.planning.writer import LedgerWriter
 
 HEIGHT_REFERENCES = {
@@ -103,9 +104,30 @@ def _write_leg(key: str, leg: Leg, path: str, writer: LedgerWriter) -> None:
         )
 
 
+def _write_density(fuel: FuelLoad, writer: LedgerWriter) -> None:
+    """Enter the density of the fuel as written or, where its temperature is given, taken to that temperature."""
+    spec, unit = "load.fuel.density", "lb/US gal"
+    if fuel.temperature_k is None or fuel.density_temperature_k is None:
+        writer.given("fuel.density", "Fuel density", fuel.density_kg_per_m3, unit, decimals=2, spec=spec)
+        return
+    inputs = (
+        writer.given("fuel.density_measured", "Fuel density as measured", measured_density_kg_per_m3(fuel), unit,
+                     decimals=2, spec=spec),
+        writer.given("fuel.density_temperature", "Temperature of that measurement", fuel.density_temperature_k, "degC",
+                     spec="load.fuel.density at"),
+        writer.given("fuel.temperature", "Temperature of the fuel", fuel.temperature_k, "degC",
+                     spec="load.fuel.temperature"),
+    )  # fmt: skip
+    writer.put(
+        "fuel.density", "Fuel density", fuel.density_kg_per_m3, unit, decimals=2,
+        method="density as measured, taken to the temperature of the fuel by the volume factor for gasolines",
+        inputs=inputs, source="ASTM D1250-80, table 54B (coefficients from memory)",
+    )  # fmt: skip
+
+
 def _write_weights(mission: Mission, fuel_kg: float, writer: LedgerWriter) -> None:
     density = mission.fuel.density_kg_per_m3
-    writer.given("fuel.density", "Fuel density", density, "lb/US gal", decimals=2, spec="load.fuel.density")
+    _write_density(mission.fuel, writer)
     if mission.fuel.kind == "as required":
         extra = writer.given(
             "fuel.extra_volume",

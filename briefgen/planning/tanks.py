@@ -37,11 +37,23 @@ class Changeover:
 
 
 def fuel_at_its_temperature(fuel: FuelLoad) -> FuelLoad:
-    """Return the fuel load with its density taken to the temperature of the fuel, where the mission gives both."""
-    if fuel.temperature_k is None or fuel.density_temperature_k is None:
+    """Return the fuel load with its density taken to the temperature of the fuel; without one, as written."""
+    if fuel.temperature_k is None:
         return fuel
+    if fuel.density_temperature_k is None:
+        raise PlanError(
+            "the temperature of the fuel is given but not the temperature at which its density was measured",
+            where="load: fuel", expected="both temperatures, or neither", hint="write 'density at', such as 15 degC",
+        )  # fmt: skip
     density = density_at_temperature(fuel.density_kg_per_m3, fuel.density_temperature_k, fuel.temperature_k)
-    return replace(fuel, density_kg_per_m3=density, density_temperature_k=fuel.temperature_k)
+    return replace(fuel, density_kg_per_m3=density)
+
+
+def measured_density_kg_per_m3(fuel: FuelLoad) -> float:
+    """Return the density as measured of a fuel load whose density has been taken to its temperature."""
+    if fuel.temperature_k is None or fuel.density_temperature_k is None:
+        return fuel.density_kg_per_m3
+    return density_at_temperature(fuel.density_kg_per_m3, fuel.temperature_k, fuel.density_temperature_k)
 
 
 def groups(aircraft: Aircraft) -> tuple[tuple[Tank, ...], ...]:

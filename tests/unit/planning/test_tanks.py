@@ -17,6 +17,7 @@ from briefgen.planning.tanks import (
     filled,
     fuel_at_its_temperature,
     imbalance_m3,
+    measured_density_kg_per_m3,
     start_contents,
     tank_contents,
     usable_m3,
@@ -158,3 +159,16 @@ def test_a_mission_with_both_temperatures_gets_the_density_of_its_fuel() -> None
 
     assert warm.density_kg_per_m3 < DENSITY
     assert fuel_at_its_temperature(mission().fuel).density_kg_per_m3 == DENSITY
+
+
+def test_a_fuel_temperature_without_that_of_the_measurement_is_refused() -> None:
+    """Nothing is assumed about where the density came from."""
+    with pytest.raises(PlanError, match="but not the temperature at which its density was measured"):
+        fuel_at_its_temperature(mission(temperature_k=308.15).fuel)
+
+
+def test_the_measured_density_is_found_again() -> None:
+    """Taken to the fuel's temperature and back."""
+    warm = fuel_at_its_temperature(mission(density_temperature_k=288.15, temperature_k=308.15).fuel)
+
+    assert measured_density_kg_per_m3(warm) == pytest.approx(DENSITY)
