@@ -12,8 +12,10 @@ from published_rows import half_digit, rows
 from briefgen.model.rules import Rule, RuleSet
 from briefgen.planning.checks_engines import required_climb_m_per_s
 from briefgen.planning.checks_fuel import capped_time
+from briefgen.planning.checks_route import level_error_m
 from briefgen.spec.build_rules import build_rules
 from briefgen.spec.files import SpecFiles
+from briefgen.units import to_si
 
 SPECS = Path(__file__).parents[2] / "mission_specs"
 MINUTE, FT, KT = 60.0, 0.3048, 1852.0 / 3600.0
@@ -111,6 +113,30 @@ def test_shares_of_the_runway(row: dict[str, str]) -> None:
     found = given_ft / share if row["quantity"].startswith("required") else given_ft * share
 
     assert found == pytest.approx(float(row["expected"]), rel=0, abs=half_digit(row["expected"]))
+
+
+PROVENANCE = {"S": "seen", "M": "from memory"}
+
+
+@pytest.mark.parametrize("row", rows("rules_as_published"), ids=lambda r: f"{r['ident']} {r['parameter']}")
+def test_the_numbers_of_the_rule_files_are_the_published_ones(row: dict[str, str]) -> None:
+    found = number(row["ident"], row["parameter"])
+
+    assert found == pytest.approx(to_si(float(row["value"]), row["unit"]), rel=1e-12)
+    assert row["source"] in rule(row["ident"]).source
+    assert rule(row["ident"]).provenance == PROVENANCE[row["provenance"]]
+
+
+@pytest.mark.parametrize("row", rows("cruising_levels"), ids=lambda r: f"{r['system']} {r['course_from_deg']}")
+def test_cruising_levels_are_right_on_their_own_courses_and_wrong_on_the_others(row: dict[str, str]) -> None:
+    offset_m = 500.0 * FT if row["system"] == "visual" else 0.0
+    for level_ft in map(float, row["levels_ft"].split(";")):
+        for course in (float(row["course_from_deg"]), float(row["course_to_deg"]), float(row["course_to_deg"]) + 0.999):
+            there = level_error_m(level_ft * FT, course, offset_m)
+            across = level_error_m(level_ft * FT, (course + 180.0) % 360.0, offset_m)
+
+            assert there == pytest.approx(0.0, abs=1e-6)
+            assert across == pytest.approx(1000.0 * FT)
 
 
 def test_a_rule_from_memory_says_so_and_no_published_rule_is_without_its_document() -> None:
