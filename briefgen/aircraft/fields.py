@@ -15,6 +15,7 @@ from briefgen.kernel import takeoff
 from briefgen.kernel.constants import FT_M, STANDARD_GRAVITY_M_PER_S2
 from briefgen.kernel.interpolate import root
 from briefgen.kernel.takeoff import Marks, Roll
+from briefgen.kernel.wheels import hydroplaning_speed
 from briefgen.model.aircraft import Aircraft
 from briefgen.model.powerplant import AirframeConfiguration, PhysicalModel
 
@@ -100,7 +101,7 @@ class FieldPerformance(Protocol):
         ...
 
     def hydroplaning_ground_speed(self, strip: Strip) -> float | None:
-        """Return the ground speed above which a rolling tyre rides on standing water, None without water [m/s]."""
+        """Return the ground speed above which a rolling tyre rides on water [m/s], None when dry or not known."""
         ...
 
 
@@ -130,8 +131,10 @@ class ModelFields:
         return surface.name, surface.source
 
     def hydroplaning_ground_speed(self, strip: Strip) -> float | None:
-        speed = self._on(strip).brake_limit_ground_speed(rotating=True)
-        return None if math.isinf(speed) else speed
+        pressure_pa = self._model.field.tyre_pressure_pa
+        if pressure_pa is None or not (strip.wet or strip.runway.depth_m > 0.0):
+            return None
+        return hydroplaning_speed(pressure_pa, rotating=True)
 
     def take_off(self, mass_kg: float, strip: Strip, attitude: Attitude | None = None) -> TakeOff:
         forces = self._on(strip)

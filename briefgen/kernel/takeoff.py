@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from briefgen.kernel.constants import STANDARD_GRAVITY_M_PER_S2
 
 PANELS = 20  # two function values each; halving the panels moves a run of usual length by less than 0.1 %
-_HALVINGS = 40  # halvings of the bracket of the critical speed: far below any speed an airspeed indicator shows
+_HALVINGS = 24  # of the bracket of the critical speed: far below any speed an airspeed indicator shows
 
 
 @dataclass(frozen=True)

@@ -113,11 +113,14 @@ def _water_finding(use: RunwayUse, speed_m_per_s: float, writer: LedgerWriter) -
         f"{key}.hydroplaning", "Ground speed at which a rolling tyre rides on the water", speed_m_per_s, "mph",
         method="9 times the root of the tyre pressure in psi, in knots", source=source,
     )  # fmt: skip
-    text = (
-        f"{use.name}: {{{key}.water_depth}} of water or slush; above {{{hydroplaning}}} over the ground the wheels ride on it "
-        "and brakes and steering do little. Spray on the airframe is not in the figures."
-    )
+    standing = f"{key}.water_depth" in writer
+    state = f"{{{key}.water_depth}} of water or slush" if standing else f"wet by the weather ({{{key}.surface}})"
+    consequence = "the wheels ride on it" if standing else "the wheels may ride on standing patches"
+    text = f"{use.name}: {state}; above {{{hydroplaning}}} over the ground {consequence} and brakes and steering do little."
+    if standing:
+        text += " Spray on the airframe is not in the figures."
+    against = f"{key}.water_depth" if standing else f"{key}.surface"
     return Finding(
         f"field-water-{key.split('.')[1]}-{use.place.ident.lower()}", "caution", "Water on the runway", text,
-        hydroplaning, f"{key}.water_depth", f"{key}.water_depth", source, "touch down firmly, brake below that speed", PAGE,
+        hydroplaning, against, against, source, "touch down firmly and brake below that speed", PAGE,
     )  # fmt: skip

@@ -19,6 +19,7 @@ from briefgen.planning.runway_use import RunwayUse
 OBSTACLE_CLEARANCE_M = 50.0 * FT_M  # 14 CFR 121.177(a)(3), seen
 OBSTACLE_SOURCE = "14 CFR 121.177(a)(3): 50 ft over every obstacle in the path"
 WEIGHT_STEP_KG = 100.0 * LB_KG  # weights on the card are rounded to this, to the safe side
+OBSTACLE_CHECK = "obstacle clearance"  # the check that may ask it with an engine failed as well
 TAKE_OFF_CHECK = "take-off distance"  # the check of a rule set that holds a distance against a share of the runway
 COOLEST_WAIT_K = 15.0  # what a night takes off a hot afternoon
 STRONGEST_WAIT_M_PER_S = 20.0 * KT_M_PER_S  # counted on; twice that must blow
@@ -91,6 +92,11 @@ class TakeOffLimits:
         self.most_kg = min(mission.aircraft.balance.limits.take_off_kg, covered_to_kg)
         self.answer = self.at(use.mass_kg)
         self.requirements = requirements(mission, self.answer)
+        failed = any(
+            rule.check == OBSTACLE_CHECK and rule.parameters.get("engines") == "one failed"
+            for rule in mission.rules.rules
+        )
+        self.obstacle_cases = (False, True) if failed and self.answer.accelerate_go_m is not None else (False,)
         self.obstacles = use.runway.obstacles if self.answer.height_at(0.0) is not None or self.impossible else ()
 
     @property
@@ -111,15 +117,18 @@ class TakeOffLimits:
             lambda mass: _finite(requirement.distance(self.at(mass))) / limit_m, self.least_kg, self.most_kg
         )
 
-    def greatest_over(self, obstacle: Obstacle) -> float | None:
+    def greatest_over(self, obstacle: Obstacle, *, failed: bool = False) -> float | None:
         """Return the greatest weight [kg] that clears an obstacle by the height required, None when none does."""
-        needed_m = obstacle.height_m + OBSTACLE_CLEARANCE_M
+        return greatest_mass(
+            lambda mass: self._obstacle_ratio(self.at(mass), obstacle, failed=failed), self.least_kg, self.most_kg
+        )
 
-        def over(mass_kg: float) -> float:
-            height_m = self.height_at_obstacle(self.at(mass_kg), obstacle)
-            return needed_m / height_m if height_m > 0.0 else math.inf
-
-        return greatest_mass(over, self.least_kg, self.most_kg)
+    def _obstacle_ratio(self, answer: TakeOff, obstacle: Obstacle, *, failed: bool) -> float:
+        """Return the height needed over the height she has, all engines or one failed; infinite when she is not up."""
+        height_m = (
+            self.failed_height_at_obstacle(answer, obstacle) if failed else self.height_at_obstacle(answer, obstacle)
+        )
+        return (obstacle.height_m + OBSTACLE_CLEARANCE_M) / height_m if height_m else math.inf
 
     def height_at_obstacle(self, answer: TakeOff, obstacle: Obstacle) -> float:
         """Return her height [m] over the runway's end when she passes an obstacle, all engines; 0 when not flying."""
@@ -131,9 +140,9 @@ class TakeOffLimits:
         ground_m = runway.slope_ratio * (min(at_m, answer.distance_m) - runway.length_m)
         return max(0.0, height_m + ground_m)
 
-    def failed_height_at_obstacle(self, obstacle: Obstacle) -> float | None:
+    def failed_height_at_obstacle(self, answer: TakeOff, obstacle: Obstacle) -> float | None:
         """Return the same with an engine failed at the critical speed, None when she is not at 50 ft by then."""
-        runway, answer = self.use.runway, self.answer
+        runway = self.use.runway
         at_m = runway.length_m + obstacle.distance_m
         go_m, gradient = answer.accelerate_go_m, answer.failed_gradient_ratio
         if go_m is None or gradient is None or at_m < go_m:
@@ -146,8 +155,7 @@ class TakeOffLimits:
         length_m = self.use.runway.length_m
         ratios = [_finite(one.distance(answer)) / (one.share * length_m) for one in self.requirements if one.required]
         for obstacle in self.obstacles:
-            height_m = self.height_at_obstacle(answer, obstacle)
-            ratios.append((obstacle.height_m + OBSTACLE_CLEARANCE_M) / height_m if height_m > 0.0 else math.inf)
+            ratios += [self._obstacle_ratio(answer, obstacle, failed=failed) for failed in self.obstacle_cases]
         return max(ratios)
 
     def cool_enough_k(self) -> float | None:
@@ -176,7 +184,10 @@ class TakeOffLimits:
         """Return the greatest weight [kg] that meets everything required, and what sets it."""
         found: list[tuple[float | None, str]] = [(self.most_kg, "greatest take-off weight of the aircraft file")]
         found += [(self.greatest_for(one), one.title) for one in self.requirements if one.required]
-        found += [(self.greatest_over(one), f"{one.name} beyond the end") for one in self.obstacles]
+        for one in self.obstacles:
+            for failed in self.obstacle_cases:
+                how = ", an engine failed" if failed else ""
+                found.append((self.greatest_over(one, failed=failed), f"{one.name} beyond the end{how}"))
         return min(found, key=lambda one: -1.0 if one[0] is None else one[0])
 
 

@@ -142,7 +142,7 @@ def _write_obstacles(limits: TakeOffLimits, drivers: tuple[str, ...], writer: Le
         key = f"{limits.use.key}.obstacle.{number:02d}"
         written = "obstacle of the runway as written"
         over_m = limits.height_at_obstacle(limits.answer, obstacle)
-        failed_m = limits.failed_height_at_obstacle(obstacle)
+        failed_m = limits.failed_height_at_obstacle(limits.answer, obstacle)
         cells = {
             "name": writer.put(f"{key}.name", "Obstacle", obstacle.name, method=written),
             "distance": writer.put(f"{key}.distance", "Beyond the end", obstacle.distance_m, "ft", method=written),
@@ -165,14 +165,22 @@ def _write_obstacles(limits: TakeOffLimits, drivers: tuple[str, ...], writer: Le
             writer, f"{key}.greatest_mass", f"Greatest weight over {obstacle.name}", limits.greatest_over(obstacle),
             method=SEARCHED, inputs=(*drivers[1:], f"{key}.needed"), source=OBSTACLE_SOURCE,
         )  # fmt: skip
+        if True in limits.obstacle_cases:
+            cells["failed_mass"] = put_weight(
+                writer, f"{key}.greatest_mass_failed", f"Greatest weight over {obstacle.name}, an engine failed",
+                limits.greatest_over(obstacle, failed=True), method=SEARCHED, inputs=(*drivers[1:], f"{key}.needed"),
+                source=OBSTACLE_SOURCE,
+            )  # fmt: skip
         rows.append(Row(obstacle.name, cells))
     if rows:
         columns = (
             Column("name", "Obstacle"), Column("distance", "Beyond the end", "ft"), Column("height", "Height", "ft"),
             Column("needed", "Needed", "ft"), Column("over", "All engines", "ft"), Column("failed", "Engine failed", "ft"),
-            Column("greatest_mass", "Greatest weight", "lb"),
+            Column("greatest_mass", "Greatest weight, all engines", "lb"),
+            Column("failed_mass", "Greatest weight, engine failed", "lb"),
         )  # fmt: skip
-        writer.table("fields.obstacles", "Obstacles in the take-off path", columns, rows)
+        kept = columns if True in limits.obstacle_cases else columns[:-1]
+        writer.table("fields.obstacles", "Obstacles in the take-off path", kept, rows)
 
 
 def _write_greatest(limits: TakeOffLimits, writer: LedgerWriter) -> None:

@@ -126,7 +126,7 @@ def test_critical_speed_makes_going_and_stopping_equal() -> None:
     """Between its bounds the critical speed balances the two distances."""
     speed = takeoff.critical_speed(lambda v: 3000.0 - 20.0 * v, lambda v: v * v, 10.0, 60.0)
 
-    assert 3000.0 - 20.0 * speed == pytest.approx(speed * speed, rel=1e-9)
+    assert 3000.0 - 20.0 * speed == pytest.approx(speed * speed, rel=1e-6)  # 24 halvings of 50 m/s
 
 
 def test_critical_speed_is_unstick_where_stopping_is_always_shorter() -> None:

@@ -16,10 +16,12 @@ from briefgen.model.mission import Mission
 from briefgen.model.plan import ChartData, Finding, Phase
 from briefgen.planning.fields_section import write_fields
 from briefgen.planning.flying import Crew
-from briefgen.planning.runway_use import runway_of, runway_use
+from briefgen.planning.runway_use import runway_of, runway_use, write_runway_use
 from briefgen.planning.schedule import settled
 from briefgen.planning.sky import Sky
+from briefgen.planning.take_off_advice import engine_failure_words, write_advice
 from briefgen.planning.take_off_limits import TakeOffLimits
+from briefgen.planning.take_off_section import write_take_off
 from briefgen.planning.writer import LedgerWriter
 from briefgen.spec.read import read_mission
 from briefgen.weather.surface import Ground
@@ -237,3 +239,52 @@ def test_margins_are_feet_of_the_printed_figures(
 
     assert margins
     assert margins <= promised
+
+
+def test_rain_makes_the_landing_a_caution_with_the_speed_at_which_the_wheels_ride(
+    mudlark: tuple[Mission, tuple[Phase, ...]],
+) -> None:
+    """Rain at the destination wets its paved runway, lengthens the landing and names the hydroplaning speed."""
+    mission, phases = mudlark
+    rain = tuple(
+        replace(point, weather=("RA",)) if point.ident == "LX01" else point for point in mission.weather.surface
+    )
+    dry, _, _ = written(mission, phases)
+
+    wet, findings, _ = written(replace(mission, weather=replace(mission.weather, surface=rain)), phases)
+
+    assert wet["fields.landing.lx01.surface"].value == "paved wet"
+    assert wet.number("fields.landing.lx01.distance") > dry.number("fields.landing.lx01.distance")
+    (finding,) = (one for one in findings if one.ident == "field-water-landing-lx01")
+    assert finding.outcome == "caution"
+    assert wet.number(finding.measured_key) / KT_M_PER_S == pytest.approx(9.0 * math.sqrt(65.0), rel=1e-6)  # 65 psi
+
+
+@pytest.mark.parametrize(
+    ("stop_m", "go_m", "begins"),
+    [
+        (900.0, 900.0, "below the speed stop"),
+        (900.0, 1100.0, "stop at any speed on the ground"),
+        (1100.0, 900.0, "from the speed go on"),
+        (1100.0, math.inf, "stop at once"),
+    ],
+)
+def test_an_engine_failing_is_said_in_words(stop_m: float, go_m: float, begins: str) -> None:
+    """What fits a runway of 1,000 m decides what the captain is told."""
+    assert engine_failure_words(stop_m, go_m, 1000.0).startswith(begins)
+
+
+def test_the_calls_of_the_run_are_an_event_with_the_stop_that_fits(mudlark: tuple[Mission, tuple[Phase, ...]]) -> None:
+    """Captain and co-pilot have the speeds of the run on the timeline; the stop from the one named fits the strip."""
+    mission, phases = mudlark
+    leaving = next(phase for phase in phases if phase.kind == "take-off")
+    limits = limits_of(mission, phases, leaving.start.mass_kg)
+    writer = LedgerWriter({})
+    begins = writer.put("phase.begin", "Take-off", leaving.start.instant, "UTC", method="for this test")
+    write_runway_use(limits.use, limits.fields, writer)
+    write_take_off(limits, writer)
+
+    (event,) = write_advice(limits, begins, leaving.ident, writer)
+
+    assert f"a stop fits the runway up to {{{STRIP}.stop_fits_ias}}" in event.text
+    assert writer.number(f"{STRIP}.stop_fits_ias") < writer.number(f"{STRIP}.unstick_ias")
