@@ -320,3 +320,32 @@ def test_an_unknown_surface_is_refused(fields: ModelFields) -> None:
 def test_rain_wets_a_runway(written: str, wet: bool, first: str) -> None:
     """Rain turns a dry surface into its wet one and never the other way round."""
     assert surface_names(strip(written, wet=wet))[0] == first
+
+
+@pytest.fixture(scope="module")
+def survey_twin() -> ChartFields:
+    aircraft = read_aircraft(SPECS / "aircraft" / "s2-survey.yaml", root=SPECS)
+    assert aircraft.charts is not None
+    return ChartFields(aircraft, aircraft.charts, aircraft.charts.fuel_grades[0].name)
+
+
+SURVEY_KG = 6500.0 * LB_KG
+
+
+def test_a_chart_for_paved_runways_takes_published_factors_on_turf(survey_twin: ChartFields) -> None:
+    """UK CAP 698 and Safety Sense Leaflet 7: dry grass 1.2 for take-off and 1.15 for landing, wet grass 1.3 and 1.35."""
+    paved, turf = strip("paved dry"), strip("firm turf")
+    wet = strip("firm turf", wet=True)
+
+    assert run_m(survey_twin, turf, SURVEY_KG) == pytest.approx(1.2 * run_m(survey_twin, paved, SURVEY_KG))
+    assert run_m(survey_twin, wet, SURVEY_KG) == pytest.approx(1.3 * run_m(survey_twin, paved, SURVEY_KG))
+    landed = [survey_twin.landing(SURVEY_KG, on).distance_m for on in (paved, turf, wet)]
+    assert landed[1:] == [pytest.approx(1.15 * landed[0]), pytest.approx(1.35 * landed[0])]
+
+
+def test_charts_say_nothing_of_mud_or_standing_water(survey_twin: ChartFields) -> None:
+    """Neither chart nor published factor covers them, so they are refused."""
+    with pytest.raises(PlanError, match="is 'mud', and neither chart nor factors"):
+        survey_twin.take_off(SURVEY_KG, strip("mud"))
+    with pytest.raises(PlanError, match="has standing water or slush; the charts"):
+        survey_twin.take_off(SURVEY_KG, strip("paved dry", depth_m=0.005))
