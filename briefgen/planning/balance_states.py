@@ -19,6 +19,7 @@ from briefgen.planning.writer import LedgerWriter
 LEVER = "FAA-H-8083-1, chapter 2"
 ADVERSE = "balance.most_adverse"
 PAGE = "balance"
+LIMITS = {"zero_fuel": "zero fuel", "ramp": "ramp", "take_off": "take-off"}
 COLUMNS = (
     Column("moment", "Moment"),
     Column("mass", "Mass", "lb"),
@@ -41,7 +42,8 @@ def write_states(
     adverse = most_adverse(weighed)
     for moment, state in zip(moments, weighed, strict=True):
         cells = _write_mass(mission, moment, state, pieces, masses, writer)
-        cells |= _write_centre(mission, moment, state, cells, writer)
+        aboard = [piece.key for piece in pieces if position(mission.aircraft, piece, moment) is not None]
+        cells |= _write_centre(mission, (moment, state), cells, aboard, writer)
         mark = "adverse" if moment is moments[adverse] else {"door": "drop", "failure": "failure"}.get(moment.kind, "")
         rows.append(Row(moment.key, cells, mark))
     note = (
@@ -95,19 +97,23 @@ def _write_mass(
 
 
 def _write_centre(
-    mission: Mission, moment: Condition, state: Weighed, cells: Mapping[str, str], writer: LedgerWriter
-) -> dict[str, str]:
+    mission: Mission, weighed: tuple[Condition, Weighed], cells: Mapping[str, str], aboard: Sequence[str],
+    writer: LedgerWriter,
+) -> dict[str, str]:  # fmt: skip
+    moment, state = weighed
     key, title = f"balance.{moment.key}", moment.title
     balance = mission.aircraft.balance
     if f"{key}.moment" not in writer:
         writer.put(
             f"{key}.moment", f"{title}: moment", state.moment_kg_m, "lb in",
             method="moments of what is aboard, of the load where it then stands, and of the fuel in each tank",
-            inputs=(cells["mass"],), source=LEVER,
+            inputs=(*(f"station.{name}.moment" for name in aboard), *([cells["fuel"]] if "fuel" in cells else [])),
+            source=LEVER,
         )  # fmt: skip
     lateral = writer.put(
         f"{key}.lateral_moment", f"{title}: lateral moment", state.lateral_moment_kg_m, "lb in",
-        method="the same sideways, right positive", inputs=(cells["mass"],), source=LEVER,
+        method="mass times lateral arm of what is aboard, of the load where it then stands and of the fuel in each tank",
+        inputs=tuple(f"station.{name}.lateral" for name in aboard), source=LEVER,
     )  # fmt: skip
     cg = writer.put(
         f"{key}.cg", f"{title}: centre of gravity", state.arm_m, "in", decimals=1, method="moment over mass",
@@ -194,9 +200,10 @@ def _mass_findings(moments: Sequence[Condition], weighed: Sequence[Weighed], wri
     for moment, state in shown:
         assert moment.limit_kg is not None
         key, mass = f"balance.{moment.key}", rows[moment.key].cells["mass"]
-        limit = writer.put(
-            f"{key}.mass_limit", f"{moment.title}: greatest mass", moment.limit_kg, "lb", method="aircraft file"
-        )
+        limit = writer.given(
+            f"{key}.mass_limit", f"{moment.title}: greatest mass", moment.limit_kg, "lb",
+            spec=f"aircraft:balance.limits.{LIMITS.get(moment.key, 'landing')}",
+        )  # fmt: skip
         margin = writer.put(
             f"{key}.mass_margin", f"{moment.title}: mass to spare", moment.limit_kg - state.mass_kg, "lb",
             method="limit less mass", inputs=(limit, mass),

@@ -29,19 +29,17 @@ def write_fluids(mission: Mission, phases: Sequence[Phase], writer: LedgerWriter
         return []
     flight_s = (phases[-1].nodes[-1].instant - phases[0].nodes[0].instant).total_seconds()
     flight = writer.put("fluids.flight", "Engine start to shutdown", flight_s, "h:min", method="by the timeline")
-    source, rows, findings = mission.aircraft.name, [], []
+    rows, findings = [], []
     for index, fluid in enumerate(fluids, 1):
-        key, name = f"fluid.{index:02}", fluid.name
+        key, name, spec = f"fluid.{index:02}", fluid.name, f"aircraft:fluids[{index - 1}]"
         cells = {
-            "supply": writer.put(f"{key}.name", "Supply", name, method="aircraft file", source=source),
-            "capacity": writer.put(f"{key}.capacity", f"{name}: full", fluid.capacity, method="aircraft file", source=source),
-            "unit": writer.put(f"{key}.unit", f"{name}: unit", fluid.unit, method="aircraft file", source=source),
-            "remarks": writer.put(f"{key}.remarks", f"{name}: remarks", fluid.remarks, method="aircraft file", source=source),
-        }  # fmt: skip
+            "supply": writer.given(f"{key}.name", "Supply", name, spec=f"{spec}.name"),
+            "capacity": writer.given(f"{key}.capacity", f"{name}: full", fluid.capacity, spec=f"{spec}.capacity"),
+            "unit": writer.given(f"{key}.unit", f"{name}: unit", fluid.unit, spec=f"{spec}.unit"),
+            "remarks": writer.given(f"{key}.remarks", f"{name}: remarks", fluid.remarks, spec=f"{spec}.remarks"),
+        }
         if fluid.use_per_hour:
-            rate = writer.put(
-                f"{key}.rate", f"{name}: use an hour", fluid.use_per_hour, method="aircraft file", source=source
-            )
+            rate = writer.given(f"{key}.rate", f"{name}: use an hour", fluid.use_per_hour, spec=f"{spec}.use per hour")
             lasts_s = fluid.capacity / fluid.use_per_hour * S_PER_H
             lasts = writer.put(
                 f"{key}.lasts", f"{name}: lasts", lasts_s, "h:min", method="full supply over use an hour",

@@ -47,12 +47,13 @@ LOAD_COLUMNS = (
 
 def write_reference(mission: Mission, writer: LedgerWriter) -> None:
     """Enter the chord the percentages refer to."""
-    balance, source = mission.aircraft.balance, mission.aircraft.name
-    for name, label, value in (
-        ("leading_edge", "Leading edge of the mean aerodynamic chord", balance.chord_leading_edge_arm_m),
-        ("chord", "Mean aerodynamic chord", balance.chord_m),
-    ):
-        writer.put(f"balance.{name}", label, value, "in", decimals=1, method="aircraft file", source=source)
+    balance = mission.aircraft.balance
+    for name, spec, label, value in (
+        ("leading_edge", "chord leading edge arm", "Leading edge of the mean aerodynamic chord",
+         balance.chord_leading_edge_arm_m),
+        ("chord", "chord", "Mean aerodynamic chord", balance.chord_m),
+    ):  # fmt: skip
+        writer.given(f"balance.{name}", label, value, "in", decimals=1, spec=f"aircraft:balance.{spec}")
 
 
 def write_stations(mission: Mission, pieces: Sequence[Piece], writer: LedgerWriter) -> dict[str, str]:
@@ -107,19 +108,15 @@ def _mass_entry(piece: Piece, writer: LedgerWriter) -> str:
 
 def _station_row(piece: Piece, masses: dict[str, str], so_far: tuple[float, float], writer: LedgerWriter) -> Row:
     key, mass = f"station.{piece.key}", masses[piece.key]
-    cells = {
-        "what": writer.put(f"{key}.name", "Row of the stations", piece.name, method="as written"),
-        "mass": mass,
-        "arm": writer.put(
-            f"{key}.arm", f"{piece.name}: arm", piece.arm_m, "in", decimals=1, method="station or middle of the bay"
-        ),
-        "lateral": writer.put(
-            f"{key}.lateral", f"{piece.name}: lateral arm", piece.lateral_arm_m, "in", decimals=1,
-            method="right of the centre line",
-        ),
-    }  # fmt: skip
+    cells = {"what": writer.put(f"{key}.name", "Row of the stations", piece.name, method="as written"), "mass": mass}
     if piece.place:
         cells["place"] = writer.put(f"{key}.place", f"{piece.name}: place", piece.place, method="crew list or loading")
+    where = (cells["place"],) if piece.place else ()
+    for name, label, value in (("arm", "arm", piece.arm_m), ("lateral", "lateral arm", piece.lateral_arm_m)):
+        cells[name] = writer.put(
+            f"{key}.{name}", f"{piece.name}: {label}", value, "in", decimals=1,
+            method="station of the aircraft file, or middle of the bay", inputs=where, source="aircraft file",
+        )  # fmt: skip
     cells["moment"] = writer.put(
         f"{key}.moment", f"{piece.name}: moment", piece.mass_kg * piece.arm_m, "lb in", method="mass times arm",
         inputs=(mass, f"{key}.arm"), source=LEVER,

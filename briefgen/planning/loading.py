@@ -70,13 +70,27 @@ def fixed_pieces(mission: Mission) -> tuple[Piece, ...]:
     individual = mission.individual
     basic = Piece(
         "basic", "basic", f"{individual.registration} as weighed", "", individual.basic_mass_kg,
-        individual.basic_arm_m, 0.0, spec="aircraft.individual",
+        individual.basic_arm_m, 0.0, spec=_individual_spec(mission),
     )  # fmt: skip
     equipment = [
-        Piece(f"equipment.{n:02}", "equipment", e.name, "", e.mass_kg, e.arm_m, e.lateral_arm_m, spec="aircraft.file")
+        Piece(
+            f"equipment.{n:02}",
+            "equipment",
+            e.name,
+            "",
+            e.mass_kg,
+            e.arm_m,
+            e.lateral_arm_m,
+            spec=f"aircraft:balance.equipment[{n - 1}].mass",
+        )
         for n, e in enumerate(mission.aircraft.balance.equipment, 1)
     ]
     return (basic, *_crew_pieces(mission), *equipment)
+
+
+def _individual_spec(mission: Mission) -> str:
+    names = [individual.registration for individual in getattr(mission.aircraft, "individuals", ())]
+    return f"aircraft:individuals[{names.index(mission.individual.registration)}].basic mass" if names else ""
 
 
 def _crew_pieces(mission: Mission) -> list[Piece]:
@@ -110,7 +124,7 @@ def _crew_pieces(mission: Mission) -> list[Piece]:
                 station.arm_m,
                 station.lateral_arm_m,
                 (moved.name, moved.arm_m, moved.lateral_arm_m) if moved else None,
-                spec=f"crew.{member.position}.mass" if member.mass_kg is not None else "aircraft.file",
+                spec=f"crew.{member.position}.mass" if member.mass_kg is not None else "aircraft:balance.crew mass",
             )
         )
     return pieces
@@ -139,7 +153,7 @@ def item_pieces(mission: Mission, bays: Mapping[str, str]) -> tuple[Piece, ...]:
                 arm_m,
                 lateral_m,
                 leaves=leaves,
-                spec=f"load.items.{number - 1}.mass",
+                spec=f"load.items[{number - 1}].mass",
             )
         )
     return tuple(pieces)

@@ -82,25 +82,25 @@ def _volume_entry(ident: str) -> str:
 
 def _write_order(mission: Mission, start: Mapping[str, float], writer: LedgerWriter) -> None:
     """Write capacity, unusable fuel, contents, order and use of each tank."""
-    source, rows = mission.aircraft.name, []
+    rows = []
     for index, tank in enumerate(mission.aircraft.balance.tanks, 1):
-        key = f"fuel.tank.{index:02}"
+        key, spec = f"fuel.tank.{index:02}", f"aircraft:balance.tanks[{index - 1}]"
         cells = {
-            "tank": writer.put(f"{key}.name", "Tank", tank.name, method="aircraft file", source=source),
-            "order": writer.put(f"{key}.order", f"{tank.name}: order", float(tank.order), method="aircraft file"),
-            "feeds": writer.put(
-                f"{key}.feeds", f"{tank.name}: feeds", tank.feeds, method="aircraft file", source=source
+            "tank": writer.given(f"{key}.name", "Tank", tank.name, spec=f"{spec}.name"),
+            "order": writer.given(f"{key}.order", f"{tank.name}: order", float(tank.order), spec=f"{spec}.order"),
+            "feeds": writer.given(f"{key}.feeds", f"{tank.name}: feeds", tank.feeds, spec=f"{spec}.feeds"),
+            "capacity": writer.given(
+                f"{key}.capacity", f"{tank.name}: holds", tank.capacity_m3, "US gal", spec=f"{spec}.capacity"
             ),
-        }
-        for name, label, value in (
-            ("capacity", "capacity", tank.capacity_m3),
-            ("start", "at the ramp", start[tank.name]),
-            ("unusable", "unusable", min(tank.unusable_m3, start[tank.name])),
-        ):
-            method = "loaded as written, or last burnt filled first" if name == "start" else "aircraft file"
-            cells[name] = writer.put(
-                f"{key}.{name}", f"{tank.name}: {label}", value, "US gal", method=method, source=source
-            )
+            "unusable": writer.given(
+                f"{key}.unusable", f"{tank.name}: unusable", tank.unusable_m3, "US gal", spec=f"{spec}.unusable"
+            ),
+            "start": writer.put(
+                f"{key}.start", f"{tank.name}: at the ramp", start[tank.name], "US gal",
+                method="loaded tank by tank as written, or what is burnt last filled first",
+                inputs=tuple(name for name in ("fuel.ramp_volume",) if name in writer),
+            ),
+        }  # fmt: skip
         cells["mass"] = writer.put(
             f"{key}.mass", f"{tank.name}: mass at the ramp", start[tank.name] * mission.fuel.density_kg_per_m3, "lb",
             method="volume times density",
@@ -175,7 +175,7 @@ def _imbalance(
 
 def _three(writer: LedgerWriter, key: str, label: str, pair: tuple[float, float]) -> tuple[str, str, str]:
     measured = writer.put(f"{key}.measured", label, pair[0], "lb", method="contents of the tanks at each end of phase")
-    limit = writer.put(f"{key}.limit", f"{label}: limit", pair[1], "lb", method="aircraft file")
+    limit = writer.given(f"{key}.limit", f"{label}: limit", pair[1], "lb", spec="aircraft:balance.fuel imbalance limit")
     margin = writer.put(
         f"{key}.margin",
         f"{label}: to spare",
