@@ -32,6 +32,7 @@ _LOADER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 _INTEGER = re.compile(r"[-+]?(0|[1-9][0-9]*)", re.ASCII)
 _REAL = re.compile(r"[-+]?(0|[1-9][0-9]*)?(\.[0-9]+|[0-9]\.)([eE][-+]?[0-9]+)?|[-+]?(0|[1-9][0-9]*)[eE][-+]?[0-9]+")
 _NOT_FINITE = re.compile(r"[-+]?\.(inf|Inf|INF)|\.(nan|NaN|NAN)")
+_NUMBER_BEGINS = frozenset("-+.0123456789")
 _WORDS: dict[str, bool | None] = {
     **dict.fromkeys(("", "~", "null", "Null", "NULL")),
     **dict.fromkeys(("true", "True", "TRUE"), True),
@@ -118,7 +119,7 @@ def _whole_file(file: str, problem: str, expected: str, hint: str = "") -> SpecE
     return SpecError((Fault(file, 0, 0, problem, expected, hint),))
 
 
-@dataclass
+@dataclass(slots=True)
 class _Node:
     """A composed value before aliases are expanded into places of their own."""
 
@@ -171,6 +172,9 @@ class _Composer:
         self.faults.append(Fault(self.file, mark.line, mark.column, problem, expected, hint))
 
     def _node(self, event: yaml.NodeEvent, events: Iterator[yaml.Event], depth: int) -> _Node:
+        if type(event) is yaml.ScalarEvent and event.tag is None and event.anchor is None and depth <= MAX_DEPTH:
+            text = event.value  # nearly every node: kept short
+            return _Node(_mark(event), text if event.style else self._scalar(event), text)
         if isinstance(event, yaml.AliasEvent):
             return self._alias(event)
         if depth > MAX_DEPTH:
@@ -204,9 +208,11 @@ class _Composer:
         return node
 
     def _scalar(self, event: yaml.ScalarEvent) -> Scalar:
-        text = event.value
+        text: str = event.value
         if text in _WORDS:
             return _WORDS[text]
+        if text[0] not in _NUMBER_BEGINS:
+            return text
         if _NOT_FINITE.fullmatch(text):
             self._fault(event, f"'{text}' is not a number anyone can fly", "a finite number")
         if _INTEGER.fullmatch(text) and len(text) <= 18:
@@ -217,7 +223,7 @@ class _Composer:
                 self._fault(event, f"the number {text} is too large", "a finite number")
                 return 0.0
             return number
-        return str(text)
+        return text
 
     def _items(self, event: yaml.SequenceStartEvent, events: Iterator[yaml.Event], depth: int) -> list[_Node]:
         items: list[_Node] = []
@@ -243,7 +249,7 @@ class _Composer:
                 break
             assert isinstance(key_event, yaml.NodeEvent)
             split = bool(event.flow_style) and self._split_number(before, key_event)
-            key = self._key(key_event, events, depth)
+            key, key_mark = self._key(key_event, events, depth)
             value_event = next(events)
             assert isinstance(value_event, yaml.NodeEvent)
             value = self._node(value_event, events, depth + 1)
@@ -255,23 +261,23 @@ class _Composer:
                 problem = f"'{key}' is given twice, first on {place}"
                 self._fault(key_event, problem, "each key once", "remove one of the two")
                 continue
-            first_at[key] = _mark(key_event)
+            first_at[key] = key_mark
             pairs.append((key, first_at[key], value))
         return pairs
 
-    def _key(self, event: yaml.NodeEvent, events: Iterator[yaml.Event], depth: int) -> str | None:
+    def _key(self, event: yaml.NodeEvent, events: Iterator[yaml.Event], depth: int) -> tuple[str | None, Mark]:
         node = self._node(event, events, depth + 1)
         if not isinstance(event, yaml.ScalarEvent):
             self._fault(event, "a key must be a plain word or words", "text before the ':'")
-            return None
+            return None, node.mark
         if event.value == "<<" and not event.style:
             hint = "write the keys out; a whole value may be repeated with '&name' and '*name'"
             self._fault(event, "the merge key '<<' is not allowed", "each key written out", hint)
-            return None
+            return None, node.mark
         if not node.text:
             self._fault(event, "a key is missing before ':'", "text before the ':'")
-            return None
-        return node.text
+            return None, node.mark
+        return node.text, node.mark
 
     def _split_number(self, before: yaml.Event | None, event: yaml.Event) -> bool:
         """Report a thousands comma that split a number inside braces or brackets; return whether it did."""
