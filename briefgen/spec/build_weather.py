@@ -29,7 +29,10 @@ from briefgen.spec.coded_winds import winds_aloft
 from briefgen.spec.coordinates import Position, position
 from briefgen.spec.load import KeyPath
 from briefgen.spec.shape import path_text
-from briefgen.units import Quantity, QuantityError
+from briefgen.units import Quantity, QuantityError, to_si
+
+# A wind of at most 6 kt may be reported as variable: WMO-No. 306, FM 15. Aloft it then counts as calm.
+LIGHT_KT = 6.0
 
 Located = tuple[str, float, float]
 _T = TypeVar("_T")
@@ -72,8 +75,8 @@ class _Reader:
             forecasts=self._each("aerodrome forecasts", self._forecast),
             sheets=self._each("cloud sheets", self._sheet),
             freezing_levels=self._each("freezing levels", self._freezing_level),
-            outside_height=self._data["outside heights"],
-            outside_time=self._data["outside times"],
+            outside_height=self._data.get("outside heights", "error"),
+            outside_time=self._data.get("outside times", "error"),
             remarks=str(self._data.get("remarks", "")),
             file=self._document.file,
         )
@@ -168,6 +171,10 @@ class _Reader:
             heights.append(altitude_m if altitude_m is not None else -(pressure_pa or 0.0))
             if "wind" in level:
                 wind = self._field((*at, "wind"), Wind)
+                if (wind.variable_m_per_s or 0.0) > to_si(LIGHT_KT, "kt"):
+                    self._fault(
+                        (*at, "wind"), "a wind without a direction", "a direction, or a light wind: at most 6 kt"
+                    )
                 winds.append(WindLevel(altitude_m, wind.east_m_per_s, wind.north_m_per_s, pressure_pa))
             if "temperature" in level:
                 temperatures.append(TemperatureLevel(altitude_m, self._si((*at, "temperature")), pressure_pa))

@@ -23,8 +23,8 @@ _WIND = re.compile(r"(\d{3}|VRB)(P?)(\d{2,3})(?:G(P?)(\d{2,3}))?(KT|MPS)")
 _SPREAD = re.compile(r"(\d{3})V(\d{3})")
 _METRES = re.compile(r"\d{4}")
 _MILES = re.compile(r"P?(?:(\d{1,2})|(\d)/(\d{1,2}))SM")
-_CLOUD = re.compile(r"(FEW|SCT|BKN|OVC)(\d{3})(CB|TCU)?")
-_VERTICAL = re.compile(r"VV(\d{3})")
+CLOUD_GROUP = re.compile(r"(FEW|SCT|BKN|OVC)(\d{3})(CB|TCU)?")
+VERTICAL_GROUP = re.compile(r"VV(\d{3})")
 _SHEAR = re.compile(r"WS\d{3}/\d{5,6}KT")
 _EXTREME = re.compile(r"T[XN]M?\d{2}/(?:0[1-9]|[12]\d|3[01])(?:[01]\d|2[0-4])Z")
 _DESCRIPTORS = "MI|BC|PR|DR|BL|SH|TS|FZ"
@@ -151,14 +151,9 @@ class _BodyReader:
         return pattern.fullmatch(self._peek())
 
     def _wind(self) -> Wind | None:
-        match = self._matches(_WIND)
-        if match is None:
-            return None
-        token = self._groups[self._at]
-        self._at += 1
-        spread = self._matches(_SPREAD)
-        self._at += spread is not None
-        return _wind(token, match, spread)
+        wind, taken = wind_at(self._groups, self._at)
+        self._at += taken
+        return wind
 
     def _visibility(self) -> float | None:
         if match := self._matches(_METRES):
@@ -195,15 +190,24 @@ class _BodyReader:
         if self._peek() in NO_CLOUD:
             self._at += 1
             return (), None
-        if match := self._matches(_VERTICAL):
+        if match := self._matches(VERTICAL_GROUP):
             self._at += 1
             return None, to_si(float(match.group(1)) * _HUNDREDS_OF_FEET, "ft")
         layers = []
-        while match := self._matches(_CLOUD):
+        while match := self._matches(CLOUD_GROUP):
             base_m = to_si(float(match.group(2)) * _HUNDREDS_OF_FEET, "ft")
             layers.append(CloudLayer(COVERS[match.group(1)], base_m, kind=match.group(3) or ""))
             self._at += 1
         return tuple(layers) or None, None
+
+
+def wind_at(groups: list[Token], at: int) -> tuple[Wind | None, int]:
+    """Return the wind that begins at a group, with its spread, and how many groups it takes; none takes none."""
+    match = _WIND.fullmatch(groups[at].text) if at < len(groups) else None
+    if match is None:
+        return None, 0
+    spread = _SPREAD.fullmatch(groups[at + 1].text) if at + 1 < len(groups) else None
+    return _wind(groups[at], match, spread), 1 + (spread is not None)
 
 
 def _wind(token: Token, match: re.Match[str], spread: re.Match[str] | None) -> Wind:
@@ -220,17 +224,15 @@ def _wind(token: Token, match: re.Match[str], spread: re.Match[str] | None) -> W
         raise not_possible(token, f"a speed of at most {HIGHEST_COMMON_SPEED_KT} kt")
     if direction == "VRB":
         return Wind(0.0, 0.0, gust_m_per_s, variable_m_per_s=speed_m_per_s)
-    from_deg = direction_deg(token, direction)
+    from_deg = _direction(token, direction)
     if (from_deg == 0.0) != (speed_m_per_s == 0.0):
         raise not_possible(token, "000 with no wind (00000KT), else a direction from 010 to 360")
     east, north = wind_components(from_deg, speed_m_per_s) if speed_m_per_s else (0.0, 0.0)
-    spread_deg = (
-        (direction_deg(token, spread.group(1)), direction_deg(token, spread.group(2))) if spread else (None, None)
-    )
+    spread_deg = (_direction(token, spread.group(1)), _direction(token, spread.group(2))) if spread else (None, None)
     return Wind(east, north, gust_m_per_s, None, *spread_deg)
 
 
-def direction_deg(token: Token, text: str) -> float:
+def _direction(token: Token, text: str) -> float:
     """Return the true direction three figures give, in tens of degrees."""
     direction = int(text)
     if direction > 360 or direction % 10:

@@ -9,30 +9,30 @@ import re
 from datetime import datetime
 from typing import Any
 
-from briefgen.model.weather import CloudLayer, SurfacePoint, Wind, wind_components
+from briefgen.model.weather import CloudLayer, SurfacePoint, Wind
 from briefgen.spec.coded_forecast import trend
 from briefgen.spec.coded_groups import (
+    CLOUD_GROUP,
     COVERS,
     NO_CLOUD,
+    VERTICAL_GROUP,
     CodedTextError,
     Token,
-    direction_deg,
     instant_near,
     not_possible,
     not_understood,
     tokens,
+    wind_at,
 )
 from briefgen.units import to_si
 
 _TIME = re.compile(r"(\d{2})(\d{2})(\d{2})Z")
-_WIND_GROUP = re.compile(r"(?:\d{3}|VRB|///)[P\d/]{2,4}(?:G[P\d/]{2,4})?(?:KT|MPS)")
-_DIRECTION = re.compile(r"(\d{3})\d{2,3}(?:G\d{2,3})?(?:KT|MPS)$")
+_TEMPERATURES = re.compile(r"M?\d{2}/(?:M?\d{2})?")
+_ANY_TEMPERATURES = re.compile(r"[-M]?\d{1,2}/(?:[-M]?\d{0,2})")
+_ANY_CLOUD = re.compile(r"(?:FEW|SCT|BKN|[O0]VC|VV)[\dO].*")
 _WEATHER_PARTS = 5  # intensity, descriptor, precipitation, obscuration, other: the library's order
 _PRESSURE = re.compile(r"[AQ]\d{4}")
-LOWEST_SETTING_PA, HIGHEST_SETTING_PA = (
-    85_000.0,
-    109_000.0,
-)  # the range of sea-level pressures ever measured is narrower
+LOWEST_SETTING_PA, HIGHEST_SETTING_PA = 85_000.0, 109_000.0  # sea-level pressures ever measured lie within
 
 
 def observation(text: str, issued: datetime, lat_deg: float, lon_deg: float, source: str = "") -> SurfacePoint:
@@ -52,9 +52,8 @@ def observation(text: str, issued: datetime, lat_deg: float, lon_deg: float, sou
     assert match is not None
     day, hour, minute = (int(part) for part in match.groups())
     instant = instant_near(time, day, hour, minute, issued)
-    for token in body:
-        if found := _DIRECTION.match(token.text):
-            direction_deg(token, found.group(1))
+    wind = _wind(body)
+    _require_strict(body)
     try:
         report: Any = Metar.Metar(
             " ".join(one.text for one in body), month=instant.month, year=instant.year, strict=True
@@ -73,7 +72,7 @@ def observation(text: str, issued: datetime, lat_deg: float, lon_deg: float, sou
         use_from=instant,
         use_to=instant,
         altimeter_setting_pa=_setting(report, body),
-        wind=_wind(report, body),
+        wind=wind,
         temperature_k=_kelvin(report.temp),
         dew_point_k=_kelvin(report.dewpt),
         visibility_m=None if report.vis is None else report.vis.value("M"),
@@ -144,24 +143,27 @@ def _setting(report: Any, body: list[Token]) -> float | None:
     return setting_pa
 
 
-def _wind(report: Any, body: list[Token]) -> Wind | None:
-    if report.wind_speed is None:
-        return None
-    token = next((one for one in body if _WIND_GROUP.fullmatch(one.text)), body[0])
-    if "P" in token.text.replace("MPS", ""):
-        raise not_understood(token, "a speed with a figure; 'P' says only that it is more than that")
-    theirs, ours = ("MPS", "m/s") if token.text.endswith("MPS") else ("KT", "kt")
-    speed = to_si(report.wind_speed.value(theirs), ours)
-    gust = to_si(report.wind_gust.value(theirs), ours) if report.wind_gust else None
-    if gust is not None and gust <= speed:
-        raise not_possible(token, "gusts stronger than the mean wind")
-    spread = (
-        (report.wind_dir_from.value(), report.wind_dir_to.value()) if report.wind_dir_from is not None else (None, None)
-    )
-    if report.wind_dir is None:
-        return Wind(0.0, 0.0, gust, speed, *spread)
-    east, north = wind_components(report.wind_dir.value(), speed) if speed else (0.0, 0.0)
-    return Wind(east, north, gust, None, *spread)
+def _wind(body: list[Token]) -> Wind | None:
+    """Return the wind; the library also takes figures without a unit and letters for figures, which are refused here."""
+    for at in range(len(body)):
+        wind, taken = wind_at(body, at)
+        if taken:
+            return wind
+    after_time = next((at for at, token in enumerate(body) if _TIME.fullmatch(token.text)), 0) + 1
+    for token in body[after_time : after_time + 2]:
+        if re.match(r"(?:[\dO]{5}|VRB)", token.text):
+            raise not_understood(token, "a wind such as 13011KT, 13011G25KT or 13006MPS")
+    return None
+
+
+def _require_strict(body: list[Token]) -> None:
+    """Raise for spellings the library forgives: a height of two figures, a letter O for a nought, one figure of temperature."""
+    for token in body:
+        cloud = CLOUD_GROUP.fullmatch(token.text) or VERTICAL_GROUP.fullmatch(token.text)
+        if _ANY_CLOUD.fullmatch(token.text) and not cloud:
+            raise not_understood(token, "a cover and a height in hundreds of feet, such as BKN015")
+        if _ANY_TEMPERATURES.fullmatch(token.text) and not _TEMPERATURES.fullmatch(token.text):
+            raise not_understood(token, "temperature and dew point of two figures each, such as 26/23 or M02/M05")
 
 
 def _clouds(report: Any, body: list[Token]) -> tuple[tuple[CloudLayer, ...] | None, float | None]:

@@ -13,6 +13,7 @@ from briefgen.spec.build_weather import build_weather
 from briefgen.spec.check import check
 from briefgen.spec.coded_forecast import aerodrome_forecast
 from briefgen.spec.coded_groups import CodedTextError
+from briefgen.spec.coded_observation import observation
 from briefgen.spec.coded_winds import winds_aloft
 from briefgen.spec.load import load_bytes
 from briefgen.units import in_unit
@@ -135,3 +136,27 @@ def test_extreme_temperatures_and_remarks_stay_in_the_text() -> None:
 
     assert found.raw == text
     assert len(found.groups) == 1
+
+
+@pytest.mark.parametrize(
+    ("found", "wrong"),
+    [
+        ("13011KT", "13011"),
+        ("13011KT", "00005KT"),
+        ("13011KT", "1301OKT"),
+        ("SCT022", "SCT22"),
+        ("SCT022", "SCTO22"),
+        ("SCT022", "OVC///"),
+        ("26/23", "26/3"),
+        ("Q1006", "Q0106"),
+        ("Q1006", "A299"),
+        ("9999", "99999"),
+    ],
+)
+def test_an_observation_is_never_read_leniently(found: str, wrong: str) -> None:
+    """What the decoder library forgives is refused: units left out, letters for figures, figures left out."""
+    text = "METAR LX01 281900Z 13011KT 9999 SCT022 26/23 Q1006"
+    assert observation(text, ISSUED, 0.0, 0.0).altimeter_setting_pa == 100_600.0
+
+    with pytest.raises(CodedTextError):
+        observation(text.replace(found, wrong), ISSUED, 0.0, 0.0)
