@@ -12,7 +12,6 @@ from briefgen.model.plan import ChartData, Event, Finding, Plan
 from briefgen.planning import clock, crew_section, timeline
 from briefgen.planning.balance import write_balance
 from briefgen.planning.daylight_section import write_daylight
-from briefgen.planning.engine_out_way import write_engine_out_way
 from briefgen.planning.fields_section import write_fields
 from briefgen.planning.flying import Crew
 from briefgen.planning.fuel import write_fuel, write_reserve_flow
@@ -68,7 +67,6 @@ def plan_mission(mission: Mission) -> Plan:
     write_oxygen(mission, phases, writer)
     crew_section.write_crew(mission, writer)
     write_risks(mission, writer)
-    write_engine_out_way(mission, phases, performance, writer)
     findings += write_review(mission, phases, writer, performance)
     events += timeline.write_events(mission, phases, rows, writer)
     ledger = writer.sealed()

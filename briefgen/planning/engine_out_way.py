@@ -46,7 +46,7 @@ def write_engine_out_way(
     """Enter the worst way out with one engine stopped; where she cannot hold a height, say so in its place."""
     every = performance.engine_configurations
     fewer = [one.name for one in every if one.running == every[0].running - 1]
-    if not fewer:
+    if not fewer or engine_out("left") in writer:
         return
     crew = replace(Crew(performance, Sky(mission.weather)), engines=fewer[0])
     writer.put(engine_out("engines"), "Engine stopped", fewer[0], method="engine configuration of the aircraft file")

@@ -15,11 +15,13 @@ from briefgen.model.mission import Mission
 from briefgen.model.plan import Finding, Phase
 from briefgen.model.rules import Rule
 from briefgen.planning import checks_crew, checks_engines, checks_field, checks_fuel, checks_load, checks_route
+from briefgen.planning.engine_out_way import write_engine_out_way
 from briefgen.planning.review_facts import NO_LIMIT, Answer, Facts, Measure, MissingFactError, NotApplicable
 from briefgen.planning.review_keys import finding
 from briefgen.planning.writer import LedgerWriter
 
 NOT_KNOWN = "not known"
+WAY_OUT_CHECK = "additional fuel"  # the one check that wants the way out flown, which takes its time
 OUTCOMES = ("fail", "caution", "pass")  # in the order a commander reads them
 IN_M = FT_M / 12.0
 # What a cure is rounded up to: carrying the printed amount must be enough.
@@ -58,10 +60,10 @@ CHECKS: dict[str, Check] = {
     "final reserve time": Check(checks_fuel.final_reserve_time, "fuel"),
     "final reserve intact": Check(checks_fuel.final_reserve_intact, "fuel"),
     "additional fuel": Check(checks_engines.additional_fuel, "diversions"),
-    "mass limit": Check(checks_load.mass_limit, "load"),
-    "centre of gravity": Check(checks_load.centre_of_gravity, "load"),
-    "lateral balance": Check(checks_load.lateral_balance, "load"),
-    "person mass": Check(checks_load.person_mass, "load"),
+    "mass limit": Check(checks_load.mass_limit, "balance"),
+    "centre of gravity": Check(checks_load.centre_of_gravity, "balance"),
+    "lateral balance": Check(checks_load.lateral_balance, "balance"),
+    "person mass": Check(checks_load.person_mass, "balance"),
     "take-off distance": Check(checks_field.take_off_distance, "fields"),
     "obstacle clearance": Check(checks_field.obstacle_clearance, "fields"),
     "landing distance": Check(checks_field.landing_distance, "fields"),
@@ -78,9 +80,9 @@ CHECKS: dict[str, Check] = {
     "cruising level": Check(checks_route.cruising_level, "route"),
     "oxygen": Check(checks_route.oxygen, "route"),
     "en-route climb": Check(checks_engines.en_route_climb, "diversions"),
-    "duty length": Check(checks_crew.duty_length, "crew"),
-    "time aloft": Check(checks_crew.time_aloft, "crew"),
-    "crew positions": Check(checks_crew.crew_positions, "crew"),
+    "duty length": Check(checks_crew.duty_length, "communications"),
+    "time aloft": Check(checks_crew.time_aloft, "communications"),
+    "crew positions": Check(checks_crew.crew_positions, "communications"),
     "time over target": Check(checks_crew.time_over_target, "timeline"),
     "residual risk": Check(checks_crew.residual_risk, "review"),
 }
@@ -91,10 +93,13 @@ def write_review(
 ) -> tuple[Finding, ...]:
     """Evaluate every rule of the mission's set, enter measure, limit and margin of each, and return the findings.
 
-    The ledger must hold every other entry. A rule that needs what the plan does not know fails and says what; a rule
-    that does not concern the mission makes no finding and stands in a table of its own.
+    The ledger must hold every other entry, but for the way out with an engine stopped, which only a rule asks for. A
+    rule that needs what the plan does not know fails and says what; a rule that does not concern the mission makes no
+    finding and stands in a table of its own.
     """
     facts = Facts(mission, phases, writer, performance)
+    if performance is not None and any(rule.check == WAY_OUT_CHECK for rule in mission.rules.rules):
+        write_engine_out_way(mission, phases, performance, writer)
     findings, idle = [], []
     for rule in mission.rules.rules:
         answer = _answer(facts, rule)
