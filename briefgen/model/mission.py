@@ -108,6 +108,7 @@ class OverTarget:
     place: Place
     instant: datetime
     window_s: float
+    bank_deg: float | None = None  # of a timing orbit before it
 
 
 @dataclass(frozen=True)
@@ -127,6 +128,7 @@ class Times:
     approach_s: float  # from circuit height over the field to turning off the runway
     taxi_in_s: float
     shutdown_s: float
+    timed_points: tuple[OverTarget, ...] = ()  # further ones, in the order of the route; met by speed, not by take-off
 
 
 @dataclass(frozen=True)

@@ -119,14 +119,12 @@ def _times(reader: Reader, places: Mapping[str, Place]) -> Times:
     zone = reader.value("zone", str)
     take_off = reader.value_or_none("take-off at", WrittenTime)
     over = reader.at("over target") if "over target" in reader else None
+    points = reader.each("timed points")
     return Times(
         zone=zone,
         take_off=instant(take_off, zone) if take_off else None,
-        over_target=OverTarget(
-            places[over.text("at")], instant(over.value("time", WrittenTime), zone), over.si("window")
-        )
-        if over
-        else None,
+        over_target=_timed(over, places, zone) if over else None,
+        timed_points=tuple(_timed(point, places, zone) for point in points),
         briefing_before_stations_s=reader.si("briefing before stations"),
         stations_before_start_s=reader.si("stations before start"),
         start_s=reader.si("start"),
@@ -138,6 +136,11 @@ def _times(reader: Reader, places: Mapping[str, Place]) -> Times:
         taxi_in_s=reader.si("taxi in"),
         shutdown_s=reader.si("shutdown"),
     )
+
+
+def _timed(reader: Reader, places: Mapping[str, Place], zone: str) -> OverTarget:
+    when = instant(reader.value("time", WrittenTime), zone)
+    return OverTarget(places[reader.text("at")], when, reader.si("window"), reader.si_or_none("bank"))
 
 
 def _fuel(mission: Reader, aircraft: Aircraft) -> FuelLoad:

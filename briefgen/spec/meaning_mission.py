@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import datetime
 from itertools import pairwise
 
 from briefgen.errors import Fault
@@ -72,10 +73,11 @@ def _check_places(survey: Survey, places: _Places) -> None:
     for leg in survey.groups("route", "legs"):
         survey.known((*leg, "to"), idents, "a place of the places files")
         survey.known((*leg, "at"), idents, "a place of the places files")
-    over = survey.known(("times", "over target", "at"), idents, "a place of the places files")
     on_route = [text for leg in survey.groups("route", "legs") if (text := survey.text(*leg, "to"))]
-    if over is not None and on_route and over not in on_route:
-        survey.known(("times", "over target", "at"), on_route, "a place of the route")
+    for timed in (("times", "over target"), *survey.groups("times", "timed points")):
+        over = survey.known((*timed, "at"), idents, "a place of the places files")
+        if over is not None and on_route and over not in on_route:
+            survey.known((*timed, "at"), on_route, "a place of the route")
     start = [text for text in (survey.text("route", "from"),) if text]
     names = [*start, *on_route] if set(on_route) <= set(idents) else idents
     for call in survey.groups("calls"):
@@ -153,13 +155,20 @@ def _check_times(survey: Survey) -> None:
         problem = "both 'take-off at' and 'over target' are given" if given else "no time is given"
         survey.fault(("times",), problem, "either 'take-off at' or 'over target'", at_key=True)
     zone = survey.checked.fields.get(("times", "zone"))
-    for path in (("times", "take-off at"), ("times", "over target", "time")):
+    before: tuple[datetime, str] | None = None
+    points = [(*point, "time") for point in survey.groups("times", "timed points")]
+    for path in (("times", "take-off at"), ("times", "over target", "time"), *points):
         written = survey.checked.fields.get(path)
         if isinstance(zone, str) and isinstance(written, WrittenTime):
             try:
-                instant(written, zone)
+                here = instant(written, zone)
             except QuantityError as error:
                 survey.fault(path, error.problem, error.expected, error.hint)
+                continue
+            if before is not None and here <= before[0]:
+                problem, expected = f"'{written.text}' is not after {before[1]}", "times in the order of the route"
+                survey.fault(path, problem, expected)
+            before = (here, written.text)
 
 
 def _check_fuel_way(survey: Survey) -> None:
