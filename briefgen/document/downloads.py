@@ -5,13 +5,13 @@ from __future__ import annotations
 import csv
 import io
 import json
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import UTC, datetime
 from typing import Any
 from xml.sax.saxutils import escape
 
 from briefgen.document.charts import airborne_nodes
-from briefgen.document.format import printed, unit_mark
+from briefgen.document.format import Figures, unit_mark
 from briefgen.model.ledger import Entry, Table
 from briefgen.model.mission import Leg
 from briefgen.model.places import Place
@@ -28,40 +28,56 @@ Position = tuple[float, float]
 # --- the plan as JSON -------------------------------------------------------------------------------------------------
 
 
-def plan_json(plan: Plan) -> str:
-    """Return the whole plan as JSON: every entry with its value, unit, printed figure, method and inputs, and every table."""
-    figures = printed(plan)
+def plan_json(plan: Plan, figures: Figures | None = None) -> str:
+    """Return the whole plan as JSON: every entry with value, unit, printed figure, method and inputs, and every table.
+
+    One line an entry, row or event: two plans can be compared line by line. Texts have their figures filled in.
+    """
+    figures = figures or Figures(plan)
     mission = plan.mission
-    document = {
-        "briefgen": PLAN_FORMAT,
-        "digest": plan.digest,
-        "mission": {
-            "name": mission.name, "number": mission.number, "revision": mission.revision, "operator": mission.operator,
-            "aircraft": mission.aircraft.name, "registration": mission.individual.registration,
-            "zone": mission.times.zone,
-        },
-        "entries": {key: _entry(entry, figures[key]) for key, entry in plan.ledger.entries.items()},
-        "feet": [{"result": f.result, "plus": list(f.plus), "minus": list(f.minus)} for f in plan.ledger.feet],
-        "tables": {name: _table(table) for name, table in plan.tables.items()},
-        "events": [
-            {"time": e.time_key, "kind": e.kind, "phase": e.phase, "positions": list(e.positions), "text": e.text,
-             "where": e.where, "steps": list(e.steps)}
-            for e in plan.events
-        ],
-        "findings": [
-            {"ident": f.ident, "outcome": f.outcome, "title": f.title, "text": f.text, "measured": f.measured_key,
-             "limit": f.limit_key, "margin": f.margin_key, "source": f.source, "cure": f.cure, "page": f.page}
-            for f in plan.findings
-        ],
+    head = {
+        "name": mission.name, "number": mission.number, "revision": mission.revision, "operator": mission.operator,
+        "aircraft": mission.aircraft.name, "registration": mission.individual.registration, "zone": mission.times.zone,
     }  # fmt: skip
-    return json.dumps(document, ensure_ascii=False, indent=1) + "\n"
+    events = [
+        {"time": e.time_key, "kind": e.kind, "phase": e.phase, "positions": list(e.positions), "text": figures.text(e.text),
+         "where": e.where, "steps": [figures.text(step) for step in e.steps]}
+        for e in plan.events
+    ]  # fmt: skip
+    findings = [
+        {"ident": f.ident, "outcome": f.outcome, "title": figures.text(f.title), "text": figures.text(f.text),
+         "measured": f.measured_key, "limit": f.limit_key, "margin": f.margin_key, "source": f.source,
+         "cure": figures.text(f.cure), "page": f.page}
+        for f in plan.findings
+    ]  # fmt: skip
+    feet = [{"result": f.result, "plus": list(f.plus), "minus": list(f.minus)} for f in plan.ledger.feet]
+    entries = {key: _entry(entry, figures) for key, entry in plan.ledger.entries.items()}
+    tables = {name: _table(table, figures) for name, table in plan.tables.items()}
+    parts = [
+        f'"briefgen": {_json(PLAN_FORMAT)}', f'"digest": {_json(plan.digest)}', f'"mission": {_json(head)}',
+        f'"entries": {_json_members(entries)}', f'"feet": {_json_items(feet)}', f'"tables": {_json_members(tables)}',
+        f'"events": {_json_items(events)}', f'"findings": {_json_items(findings)}',
+    ]  # fmt: skip
+    return "{\n" + ",\n".join(parts) + "\n}\n"
 
 
-def _entry(entry: Entry, figure: str) -> dict[str, Any]:
+def _json(value: Any) -> str:
+    return json.dumps(value, ensure_ascii=False)
+
+
+def _json_items(values: Sequence[Any]) -> str:
+    return "[\n" + ",\n".join(_json(value) for value in values) + "\n]"
+
+
+def _json_members(values: Mapping[str, Any]) -> str:
+    return "{\n" + ",\n".join(f"{_json(key)}: {_json(value)}" for key, value in values.items()) + "\n}"
+
+
+def _entry(entry: Entry, figures: Figures) -> dict[str, Any]:
     value = instant_text(entry.value) if isinstance(entry.value, datetime) else entry.value
     found: dict[str, Any] = {
-        "label": entry.label, "value": value, "unit": entry.unit, "decimals": entry.decimals, "printed": figure,
-        "method": entry.method,
+        "label": figures.text(entry.label), "value": value, "unit": entry.unit, "decimals": entry.decimals, "printed": figures[entry.key],
+        "method": figures.text(entry.method),
     }  # fmt: skip
     if entry.inputs:
         found["inputs"] = list(entry.inputs)
@@ -73,12 +89,12 @@ def _entry(entry: Entry, figure: str) -> dict[str, Any]:
     return found
 
 
-def _table(table: Table) -> dict[str, Any]:
+def _table(table: Table, figures: Figures) -> dict[str, Any]:
     return {
-        "title": table.title,
+        "title": figures.text(table.title),
         "columns": [{"name": c.name, "head": c.head, "unit": c.unit} for c in table.columns],
-        "rows": [{"name": r.name, "mark": r.mark, "cells": dict(r.cells)} for r in table.rows],
-        "note": table.note,
+        "rows": [{"name": figures.text(r.name), "mark": r.mark, "cells": dict(r.cells)} for r in table.rows],
+        "note": figures.text(table.note),
     }
 
 
@@ -187,12 +203,12 @@ def _rounded(lon: float, lat: float) -> list[float]:
 # --- the navigation log -----------------------------------------------------------------------------------------------
 
 
-def navigation_log_csv(plan: Plan) -> str:
+def navigation_log_csv(plan: Plan, figures: Figures | None = None) -> str:
     """Return the navigation log as CSV (RFC 4180), each column head with its unit, the figures as printed."""
     table = plan.tables.get("legs")
     if table is None:
         return ""
-    figures = printed(plan)
+    figures = figures or Figures(plan)
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\r\n")
     writer.writerow([_csv_head(plan, table, index) for index in range(len(table.columns))])

@@ -53,8 +53,11 @@ def pdf_files(identity: Identity, cards: Sequence[Card], made_at: datetime) -> d
         for name in ("cards.typ", "sheets.typ"):
             (root / name).write_text(templates.text(name), encoding="utf-8")
         size = {"card_width": CARD_WIDTH, "card_height": CARD_HEIGHT}
-        single = _compiled(root, "cards.typ", "ua-1", made_at, data=card_data(identity, cards), **size)
-        _one_page_a_card(single, len(cards))
+        data = card_data(identity, cards)
+        single = _compiled(root, "cards.typ", "ua-1", made_at, data=data, measure="no", **size)
+        if page_count(single) != len(cards):
+            _compiled(root, "cards.typ", "ua-1", made_at, data=data, measure="yes", **size)  # names the card
+            raise RenderError(f"{len(cards)} cards took {page_count(single)} pages")
         (root / "cards.pdf").write_bytes(single)
         found = {SINGLE: single}
         for sheet in SHEETS:
@@ -79,16 +82,6 @@ def _compiled(root: Path, template: str, standard: Literal["ua-1"] | None, made_
     if warnings:
         raise RenderError(f"the cards were set with a warning: {warnings[0].message}", where=f"templates/{template}")
     return made
-
-
-def _one_page_a_card(pdf: bytes, cards: int) -> None:
-    """Refuse a PDF in which a card ran over its page."""
-    pages = page_count(pdf)
-    if pages != cards:
-        raise RenderError(
-            f"{cards} cards took {pages} pages",
-            hint="a text is longer than the layout expects; shorten the longest free text of the specification",
-        )
 
 
 def page_count(pdf: bytes) -> int:

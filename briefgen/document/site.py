@@ -76,19 +76,20 @@ def folder_name(plan: Plan) -> str:
 def mission_files(source: Source, *, pdf: bool, built_at: datetime | None) -> Files:
     """Return the files of one mission by their path inside its folder."""
     cards = all_cards(source)
-    files = _data_files(source.plan)
+    files = _data_files(source)
     if pdf:
         files |= paper.pdf_files(source.identity, cards, built_at or first_instant(source.plan))
     return files | _mission_pages(source, cards, tuple(files))
 
 
-def _data_files(plan: Plan) -> Files:
+def _data_files(source: Source) -> Files:
+    plan = source.plan
     files = {
-        "plan.json": downloads.plan_json(plan).encode(),
+        "plan.json": downloads.plan_json(plan, source.printed).encode(),
         "route.gpx": downloads.route_gpx(plan).encode(),
         "route.geojson": downloads.route_geojson(plan).encode(),
     }
-    if log := downloads.navigation_log_csv(plan):
+    if log := downloads.navigation_log_csv(plan, source.printed):
         files["navlog.csv"] = log.encode()
     return files
 
@@ -106,9 +107,7 @@ def _mission_pages(source: Source, cards: Sequence[Card], offered: Sequence[str]
     files[f"{NUMBERS}.html"] = _numbers(source, links, frame)
     listed = [(name, what) for name, what in OFFERED.items() if name in offered]
     files[f"{FILES}.html"] = _rendered("files.html", FILES, links, frame, offered=listed).encode()
-    files[f"{CARDS}.html"] = _cards(source.identity, cards, "a5").encode()
-    files["cards-two-up.html"] = _cards(source.identity, cards, "two-up").encode()
-    return files
+    return files | _card_pages(source.identity, cards)
 
 
 def first_instant(plan: Plan) -> datetime:
@@ -129,12 +128,18 @@ def _page(page: Page, links: Sequence[Link], frame: dict[str, Any]) -> bytes:
     return _rendered("page.html", page.name, links, frame, blocks=page.blocks).encode()
 
 
-def _cards(identity: Identity, cards: Sequence[Card], sheet: str) -> str:
+def _card_pages(identity: Identity, cards: Sequence[Card]) -> Files:
+    """Return the cards as pages to print, one to an A5 page and two to an A4 sheet; the cards are rendered once."""
     decks = []
     for position in POSITIONS:
         own = [card for card in cards if card.position == position]
         decks += [{"card": card, "number": i, "count": len(own)} for i, card in enumerate(own, 1)]
-    return templates.rendered("cards.html", identity=identity, cards=decks, sheet=sheet, measures=MEASURES, root="../")
+    deck = templates.rendered("deck.html", identity=identity, cards=decks)
+    names = {"identity": identity, "deck": deck, "measures": MEASURES, "root": "../"}
+    return {
+        f"{CARDS}.html": templates.rendered("cards.html", sheet="a5", **names).encode(),
+        "cards-two-up.html": templates.rendered("cards.html", sheet="two-up", **names).encode(),
+    }
 
 
 OFFERED = {

@@ -209,12 +209,19 @@ class Canvas:
         for reach in reaches:
             for at_text, anchor in _around(at, gap + reach * size, size):
                 box = self.text_box(at_text, text, anchor=anchor, bold=bold)
-                if box.within(self.frame) and not any(box.overlaps(taken) for taken in self._taken):
+                if box.within(self.frame) and self._is_free(box):
                     if reach > LEADER_REACH:
                         self.line(at, _nearest(box, at), "leader")
                     self.text(at_text, text, cls, anchor=anchor, bold=bold)
                     return True
         return False
+
+    def _is_free(self, box: Box) -> bool:
+        left, top, right, bottom = box.left, box.top, box.right, box.bottom
+        for taken in self._taken:  # written out: thousands of comparisons a chart
+            if left < taken.right and taken.left < right and top < taken.bottom and taken.top < bottom:
+                return False
+        return True
 
     def finish(self, title: str, description: str) -> Drawing:
         """Return the drawing with its title and description for those who cannot see it."""
