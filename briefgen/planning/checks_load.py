@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from briefgen.kernel.envelope import GREATEST_MASS, LEAST_MASS
 from briefgen.model.rules import Rule
 from briefgen.planning import review_keys as keys
 from briefgen.planning.review_facts import (
@@ -70,6 +71,10 @@ def centre_of_gravity(facts: Facts, rule: Rule) -> Answer:
         return NotApplicable("no load leaves in flight")
     measures = []
     for state in _states(facts, wanted):
+        nearest = facts.text(keys.balance(state, keys.NEAREST_LIMIT))
+        if nearest in (GREATEST_MASS, LEAST_MASS):  # no limit of the centre of gravity is drawn at this mass
+            measures.append(_mass_outside(rule, state, nearest))
+            continue
         for end, move in ((keys.FORWARD_MARGIN, "aft"), (keys.AFT_MARGIN, "forward")):
             key = keys.balance(state, end)
             margin_m = facts.number(key)
@@ -88,6 +93,22 @@ def centre_of_gravity(facts: Facts, rule: Rule) -> Answer:
                 )
             )
     return worst(measures)
+
+
+def _mass_outside(rule: Rule, state: str, nearest: str) -> Measure:
+    key = keys.balance(state, keys.NEAREST_LIMIT)
+    return Measure(
+        f"mass beyond the {nearest}",
+        amount(rule, "margin"),
+        "in",
+        1,
+        "at least",
+        method="mass against the corners of the envelope",
+        subject=_spoken(key),
+        inputs=(key,),
+        holds=False,
+        cure=Cure("bring the mass within the envelope"),
+    )
 
 
 def _shift(short_m: float, unit: str, decimals: int, move: str) -> Cure:
