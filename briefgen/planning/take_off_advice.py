@@ -22,7 +22,7 @@ def write_advice(limits: TakeOffLimits, begins_key: str, phase: str, writer: Led
     """Enter the advice on one take-off, and return the calls of its run as an event."""
     _write_changes(limits, writer)
     _write_attitudes(limits, writer)
-    _write_engine_failure(limits, writer)
+    _write_gradients(limits, writer)
     return _calls(limits, begins_key, phase, writer)
 
 
@@ -103,8 +103,8 @@ def _tail_note(limits: TakeOffLimits, runs_m: list[float], writer: LedgerWriter)
     return f"Raising the tail early and keeping it up costs {{{longer}}} of run.{hold}"
 
 
-def _write_engine_failure(limits: TakeOffLimits, writer: LedgerWriter) -> None:
-    """Enter what is left of the climb with an engine failed, and in words what that means on this runway."""
+def _write_gradients(limits: TakeOffLimits, writer: LedgerWriter) -> None:
+    """Enter the climb beyond 50 ft, with all engines and with one failed."""
     key, answer = limits.use.key, limits.answer
     drivers, source = conditions_of(limits.use), limits.fields.source
     gradients = (
@@ -118,26 +118,6 @@ def _write_engine_failure(limits: TakeOffLimits, writer: LedgerWriter) -> None:
     for name, label, value in gradients:
         if value is not None:
             writer.put(f"{key}.{name}", label, value, "%", decimals=1, method=SUMMED, inputs=drivers, source=source)
-    stop_m, go_m = answer.accelerate_stop_m, answer.accelerate_go_m
-    if stop_m is None or go_m is None:
-        return
-    length_m = limits.use.runway.length_m
-    inputs = (f"{key}.accelerate_stop", f"{key}.accelerate_go", f"{key}.available")
-    writer.put(
-        f"{key}.engine_failure", "If an engine fails on the run", engine_failure_words(stop_m, go_m, length_m),
-        method="accelerate-stop and accelerate-go against the runway", inputs=inputs,
-    )  # fmt: skip
-
-
-def engine_failure_words(stop_m: float, go_m: float, length_m: float) -> str:
-    """Return what the runway allows when an engine fails at the engine-failure speed."""
-    if stop_m <= length_m and go_m <= length_m:
-        return "below the speed stop, above it go on; both fit the runway"
-    if stop_m <= length_m:
-        return "stop at any speed on the ground; going on does not reach 50 ft over this runway"
-    if go_m <= length_m:
-        return "from the speed go on; the stop from it does not fit the runway"
-    return "stop at once; near the speed neither the stop nor going on fits: throttles closed, land straight ahead"
 
 
 def _calls(limits: TakeOffLimits, begins_key: str, phase: str, writer: LedgerWriter) -> tuple[Event, ...]:

@@ -41,9 +41,38 @@ def write_take_off(limits: TakeOffLimits, writer: LedgerWriter) -> None:
     source = limits.fields.source
     _put_speeds(key, answer, drivers, source, writer)
     rows = [_requirement_row(limits, one, drivers, writer) for one in limits.requirements]
-    writer.table("fields.take_off", f"Take-off from {limits.use.name}", TAKE_OFF_COLUMNS, rows)
+    writer.table("fields.take_off", f"Take-off from {limits.use.name}", TAKE_OFF_COLUMNS, rows, _note(limits, writer))
     _write_obstacles(limits, drivers, writer)
     _write_greatest(limits, writer)
+
+
+def _note(limits: TakeOffLimits, writer: LedgerWriter) -> str:
+    """Say what the bare rows are, and what the runway allows when an engine fails."""
+    key, answer = limits.use.key, limits.answer
+    note = "Rows without a factor are shown, not required by the rule set."
+    if answer.accelerate_stop_m is None or answer.accelerate_go_m is None:
+        return note
+    words = engine_failure_words(answer.accelerate_stop_m, answer.accelerate_go_m, limits.use.runway.length_m)
+    failure = writer.put(
+        f"{key}.engine_failure", "If an engine fails on the run", words,
+        method="accelerate-stop and accelerate-go against the runway",
+        inputs=(f"{key}.accelerate_stop", f"{key}.accelerate_go", f"{key}.available"),
+    )  # fmt: skip
+    note += f" If an engine fails: {{{failure}}}."
+    if answer.stop_fits_ias_m_per_s is not None:
+        note += f" A stop fits the runway up to {{{key}.stop_fits_ias}}."
+    return note
+
+
+def engine_failure_words(stop_m: float, go_m: float, length_m: float) -> str:
+    """Return what the runway allows when an engine fails at the engine-failure speed."""
+    if stop_m <= length_m and go_m <= length_m:
+        return "below the speed stop, above it go on; both fit the runway"
+    if stop_m <= length_m:
+        return "stop at any speed on the ground; going on does not reach 50 ft over this runway"
+    if go_m <= length_m:
+        return "from the speed go on; the stop from it does not fit the runway"
+    return "stop at once; near the speed neither the stop nor going on fits: throttles closed, land straight ahead"
 
 
 def conditions_of(use: RunwayUse) -> tuple[str, ...]:

@@ -19,9 +19,9 @@ from briefgen.planning.flying import Crew
 from briefgen.planning.runway_use import runway_of, runway_use, write_runway_use
 from briefgen.planning.schedule import settled
 from briefgen.planning.sky import Sky
-from briefgen.planning.take_off_advice import engine_failure_words, write_advice
+from briefgen.planning.take_off_advice import write_advice
 from briefgen.planning.take_off_limits import TakeOffLimits
-from briefgen.planning.take_off_section import write_take_off
+from briefgen.planning.take_off_section import engine_failure_words, write_take_off
 from briefgen.planning.writer import LedgerWriter
 from briefgen.spec.read import read_mission
 from briefgen.weather.surface import Ground
