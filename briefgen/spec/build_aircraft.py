@@ -103,7 +103,7 @@ def _chart(name: str, reader: Reader, table_text: TableText) -> Chart:
 def chart_rows(data: Any, table_text: TableText) -> list[list[Cell]]:
     """Return the rows of a chart, from the file itself or from the table file it names."""
     if "file" in data:
-        return csv_rows(table_text(data["file"]), len(data["axes"]) + len(data["columns"]))
+        return csv_rows(table_text(data["file"]), {**data["axes"], **data["columns"]})
     return [list(row) for row in data["rows"]]
 
 

@@ -66,7 +66,7 @@ def read_mission(path: Path, *, root: Path | None = None) -> Mission:
 
 def read_aircraft(path: Path, *, root: Path | None = None) -> Aircraft:
     """Return the aircraft a file gives; raise SpecError with all its faults."""
-    root, name = _located(path, root)
+    root, name = _located(path, root or _folder_of(path))
     files = SpecFiles(root)
     aircraft = files.open(name, "aircraft")
     if aircraft is not None:
@@ -87,10 +87,15 @@ def _is_mission(path: Path) -> bool:
     return _HEAD.match(head) is not None
 
 
+def _folder_of(path: Path) -> Path:
+    """Return the specification folder of a shared file: the nearest folder above it that holds a mission, or its own."""
+    return next((folder for folder in (path.parent, path.parent.parent) if missions_in(folder)), path.parent)
+
+
 def _located(path: Path, root: Path | None) -> tuple[Path, str]:
     """Return the specification folder and the name of a file within it."""
     if root is None:
-        return path.parent, path.name
+        root = path.parent
     try:
         return root, path.resolve().relative_to(root.resolve()).as_posix()
     except ValueError as error:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import itertools
 import math
+import re
 from collections.abc import Mapping, Sequence
 from typing import Any
 
@@ -17,6 +18,7 @@ from briefgen.units import to_si, unit_spelling
 
 _SORTS = ("indicated", "calibrated", "true", "magnetic", "pressure")
 _COLUMNS_EXPECTED = "the name of each column with its unit, such as { engine speed: rpm, manifold pressure: inHg }"
+_UNIT_WORDS = {"NM": ("nm", "nmi"), "%": ("percent",), "% MAC": ("percent_mac", "mac")}  # as heads of files spell them
 Cell = float | str | None
 
 
@@ -142,19 +144,41 @@ def _named(heads: Mapping[str, str], cells: Sequence[Cell]) -> str:
     return ", ".join(f"{name} {cell}" for name, cell in zip(heads, cells, strict=False))
 
 
-def csv_rows(text: str, width: int) -> list[list[Cell]]:
-    """Return the rows of a table file: comment lines begin with '#', the first other line is the head.
+def csv_rows(text: str, heads: Mapping[str, str]) -> list[list[Cell]]:
+    """Return the rows of a table file: comment lines begin with '#', the first other line names columns and units.
 
     Raises:
-        ValueError: A row has another number of cells than the table has columns.
+        ValueError: The first line names other units than the chart's axes and columns, in their order, or a row has
+            another number of cells.
     """
     lines = [line for line in text.splitlines() if line.strip() and not line.startswith("#")]
+    table = list(csv.reader(lines))
+    _require_heads(table[0] if table else [], heads)
     rows: list[list[Cell]] = []
-    for number, row in enumerate(csv.reader(lines[1:]), start=1):
-        if len(row) != width:
-            raise ValueError(f"row {number} has {len(row)} cells, the table {width} columns")
-        rows.append([_cell(text.strip()) for text in row])
+    for number, row in enumerate(table[1:], start=1):
+        if len(row) != len(heads):
+            raise ValueError(f"row {number} has {len(row)} cells, the table {len(heads)} columns")
+        rows.append([_cell(cell.strip()) for cell in row])
     return rows
+
+
+def _require_heads(written: list[str], heads: Mapping[str, str]) -> None:
+    if len(written) != len(heads):
+        raise ValueError(f"the table file has {len(written)} columns, the chart {len(heads)} axes and columns")
+    for head, (name, unit) in zip(written, heads.items(), strict=True):
+        spelling = column_unit(unit)
+        if spelling and not any(f"_{word}_" in f"_{_slug(head)}_" for word in _unit_words(spelling)):
+            raise ValueError(f"the column '{head}' of the table file does not say {unit}, the unit of {name}")
+
+
+def _unit_words(unit: str) -> tuple[str, ...]:
+    if unit in _UNIT_WORDS:
+        return _UNIT_WORDS[unit]
+    return (_slug(unit.removesuffix(" diff").replace("/", " per ")),)
+
+
+def _slug(text: str) -> str:
+    return re.sub(r"[^a-z0-9]+", "_", text.lower()).strip("_")
 
 
 def _cell(text: str) -> Cell:
