@@ -28,17 +28,22 @@ COLUMNS = (
     Column("field", "Field"),
     Column("role", "For"),
     Column("time", "At", "UTC"),
-    Column("altimeter_setting", "Altimeter setting", "hPa"),
     Column("wind_from", "Wind from", "degT"),
     Column("wind_speed", "Wind", "kt"),
+    Column("ceiling", "Ceiling", "ft"),
+    Column("visibility", "Visibility", "km"),
+    Column("minima", "Minima"),
+    Column("altimeter_setting", "Altimeter setting", "hPa"),
     Column("temperature", "Temperature", "degC"),
+)
+AIR_COLUMNS = (
+    Column("field", "Field"),
+    Column("role", "For"),
     Column("dew_point", "Dew point", "degC"),
+    Column("humidity", "Humidity", "%"),
     Column("pressure_altitude", "Pressure altitude", "ft"),
     Column("density_altitude", "Density altitude", "ft"),
-    Column("cold_correction", "Add to circuit height for cold", "ft"),
-    Column("ceiling", "Lowest ceiling", "ft"),
-    Column("visibility", "Lowest visibility", "km"),
-    Column("minima", "Minima"),
+    Column("cold_correction", "Add to circuit for cold", "ft"),
     Column("carburettor_ice", "Carburettor ice"),
 )
 RUNWAY_COLUMNS = (
@@ -67,22 +72,30 @@ def write_fields(mission: Mission, writer: LedgerWriter) -> tuple[FieldWeather, 
     """Enter the weather at every field of the plan and its two tables."""
     ground = Ground(mission.weather)
     found = tuple(_read(mission, ground, use) for use in field_uses(mission, writer))
-    rows, runway_rows = [], []
+    rows: list[Row] = []
+    air_rows: list[Row] = []
+    runway_rows: list[Row] = []
     for weather in found:
         head = f"weather.field.{weather.use.name}"
         _write_use(weather, head, writer)
         _write_air(weather, head, ground, writer)
         _write_wind(weather, head, writer)
         _write_minima(weather, head, writer)
-        cells = {column.name: f"{head}.{column.name}" for column in COLUMNS if f"{head}.{column.name}" in writer}
+        cells = _cells(head, COLUMNS, writer)
         rows.append(Row(weather.use.title, {**cells, "time": weather.use.time_key}, weather.use.role))
+        air_rows.append(Row(weather.use.title, _cells(head, AIR_COLUMNS, writer), weather.use.role))
         runway_rows.extend(_runway_rows(weather, head, writer))
     writer.table(
         "weather.fields", "Fields at their expected times", COLUMNS, rows,
         note=f"Ceiling and visibility: the lowest expected, temporary changes included, {WINDOW_SOURCE}.",
     )  # fmt: skip
+    writer.table("weather.field_air", "Air at the fields", AIR_COLUMNS, air_rows)
     writer.table("weather.runways", "Wind on the runways", RUNWAY_COLUMNS, runway_rows)
     return found
+
+
+def _cells(head: str, columns: tuple[Column, ...], writer: LedgerWriter) -> dict[str, str]:
+    return {column.name: f"{head}.{column.name}" for column in columns if f"{head}.{column.name}" in writer}
 
 
 def _read(mission: Mission, ground: Ground, use: FieldUse) -> FieldWeather:
