@@ -15,7 +15,7 @@ from functools import lru_cache
 from importlib import resources
 from typing import Any
 
-from briefgen.errors import Fault
+from briefgen.errors import Fault, SpecError
 from briefgen.spec.forms import form_expected, read_form
 from briefgen.spec.load import Data, Document, KeyPath
 from briefgen.spec.shape import path_text, shape_faults
@@ -34,8 +34,20 @@ class Checked:
     faults: list[Fault] = field(default_factory=list)
 
 
+@lru_cache(maxsize=1)
+def schema_kinds() -> tuple[str, ...]:
+    """Return the kinds of file that have a schema in the package: those that are read, and the plan that is written."""
+    names = (entry.name for entry in resources.files("briefgen.spec").joinpath("schemas").iterdir())
+    found = {name.removesuffix(".schema.json") for name in names if name.endswith(".schema.json")}
+    return (*KINDS, *sorted(found - set(KINDS)))
+
+
 def schema_text(kind: str) -> str:
-    """Return the JSON Schema of a kind of file, as text."""
+    """Return the JSON Schema of a kind of file, as text; raise SpecError for a kind there is not."""
+    if kind not in schema_kinds():
+        names = ", ".join(schema_kinds())
+        fault = Fault(kind, 0, 0, "there is no schema of this name", f"one of {names}", nearest(kind, schema_kinds()))
+        raise SpecError((fault,))
     return resources.files("briefgen.spec").joinpath("schemas", f"{kind}.schema.json").read_text(encoding="utf-8")
 
 

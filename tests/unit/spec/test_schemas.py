@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 from jsonschema import Draft202012Validator
 
+from briefgen.errors import SpecError
 from briefgen.model.aircraft import Aircraft, CrewPosition, Envelope
 from briefgen.model.curves import Chart, Curve
 from briefgen.model.powerplant import StoppedEngines
@@ -46,6 +47,14 @@ def properties(schema: Any) -> Iterator[tuple[str, dict[str, Any]]]:
 def test_schema_is_valid_json_schema_2020_12(kind: str) -> None:
     """The meta-schema of the standard accepts it."""
     Draft202012Validator.check_schema(json.loads(schema_text(kind)))
+
+
+def test_schema_of_no_kind_is_a_fault() -> None:
+    """A misspelt kind is answered with the kinds there are."""
+    with pytest.raises(SpecError, match="misson: there is no schema of this name") as caught:
+        schema_text("misson")
+
+    assert caught.value.faults[0].hint == "did you mean 'mission'?"
 
 
 @pytest.mark.parametrize("kind", KINDS)
