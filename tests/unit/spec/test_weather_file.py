@@ -15,7 +15,7 @@ from briefgen.spec.coded_forecast import aerodrome_forecast
 from briefgen.spec.coded_groups import CodedTextError
 from briefgen.spec.coded_observation import observation
 from briefgen.spec.coded_winds import winds_aloft
-from briefgen.spec.load import load_bytes
+from briefgen.spec.load import load_bytes, load_file
 from briefgen.units import in_unit
 
 ISSUED = datetime(2027, 2, 28, 20, tzinfo=UTC)
@@ -160,3 +160,17 @@ def test_an_observation_is_never_read_leniently(found: str, wrong: str) -> None:
 
     with pytest.raises(CodedTextError):
         observation(text.replace(found, wrong), ISSUED, 0.0, 0.0)
+
+
+def test_the_long_ferry_has_weather_over_all_its_sea() -> None:
+    """Sixteen stations in three bulletins, each with its ground below the levels; both fields have their forecasts."""
+    path = Path(__file__).parents[3] / "mission_specs" / "weather" / "long-tide.yaml"
+    checked = check(load_file(path, path.name), "weather")
+    fields = {ident: Place(ident, ident, "aerodrome", -18.0, 166.0) for ident in ("LX01", "LX04")}
+
+    found = build_weather(checked, fields)
+
+    assert found is not None, "\n".join(fault.text() for fault in checked.faults)
+    assert len(found.soundings) == 3 * 16
+    assert all(one.winds[0].pressure_altitude_m == one.temperatures[0].pressure_altitude_m for one in found.soundings)
+    assert {forecast.ident for forecast in found.forecasts} == set(fields)
