@@ -17,6 +17,7 @@ import typer
 from briefgen.errors import BriefgenError, Fault, SpecError
 
 if TYPE_CHECKING:
+    from briefgen.model.aircraft import Aircraft
     from briefgen.model.mission import Mission
     from briefgen.model.plan import Plan
 
@@ -133,6 +134,52 @@ def explain(
     from briefgen.document import explain_text
 
     typer.echo(explain_text(plan, key), nl=False)
+
+
+@app.command()
+def aircraft(
+    file: Annotated[Path, typer.Argument(metavar="FILE", help="An aircraft file.", show_default=False)],
+    fuel: Annotated[
+        str | None, typer.Option("--fuel", help="One fuel grade; without it all grades of the file.")
+    ] = None,
+    speeds: Annotated[str, typer.Option("--speeds", help="Show indicated speeds in mph or kt.")] = "mph",
+    charts: Annotated[
+        Path | None,
+        typer.Option("--charts", help="Also print the model as an aircraft file of charts, into this folder."),
+    ] = None,
+) -> None:
+    """Print what an aircraft file gives: limits, speeds, power, cruise, climb, ceilings and field lengths.
+
+    Example: briefgen aircraft mission_specs/aircraft/s2-survey.yaml --speeds kt
+    """
+    if speeds not in ("mph", "kt"):
+        raise typer.BadParameter(f"'{speeds}' is not a unit of speed; write mph or kt", param_hint="--speeds")
+    from briefgen.aircraft.sheet import fuel_grades_of, sheet_of
+    from briefgen.document.aircraft_text import sheet_text
+    from briefgen.spec import read_aircraft
+
+    described = read_aircraft(file)
+    for grade in fuel_grades_of(described) if fuel is None else (fuel,):
+        typer.echo(sheet_text(sheet_of(described, grade, speeds)))
+        if charts is not None:
+            for written in _written_charts(file, described, grade, charts):
+                typer.echo(written)
+
+
+def _written_charts(file: Path, described: Aircraft, grade: str, folder: Path) -> list[Path]:
+    """Write the model of an aircraft as a file of charts and its tables; return the files written."""
+    from briefgen.aircraft.model_charts import aircraft_as_charts, usual_lines
+    from briefgen.spec.write_aircraft import aircraft_file_texts
+
+    book = aircraft_as_charts(described, grade, usual_lines(described))
+    texts = aircraft_file_texts(file.read_text(encoding="utf-8"), f"{file.stem}-{grade}-charts".replace("/", "-"), book)
+    paths = []
+    for name, text in texts.items():
+        path = folder / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(text, encoding="utf-8")
+        paths.append(path)
+    return paths
 
 
 @app.command()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
@@ -13,11 +13,20 @@ from briefgen.model.plan import Phase
 from briefgen.planning.flying import Crew
 from briefgen.planning.fuel import Diversion, Reserve, contingency_kg, final_reserve
 from briefgen.planning.loading import zero_fuel_mass_kg
-from briefgen.planning.sortie import Departure, fly_diversion, fly_ground_and_take_off, fly_items, fly_sortie
+from briefgen.planning.pacing import paces_of, point_index
+from briefgen.planning.sortie import (
+    AS_WRITTEN,
+    Departure,
+    Pace,
+    fly_diversion,
+    fly_ground_and_take_off,
+    fly_items,
+    fly_sortie,
+)
 
 CLOCK_TOLERANCE_S = 0.5
 FUEL_TOLERANCE_KG = 0.2
-TRIALS = 12
+TRIALS = 24  # clock, timed points and fuel each take their turn
 FIRST_SPEED_M_PER_S = 75.0  # of the first guess; the flying settles it
 GROUND_OUT = ("start", "taxi", "run-up")
 
@@ -30,6 +39,7 @@ class Flown:
     diversions: tuple[Diversion, ...]
     reserve: Reserve
     departure: Departure
+    paces: Mapping[int, Pace]  # legs whose speed is set by a timed point, by route item
 
 
 def settled(mission: Mission, crew: Crew) -> Flown:
@@ -40,13 +50,18 @@ def settled(mission: Mission, crew: Crew) -> Flown:
     """
     departure = Departure(_first_off_blocks(mission), zero_fuel_mass_kg(mission), _first_fuel(mission))
     departure = _roughly_on_time(mission, crew, departure)
+    paces: Mapping[int, Pace] = AS_WRITTEN
+    paced_for: Departure | None = None
     for _ in range(TRIALS):
-        phases = fly_sortie(mission, crew, departure)
+        phases = fly_sortie(mission, crew, departure, paces)
         late_s = _late(mission, phases)
         if abs(late_s) >= CLOCK_TOLERANCE_S:
             departure = replace(departure, off_blocks=departure.off_blocks - timedelta(seconds=late_s))
             continue
-        flown = _with_diversions(mission, crew, departure, phases)
+        if mission.times.timed_points and paced_for != departure:
+            paces, paced_for = paces_of(mission, crew, departure), departure
+            continue
+        flown = _with_diversions(mission, crew, departure, phases, paces)
         short_kg = _short(mission, flown)
         if abs(short_kg) < FUEL_TOLERANCE_KG:
             return flown
@@ -70,12 +85,14 @@ def _late(mission: Mission, phases: Sequence[Phase]) -> float:
     target = mission.times.over_target
     if mission.times.take_off is not None or target is None:
         return 0.0
-    index = _target_index(mission, target.place.ident)
+    index = point_index(mission, target)
     arrival = [phase for phase in phases if phase.item == index][-1].end.instant
     return (arrival - target.instant).total_seconds()
 
 
-def _with_diversions(mission: Mission, crew: Crew, departure: Departure, phases: tuple[Phase, ...]) -> Flown:
+def _with_diversions(
+    mission: Mission, crew: Crew, departure: Departure, phases: tuple[Phase, ...], paces: Mapping[int, Pace]
+) -> Flown:
     """Return the sortie with its diversions from the circuit of the destination, and the reserve at the last field."""
     landing = next(phase for phase in reversed(phases) if phase.kind == "approach")
     overhead = landing.start
@@ -90,7 +107,7 @@ def _with_diversions(mission: Mission, crew: Crew, departure: Departure, phases:
         reserve = final_reserve(mission, crew, worst.phases[-1], worst.ident)
     else:
         reserve = final_reserve(mission, crew, landing, here)
-    return Flown(phases, diversions, reserve, departure)
+    return Flown(phases, diversions, reserve, departure, paces)
 
 
 def _required(mission: Mission, flown: Flown) -> float:
@@ -127,7 +144,7 @@ def _first_off_blocks(mission: Mission) -> datetime:
         return mission.times.take_off - _lead(mission)
     target = _target(mission)
     way_m, here = 0.0, mission.route.origin
-    for item in mission.route.items[: _target_index(mission, target.place.ident) + 1]:
+    for item in mission.route.items[: point_index(mission, target) + 1]:
         if isinstance(item, Leg):
             way_m += geodesic_distance(here.lat_deg, here.lon_deg, item.to.lat_deg, item.to.lon_deg)
             here = item.to
@@ -146,16 +163,6 @@ def _roughly_on_time(mission: Mission, crew: Crew, departure: Departure) -> Depa
     if mission.times.take_off is not None:
         return departure
     out = fly_ground_and_take_off(mission, crew, departure)
-    index = _target_index(mission, _target(mission).place.ident)
+    index = point_index(mission, _target(mission))
     out += fly_items(mission, crew, out[-1].end, through=index)
     return replace(departure, off_blocks=departure.off_blocks - timedelta(seconds=_late(mission, out)))
-
-
-def _target_index(mission: Mission, ident: str) -> int:
-    for index, item in enumerate(mission.route.items):
-        if isinstance(item, Leg) and item.to.ident == ident:
-            return index
-    raise PlanError(
-        f"no leg ends at {ident}, which has a time over target", expected="a leg to every place that has a time",
-        hint=f"add a leg to {ident}, or give the time for a place on the route",
-    )  # fmt: skip

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
@@ -27,6 +28,18 @@ class Departure:
     off_blocks: datetime  # first engine starts to turn
     zero_fuel_mass_kg: float
     fuel_kg: float
+
+
+@dataclass(frozen=True)
+class Pace:
+    """How a leg is flown so as to be somewhere on time: at one indicated airspeed, after losing some time at its height."""
+
+    ias_m_per_s: float
+    wait_s: float = 0.0
+    bank_deg: float = 0.0  # of the timing orbits; 0 for a dog-leg
+
+
+AS_WRITTEN: Mapping[int, Pace] = {}  # no leg is paced: each flies its written cruise
 
 
 def level_of(crew: Crew, height: Height, place: Place, instant: datetime) -> Level:
@@ -80,9 +93,12 @@ def _over(crew: Crew, state: Node, level: Level, item: int | None, title: str, p
 
 
 def fly_leg(
-    crew: Crew, state: Node, line: LegLine, leg: Leg, item: int | None, key: str, end: Level | None
-) -> list[Phase]:
+    crew: Crew, state: Node, line: LegLine, leg: Leg, item: int | None, key: str, end: Level | None,
+    pace: Pace | None = None,
+) -> list[Phase]:  # fmt: skip
     """Return the phases of one leg: to its height, along it with its steps, and down to the level needed at its end."""
+    if pace is not None:
+        leg = replace(leg, cruise=IndicatedAirspeed(pace.ias_m_per_s))
     phases: list[Phase] = []
     label, level = f"{{{key}.height}}", level_of(crew, leg.height, leg.to, state.instant)
     wanted = [(state.distance_m, leg.height)] + [(line.start_distance_m + c.after_m, c.height) for c in leg.changes]
@@ -97,6 +113,8 @@ def fly_leg(
             label = f"{{{key}.step.{number:02d}.height}}"
         level = level_of(crew, height, leg.to, here.instant)
         phases.extend(_to_level(crew, here, line, leg.cruise, level, item, label))
+        if pace is not None and pace.wait_s > 0.0 and number == 0:
+            phases.append(_lose_time(crew, phases[-1].end if phases else state, leg, pace, level, item))
     here = phases[-1].end if phases else state
     if here.distance_m > line.end_distance_m:
         raise PlanError(
@@ -106,6 +124,25 @@ def fly_leg(
             hint="plan a lower height for this leg, or climb over the field",
         )
     return phases + _along_and_down(crew, here, line, leg.cruise, level, end, item, key, label)
+
+
+def _lose_time(crew: Crew, here: Node, leg: Leg, pace: Pace, level: Level, item: int | None) -> Phase:
+    """Return the orbits or the dog-leg that lose time before a timed point, as time over the place where they begin.
+
+    A dog-leg joins its track again where she would have been so much earlier: time, fuel and what follows are the same.
+    """
+    what = "Timing orbits" if pace.bank_deg else "Dog-leg"
+    return flying.hold(
+        crew,
+        here,
+        leg.cruise,
+        level,
+        pace.wait_s,
+        pace.bank_deg,
+        item=item,
+        title=f"{what} before {leg.to.name}",
+        place="",
+    )
 
 
 def _to_level(
@@ -260,15 +297,21 @@ def fly_ground_and_take_off(mission: Mission, crew: Crew, departure: Departure) 
     return [*phases, _take_off(crew, here, mission)]
 
 
-def fly_items(mission: Mission, crew: Crew, state: Node, through: int | None = None) -> list[Phase]:
-    """Return the phases of the route's items, all or through one index."""
+def fly_items(
+    mission: Mission, crew: Crew, state: Node, through: int | None = None, begin: int = 0,
+    paces: Mapping[int, Pace] = AS_WRITTEN,
+) -> list[Phase]:  # fmt: skip
+    """Return the phases of the route's items, from one index through another; the state is that before the first."""
     phases: list[Phase] = []
-    here, ident = state, mission.route.origin.ident
-    leaving = leaving_masses(mission)
     items = mission.route.items
-    for index, item in enumerate(items[: None if through is None else through + 1]):
+    before = [item.to.ident for item in items[:begin] if isinstance(item, Leg)]
+    here, ident = state, before[-1] if before else mission.route.origin.ident
+    leaving = leaving_masses(mission)
+    last = len(items) - 1 if through is None else through
+    for index in range(begin, last + 1):
+        item = items[index]
         try:
-            new = _fly_item(mission, crew, here, ident, items, index, leaving)
+            new = _fly_item(mission, crew, here, ident, items, index, leaving, paces.get(index))
         except BriefgenError as error:
             raise error.at(f"route item {index + 1} ({_name(item)})") from error
         phases.extend(new)
@@ -285,7 +328,7 @@ def _name(item: RouteItem) -> str:
 
 def _fly_item(
     mission: Mission, crew: Crew, here: Node, ident: str, items: tuple[RouteItem, ...], index: int,
-    leaving: dict[str, float],
+    leaving: dict[str, float], pace: Pace | None,
 ) -> list[Phase]:  # fmt: skip
     item = items[index]
     if isinstance(item, Action):
@@ -299,18 +342,20 @@ def _fly_item(
         end = level_of(crew, after.height, after.at, here.instant)
     elif after is None:
         end = circuit_level(mission.route.destination)
-    return fly_leg(crew, here, line, item, index, item_keys(items)[index], end)
+    return fly_leg(crew, here, line, item, index, item_keys(items)[index], end, pace)
 
 
-def fly_sortie(mission: Mission, crew: Crew, departure: Departure) -> tuple[Phase, ...]:
-    """Return every phase of the mission as written, numbered in order.
+def fly_sortie(
+    mission: Mission, crew: Crew, departure: Departure, paces: Mapping[int, Pace] = AS_WRITTEN
+) -> tuple[Phase, ...]:
+    """Return every phase of the mission as written but for the legs that are paced, numbered in order.
 
     Raises:
         PlanError: Some part cannot be flown; the message says which and why.
         OutOfRangeError: The weather or the aircraft file does not cover some part.
     """
     phases = fly_ground_and_take_off(mission, crew, departure)
-    phases += fly_items(mission, crew, phases[-1].end)
+    phases += fly_items(mission, crew, phases[-1].end, paces=paces)
     destination, times = mission.route.destination, mission.times
     last = phases[-1]
     here = replace(last.end, mass_kg=last.end.mass_kg - last.released_kg)
