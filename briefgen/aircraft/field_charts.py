@@ -7,16 +7,17 @@ import math
 from briefgen.aircraft.chart_table import ChartTable
 from briefgen.aircraft.fields import SCREEN_HEIGHT_M, Attitude, Landing, TakeOff
 from briefgen.aircraft.flight_point import AirspeedSystem, isa_deviation
+from briefgen.aircraft.published_factors import (
+    LANDING_SURFACES,
+    PER_SPEED_RATIO_OF_TAILWIND,
+    PER_UNIT_OF_SLOPE,
+    SOURCE,
+    TAKE_OFF_SURFACES,
+)
 from briefgen.aircraft.strip_forces import Strip, surface_names
 from briefgen.errors import OutOfRangeError, PlanError
 from briefgen.model.aircraft import Aircraft, ChartBook
 
-# Published factors for what a chart has no axis for (tests/published/takeoff_factors.csv and its rule-book companion).
-UPHILL_PER_UNIT_SLOPE = 5.0  # 5 % a per cent uphill (take-off) or downhill (landing): UK CAP 698
-TAILWIND_PER_SPEED_RATIO = 2.0  # 20 % for a tail wind of a tenth of the speed: UK CAA Safety Sense Leaflet 7
-TAKE_OFF_SURFACES = {"paved dry": 1.0, "paved wet": 1.0, "firm turf": 1.2, "wet grass": 1.3, "soft": 1.25}
-LANDING_SURFACES = {"paved dry": 1.0, "paved wet": 1.15, "firm turf": 1.15, "wet grass": 1.35, "soft": 1.25}
-FACTORS = "UK CAP 698 and CAA Safety Sense Leaflet 7 factors where the chart has no axis"
 _UNSTICK = "unstick"
 _RUN = "ground run"
 _TO_SCREEN = "distance to 50 ft"
@@ -41,7 +42,7 @@ class ChartFields:
     def source(self) -> str:
         """Return the chart, and the factors added to it."""
         named = [table.chart.source for table in self._tables.values()]
-        return "; ".join([*named, FACTORS])
+        return "; ".join([*named, SOURCE])
 
     def mass_range_kg(self, kind: str) -> tuple[float, float]:
         """Return the masses [kg] a chart covers."""
@@ -58,7 +59,7 @@ class ChartFields:
                 "cover that surface",
                 expected=f"one of: {', '.join(known)}",
             )
-        return found, self._tables["take-off"].chart.source if "take-off" in self._tables else FACTORS
+        return found, self._tables["take-off"].chart.source if "take-off" in self._tables else SOURCE
 
     def hydroplaning_ground_speed(self, strip: Strip) -> float | None:
         """Return None; standing water is refused, for no chart covers it."""
@@ -146,9 +147,9 @@ class ChartFields:
         """Return the published factors for slope, tail wind and surface the chart has no axis for; no credit is taken."""
         factor = 1.0
         if "slope" not in table.axis_names:
-            factor *= 1.0 + UPHILL_PER_UNIT_SLOPE * max(0.0, against_slope)
+            factor *= 1.0 + PER_UNIT_OF_SLOPE * max(0.0, against_slope)
         if "head wind" not in table.axis_names:
-            factor *= 1.0 + TAILWIND_PER_SPEED_RATIO * max(0.0, -strip.headwind_m_per_s) / speed
+            factor *= 1.0 + PER_SPEED_RATIO_OF_TAILWIND * max(0.0, -strip.headwind_m_per_s) / speed
         if "surface" not in table.axis_names:
             factor *= surfaces[self.surface_words(strip)[0]]
         return factor

@@ -3,8 +3,12 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 from briefgen.aircraft.fields import TakeOff
+from briefgen.aircraft.published_factors import SOURCE as PUBLISHED_SOURCE
+from briefgen.aircraft.published_factors import TAKE_OFF_SURFACES
+from briefgen.errors import BriefgenError
 from briefgen.kernel.constants import KELVIN_AT_0_DEGC, KT_M_PER_S
 from briefgen.model.ledger import Column, Row
 from briefgen.planning.runway_use import HEADWIND_SHARE, WIND_SOURCE, RunwayUse
@@ -41,9 +45,33 @@ def write_take_off(limits: TakeOffLimits, writer: LedgerWriter) -> None:
     source = limits.fields.source
     _put_speeds(key, answer, drivers, source, writer)
     rows = [_requirement_row(limits, one, drivers, writer) for one in limits.requirements]
+    rows += _published_row(limits, writer)
     writer.table("fields.take_off", f"Take-off from {limits.use.name}", TAKE_OFF_COLUMNS, rows, _note(limits, writer))
     _write_obstacles(limits, drivers, writer)
     _write_greatest(limits, writer)
+
+
+def _published_row(limits: TakeOffLimits, writer: LedgerWriter) -> list[Row]:
+    """Return the distance on a dry paved runway times the published factor of the surface, for comparison."""
+    use, fields = limits.use, limits.fields
+    surface = str(writer[f"{use.key}.surface"].value)
+    factor = TAKE_OFF_SURFACES.get("soft" if surface == "mud" else surface)
+    if factor is None or factor == 1.0:
+        return []
+    paved = replace(use.strip, runway=replace(use.runway, surface="paved dry", depth_m=0.0), wet=False)
+    try:
+        distance_m = fields.take_off(use.mass_kg, paved).distance_m * factor
+    except BriefgenError:  # an aircraft file without a paved runway has nothing to compare with
+        return []
+    key, title = f"{use.key}.published", f"To 50 ft, paved times {factor:.2f}"
+    how = {"method": f"distance on dry paving times {factor:.2f}, the published factor for {surface}; mud at least that",
+           "inputs": (f"{use.key}.mass", f"{use.key}.surface"), "source": PUBLISHED_SOURCE}  # fmt: skip
+    cells = {
+        "what": writer.put(f"{key}.title", "Distance", title, method="name of the distance"),
+        "distance": put_distance(writer, f"{key}.distance_50ft", title, distance_m, **how),
+        "available": f"{use.key}.available",
+    }
+    return [Row(title, cells, "shown")]
 
 
 def _note(limits: TakeOffLimits, writer: LedgerWriter) -> str:
