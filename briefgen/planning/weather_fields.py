@@ -65,7 +65,8 @@ class FieldWeather:
     surface: Surface
     wind: Wind
     states: Outlook | None  # None: neither a forecast nor cloud and visibility for the whole window
-    source: str
+    source: str  # of what is interpolated to the instant
+    states_source: str
 
 
 def write_fields(mission: Mission, writer: LedgerWriter) -> tuple[FieldWeather, ...]:
@@ -112,7 +113,7 @@ def _read(mission: Mission, ground: Ground, use: FieldUse) -> FieldWeather:
             where=weather.file,
             expected="wind and temperature at every field of the plan, before and after its expected time",
         )
-    return FieldWeather(use, surface, wind, states, ", ".join(dict.fromkeys((*surface.sources, *sources))))
+    return FieldWeather(use, surface, wind, states, ", ".join(surface.sources), ", ".join(dict.fromkeys(sources)))
 
 
 def _states(mission: Mission, ground: Ground, use: FieldUse) -> tuple[Outlook | None, tuple[str, ...]]:
@@ -198,16 +199,17 @@ def _write_wind(weather: FieldWeather, head: str, writer: LedgerWriter) -> None:
     if wind.from_deg is not None:
         writer.put(f"{head}.wind_from", f"{title}: wind from", wind.from_deg, "degT", method=method, inputs=inputs, source=source)
     writer.put(f"{head}.wind_speed", f"{title}: wind", wind.speed_m_per_s, "kt", method=method, inputs=inputs, source=source)
+    both = ", ".join(dict.fromkeys(one for one in (source, weather.states_source) if one))
     winds = [wind, *(state.wind for state in _all_states(weather) if state.wind is not None)]
     on_runway = [runway_wind(weather.use.runway.heading_true_deg, one) for one in winds]
     worst = f"strongest that any wind expected brings on runway {weather.use.runway.name}, gusts included, {WINDOW_SOURCE}"
     writer.put(
         f"{head}.crosswind", f"{title}: strongest cross wind", max(one.strongest_crosswind_m_per_s for one in on_runway), "kt",
-        method=worst, inputs=(f"{head}.wind_speed",), source=source,
+        method=worst, inputs=(f"{head}.wind_speed",), source=both,
     )  # fmt: skip
     writer.put(
         f"{head}.tailwind", f"{title}: strongest tail wind", max(one.strongest_tailwind_m_per_s for one in on_runway), "kt",
-        method=f"{worst}; a head wind is negative", inputs=(f"{head}.wind_speed",), source=source,
+        method=f"{worst}; a head wind is negative", inputs=(f"{head}.wind_speed",), source=both,
     )  # fmt: skip
 
 
@@ -232,7 +234,7 @@ def _write_minima(weather: FieldWeather, head: str, writer: LedgerWriter) -> Non
         usual = minima_check(weather.states.prevailing, minima)
         all_met = minima_check(states, minima).met
         answer = "met" if all_met else "met, but not in temporary changes" if usual.met else "not met"
-    writer.put(f"{head}.minima", f"{use.title}: minima", answer, method=f"ceiling and visibility against the minima of the place, {WINDOW_SOURCE}", inputs=inputs, source=weather.source)
+    writer.put(f"{head}.minima", f"{use.title}: minima", answer, method=f"ceiling and visibility against the minima of the place, {WINDOW_SOURCE}", inputs=inputs, source=weather.states_source)
 
 
 def _write_lowest(
@@ -247,7 +249,7 @@ def _write_lowest(
     shown = (unit, decimals) if isinstance(value, float) else ("", 0)
     writer.put(
         key, f"{weather.use.title}: {label}", value, shown[0], decimals=shown[1], method=method,
-        inputs=(weather.use.time_key,), source=weather.source,
+        inputs=(weather.use.time_key,), source=weather.states_source,
     )  # fmt: skip
 
 
