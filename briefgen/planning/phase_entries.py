@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from briefgen.aircraft.instruments import compass_deviation
 from briefgen.kernel.magnetism import decimal_year, magnetic_to_compass, magnetic_variation_deg, true_to_magnetic
 from briefgen.kernel.sun import light_condition
-from briefgen.kernel.wind import triangle_from_course, wind_towards
+from briefgen.kernel.wind import WindTriangle, triangle_from_course, wind_towards
 from briefgen.model.mission import Leg, Mission
 from briefgen.model.plan import Phase
 from briefgen.planning.keys import item_keys, phase_key, place_key
@@ -266,8 +266,6 @@ def _write_headings(mission: Mission, phase: Phase, writer: LedgerWriter, key: s
     variation = magnetic_variation_deg(
         middle.lat_deg, middle.lon_deg, middle.pressure_altitude_m, decimal_year(middle.instant.date())
     )
-    magnetic = true_to_magnetic(triangle.heading_deg, variation)
-    compass = magnetic_to_compass(magnetic, compass_deviation(mission.aircraft, magnetic))
     title, solved = phase.title, "wind triangle"
     weather = mission.weather.name
     where = "forecast, interpolated as a vector in space, height and time; mean over the phase"
@@ -313,6 +311,27 @@ def _write_headings(mission: Mission, phase: Phase, writer: LedgerWriter, key: s
         inputs=(*roots.places, f"{key}.begin"),
         source=MAGNETIC_MODEL,
     )
+    _write_compass(mission, phase, writer, key, triangle, variation, sides)
+    speed = put(
+        f"{key}.ground_speed",
+        f"{title}: ground speed",
+        phase.distance_m / phase.duration_s if phase.duration_s else 0.0,
+        "kt",
+        method=solved + " through the phase: distance over time",
+        inputs=sides,
+    )
+    return course_key, *winds, speed
+
+
+def _write_compass(
+    mission: Mission, phase: Phase, writer: LedgerWriter, key: str, triangle: WindTriangle, variation: float,
+    sides: tuple[str, ...],
+) -> None:  # fmt: skip
+    """Enter drift and the true, magnetic and compass headings."""
+    magnetic = true_to_magnetic(triangle.heading_deg, variation)
+    compass = magnetic_to_compass(magnetic, compass_deviation(mission.aircraft, magnetic))
+    put, title, solved, course = writer.put, phase.title, "wind triangle", phase.course_deg or 0.0
+    course_key = f"{key}.course"
     put(f"{key}.drift", f"{title}: drift", triangle.drift_deg, "deg", method=solved + "; right positive", inputs=sides)
     put(f"{key}.heading_true", f"{title}: true heading", triangle.heading_deg, "degT", method=solved, inputs=sides)
     put(
@@ -340,12 +359,3 @@ def _write_headings(mission: Mission, phase: Phase, writer: LedgerWriter, key: s
         inputs=(f"{key}.heading_magnetic",),
         source=mission.aircraft.name,
     )
-    speed = put(
-        f"{key}.ground_speed",
-        f"{title}: ground speed",
-        phase.distance_m / phase.duration_s if phase.duration_s else 0.0,
-        "kt",
-        method=solved + " through the phase: distance over time",
-        inputs=sides,
-    )
-    return course_key, *winds, speed
