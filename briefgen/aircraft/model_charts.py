@@ -13,12 +13,15 @@ from itertools import product
 from briefgen.aircraft.model import ModelPerformance
 from briefgen.errors import BriefgenError
 from briefgen.kernel.atmosphere import standard_temperature
+from briefgen.kernel.constants import FT_M
 from briefgen.model.aircraft import Aircraft, ChartBook, ChartGrade
 from briefgen.model.curves import Chart, ChartAxis
 from briefgen.model.performance import Air, IndicatedAirspeed, PowerSetting
 from briefgen.model.powerplant import FuelGrade, PhysicalModel
 
 _SOURCE = "the physical model of the same aeroplane"
+_MASS_LINES, _HEIGHT_LINES, _SPEED_LINES = 14, 11, 19
+_DEVIATION_LINES_K = (-15.0, 0.0, 15.0, 30.0)
 _LEVERS = ("engine speed", "manifold pressure", "mixture", "fuel flow")
 
 Cell = float | str | None
@@ -53,6 +56,27 @@ def aircraft_as_charts(aircraft: Aircraft, fuel_grade: str, lines: ChartLines) -
         charts={chart.name: chart for chart in charts},
     )
     return replace(aircraft, name=f"{aircraft.name}, printed as charts", model=None, charts=book)
+
+
+def usual_lines(aircraft: Aircraft) -> ChartLines:
+    """Return lines close enough that the charts stand for the model within one per cent of fuel.
+
+    Masses from the lightest basic mass to the ramp limit, heights to 25,000 ft or the end of the model, speeds from the
+    slowest of the approach to one and a half times the climb speed.
+    """
+    limits, speeds = aircraft.balance.limits, aircraft.speeds
+    lightest = min(one.basic_mass_kg for one in aircraft.individuals)
+    top_m = 25000.0 * FT_M if aircraft.model is None else min(25000.0 * FT_M, aircraft.model.airframe.height_limit_m)
+    return ChartLines(
+        mass_kg=_spread(lightest, limits.ramp_kg, _MASS_LINES),
+        pressure_altitude_m=_spread(0.0, top_m, _HEIGHT_LINES),
+        isa_deviation_k=_DEVIATION_LINES_K,
+        ias_m_per_s=_spread(0.8 * speeds.hold_m_per_s, 1.5 * speeds.climb_m_per_s, _SPEED_LINES),
+    )
+
+
+def _spread(low: float, high: float, count: int) -> tuple[float, ...]:
+    return tuple(low + (high - low) * step / (count - 1) for step in range(count))
 
 
 class _Printer:
