@@ -49,7 +49,7 @@ class Wind:
         return math.degrees(math.atan2(-self.east_m_per_s, -self.north_m_per_s)) % 360.0 or 360.0
 
 
-def wind_components(from_deg: float, speed_m_per_s: float) -> tuple[float, float]:
+def wind_vector(from_deg: float, speed_m_per_s: float) -> tuple[float, float]:
     """Return the east and north components [m/s] of a wind that blows from a true direction."""
     direction = math.radians(from_deg)
     return -speed_m_per_s * math.sin(direction), -speed_m_per_s * math.cos(direction)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import difflib
 import re
 
-from briefgen.model.weather import COVER_OKTAS, CloudLayer, Cover, Wind, wind_components
+from briefgen.model.weather import COVER_OKTAS, CloudLayer, Cover, Wind, wind_vector
 from briefgen.units import QuantityError, quantity
 
 WIND_EXPECTED = (
@@ -42,7 +42,7 @@ def wind(text: str) -> Wind:
         raise QuantityError(f"'{text}' does not say that its direction is true", expected=WIND_EXPECTED, hint=hint)
     if int(direction) > _FULL_CIRCLE_DEG or len(direction) != len("360"):
         raise QuantityError(f"'{text}' has no direction there is", expected="three figures from 000 to 360")
-    east, north = wind_components(float(direction), speed)
+    east, north = wind_vector(float(direction), speed)
     return Wind(east, north, gust)
 
 

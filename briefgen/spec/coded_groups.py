@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
 from briefgen.errors import BriefgenError
-from briefgen.model.weather import CloudLayer, Cover, Wind, wind_components
+from briefgen.model.weather import CloudLayer, Cover, Wind, wind_vector
 from briefgen.units import to_si
 
 COVERS: dict[str, Cover] = {"FEW": "few", "SCT": "scattered", "BKN": "broken", "OVC": "overcast"}
@@ -227,7 +227,7 @@ def _wind(token: Token, match: re.Match[str], spread: re.Match[str] | None) -> W
     from_deg = _direction(token, direction)
     if (from_deg == 0.0) != (speed_m_per_s == 0.0):
         raise not_possible(token, "000 with no wind (00000KT), else a direction from 010 to 360")
-    east, north = wind_components(from_deg, speed_m_per_s) if speed_m_per_s else (0.0, 0.0)
+    east, north = wind_vector(from_deg, speed_m_per_s) if speed_m_per_s else (0.0, 0.0)
     spread_deg = (_direction(token, spread.group(1)), _direction(token, spread.group(2))) if spread else (None, None)
     return Wind(east, north, gust_m_per_s, None, *spread_deg)
 

@@ -12,7 +12,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from briefgen.model.weather import TemperatureLevel, WindLevel, wind_components
+from briefgen.model.weather import TemperatureLevel, WindLevel, wind_vector
 from briefgen.spec.coded_groups import CodedTextError, Token, instant_near, not_possible, not_understood
 from briefgen.units import to_si
 
@@ -179,5 +179,5 @@ def _wind_level(height_ft: int, level: CodedLevel, station: str, line: int) -> W
         )
     if level.from_deg is None:
         return WindLevel(to_si(height_ft, "ft"), 0.0, 0.0)
-    east, north = wind_components(level.from_deg, to_si(level.speed_kt, "kt"))
+    east, north = wind_vector(level.from_deg, to_si(level.speed_kt, "kt"))
     return WindLevel(to_si(height_ft, "ft"), east, north)

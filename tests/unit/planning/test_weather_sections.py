@@ -29,7 +29,7 @@ from briefgen.model.weather import (
     Weather,
     Wind,
     WindLevel,
-    wind_components,
+    wind_vector,
 )
 from briefgen.planning.daylight_section import write_daylight
 from briefgen.planning.oxygen_section import write_oxygen
@@ -73,7 +73,7 @@ PHASES = (
 
 
 def sounding(place: Place) -> Sounding:
-    east, north = wind_components(100.0, 20.0 * KT)
+    east, north = wind_vector(100.0, 20.0 * KT)
     heights = (0.0, 2000.0, 6000.0)
     return Sounding(
         place.ident, place.lat_deg, place.lon_deg, TAKE_OFF, after(-2), after(8),
@@ -95,7 +95,7 @@ TEMPORARY = ForecastGroup("temporary", after(2), after(4), None, 1500.0, text="t
 FORECAST = AerodromeForecast("LX04", after(-7), after(-6), after(18), (BASE, TEMPORARY), "TAF LX04", "weather.yaml:5")
 WEATHER = Weather(
     "Invented night", after(-7), after(-6), after(18), 100_000.0, (sounding(HOME), sounding(AWAY)),
-    (ground(HOME, Wind(*wind_components(120.0, 10.0 * KT), gust_m_per_s=20.0 * KT)), ground(AWAY, Wind(0.0, 0.0))),
+    (ground(HOME, Wind(*wind_vector(120.0, 10.0 * KT), gust_m_per_s=20.0 * KT)), ground(AWAY, Wind(0.0, 0.0))),
     (FORECAST,), (SHEET,), file="weather.yaml",
 )  # fmt: skip
 RULES = (

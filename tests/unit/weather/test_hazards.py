@@ -9,7 +9,7 @@ import pytest
 from weather_cases import NOON, POINTS, after, sounding, weather
 
 from briefgen.kernel.atmosphere import LOWEST_TEMPERATURE_K
-from briefgen.model.weather import CloudSheet, Wind, wind_components
+from briefgen.model.weather import CloudSheet, Wind, wind_vector
 from briefgen.weather.air import Sky
 from briefgen.weather.hazards import (
     AirframeIce,
@@ -102,7 +102,7 @@ def _table() -> list[dict[str, str]]:
 @pytest.mark.parametrize("row", _table(), ids=lambda row: row["wind_angle_deg"])
 def test_the_components_of_a_wind_on_a_runway(row: dict[str, str]) -> None:
     """Class L table (trigonometry) of the components of 20 kt by angle off the runway, from the right."""
-    east, north = wind_components(140.0 + float(row["wind_angle_deg"]), 20.0 * KT_M_PER_S)
+    east, north = wind_vector(140.0 + float(row["wind_angle_deg"]), 20.0 * KT_M_PER_S)
 
     found = runway_wind(140.0, Wind(east, north))
 
@@ -113,7 +113,7 @@ def test_the_components_of_a_wind_on_a_runway(row: dict[str, str]) -> None:
 
 def test_gusts_strengthen_the_cross_wind_and_the_tail_wind() -> None:
     """Twice the wind in gusts is twice the component; a head wind's gusts are not counted on."""
-    east, north = wind_components(90.0, 10.0)
+    east, north = wind_vector(90.0, 10.0)
     found = runway_wind(300.0, Wind(east, north, gust_m_per_s=20.0))
     against = runway_wind(120.0, Wind(east, north, gust_m_per_s=20.0))
 

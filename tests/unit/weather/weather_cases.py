@@ -14,7 +14,7 @@ from briefgen.model.weather import (
     Weather,
     Wind,
     WindLevel,
-    wind_components,
+    wind_vector,
 )
 
 NOON = datetime(2027, 2, 17, 12, tzinfo=UTC)
@@ -33,7 +33,7 @@ def sounding(
 ) -> Sounding:
     """Return one wind at all heights, standard temperatures shifted by a deviation, for use some hours either way."""
     lat_deg, lon_deg = POINTS[ident]
-    east, north = wind_components(from_deg, speed_m_per_s)
+    east, north = wind_vector(from_deg, speed_m_per_s)
     return Sounding(
         ident,
         lat_deg,
