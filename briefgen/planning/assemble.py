@@ -52,9 +52,9 @@ def plan_mission(mission: Mission) -> Plan:
     write_reserve_flow(flown.reserve, writer)
     write_fuel(mission, phases, flown.diversions, flown.reserve, writer)
     rows = write_power(phases, mission.fuel.density_kg_per_m3, performance, writer)
-    more_events, more_charts = write_way_home(mission, crew, flown, writer)
-    events += more_events
-    charts |= more_charts
+    decisions, fuel_charts = write_way_home(mission, crew, flown, writer)
+    events += decisions
+    charts |= fuel_charts
     for more_events, more_findings, more_charts in (
         write_balance(mission, phases, writer),
         write_weather(mission, phases, writer),

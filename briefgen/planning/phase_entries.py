@@ -148,7 +148,8 @@ def write_phase(mission: Mission, phase: Phase, writer: LedgerWriter, chain: Cha
     return Chain(f"{key}.end", f"{key}.cumulative", f"{key}.fuel_remaining", f"{key}.fuel_remaining_volume", mass)
 
 
-def _write_fuel(phase: Phase, writer: LedgerWriter, key: str, chain: Chain, density: float, roots: Roots) -> None:
+def _write_fuel(phase: Phase, writer: LedgerWriter, key: str, chain: Chain, density: float, roots: Roots) -> str:
+    """Enter fuel and weight; return the key of the weight the next phase begins with."""
     end, burn = phase.end, phase.fuel_burn_kg
     flow = (f"{key}.fuel_flow",) if f"{key}.fuel_flow" in writer else ()
     inputs = (chain.fuel, f"{key}.duration", *flow)
