@@ -5,8 +5,11 @@ from __future__ import annotations
 import math
 
 from briefgen.aircraft.fields import FieldPerformance
+from briefgen.errors import BriefgenError
 from briefgen.model.mission import Mission
+from briefgen.model.places import Place
 from briefgen.model.plan import Finding
+from briefgen.planning.landing_section import NOT_KNOWN
 from briefgen.planning.runway_use import WIND_SOURCE, RunwayUse
 from briefgen.planning.take_off_limits import OBSTACLE_SOURCE, TakeOffLimits
 from briefgen.planning.take_off_section import NO_WEIGHT
@@ -62,6 +65,16 @@ def use_findings(
     if speed is not None:
         found.append(_water_finding(use, speed, writer))
     return tuple(found)
+
+
+def not_worked_out(key: str, place: Place, error: BriefgenError, writer: LedgerWriter) -> Finding:
+    """Return the finding of a field about which the weather says too little, and enter that its figures are not known."""
+    for name in ("distance", "available", "mass"):
+        writer.put(f"{key}.{name}", f"Landing at {place.name}: {name}", NOT_KNOWN, method=error.problem)
+    return Finding(
+        f"field-landing-{place.ident.lower()}", "fail", "Landing distance", f"{place.name}: {error.problem}.",
+        f"{key}.mass", f"{key}.available", f"{key}.distance", "weather file", "give the weather at the field at that time", PAGE,
+    )  # fmt: skip
 
 
 def _landing_finding(use: RunwayUse, kind: str, writer: LedgerWriter) -> Finding | None:

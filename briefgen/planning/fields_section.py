@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from dataclasses import dataclass, replace
 
 from briefgen.aircraft.fields import fields_for
 from briefgen.aircraft.interface import Performance
 from briefgen.errors import BriefgenError
 from briefgen.model.ledger import Column, Row
 from briefgen.model.mission import Mission
-from briefgen.model.plan import ChartData, Event, Finding, Phase
-from briefgen.planning.field_findings import take_off_findings, use_findings
+from briefgen.model.places import Place
+from briefgen.model.plan import ChartData, Event, Finding, Node, Phase
+from briefgen.planning.field_findings import not_worked_out, take_off_findings, use_findings
+from briefgen.planning.field_uses import field_uses
 from briefgen.planning.keys import phase_key
 from briefgen.planning.landing_section import LANDING_COLUMNS, write_landing
 from briefgen.planning.runway_chart import runway_chart
@@ -29,7 +31,7 @@ def write_fields(
 
     Raises:
         PlanError: A runway is not in the places, or its surface or standing water not in the aircraft file.
-        OutOfRangeError: The weather or a chart does not cover a field that is used.
+        OutOfRangeError: The weather or a chart does not cover the take-off; of a landing that is a finding.
     """
     ground = Ground(mission.weather)
     fields = fields_for(mission.aircraft, mission.fuel_grade)
@@ -41,11 +43,17 @@ def write_fields(
     events = write_advice(limits, f"{phase_key(leaving.ident)}.begin", leaving.ident, writer)
     findings = [*use_findings(mission, departure, fields, None, writer), *take_off_findings(limits, writer)]
     uses, rows = [departure], []
-    for use, kind in _landings(mission, phases, ground):
+    for arrival in _arrivals(mission, phases, writer):
+        runway, state = runway_of(arrival.place, arrival.runway), arrival.state
+        try:
+            use = runway_use(arrival.key, arrival.place, runway, state, state.mass_kg, (arrival.mass_key,), ground)
+        except BriefgenError as error:
+            findings.append(not_worked_out(arrival.key, arrival.place, error, writer))
+            continue
         write_runway_use(use, fields, writer)
-        rows.append(write_landing(mission, use, fields, kind, writer))
+        rows.append(write_landing(mission, use, fields, arrival.kind, writer))
         uses.append(use)
-        findings += use_findings(mission, use, fields, kind, writer)
+        findings += use_findings(mission, use, fields, arrival.kind, writer)
     writer.table("fields.landing", "Landing", LANDING_COLUMNS, rows)
     _write_runways(uses, writer)
     _write_speeds(mission, uses, performance, writer)
@@ -64,29 +72,38 @@ def _departure(mission: Mission, phases: tuple[Phase, ...], ground: Ground) -> R
         raise error.at(f"take-off from {place.ident}") from error
 
 
-def _landings(mission: Mission, phases: tuple[Phase, ...], ground: Ground) -> Iterator[tuple[RunwayUse, str]]:
-    """Yield every landing the plan may make.
+@dataclass(frozen=True)
+class _Arrival:
+    """A landing the plan may make: where, as what, and the state she is in on the runway."""
 
-    An alternate is taken at the weight of the destination, which is the heavier one; the return is to the runway just left,
-    at take-off weight, and tells the captain whether he may come straight back.
+    place: Place
+    runway: str
+    kind: str  # destination, alternate or return
+    state: Node
+    mass_key: str
+
+    @property
+    def key(self) -> str:
+        return f"fields.landing.{self.place.ident.lower()}"
+
+
+def _arrivals(mission: Mission, phases: tuple[Phase, ...], writer: LedgerWriter) -> tuple[_Arrival, ...]:
+    """Return every landing the plan may make, each field once.
+
+    An alternate is taken at its own time but at the weight of the destination, which is the heavier one; the return is to the
+    runway just left, at take-off weight, and tells the captain whether he may come straight back.
     """
     approach = next(phase for phase in reversed(phases) if phase.kind == "approach")
     leaving = next(phase for phase in phases if phase.kind == "take-off")
+    landed, left = f"{phase_key(approach.ident)}.mass", f"{phase_key(leaving.ident)}.mass"
+    times = {use.place.ident: use.instant for use in field_uses(mission, writer)} if "time.landing" in writer else {}
     route = mission.route
-    named = [(route.destination, route.destination_runway, "destination", approach)]
-    named += [(one.place, one.runway, "alternate", approach) for one in mission.alternates]
-    named.append((route.origin, route.origin_runway, "return", leaving))
-    seen = set()
-    for place, name, kind, phase in named:
-        key = f"fields.landing.{place.ident.lower()}"
-        if key in seen:
-            continue
-        seen.add(key)
-        runway, mass_keys = runway_of(place, name), (f"{phase_key(phase.ident)}.mass",)
-        try:
-            yield runway_use(key, place, runway, phase.end, phase.end.mass_kg, mass_keys, ground), kind
-        except BriefgenError as error:
-            raise error.at(f"landing at {place.ident}") from error
+    found = [_Arrival(route.destination, route.destination_runway, "destination", approach.end, landed)]
+    for one in mission.alternates:
+        state = replace(approach.end, instant=times.get(one.place.ident, approach.end.instant))
+        found.append(_Arrival(one.place, one.runway, "alternate", state, landed))
+    found.append(_Arrival(route.origin, route.origin_runway, "return", leaving.end, left))
+    return tuple({arrival.key: arrival for arrival in reversed(found)}.values())[::-1]
 
 
 def _write_runways(uses: list[RunwayUse], writer: LedgerWriter) -> None:

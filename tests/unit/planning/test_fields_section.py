@@ -288,3 +288,16 @@ def test_the_calls_of_the_run_are_an_event_with_the_stop_that_fits(mudlark: tupl
 
     assert f"a stop fits the runway up to {{{STRIP}.stop_fits_ias}}" in event.text
     assert writer.number(f"{STRIP}.stop_fits_ias") < writer.number(f"{STRIP}.unstick_ias")
+
+
+def test_a_landing_without_weather_is_a_failure_that_says_so(mudlark: tuple[Mission, tuple[Phase, ...]]) -> None:
+    """Where the weather gives nothing for the alternate the plan still stands, and its landing fails as not known."""
+    mission, phases = mudlark
+    elsewhere = tuple(point for point in mission.weather.surface if point.ident != "LX05")
+
+    writer, findings, _ = written(replace(mission, weather=replace(mission.weather, surface=elsewhere)), phases)
+
+    (finding,) = (one for one in findings if one.ident == "field-landing-lx05")
+    assert finding.outcome == "fail"
+    assert "the weather gives nothing for the ground at LX05" in finding.text
+    assert writer["fields.landing.lx05.distance"].value == "not known"
