@@ -6,35 +6,22 @@ unrounded: rounding belongs to whoever prints them.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
-from dataclasses import dataclass, replace
-from itertools import product
+from dataclasses import replace
 
+from briefgen.aircraft.fields import ModelFields
 from briefgen.aircraft.model import ModelPerformance
+from briefgen.aircraft.model_charts_runways import RunwayPrinter
+from briefgen.aircraft.printed_chart import Cell, ChartLines, chart_of, standard_air
 from briefgen.errors import BriefgenError
-from briefgen.kernel.atmosphere import standard_temperature
 from briefgen.kernel.constants import FT_M
 from briefgen.model.aircraft import Aircraft, ChartBook, ChartGrade
 from briefgen.model.curves import Chart, ChartAxis
-from briefgen.model.performance import Air, IndicatedAirspeed, PowerSetting
+from briefgen.model.performance import IndicatedAirspeed, PowerSetting
 from briefgen.model.powerplant import FuelGrade, PhysicalModel
 
-_SOURCE = "the physical model of the same aeroplane"
 _MASS_LINES, _HEIGHT_LINES, _SPEED_LINES = 14, 11, 19
 _DEVIATION_LINES_K = (-15.0, 0.0, 15.0, 30.0)
 _LEVERS = ("engine speed", "manifold pressure", "mixture", "fuel flow")
-
-Cell = float | str | None
-
-
-@dataclass(frozen=True)
-class ChartLines:
-    """The lines of the charts to print, in SI."""
-
-    mass_kg: tuple[float, ...]
-    pressure_altitude_m: tuple[float, ...]
-    isa_deviation_k: tuple[float, ...]
-    ias_m_per_s: tuple[float, ...]
 
 
 def aircraft_as_charts(aircraft: Aircraft, fuel_grade: str, lines: ChartLines) -> Aircraft:
@@ -48,7 +35,16 @@ def aircraft_as_charts(aircraft: Aircraft, fuel_grade: str, lines: ChartLines) -
     performance = ModelPerformance(aircraft, aircraft.model, fuel_grade)
     grade = performance.parts.grade
     printer = _Printer(performance, grade, lines)
-    charts = (printer.cruise(), printer.rate_of_climb(), printer.descent(), printer.take_off_power(), printer.stall())
+    runways = RunwayPrinter(ModelFields(aircraft, aircraft.model, fuel_grade), aircraft.model.field, lines)
+    charts = (
+        printer.cruise(),
+        printer.rate_of_climb(),
+        printer.descent(),
+        printer.take_off_power(),
+        printer.stall(),
+        runways.take_off(),
+        runways.landing(),
+    )
     book = ChartBook(
         engine_configurations=performance.engine_configurations,
         fuel_grades=(ChartGrade(grade.name, grade.density_kg_per_m3),),
@@ -98,40 +94,40 @@ class _Printer:
         """Return level flight on all engines."""
 
         def cells(mass: float, height: float, deviation: float, ias: float) -> tuple[Cell, ...]:
-            setting = self._performance.cruise(mass, _air(height, deviation), IndicatedAirspeed(ias))
+            setting = self._performance.cruise(mass, standard_air(height, deviation), IndicatedAirspeed(ias))
             return (*self._levers(setting), setting.tas_m_per_s)
 
         axes = (self._mass, self._height, self._deviation, self._speed)
-        return _chart("cruise", "all engines", axes, (*_LEVERS, "true airspeed"), cells)
+        return chart_of("cruise", "all engines", axes, (*_LEVERS, "true airspeed"), cells)
 
     def rate_of_climb(self) -> Chart:
         """Return the climb for every engine configuration."""
         engines = ChartAxis("engines", "", tuple(one.name for one in self._performance.engine_configurations))
 
         def cells(name: str, mass: float, deviation: float, height: float) -> tuple[Cell, ...]:
-            climb = self._performance.climb(mass, _air(height, deviation), engines=name)
+            climb = self._performance.climb(mass, standard_air(height, deviation), engines=name)
             return (climb.pressure_altitude_rate_m_per_s, *self._levers(climb.setting))
 
         axes = (engines, self._mass, self._deviation, self._height)
-        return _chart("rate of climb", "climb rating, climb speed", axes, ("rate of climb", *_LEVERS), cells)
+        return chart_of("rate of climb", "climb rating, climb speed", axes, ("rate of climb", *_LEVERS), cells)
 
     def descent(self) -> Chart:
         """Return the descent at the file's rate and speed."""
 
         def cells(mass: float, height: float, deviation: float) -> tuple[Cell, ...]:
-            return self._levers(self._performance.descent(mass, _air(height, deviation)).setting)
+            return self._levers(self._performance.descent(mass, standard_air(height, deviation)).setting)
 
         axes = (self._mass, self._height, self._deviation)
-        return _chart("descent", "descent rate and speed of the file", axes, _LEVERS, cells)
+        return chart_of("descent", "descent rate and speed of the file", axes, _LEVERS, cells)
 
     def take_off_power(self) -> Chart:
         """Return take-off power on the standard day."""
         limit_s = self._performance.parts.grade.take_off.time_limit_s
 
         def cells(height: float) -> tuple[Cell, ...]:
-            return (*self._levers(self._performance.take_off_setting(_air(height, 0.0))), limit_s)
+            return (*self._levers(self._performance.take_off_setting(standard_air(height, 0.0))), limit_s)
 
-        return _chart("take-off power", "standard day", (self._height,), (*_LEVERS, "time limit"), cells)
+        return chart_of("take-off power", "standard day", (self._height,), (*_LEVERS, "time limit"), cells)
 
     def stall(self) -> Chart:
         """Return stalling speeds by configuration."""
@@ -140,32 +136,8 @@ class _Printer:
         def cells(name: str, mass: float) -> tuple[Cell, ...]:
             return (self._performance.stall_ias_m_per_s(mass, name),)
 
-        return _chart("stall", "power off, wings level", (names, self._mass), ("indicated airspeed",), cells)
+        return chart_of("stall", "power off, wings level", (names, self._mass), ("indicated airspeed",), cells)
 
     def _levers(self, setting: PowerSetting) -> tuple[Cell, ...]:
         flow = setting.fuel_flow_kg_per_s / self._density
         return setting.engine_speed_rpm, setting.manifold_pressure_pa, setting.mixture, flow
-
-
-def _air(height_m: float, deviation_k: float) -> Air:
-    return Air(height_m, standard_temperature(height_m) + deviation_k)
-
-
-def _chart(
-    name: str,
-    conditions: str,
-    axes: tuple[ChartAxis, ...],
-    columns: tuple[str, ...],
-    cells: Callable[..., tuple[Cell, ...]],
-) -> Chart:
-    """Return a chart, each cell asked of the model; a refusal leaves it empty."""
-    rows = [_answer(cells, place, len(columns)) for place in product(*(axis.values for axis in axes))]
-    by_column: Iterable[tuple[Cell, ...]] = zip(*rows, strict=True)
-    return Chart(name, _SOURCE, conditions, axes, dict(zip(columns, by_column, strict=True)))
-
-
-def _answer(cells: Callable[..., tuple[Cell, ...]], place: tuple[object, ...], width: int) -> tuple[Cell, ...]:
-    try:
-        return cells(*place)
-    except BriefgenError:
-        return (None,) * width

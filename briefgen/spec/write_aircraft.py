@@ -22,6 +22,11 @@ _COLUMNS: dict[str, tuple[str, int]] = {
     "rate of climb": ("ft/min", 1),
     "time limit": ("min", 1),
     "indicated airspeed": ("mph indicated", 2),
+    "ground run": ("ft", 0),
+    "distance to 50 ft": ("ft", 0),
+    "distance from 50 ft": ("ft", 0),
+    "unstick": ("mph indicated", 2),
+    "threshold": ("mph indicated", 2),
 }
 _AXIS_DECIMALS = 3
 Cell = float | str | None
