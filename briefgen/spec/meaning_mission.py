@@ -77,11 +77,14 @@ def _check_places(survey: Survey, places: _Places) -> None:
     for timed in (("times", "over target"), *survey.groups("times", "timed points")):
         over = survey.known((*timed, "at"), idents, "a place of the places files")
         if over is not None and on_route and over not in on_route:
-            survey.known((*timed, "at"), on_route, "a place of the route")
+            survey.known((*timed, "at"), on_route, "a place of the route", elsewhere=idents)
     start = [text for text in (survey.text("route", "from"),) if text]
     names = [*start, *on_route] if set(on_route) <= set(idents) else idents
     for call in survey.groups("calls"):
-        survey.known((*call, "at"), [*names, *PHASES], "a place of the route or a phase")
+        survey.known((*call, "at"), [*names, *PHASES], "a place of the route or a phase", elsewhere=idents)
+    for alternate in survey.groups("alternates"):
+        if on_route and survey.text(*alternate, "place") == on_route[-1]:
+            survey.fault((*alternate, "place"), f"'{on_route[-1]}' is the destination", "another aerodrome")
     for where, runway in _landings(survey):
         ident = survey.known(where, idents, "a place of the places files")
         if ident is None:

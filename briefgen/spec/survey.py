@@ -63,14 +63,18 @@ class Survey:
         text = f"{shown}: {problem}" if shown else problem
         self.faults.append(self.checked.document.fault(path, text, expected, hint, at_key=at_key))
 
-    def known(self, path: KeyPath, names: Iterable[str], what: str) -> str | None:
-        """Return the name written at a path; note a fault if it is none of those there are."""
+    def known(self, path: KeyPath, names: Iterable[str], what: str, *, elsewhere: Iterable[str] = ()) -> str | None:
+        """Return the name written at a path; note a fault if it is none of those there are.
+
+        A name that is right elsewhere was hardly misspelt: no other is then offered for it.
+        """
         name = self.text(*path)
         listed = list(dict.fromkeys(names))
         if name is None or name in listed:
             return name
         expected = f"one of {', '.join(listed)}" if listed else f"{what}, but there is none"
-        self.fault(path, f"'{name}' is not {what}", expected, nearest(name, listed))
+        hint = "" if name in elsewhere else nearest(name, listed)
+        self.fault(path, f"'{name}' is not {what}", expected, hint)
         return None
 
     def unique(self, paths: Iterable[KeyPath], key: str, what: str) -> None:
