@@ -8,7 +8,7 @@ from dataclasses import replace
 from briefgen.aircraft.factory import performance_of
 from briefgen.model.ledger import Ledger
 from briefgen.model.mission import Mission
-from briefgen.model.plan import ChartData, Event, Finding, Plan
+from briefgen.model.plan import ChartData, Plan
 from briefgen.planning import clock, crew_section, timeline
 from briefgen.planning.balance import write_balance
 from briefgen.planning.daylight_section import write_daylight
@@ -24,6 +24,7 @@ from briefgen.planning.risk_section import write_risks
 from briefgen.planning.schedule import settled
 from briefgen.planning.sky import Sky
 from briefgen.planning.tanks import fuel_at_its_temperature
+from briefgen.planning.timing_section import write_times_asked, write_timing
 from briefgen.planning.way_home import write_way_home
 from briefgen.planning.weather_section import write_weather
 from briefgen.planning.writer import LedgerWriter
@@ -42,16 +43,16 @@ def plan_mission(mission: Mission) -> Plan:
     flown = settled(mission, crew)
     phases = flown.phases
     writer = LedgerWriter(mission.given)
-    events: list[Event] = []
-    findings: list[Finding] = []
     charts: dict[str, ChartData] = {}
 
     write_inputs(mission, flown.departure.fuel_kg, writer)
+    write_times_asked(mission, flown, writer)
     write_navigation(mission, flown, writer)
     clock.write_clock(mission, phases, writer)
     write_reserve_flow(flown.reserve, writer)
     write_fuel(mission, phases, flown.diversions, flown.reserve, writer)
     rows = write_power(phases, mission.fuel.density_kg_per_m3, performance, writer)
+    events, findings = write_timing(mission, crew, flown, writer)
     decisions, fuel_charts = write_way_home(mission, crew, flown, writer)
     events += decisions
     charts |= fuel_charts

@@ -52,7 +52,8 @@ def roots_of(mission: Mission, phase: Phase, writer: LedgerWriter) -> Roots:
         head = item_keys(mission.route.items)[phase.item]
         to = item.to.ident if isinstance(item, Leg) else item.at.ident
     named = SPEED_OF_KIND.get(phase.kind)
-    speed = f"speed.{named}" if named else f"{head}.ias" if phase.kind == "run" else f"{head}.cruise"
+    chosen = f"{head}.pace" if f"{head}.pace" in writer else f"{head}.cruise"
+    speed = f"speed.{named}" if named else f"{head}.ias" if phase.kind == "run" else chosen
     heights = (f"{head}.height",) if named != "approach" else ()
     load = tuple(
         f"load.{number:02d}.mass"

@@ -197,7 +197,7 @@ def _write_hold(home: WayHome, refuges: tuple[Refuge, ...], writer: LedgerWriter
     events: list[Event] = []
     items = home.mission.route.items
     for phase in home.flown.phases:
-        if phase.kind != "hold" or phase.item is None:
+        if phase.kind != "hold" or phase.item is None or not isinstance(items[phase.item], Hold):
             continue
         head = item_keys(items)[phase.item]
         for refuge in refuges:
