@@ -3,17 +3,21 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 from briefgen.aircraft.chart_table import ChartTable
 from briefgen.aircraft.flight_point import AirspeedSystem, isa_deviation
-from briefgen.errors import OutOfRangeError, PlanError
+from briefgen.aircraft.words import speed_words
+from briefgen.errors import BriefgenError, OutOfRangeError, PlanError
 from briefgen.kernel.aerodynamics import load_factor
 from briefgen.kernel.airspeed import calibrated_from_true
+from briefgen.kernel.interpolate import root
 from briefgen.model.performance import Air, EngineConfiguration, Mixture, PowerSetting
 
 SPEED_AXIS = "indicated airspeed"
 POWER_AXIS = "power"
 _NUMBERS = ("engine speed", "manifold pressure", "fuel flow", "true airspeed")
+_POWER_TOLERANCE = 1e-6
 _STANDARD_DAY_K = 0.5  # a chart for the standard day is read no further from it than this
 
 
@@ -163,3 +167,29 @@ class ChartFlight:
             boost_pumps=None,
             source=f"chart {table.chart.name}: {table.chart.source}",
         )
+
+
+def power_for_speed(flight: ChartFlight, ias_m_per_s: float) -> float:
+    """Return the power ratio that gives an indicated airspeed on a chart entered with power.
+
+    Only lines of the chart with an answer count: at the weak end she may not fly, at the strong end the thin air may
+    give no more.
+    """
+    speeds: dict[float, float] = {}
+    refusal: BriefgenError | None = None
+    for line in flight.cruise.si_lines(POWER_AXIS):
+        try:
+            speeds[line] = flight.at(line).ias_m_per_s
+        except OutOfRangeError as error:
+            refusal = error
+    if not speeds and refusal is not None:
+        raise refusal
+    lines = sorted(speeds)
+    for below, above in pairwise(lines):
+        if speeds[below] <= ias_m_per_s <= speeds[above]:
+            return root(lambda ratio: flight.at(ratio).ias_m_per_s - ias_m_per_s, below, above, _POWER_TOLERANCE)
+    slowest, fastest = speeds[lines[0]], speeds[lines[-1]]
+    raise OutOfRangeError(
+        f"{speed_words(ias_m_per_s)} indicated is outside the speeds of the cruise chart at this weight and height",
+        expected=f"{speed_words(slowest)} to {speed_words(fastest)}",
+    )

@@ -14,14 +14,14 @@ from briefgen.aircraft.chart_climb import (
     rate_climb,
     take_off_power,
 )
-from briefgen.aircraft.chart_cruise import POWER_AXIS, SPEED_AXIS, ChartFlight
+from briefgen.aircraft.chart_cruise import POWER_AXIS, SPEED_AXIS, ChartFlight, power_for_speed
 from briefgen.aircraft.chart_table import ChartTable
 from briefgen.aircraft.flight_point import AirspeedSystem
 from briefgen.aircraft.lever_moves import lever_moves
 from briefgen.aircraft.mixture_change import mass_of_mixture_change
 from briefgen.aircraft.optimum import LONG_RANGE_RATIO, Merit, SpeedSearch, endurance_merit, ground_range_merit
 from briefgen.aircraft.speed_card import ground_flow, operating_speeds
-from briefgen.aircraft.words import rate_words, speed_words
+from briefgen.aircraft.words import rate_words
 from briefgen.errors import OutOfRangeError, PlanError
 from briefgen.kernel.aerodynamics import load_factor
 from briefgen.kernel.atmosphere import standard_temperature
@@ -49,7 +49,6 @@ from briefgen.model.performance import (
 
 _CACHED_ANSWERS = 20000
 _CEILING_TOLERANCE_M = 1.0
-_POWER_TOLERANCE = 1e-6
 
 
 class ChartPerformance:
@@ -115,8 +114,9 @@ class ChartPerformance:
             case PercentPower(ratio=ratio) if flight.parameter == POWER_AXIS:
                 return flight.at(ratio)
             case PercentPower() | GivenSetting():
+                asked = "power" if isinstance(target, PercentPower) else "engine speed and manifold pressure"
                 raise PlanError(
-                    f"the cruise chart of {self._aircraft.name} is not entered with power",
+                    f"the cruise chart of {self._aircraft.name} is not entered with {asked}",
                     expected="a speed, long range, best range or best endurance",
                 )
 
@@ -273,6 +273,11 @@ class ChartPerformance:
         )
 
     def _search(self, flight: ChartFlight, merit: Merit) -> SpeedSearch:
+        if flight.engines != flight.all_engines:
+            raise PlanError(
+                f"the charts give no speed for range or endurance with {flight.engines.name} engines",
+                expected=f"the waiting speed, or {flight.all_engines.name} engines",
+            )
         low, high = flight.cruise.si_ends(flight.parameter)
         return SpeedSearch(flight.at, merit, low, high)
 
@@ -280,26 +285,7 @@ class ChartPerformance:
         """Return the reading at an indicated airspeed; on a chart entered with power the power is found for it."""
         if flight.parameter == SPEED_AXIS or flight.engines != flight.all_engines:
             return flight.at(ias_m_per_s)
-
-        def spare(power_ratio: float) -> float:
-            return flight.at(power_ratio).ias_m_per_s - ias_m_per_s
-
-        lines = flight.cruise.si_lines(POWER_AXIS)
-        slowest = flight.at(lines[0]).ias_m_per_s
-        if spare(lines[0]) > 0.0:
-            raise OutOfRangeError(
-                f"{speed_words(ias_m_per_s)} indicated is slower than the least power of the cruise chart gives",
-                expected=f"at least {speed_words(slowest)} indicated",
-            )
-        # Towards more power the chart ends where the air gives no more; the refusal there names the place.
-        above = next(line for line in lines[1:] if spare(line) >= 0.0 or line == lines[-1])
-        below = lines[lines.index(above) - 1]
-        if spare(above) < 0.0:
-            raise OutOfRangeError(
-                f"{speed_words(ias_m_per_s)} indicated is faster than the most power of the cruise chart gives",
-                expected=f"at most {speed_words(flight.at(above).ias_m_per_s)} indicated",
-            )
-        return flight.at(root(spare, below, above, _POWER_TOLERANCE, quantity="speed less the speed asked for"))
+        return flight.at(power_for_speed(flight, ias_m_per_s))
 
     def _vertical_setting(
         self,

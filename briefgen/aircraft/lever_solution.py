@@ -44,7 +44,7 @@ def levers_for(plant: PowerPlant, breath: Breath, needed: PowerNeeded) -> Levers
     ceiling = plant.permitted(breath, top_rpm, "rich")
     most_w = plant.power(breath, top_rpm, ceiling.manifold_pressure_pa, "rich")
     raise PlanError(
-        f"the flight needs {needed(top_rpm) / most_w:.0%} of the power the engines may give without time limit",
+        f"the flight needs {100.0 * needed(top_rpm) / most_w:.1f} % of the power the engines may give without time limit",
         expected=f"at most 100 %, the {ceiling.limit}",
         hint="fly slower, lighter or at another height",
     )
