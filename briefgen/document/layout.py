@@ -56,6 +56,7 @@ CELL, CELL_LINE = MEASURES["cell"], MEASURES["cell-line"]
 SMALL, SMALL_LINE = MEASURES["small"], MEASURES["small-line"]
 SIDE, ABOVE = MEASURES["side"], MEASURES["above"]
 WRITE_IN = MEASURES["write-in"]
+RULE = 0.8  # a hairline under a row, as a screen draws it
 BLANK_WIDTH = 46.0
 NAME_WIDTH = 84.0  # that the names of rows are given before they are broken
 FIGURES_ACROSS = 3
@@ -83,7 +84,7 @@ def height(block: Block) -> float:
         case TableBlock():
             body = _heads_height(block) + sum(row_height(block, row) for row in block.rows) + _note_height(block.note)
         case TimelineBlock():
-            body = SMALL_LINE + 2 * ABOVE + sum(moment_height(moment) for moment in block.moments)
+            body = SMALL_LINE + 2 * ABOVE + 2 * RULE + sum(moment_height(moment) for moment in block.moments)
         case ChecklistBlock():
             body = sum(check_height(item) for item in block.items)
         case FindingsBlock():
@@ -111,7 +112,7 @@ def _heads_height(block: TableBlock) -> float:
         room = head.share * WIDTH - 2 * SIDE
         count = lines(head.text, room, SMALL, bold=True) + (lines(head.unit, room, SMALL) if head.unit else 0)
         tallest = max(tallest, count)
-    return tallest * SMALL_LINE + 2 * ABOVE
+    return tallest * SMALL_LINE + 2 * ABOVE + 2 * RULE
 
 
 def row_height(block: TableBlock, row: TableRow) -> float:
@@ -121,7 +122,7 @@ def row_height(block: TableBlock, row: TableRow) -> float:
         room = head.share * WIDTH - 2 * SIDE
         count = max(count, lines(cell.text, room, CELL, bold=bool(row.mark) or i == 0))
     least = WRITE_IN if any(head.blank for head in block.heads) else 0.0
-    return max(least, count * CELL_LINE + 2 * ABOVE)
+    return max(least, count * CELL_LINE + 2 * ABOVE) + RULE
 
 
 def moment_height(moment: Moment) -> float:
@@ -130,7 +131,7 @@ def moment_height(moment: Moment) -> float:
     for deed in moment.deeds:
         count += lines(deed_text(deed), MOMENT_WIDTH, ACT, bold=True)
         count += sum(lines(step, MOMENT_WIDTH - MEASURES["step"], ACT) for step in deed.steps)
-    return max(WRITE_IN, count * ACT_LINE + 2 * ABOVE)
+    return max(WRITE_IN, count * ACT_LINE + 2 * ABOVE) + RULE
 
 
 def deed_text(deed: Deed) -> str:
@@ -143,7 +144,7 @@ def check_height(item: Check) -> float:
     half = CHECK_WIDTH / 2 - 2 * SIDE
     count = max(lines(item.challenge, half, ACT), lines(item.response, half, ACT, bold=True))
     note = lines(item.note, CHECK_WIDTH, SMALL) * SMALL_LINE if item.note else 0.0
-    return count * ACT_LINE + 2 * ABOVE + note
+    return count * ACT_LINE + 2 * ABOVE + note + 2 * RULE
 
 
 def finding_height(item: FindingLine) -> float:

@@ -180,7 +180,15 @@ SITE = (
         "Weather and daylight",
         (
             page_findings("weather"),
-            tables("weather.fields", "weather.field_air", "weather.runways", "daylight", "weather.legs", "weather.clouds", "weather.issued"),
+            tables(
+                "weather.fields",
+                "weather.field_air",
+                "weather.runways",
+                "daylight",
+                "weather.legs",
+                "weather.clouds",
+                "weather.issued",
+            ),
             authored("", "weather"),
         ),
         ("weather", "daylight", "light", "moon", "icing"),

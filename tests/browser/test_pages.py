@@ -1,0 +1,143 @@
+"""Built pages in a real browser: silent, self-contained, accessible, and nothing clipped on screen or card."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Page
+
+DEMO = "lrf-0412-cedar-lantern"
+PAGES = (
+    "index", "timeline", "route", "power", "fuel", "weather", "balance", "fields", "diversions", "communications", "review",
+    "files", "numbers", "cards", "cards-two-up",
+)  # fmt: skip
+PIXEL_SLACK = 1.0  # browsers round box sizes to whole pixels
+
+# Boxes of text that reach outside the card they stand on.
+OUTSIDE_CARD = """() => [...document.querySelectorAll('.card')].flatMap(card => {
+  const frame = card.getBoundingClientRect(), content = card.querySelector('.content');
+  const found = content.scrollHeight > content.clientHeight + SLACK || card.scrollWidth > card.clientWidth + SLACK
+    ? [card.getAttribute('aria-label') + ': content ' + content.scrollHeight + ' of ' + content.clientHeight] : [];
+  for (const part of card.querySelectorAll('p, th, td, dt, dd, li, h2, svg text')) {
+    const box = part.getBoundingClientRect();
+    if (box.width && (box.left < frame.left - SLACK || box.right > frame.right + SLACK || box.bottom > frame.bottom + SLACK))
+      found.push(card.getAttribute('aria-label') + ': ' + part.textContent.trim().slice(0, 40));
+  }
+  return found;
+})""".replace("SLACK", str(PIXEL_SLACK))
+
+# Cells whose text is wider than the cell.
+CLIPPED = """() => [...document.querySelectorAll('.card th, .card td, .card p, .card dt, .card dd, .card span')]
+  .filter(part => part.scrollWidth > part.clientWidth + SLACK && getComputedStyle(part).display !== 'inline')
+  .map(part => part.textContent.trim().slice(0, 40))""".replace("SLACK", str(PIXEL_SLACK))
+
+# Texts of one drawing that lie on each other.
+OVERLAPS = """() => [...document.querySelectorAll('svg.chart')].flatMap(drawing => {
+  const boxes = [...drawing.querySelectorAll('text')].map(text => [text.textContent, text.getBoundingClientRect()]);
+  const found = [];
+  for (let i = 0; i < boxes.length; i++) for (let j = i + 1; j < boxes.length; j++) {
+    const [a, b] = [boxes[i][1], boxes[j][1]];
+    const wide = Math.min(a.right, b.right) - Math.max(a.left, b.left);
+    const high = Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top);
+    if (wide > SLACK && high > 0.25 * Math.min(a.height, b.height)) found.push(boxes[i][0] + ' / ' + boxes[j][0]);
+  }
+  return found;
+})""".replace("SLACK", str(PIXEL_SLACK))
+
+
+def opened(page: Page, site: Path, name: str) -> tuple[list[str], list[str]]:
+    """Open a page and return what it said on the console and what it asked for beyond its own files."""
+    said: list[str] = []
+    asked: list[str] = []
+    page.on("console", lambda message: said.append(message.text))
+    page.on("pageerror", lambda fault: said.append(str(fault)))
+    page.on("requestfailed", lambda request: said.append(f"failed: {request.url}"))
+    page.on("request", lambda request: asked.append(request.url))
+    page.goto((site / DEMO / f"{name}.html").as_uri())
+    page.evaluate("document.fonts.ready")
+    return said, [url for url in asked if not url.startswith((site.as_uri(), "data:"))]
+
+
+@pytest.mark.parametrize("name", PAGES)
+class TestEveryPage:
+    def test_it_is_silent_and_asks_nobody(self, name: str, page: Page, site: Path) -> None:
+        """No console message, no failed request, no request beyond the site's own files."""
+        assert opened(page, site, name) == ([], [])
+
+    def test_it_does_not_scroll_sideways(self, name: str, page: Page, site: Path) -> None:
+        """Wide tables scroll in their own frame; the page itself fits a tablet."""
+        if name.startswith("cards"):
+            pytest.skip("cards have the size of their paper")
+        page.set_viewport_size({"width": 1024, "height": 768})
+        opened(page, site, name)
+
+        assert page.evaluate("document.documentElement.scrollWidth") <= 1024
+
+    def test_it_is_accessible(self, name: str, page: Page, site: Path, axe: str) -> None:
+        """axe-core finds nothing, by day and in red light."""
+        opened(page, site, name)
+        page.evaluate(axe)
+        for light in ("", "red-light"):
+            page.evaluate("name => { document.documentElement.className = name }", light)
+            found = page.evaluate("axe.run(document, {resultTypes: ['violations']})")["violations"]
+
+            assert [(rule["id"], rule["nodes"][0]["html"][:120]) for rule in found] == []
+
+    def test_labels_of_drawings_keep_off_each_other(self, name: str, page: Page, site: Path) -> None:
+        """Measured with the real letters, not the estimate the drawing was made with."""
+        opened(page, site, name)
+
+        assert page.evaluate(OVERLAPS) == []
+
+
+@pytest.mark.parametrize("folder", [DEMO, "lrf-0419-mudlark"])
+def test_nothing_on_a_card_is_clipped(folder: str, page: Page, site: Path) -> None:
+    """Every text lies inside its card, every card inside its page."""
+    page.goto((site / folder / "cards.html").as_uri())
+    page.evaluate("document.fonts.ready")
+
+    assert page.evaluate(OUTSIDE_CARD) == []
+    assert page.evaluate(CLIPPED) == []
+
+
+@pytest.mark.parametrize(
+    ("name", "width_mm", "height_mm", "across"), [("cards", 148, 210, 1), ("cards-two-up", 297, 210, 2)]
+)
+def test_the_print_page_prints_one_card_a_page(
+    name: str, width_mm: float, height_mm: float, across: int, page: Page, site: Path, tmp_path: Path
+) -> None:
+    """Printed from the browser: as many A5 pages as cards, or half as many A4 sheets (sizes of ISO 216)."""
+    import pypdf
+
+    opened(page, site, name)
+    cards = page.locator(".card").count()
+    target = tmp_path / "cards.pdf"
+    page.pdf(path=target, prefer_css_page_size=True, print_background=True)
+    pages = pypdf.PdfReader(target).pages
+    sizes = {(round(float(p.mediabox.width) * 25.4 / 72), round(float(p.mediabox.height) * 25.4 / 72)) for p in pages}
+
+    assert len(pages) == -(-cards // across)
+    assert sizes == {(width_mm, height_mm)}
+
+
+def test_the_packaged_typeface_is_used(page: Page, site: Path) -> None:
+    """The web pages load the same font files as the cards."""
+    opened(page, site, "index")
+
+    assert page.evaluate("[...document.fonts].filter(face => face.status === 'loaded').map(face => face.family)")
+    assert page.evaluate("document.fonts.check('700 16px B612')")
+
+
+def test_pages_work_without_a_script(context, site: Path) -> None:  # type: ignore[no-untyped-def]
+    """With JavaScript off every figure is still there."""
+    browser = context.browser or context
+    if not hasattr(browser, "new_context"):
+        page = context.new_page()
+        page.route("**/*.js", lambda route: route.abort())
+    else:
+        page = browser.new_context(java_script_enabled=False).new_page()
+    page.goto((site / DEMO / "index.html").as_uri())
+
+    assert page.locator("dl.figures dd").count() >= 8
+    page.close()

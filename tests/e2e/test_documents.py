@@ -1,0 +1,285 @@
+"""The documents of every demo mission: links, figures, cards, paper, and the same bytes twice."""
+
+from __future__ import annotations
+
+import csv
+import json
+import re
+from collections import Counter
+from datetime import UTC, datetime
+from html.parser import HTMLParser
+from pathlib import Path
+
+import pypdf
+import pytest
+
+from briefgen.document import build_site, explain_text, plan_json, printed, terminal_text
+from briefgen.errors import PlanError
+from briefgen.model.plan import POSITIONS, Plan
+from briefgen.planning import plan_mission
+from briefgen.spec import missions_in, read_mission
+
+ROOT = Path(__file__).parents[2]
+SHEETS = ROOT / "tests" / "published" / "paper_sizes.csv"
+POINT_MM = 25.4 / 72
+DEMO = "lrf-0412-cedar-lantern"
+
+
+class Markup(HTMLParser):
+    """Collects ids, addresses and, card by card, the text outside drawings."""
+
+    def __init__(self) -> None:
+        super().__init__(convert_charrefs=True)
+        self.ids: list[str] = []
+        self.addresses: list[str] = []
+        self.headings: list[int] = []
+        self.cards: list[str] = []
+        self.charted: list[bool] = []
+        self._drawing = self._card = 0
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        given = dict(attrs)
+        self.ids += [given["id"]] if given.get("id") else []
+        self.addresses += [value for name in ("href", "src") if (value := given.get(name))]
+        self.headings += [int(tag[1])] if re.fullmatch(r"h[1-6]", tag) else []
+        if tag == "article":
+            self._card = 1
+            self.cards.append("")
+            self.charted.append(False)
+        if tag == "svg":
+            self._drawing += 1
+            self.charted[-1:] = [True]
+
+    def handle_endtag(self, tag: str) -> None:
+        self._drawing -= tag == "svg"
+        if tag == "article":
+            self._card = 0
+
+    def handle_data(self, data: str) -> None:
+        if self._card and not self._drawing:
+            self.cards[-1] += data
+
+
+def parsed(path: Path) -> Markup:
+    markup = Markup()
+    markup.feed(path.read_text(encoding="utf-8"))
+    return markup
+
+
+@pytest.fixture(scope="module")
+def plans() -> list[Plan]:
+    return [plan_mission(read_mission(path)) for path in missions_in(ROOT / "mission_specs")]
+
+
+@pytest.fixture(scope="module")
+def demo(plans: list[Plan]) -> Plan:
+    return next(plan for plan in plans if plan.mission.name == "Cedar Lantern")
+
+
+@pytest.fixture(scope="module")
+def site(plans: list[Plan], tmp_path_factory: pytest.TempPathFactory) -> Path:
+    out = tmp_path_factory.mktemp("documents") / "site"
+    build_site(plans, out)
+    return out
+
+
+def test_two_builds_have_the_same_bytes(plans: list[Plan], site: Path, tmp_path: Path) -> None:
+    """Nothing of the machine, the clock or the order of a set gets into a file, PDF included."""
+    again = tmp_path / "again"
+    build_site(plans, again)
+    first = {path.relative_to(site): path.read_bytes() for path in site.rglob("*") if path.is_file()}
+    second = {path.relative_to(again): path.read_bytes() for path in again.rglob("*") if path.is_file()}
+
+    assert [name for name in first if first[name] != second.get(name)] == []
+    assert first.keys() == second.keys()
+
+
+def test_a_given_time_dates_the_pdf(demo: Plan, tmp_path: Path) -> None:
+    """The time of a build is an argument; the default is the plan's own first instant."""
+    build_site([demo], tmp_path / "site", built_at=datetime(2027, 1, 2, 3, 4, 5, tzinfo=UTC))
+    made = pypdf.PdfReader(tmp_path / "site" / DEMO / "cards-a5.pdf").metadata
+
+    assert made is not None
+    assert made.creation_date == datetime(2027, 1, 2, 3, 4, 5, tzinfo=UTC)
+
+
+def test_every_link_resolves_inside_the_site(site: Path) -> None:
+    """Pages, anchors, styles, fonts and files: each address is there, and none leads to another host."""
+    pages = {path: parsed(path) for path in site.rglob("*.html")}
+    broken = []
+    for path, markup in pages.items():
+        for address in markup.addresses:
+            if address.startswith("data:"):
+                continue
+            name, _, anchor = address.partition("#")
+            target = (path.parent / name).resolve() if name else path
+            if not target.is_file() or (anchor and anchor not in pages[target].ids):
+                broken.append((path.name, address))
+
+    assert broken == []
+
+
+def test_styles_and_scripts_fetch_nothing_from_elsewhere(site: Path) -> None:
+    """No address of another host in any page, style or script; the names of formats are not addresses."""
+    names = {"http://www.w3.org/2000/svg"}
+    for path in (*site.rglob("*.html"), *site.rglob("*.css"), *site.rglob("*.js")):
+        found = set(
+            re.findall(
+                r"""(?:src|href|url|@import)\s*[=(]?\s*["']?((?:https?:)?//[^"')\s]+)""", path.read_text("utf-8")
+            )
+        )
+
+        assert found <= names, path
+
+
+def test_headings_are_in_order_and_ids_occur_once(site: Path) -> None:
+    """One first heading a page, no level skipped on the way down."""
+    for path in site.rglob("*.html"):
+        markup = parsed(path)
+
+        assert markup.headings.count(1) == 1, path
+        assert all(b - a <= 1 for a, b in zip([0, *markup.headings], markup.headings, strict=False)), path
+        assert [name for name, count in Counter(markup.ids).items() if count > 1] == [], path
+
+
+def test_every_page_carries_identity_and_caution(demo: Plan, site: Path) -> None:
+    """Mission, number, revision, page n of m, digest and the caution stand on every page of a mission."""
+    for path in (site / DEMO).glob("*.html"):
+        text = path.read_text(encoding="utf-8")
+        for part in (
+            "LRF-0412",
+            "Cedar Lantern",
+            "revision 3",
+            demo.digest[:12],
+            "Not a substitute for the approved flight manual",
+        ):
+            assert part in text, (path, part)
+
+
+def test_no_braces_are_left_over(site: Path) -> None:
+    """No text quotes an entry by a key that nobody filled in."""
+    for path in (*site.rglob("*.html"), *site.rglob("*.csv")):
+        assert not re.search(r"\{[a-z0-9_.\-]+\}", path.read_text(encoding="utf-8")), path
+
+
+def test_every_table_of_the_plan_stands_on_a_page(demo: Plan, site: Path) -> None:
+    """Each entry of each table is printed with its figure somewhere, linked to how it was worked out."""
+    figures = printed(demo)
+    shown = "".join(path.read_text(encoding="utf-8") for path in (site / DEMO).glob("*.html"))
+    linked = set(re.findall(r'href="numbers\.html#([^"]+)"', shown))
+    wanted = {key for table in demo.tables.values() for row in table.rows for key in row.cells.values() if figures[key]}
+
+    assert wanted <= linked
+
+
+def test_the_page_of_numbers_holds_every_entry_once(demo: Plan, site: Path) -> None:
+    """How each number was worked out: every entry of the ledger has its row."""
+    ids = [name for name in parsed(site / DEMO / "numbers.html").ids if name in demo.ledger]
+
+    assert ids == sorted(ids, key=ids.index)
+    assert set(ids) == set(demo.ledger.entries)
+
+
+# --- cards ------------------------------------------------------------------------------------------------------------
+
+
+def sheets() -> list[dict[str, str]]:
+    with SHEETS.open(encoding="utf-8") as file:
+        return list(csv.DictReader(line for line in file if not line.startswith("#")))
+
+
+@pytest.mark.parametrize("sheet", sheets(), ids=lambda sheet: sheet["sheet"])
+def test_paper_has_its_published_size(sheet: dict[str, str], site: Path) -> None:
+    """Every page of every PDF has the size of its sheet, to a hundredth of a millimetre."""
+    for page in pypdf.PdfReader(site / DEMO / sheet["sheet"]).pages:
+        size = (float(page.mediabox.width) * POINT_MM, float(page.mediabox.height) * POINT_MM)
+
+        assert size == pytest.approx((float(sheet["width_mm"]), float(sheet["height_mm"])), abs=0.01)
+
+
+def test_each_card_is_one_page_in_every_edition(site: Path) -> None:
+    """As many A5 and half-Letter pages as cards, half as many two-up sheets."""
+    for folder in (path for path in site.iterdir() if (path / "cards.html").is_file()):
+        cards = len(parsed(folder / "cards.html").cards)
+        pages = {name: len(pypdf.PdfReader(folder / name).pages) for name in (sheet["sheet"] for sheet in sheets())}
+
+        assert pages == {
+            "cards-a5.pdf": cards, "cards-half-letter.pdf": cards,
+            "cards-a4-two-up.pdf": -(-cards // 2), "cards-letter-two-up.pdf": -(-cards // 2),
+        }  # fmt: skip
+
+
+def characters(text: str) -> Counter[str]:
+    """Return the characters of a text without regard to spaces and their order on the page."""
+    return Counter(re.sub(r"\s", "", text))
+
+
+def test_page_and_paper_say_the_same(site: Path) -> None:
+    """Card by card, the text of the web page and that of the PDF are the same; a drawing only adds to the PDF."""
+    for folder in (path for path in site.iterdir() if (path / "cards.html").is_file()):
+        markup = parsed(folder / "cards.html")
+        pages = pypdf.PdfReader(folder / "cards-a5.pdf").pages
+        for number, (card, charted, page) in enumerate(zip(markup.cards, markup.charted, pages, strict=True), 1):
+            on_page, on_paper = characters(card), characters(page.extract_text())
+
+            assert on_page - on_paper == Counter(), (folder.name, number)
+            assert charted or on_paper - on_page == Counter(), (folder.name, number)
+
+
+def test_the_pdf_is_tagged_and_its_fonts_are_inside(site: Path) -> None:
+    """PDF/UA: tags, language, title; every font embedded."""
+    reader = pypdf.PdfReader(site / DEMO / "cards-a5.pdf")
+    root = reader.trailer["/Root"]
+    fonts = [font.get_object() for page in reader.pages for font in page["/Resources"].get("/Font", {}).values()]
+    inner = [part.get_object() for font in fonts for part in font.get("/DescendantFonts", [font])]
+
+    assert root["/MarkInfo"]["/Marked"] is True or str(root["/MarkInfo"]["/Marked"]) == "True"
+    assert root["/Lang"] == "en"
+    assert "LRF-0412 Cedar Lantern" in str(reader.metadata.title)  # type: ignore[union-attr]
+    assert fonts
+    assert all("B612" in str(font["/BaseFont"]) for font in inner)
+    assert all(
+        any(name in font["/FontDescriptor"] for name in ("/FontFile", "/FontFile2", "/FontFile3")) for font in inner
+    )
+
+
+def test_every_position_has_its_deck_in_order(site: Path) -> None:
+    """Cards of one position follow each other and are numbered 1 of n to n of n."""
+    names = re.findall(
+        r'<p class="position">([a-z -]+) (\d+) of (\d+)</p>', (site / DEMO / "cards.html").read_text("utf-8")
+    )
+    decks = {position: [(int(i), int(n)) for name, i, n in names if name == position] for position in POSITIONS}
+
+    assert [name for i, (name, _, _) in enumerate(names) if i == 0 or names[i - 1][0] != name] == list(POSITIONS)
+    assert all(deck == [(i, len(deck)) for i in range(1, len(deck) + 1)] for deck in decks.values())
+
+
+# --- text -------------------------------------------------------------------------------------------------------------
+
+
+def test_the_terminal_shows_what_the_pages_show(demo: Plan) -> None:
+    """Legs, power, fuel and balance with the figures of plan.json."""
+    text, figures = terminal_text(demo), json.loads(plan_json(demo))["entries"]
+
+    for key in ("fuel.required.total", "fuel.margin", "mass.take_off"):
+        assert figures[key]["printed"] in text
+    for title in ("Fuel required and on board", "Power table", "Navigation log", "Review:"):
+        assert title in text
+
+
+def test_explain_unfolds_down_to_what_was_given(demo: Plan) -> None:
+    """The tree under the fuel margin reaches a line of the specification."""
+    text = explain_text(demo, "fuel.margin")
+
+    assert text.startswith("Fuel over what is required = ")
+    assert "(fuel.required.total)" in text
+    assert "cedar-lantern.yaml:" in text
+
+
+def test_explain_offers_the_nearest_name(demo: Plan) -> None:
+    """A misspelt key is answered with the keys like it."""
+    with pytest.raises(PlanError) as caught:
+        explain_text(demo, "fuel.marginn")
+
+    assert caught.value.text().splitlines()[0] == "the plan has no entry called 'fuel.marginn'"
+    assert "fuel.margin" in caught.value.hint
