@@ -218,5 +218,7 @@ def _factor(unit: str) -> tuple[float, float]:
     definition = UNITS[unit]
     registry = _registry()
     scale = registry.Quantity(1.0, definition.pint_difference or definition.pint).to(definition.si).magnitude
+    if not definition.pint_difference:
+        return float(scale), 0.0
     offset = registry.Quantity(0.0, definition.pint).to(definition.si).magnitude
     return float(scale), float(offset)
