@@ -37,7 +37,7 @@ CLIMB_STEP_M = 304.8  # a thousand feet: rate of climb changes by a few per cent
 LAST_STEP_RATIO = 0.02  # a step that comes this close to the point is taken to it
 LEAST_PIECE_KG = 0.5  # a change of mixture closer than this to the start of a step has already happened
 FIRST_DESCENT_RATIO = 30.0  # first guess of distance over height lost, 3 NM for 600 ft; the trials settle it
-PLACING_TOLERANCE_M = 20.0  # how closely a descent is placed back from its point
+PLACING_SHIFT_M = 500.0  # a last shift as small as this takes the whole descent with it, to about a metre
 PLACING_TRIALS = 12
 
 
@@ -375,8 +375,8 @@ def top_of_descent(crew: Crew, state: Node, line: LegLine, target: SpeedTarget, 
         )  # fmt: skip
         trial = change_height(crew, guess, line.extended(), level, item=None, title="descent")
         over_m = trial.end.distance_m - line.end_distance_m
-        if abs(over_m) <= PLACING_TOLERANCE_M:
-            return start_m
+        if abs(over_m) <= PLACING_SHIFT_M and start_m - over_m >= state.distance_m:
+            return start_m - over_m
         if over_m > 0.0 and start_m <= state.distance_m:
             break
         start_m -= over_m
@@ -388,7 +388,7 @@ def top_of_descent(crew: Crew, state: Node, line: LegLine, target: SpeedTarget, 
 
 
 def ended_at(phase: Phase, line: LegLine, instant: datetime | None = None) -> Phase:
-    """Return the phase with its last node laid exactly on the line's end (it lies within the placing tolerance)."""
+    """Return the phase with its last node laid exactly on the line's end (it was placed to end there)."""
     lat, lon = line.position(line.length_m)
     last = replace(phase.nodes[-1], lat_deg=lat, lon_deg=lon, distance_m=line.end_distance_m)
     return replace(phase, nodes=(*phase.nodes[:-1], last), place=line.to_ident)

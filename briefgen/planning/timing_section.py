@@ -193,12 +193,12 @@ def _write_reach(mission: Mission, timed: Timed, found: Reach, writer: LedgerWri
             f"{key}.{suffix}", f"Over {name}: {label}", phases[-1].end.instant, "UTC", method=how,
             inputs=(*begins, speed_key),
         )  # fmt: skip
-    gain_s = (there.instant - found.fast[-1].end.instant).total_seconds()
-    loss_s = (found.slow[-1].end.instant - there.instant).total_seconds()
+    gain_s = max(0.0, (there.instant - found.fast[-1].end.instant).total_seconds())
+    loss_s = max(0.0, (found.slow[-1].end.instant - there.instant).total_seconds())
     for suffix, label, value, other in (("gain", "gained", gain_s, "earliest"), ("loss", "lost", loss_s, "latest")):
         writer.put(
             f"{key}.{suffix}", f"Over {name}: can be {label} by speed", value, "min", decimals=1,
-            method=f"difference of planned and {other}", inputs=(f"{key}.planned", f"{key}.{other}"),
+            method=f"difference of planned and {other}, none where speed has no more to give", inputs=(f"{key}.planned", f"{key}.{other}"),
         )  # fmt: skip
     more_kg = there.fuel_kg - found.fast[-1].end.fuel_kg
     writer.put(
@@ -228,8 +228,8 @@ def _write_legs(mission: Mission, timed: Timed, writer: LedgerWriter) -> list[Ro
         if timed.reach is not None:
             planned_s = _lasts(timed.planned, index)
             for suffix, value, speed, how in (
-                ("gain", planned_s - _lasts(timed.reach.fast, index), "fastest", FAST),
-                ("loss", _lasts(timed.reach.slow, index) - planned_s, "slowest", SLOW),
+                ("gain", max(0.0, planned_s - _lasts(timed.reach.fast, index)), "fastest", FAST),
+                ("loss", max(0.0, _lasts(timed.reach.slow, index) - planned_s), "slowest", SLOW),
             ):
                 cells[suffix] = writer.put(
                     f"{key}.{suffix}", f"{name}: {suffix} of time by speed", value, "min", decimals=1, method=how,
