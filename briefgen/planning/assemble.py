@@ -10,6 +10,7 @@ from briefgen.model.ledger import Ledger
 from briefgen.model.mission import Mission
 from briefgen.model.plan import ChartData, Plan
 from briefgen.planning import clock, crew_section, timeline
+from briefgen.planning.altitude_section import write_altitudes
 from briefgen.planning.balance import write_balance
 from briefgen.planning.daylight_section import write_daylight
 from briefgen.planning.fields_section import write_fields
@@ -51,8 +52,9 @@ def plan_mission(mission: Mission) -> Plan:
     clock.write_clock(mission, phases, writer)
     write_reserve_flow(flown.reserve, writer)
     write_fuel(mission, phases, flown.diversions, flown.reserve, writer)
-    rows = write_power(phases, mission.fuel.density_kg_per_m3, performance, writer)
     events, findings = write_timing(mission, crew, flown, writer)
+    write_altitudes(mission, crew, flown, writer)
+    rows = write_power(phases, mission.fuel.density_kg_per_m3, performance, writer)
     decisions, fuel_charts = write_way_home(mission, crew, flown, writer)
     events += decisions
     charts |= fuel_charts
