@@ -31,6 +31,7 @@ from briefgen.model.plan import Event, Finding, Plan
 DIGEST_LENGTH = 12
 ROW_HEAD = "What"
 ALL_HANDS = "all"
+POWER_WORDS = ("Manifold pressure", "Engine speed", "Mixture")  # of a power change, what concerns all
 LEVERS_BY = "flight engineer"  # who moves the levers
 MARKS = frozenset({"total", "decision", "adverse", "fail", "caution"})  # rows that are set apart
 CAUTION = (
@@ -228,8 +229,9 @@ def _deed(source: Source, event: Event, position: str) -> Deed:
         # These steps only number the aircraft's list; its items stand on the checklist cards.
         steps = ()
     elif steps and position and position != LEVERS_BY:
-        # Only the one at the levers needs a line for each.
-        text, steps = f"{text}: {'; '.join(steps)}", ()
+        # Only the one at the levers needs a line for each; the others need to know what power is asked for.
+        power = [step for step in steps if step.startswith(POWER_WORDS)]
+        text, steps = ": ".join(filter(None, (text, "; ".join(power)))), ()
     return Deed(KINDS.get(event.kind, event.kind), _who(event, position), text, event.where, steps)
 
 

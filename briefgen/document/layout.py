@@ -47,7 +47,7 @@ MEASURES = {
     "figure": 18.0, "figure-box": 43.0,
     "side": 3.0, "above": 2.4,  # room around what stands in a cell
     "write-in": 23.0,  # 8 mm: a pencil in a glove
-    "time": 62.0, "local": 51.0, "actual": 46.0, "who": 32.0, "tick": 19.0, "step": 13.0, "bullet": 16.0,
+    "time": 60.0, "actual": 46.0, "who": 32.0, "tick": 19.0, "step": 13.0, "bullet": 16.0,
 }  # fmt: skip
 WIDTH, HEIGHT = MEASURES["width"], MEASURES["height"]
 TEXT, TEXT_LINE = MEASURES["text"], MEASURES["text-line"]
@@ -60,7 +60,9 @@ RULE = 0.8  # a hairline under a row, as a screen draws it
 BLANK_WIDTH = 46.0
 NAME_WIDTH = 84.0  # that the names of rows are given before they are broken
 FIGURES_ACROSS = 3
-MOMENT_WIDTH = WIDTH - MEASURES["time"] - MEASURES["local"] - MEASURES["actual"] - 2 * SIDE
+WORTHWHILE_PARTS = 3  # rows of a block that are worth beginning it at the foot of a card
+MOMENT_WIDTH = WIDTH - MEASURES["time"] - MEASURES["actual"] - 2 * SIDE
+TIMES_HEIGHT = ACT_LINE + CELL_LINE  # a time in UTC over its local twin
 CHECK_WIDTH = WIDTH - MEASURES["tick"] - MEASURES["who"]
 
 
@@ -131,7 +133,7 @@ def moment_height(moment: Moment) -> float:
     for deed in moment.deeds:
         count += lines(deed_text(deed), MOMENT_WIDTH, ACT, bold=True)
         count += sum(lines(step, MOMENT_WIDTH - MEASURES["step"], ACT) for step in deed.steps)
-    return max(WRITE_IN, count * ACT_LINE + 2 * ABOVE) + RULE
+    return max(WRITE_IN, max(TIMES_HEIGHT, count * ACT_LINE) + 2 * ABOVE) + RULE
 
 
 def deed_text(deed: Deed) -> str:
@@ -279,7 +281,7 @@ def _pages(section: Section) -> list[tuple[Block, ...]]:
 
 def _worth(block: Block) -> bool:
     """Return whether a first part is worth starting a block at the foot of a page: at least three lines of it."""
-    return len(_parts(block)) >= 3
+    return len(_parts(block)) >= WORTHWHILE_PARTS
 
 
 def _parts(block: Block) -> tuple[object, ...]:
@@ -300,11 +302,24 @@ def _parts(block: Block) -> tuple[object, ...]:
 def split(block: Block, room: float) -> tuple[Block | None, Block | None]:
     """Return the part of a block that fits in the room left and the rest; (None, block) when nothing of it does."""
     count = len(_parts(block))
-    for kept in range(count - 1, 0, -1):
-        first = _part(block, 0, kept)
-        if height(first) <= room:
-            return first, _part(block, kept, count)
+    for kept in range(count - 1, -1, -1):
+        first, rest = _part(block, 0, kept), _part(block, kept, count)
+        if kept and height(first) > room:
+            continue
+        if isinstance(first, TimelineBlock) and isinstance(rest, TimelineBlock):
+            first, rest = _shared_moment(first, rest, room)
+        return (first, rest) if _parts(first) else (None, block)
     return None, block
+
+
+def _shared_moment(first: TimelineBlock, rest: TimelineBlock, room: float) -> tuple[TimelineBlock, TimelineBlock]:
+    """Return two parts of a timeline with as many deeds of the moment between them on the first as fit there."""
+    moment = rest.moments[0]
+    for kept in range(len(moment.deeds) - 1, 0, -1):
+        longer = replace(first, moments=(*first.moments, replace(moment, deeds=moment.deeds[:kept])))
+        if height(longer) <= room:
+            return longer, replace(rest, moments=(replace(moment, deeds=moment.deeds[kept:]), *rest.moments[1:]))
+    return first, rest
 
 
 def _part(block: Block, start: int, end: int) -> Block:

@@ -147,9 +147,9 @@ SITE = (
             figures("Times", SCHEDULE),
             chart("timeline"),
             lambda s: [timeline(s, "Phase by phase")],
-            tables("phases"),
+            tables("timing", "timing.legs", "timing.delays", "phases"),
         ),
-        ("schedule", "timeline", "time", "phases", "phase"),
+        ("schedule", "timeline", "time", "timing", "phases", "phase"),
     ),
     PageSpec(
         "route",

@@ -35,15 +35,19 @@ def test_a_long_table_runs_over_numbered_cards_without_losing_a_row() -> None:
     assert len(cards) > 1
 
 
-def test_a_timeline_runs_over_cards_at_whole_moments() -> None:
-    """A moment with its steps is never broken."""
+def test_a_timeline_runs_over_cards_between_deeds() -> None:
+    """A deed with its steps is never broken; a moment that goes on carries its time again."""
     moments = tuple(
-        Moment(f"{i:02d}:00", "", (Deed("power", "ENG", "Set power", steps=("one", "two", "three")),))
+        Moment(f"{i:02d}:00", "", (Deed("phase", "", "Climb"), Deed("power", "ENG", "Set power", steps=("one", "two"))))
         for i in range(24)
     )
     cards = dealt("captain", [Section("Timeline", (TimelineBlock("", moments),))])
+    dealt_moments = [moment for card in cards for block in card.blocks for moment in block.moments]
 
-    assert list(moments) == [moment for card in cards for block in card.blocks for moment in block.moments]
+    assert [(m.utc, deed) for m in moments for deed in m.deeds] == [
+        (m.utc, deed) for m in dealt_moments for deed in m.deeds
+    ]
+    assert all(sum(height(block) for block in card.blocks) <= HEIGHT for card in cards)
 
 
 def test_what_cannot_be_split_and_is_too_high_is_refused() -> None:
