@@ -62,6 +62,8 @@ TIMES = ("to", "distance", "ground_speed", "duration", "end")
 FUEL_LOG = ("to", "end", "fuel_burn_volume", "fuel_remaining_volume")
 LEG_WEATHER = ("to", "wind_direction", "wind_speed", "temperature", "carburettor_ice", "airframe_ice")
 STATES = ("moment", "mass", "cg", "cg_mac", "forward_margin", "aft_margin")
+TIME_RANGE = ("opens", "planned", "closes", "earliest", "latest", "fastest", "slowest")
+DELAYS = ("lost", "bank", "radius", "out_45", "back_45", "out_60", "back_60")
 LIGHT = ("place", "time", "light", "dawn", "sunrise", "sunset", "dusk", "moon")
 # The items of a position report in the order in which they are passed: ICAO Doc 4444, 4.11.2 (from memory).
 POSITION_REPORT = ("Aircraft", "Position", "Time over", "Altitude", "Next position", "Time over next", "Position after")
@@ -195,6 +197,8 @@ def _navigator(source: Source) -> Iterable[Section]:
         _section("Navigation log", with_blanks(table(source, "legs", TIMES, title="Times"), "Actual", "Wind found")),
         _section("Map and profile", _chart(source, "map", 0.73), _chart(source, "profile", 0.42)),
         _timeline(source, "navigator"),
+        _section("Time control", table(source, "timing", TIME_RANGE), table(source, "timing.legs"),
+                 table(source, "timing.delays", DELAYS)),
         _section("Way home", table(source, "way_home"), table(source, "way_home.points"),
                  timeline(source, "Decision times", kinds=("decision",)), _chart(source, "way_home", 0.6)),
         _section("Weather and daylight", table(source, "weather.legs", LEG_WEATHER), table(source, "daylight", LIGHT),

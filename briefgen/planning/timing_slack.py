@@ -55,9 +55,11 @@ def _write_by_speed(key: str, point: OverTarget, found: Reach, writer: LedgerWri
         "timing.recoverable_late_start.speed", f"Indicated airspeed that recovers it, all the way to {name}",
         found.speeds.fastest_m_per_s, "mph", method="the fastest of the speed range", inputs=(f"{key}.fastest",),
     )  # fmt: skip
+    short = writer.number(f"{key}.gain_fuel") > writer.number("fuel.margin_volume")
     text = (
         f"Last take-off for {name}: at {{{speed}}} indicated all the way she is over it as its window closes, "
-        "{timing.recoverable_late_start.in_window} after the take-off planned"
+        "{timing.recoverable_late_start.in_window} after the take-off planned, "
+        f"for {{{key}.gain_fuel}} more; {'only ' if short else ''}{{fuel.margin_volume}} is over what is required"
     )
     crew = ("captain", "co-pilot", "navigator", "flight engineer")
     return [Event("timing.take_off.last", "decision", "", crew, text)] if fast < writer.instant(f"{key}.closes") else []
