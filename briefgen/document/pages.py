@@ -287,9 +287,10 @@ def site_pages(source: Source) -> tuple[Page, ...]:
 
 
 def _home(made: Sequence[tuple[PageSpec, list[Block]]], name: str) -> list[Block]:
-    """Return the blocks of the page that takes a table or chart by the first part of its name."""
-    first = name.split(".", 1)[0]
-    for spec, blocks in made:
-        if first in spec.takes:
-            return blocks
+    """Return the blocks of the page that takes a table or chart by the first part, or at least the first word, of its name."""
+    part = name.split(".", 1)[0]
+    for first in (part, part.split("_", 1)[0]):
+        for spec, blocks in made:
+            if first in spec.takes:
+                return blocks
     return next(blocks for spec, blocks in made if spec.name == "review")

@@ -106,7 +106,9 @@ def _mission_pages(source: Source, cards: Sequence[Card], offered: Sequence[str]
     files = {f"{page.name}.html": _page(page, links, frame) for page in pages}
     files[f"{NUMBERS}.html"] = _numbers(source, links, frame)
     listed = [(name, what) for name, what in OFFERED.items() if name in offered]
-    files[f"{FILES}.html"] = _rendered("files.html", FILES, links, frame, offered=listed).encode()
+    files[f"{FILES}.html"] = _rendered(
+        "files.html", FILES, links, frame, offered=listed, papers=PAPERS.items()
+    ).encode()
     return files | _card_pages(source.identity, cards)
 
 
@@ -142,12 +144,14 @@ def _card_pages(identity: Identity, cards: Sequence[Card]) -> Files:
     }
 
 
-OFFERED = {
+PAPERS = {
     "cards-a5.pdf": "Cards, A5, one to a page",
     "cards-a4-two-up.pdf": "Cards, two to an A4 sheet, with cut marks",
     "cards-half-letter.pdf": "Cards, half Letter, one to a page",
     "cards-letter-two-up.pdf": "Cards, two to a Letter sheet, with cut marks",
-    "plan.json": "The whole plan for other programs (JSON)",
+}
+OFFERED = {
+    "plan.json": "The whole plan (JSON)",
     "route.gpx": "The route and the planned track (GPX 1.1)",
     "route.geojson": "The route on a map (GeoJSON)",
     "navlog.csv": "The navigation log (CSV)",
