@@ -91,7 +91,7 @@ class Route:
 
 @dataclass(frozen=True)
 class Alternate:
-    """Where she goes when the destination will not do."""
+    """Where she goes when the destination will not do, or, en route, when she cannot go on."""
 
     place: Place
     runway: str
@@ -99,6 +99,9 @@ class Alternate:
     cruise: SpeedTarget
     safe_height_m: float | None
     because: str
+    via: tuple[Place, ...] = ()  # points flown over on the way there
+    usable_from: str = ""  # place of the route from which on it serves; empty: from the start
+    usable_until: str = ""  # place of the route up to which it serves; empty: to the end
 
 
 @dataclass(frozen=True)
@@ -236,3 +239,4 @@ class Mission:
     given: Mapping[str, Given]
     file: str
     digest: str  # SHA-256 over the bytes of every file the mission was read from
+    en_route: tuple[Alternate, ...] = ()  # fields to turn to on the way; no fuel is planned to be carried for them

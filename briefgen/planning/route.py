@@ -32,6 +32,10 @@ class LegLine:
         """Distance along the route at which the line ends [m]."""
         return self.start_distance_m + self.length_m
 
+    def at(self, along_m: float) -> tuple[float, float, float]:
+        """Return latitude, longitude and true course [deg] at a distance along the line [m]."""
+        return self._point(along_m)
+
     def position(self, along_m: float) -> tuple[float, float]:
         """Return latitude and longitude [deg] at a distance along the line [m]."""
         point = self._point(along_m)
