@@ -21,7 +21,7 @@ from briefgen.aircraft.lever_moves import lever_moves
 from briefgen.aircraft.mixture_change import mass_of_mixture_change
 from briefgen.aircraft.optimum import LONG_RANGE_RATIO, Merit, SpeedSearch, endurance_merit, ground_range_merit
 from briefgen.aircraft.speed_card import ground_flow, operating_speeds
-from briefgen.aircraft.words import rate_words
+from briefgen.aircraft.words import rate_words, speed_words
 from briefgen.errors import OutOfRangeError, PlanError
 from briefgen.kernel.aerodynamics import load_factor
 from briefgen.kernel.atmosphere import standard_temperature
@@ -120,8 +120,11 @@ class ChartPerformance:
                     expected="a speed, long range, best range or best endurance",
                 )
 
-    def climb(self, mass_kg: float, air: Air, *, engines: str | None = None) -> ClimbState:
-        """Return the climb the charts give at one height."""
+    def climb(
+        self, mass_kg: float, air: Air, *, engines: str | None = None, ias_m_per_s: float | None = None
+    ) -> ClimbState:
+        """Return the climb the charts give at one height; they hold for the climb speed of the file."""
+        self._refuse_other_speed(ias_m_per_s)
         configuration = self._configuration(engines)
         if "rate of climb" in self._tables:
             table = self._tables["rate of climb"]
@@ -137,6 +140,10 @@ class ChartPerformance:
         setting = self._vertical_setting(table, mass_kg, air, configuration, found, self._aircraft.speeds.climb_m_per_s)
         real_rate = found.rate_m_per_s * air.temperature_k / standard_temperature(air.pressure_altitude_m)
         return ClimbState(setting, real_rate, found.rate_m_per_s)
+
+    def best_climb_speed(self, mass_kg: float, air: Air, *, engines: str | None = None) -> float:
+        """Return the climb speed of the file, for which the charts were made [m/s]."""
+        return self._aircraft.speeds.climb_m_per_s
 
     def descent(self, mass_kg: float, air: Air, *, rate_m_per_s: float | None = None) -> DescentState:
         """Return the descent at the file's speed, from the chart of it or else on the fuel of level flight there.
@@ -213,9 +220,16 @@ class ChartPerformance:
         return mass_of_mixture_change(setting, mass_low_kg, mass_high_kg)
 
     def ceiling(
-        self, mass_kg: float, isa_deviation_k: float, *, engines: str | None = None, rate_m_per_s: float = 0.0
+        self,
+        mass_kg: float,
+        isa_deviation_k: float,
+        *,
+        engines: str | None = None,
+        rate_m_per_s: float = 0.0,
+        ias_m_per_s: float | None = None,
     ) -> Ceiling:
         """Return a ceiling from the chart of ceilings, or from the rates of climb."""
+        self._refuse_other_speed(ias_m_per_s)
         name = self._configuration(engines).name
         if "ceilings" in self._tables:
             height, beyond = chart_ceiling(self._tables["ceilings"], mass_kg, isa_deviation_k, name, rate_m_per_s)
@@ -247,6 +261,14 @@ class ChartPerformance:
                 f"{self._aircraft.name} has no chart '{name}'", expected="one of: " + ", ".join(sorted(self._tables))
             )
         return self._tables[name]
+
+    def _refuse_other_speed(self, ias_m_per_s: float | None) -> None:
+        own = self._aircraft.speeds.climb_m_per_s
+        if ias_m_per_s is not None and ias_m_per_s != own:
+            raise OutOfRangeError(
+                f"the charts give no climb at {speed_words(ias_m_per_s)} indicated",
+                expected=f"the climb speed, {speed_words(own)} indicated",
+            )
 
     def _configuration(self, engines: str | None) -> EngineConfiguration:
         if engines is None:

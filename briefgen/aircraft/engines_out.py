@@ -8,12 +8,14 @@ from dataclasses import dataclass
 from briefgen.aircraft.interface import Performance
 from briefgen.aircraft.words import height_words, mass_words
 from briefgen.errors import PlanError
-from briefgen.model.performance import Air
+from briefgen.kernel.atmosphere import standard_temperature
+from briefgen.model.performance import Air, Ceiling
 
 _STEP_S = 60.0
 _LEVEL_RATE_M_PER_S = 0.1  # about 20 ft/min: less cannot be read on an instrument, so she counts as level
 _LONGEST_S = 8.0 * 3600.0
 _MASS_TOLERANCE_KG = 1.0
+_SPEED_ROUNDS = 2  # the best rate is flat over speed: after two rounds the ceiling stands within its own tolerance
 
 AirAt = Callable[[float], Air]  # the air at a pressure altitude [m]
 
@@ -42,24 +44,61 @@ class DriftDown:
         return self.points[-1].pressure_altitude_m
 
 
+@dataclass(frozen=True)
+class BestCeiling:
+    """A ceiling flown at the best speed there, indicated."""
+
+    ceiling: Ceiling
+    ias_m_per_s: float
+
+
+def ceiling_at_best_speed(
+    performance: Performance, mass_kg: float, isa_deviation_k: float, engines: str, rate_m_per_s: float, near_m: float
+) -> BestCeiling:
+    """Return the ceiling at the speed of the best rate of climb, the two settled in turn from near a pressure altitude.
+
+    Raises:
+        PlanError: The rate is met at no height.
+    """
+    height_m = near_m
+    for _ in range(_SPEED_ROUNDS):
+        air = Air(height_m, standard_temperature(height_m) + isa_deviation_k)
+        ias = performance.best_climb_speed(mass_kg, air, engines=engines)
+        ceiling = performance.ceiling(
+            mass_kg, isa_deviation_k, engines=engines, rate_m_per_s=rate_m_per_s, ias_m_per_s=ias
+        )
+        height_m = ceiling.pressure_altitude_m
+    return BestCeiling(ceiling, ias)
+
+
 def drift_down(
-    performance: Performance, mass_kg: float, from_altitude_m: float, air_at: AirAt, engines: str, floor_m: float
+    performance: Performance,
+    mass_kg: float,
+    from_altitude_m: float,
+    air_at: AirAt,
+    engines: str,
+    floor_m: float,
+    *,
+    ias_m_per_s: float | None = None,
 ) -> DriftDown:
     """Return the drift down after engines have stopped, integrated by the midpoint method in minutes.
 
-    It ends where the sink is too small to be read, or at the floor (the minimum safe pressure altitude). Where she
-    still climbs there is a single point.
+    It is flown at one indicated airspeed, the climb speed of the file unless another is given. It ends where the sink is
+    too small to be read, or at the floor (the minimum safe pressure altitude). Where she still climbs there is a single
+    point.
     """
     here = DriftPoint(0.0, 0.0, from_altitude_m, mass_kg)
     points = [here]
     while here.time_s < _LONGEST_S:
-        climb = performance.climb(here.mass_kg, air_at(here.pressure_altitude_m), engines=engines)
+        climb = performance.climb(
+            here.mass_kg, air_at(here.pressure_altitude_m), engines=engines, ias_m_per_s=ias_m_per_s
+        )
         if climb.pressure_altitude_rate_m_per_s > -_LEVEL_RATE_M_PER_S:
             return DriftDown(engines, tuple(points), reached_floor=False)
         half_s = 0.5 * _STEP_S
         middle_m = max(floor_m, here.pressure_altitude_m + climb.pressure_altitude_rate_m_per_s * half_s)
         middle_kg = here.mass_kg - climb.setting.fuel_flow_kg_per_s * half_s
-        middle = performance.climb(middle_kg, air_at(middle_m), engines=engines)
+        middle = performance.climb(middle_kg, air_at(middle_m), engines=engines, ias_m_per_s=ias_m_per_s)
         rate = middle.pressure_altitude_rate_m_per_s
         if rate > -_LEVEL_RATE_M_PER_S:
             return DriftDown(engines, tuple(points), reached_floor=False)
@@ -81,12 +120,15 @@ def greatest_mass_to_climb(
 ) -> float:
     """Return the greatest mass [kg] between two that still climbs at a rate at climb power; the rate falls with mass.
 
+    Every mass is flown at its own best speed.
+
     Raises:
         PlanError: Even the lowest mass does not.
     """
 
     def climbs(mass_kg: float) -> bool:
-        return performance.climb(mass_kg, air, engines=engines).rate_m_per_s >= rate_m_per_s
+        ias = performance.best_climb_speed(mass_kg, air, engines=engines)
+        return performance.climb(mass_kg, air, engines=engines, ias_m_per_s=ias).rate_m_per_s >= rate_m_per_s
 
     if climbs(mass_high_kg):
         return mass_high_kg

@@ -45,8 +45,14 @@ class Performance(Protocol):
         """Return the setting that holds level flight; the head wind moves only the two range speeds."""
         ...
 
-    def climb(self, mass_kg: float, air: Air, *, engines: str | None = None) -> ClimbState:
-        """Return the climb at climb power and climb speed at one height."""
+    def climb(
+        self, mass_kg: float, air: Air, *, engines: str | None = None, ias_m_per_s: float | None = None
+    ) -> ClimbState:
+        """Return the climb at climb power at one height, at an indicated airspeed; None is the climb speed of the file."""
+        ...
+
+    def best_climb_speed(self, mass_kg: float, air: Air, *, engines: str | None = None) -> float:
+        """Return the indicated airspeed of the best rate of climb; of charts, the climb speed they were made for."""
         ...
 
     def descent(self, mass_kg: float, air: Air, *, rate_m_per_s: float | None = None) -> DescentState:
@@ -84,9 +90,15 @@ class Performance(Protocol):
         ...
 
     def ceiling(
-        self, mass_kg: float, isa_deviation_k: float, *, engines: str | None = None, rate_m_per_s: float = 0.0
+        self,
+        mass_kg: float,
+        isa_deviation_k: float,
+        *,
+        engines: str | None = None,
+        rate_m_per_s: float = 0.0,
+        ias_m_per_s: float | None = None,
     ) -> Ceiling:
-        """Return the highest pressure altitude at which the rate of climb is met at climb power."""
+        """Return the highest pressure altitude at which the rate of climb is met at climb power and a speed as in climb."""
         ...
 
     def lever_moves(self, before: PowerSetting | None, after: PowerSetting) -> tuple[LeverMove, ...]:

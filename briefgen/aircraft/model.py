@@ -16,6 +16,7 @@ from briefgen.errors import PlanError
 from briefgen.kernel.airspeed import calibrated_from_equivalent
 from briefgen.kernel.atmosphere import standard_temperature
 from briefgen.kernel.interpolate import root
+from briefgen.kernel.peak import peak
 from briefgen.model.aircraft import Aircraft
 from briefgen.model.performance import (
     Air,
@@ -34,6 +35,9 @@ from briefgen.model.powerplant import PhysicalModel
 _CEILING_TOLERANCE_M = 1.0
 _CEILING_STEPS = 14
 _CACHED_ANSWERS = 20000
+SAFE_STALL_RATIO = 1.2  # over the stalling speed: the least margin of climbs in 14 CFR 25.107(b), take-off safety speed
+CLIMB_SEARCH_RATIO = 1.5  # of the slowest safe speed: the best rate of climb of this class lies well inside
+_CLIMB_SPEED_TOLERANCE_M_PER_S = 0.25
 
 
 class ModelPerformance:
@@ -76,10 +80,27 @@ class ModelPerformance:
         flight = level_flight(self.parts, mass_kg, air, engines, bank_deg, configuration)
         return flight.answer(target, headwind_m_per_s)
 
-    def climb(self, mass_kg: float, air: Air, *, engines: str | None = None) -> ClimbState:
-        """Return the climb at climb power and climb speed."""
-        point = self.parts.point(air, self._aircraft.speeds.climb_m_per_s)
+    def climb(
+        self, mass_kg: float, air: Air, *, engines: str | None = None, ias_m_per_s: float | None = None
+    ) -> ClimbState:
+        """Return the climb at climb power, at the climb speed of the file unless another is given."""
+        point = self.parts.point(air, self._aircraft.speeds.climb_m_per_s if ias_m_per_s is None else ias_m_per_s)
         return climb_at(self.parts, mass_kg, point, self.parts.grade.climb, "climb", self.parts.stopped(engines))
+
+    def best_climb_speed(self, mass_kg: float, air: Air, *, engines: str | None = None) -> float:
+        """Return the indicated airspeed of the best rate of climb, no slower than is safe with engines stopped [m/s].
+
+        The floor is 1.2 times the stalling speed, or the minimum control speed of the file where that is faster.
+        """
+        floor = max(
+            SAFE_STALL_RATIO * self.stall_ias_m_per_s(mass_kg, "clean"),
+            self.speeds(mass_kg).minimum_control_m_per_s or 0.0,
+        )
+
+        def rate(ias_m_per_s: float) -> float:
+            return self.climb(mass_kg, air, engines=engines, ias_m_per_s=ias_m_per_s).rate_m_per_s
+
+        return peak(rate, floor, CLIMB_SEARCH_RATIO * floor, _CLIMB_SPEED_TOLERANCE_M_PER_S)
 
     def descent(self, mass_kg: float, air: Air, *, rate_m_per_s: float | None = None) -> DescentState:
         """Return the descent at descent speed; the rate is one through pressure altitude."""
@@ -128,13 +149,19 @@ class ModelPerformance:
         return mass_of_mixture_change(setting, mass_low_kg, mass_high_kg)
 
     def ceiling(
-        self, mass_kg: float, isa_deviation_k: float, *, engines: str | None = None, rate_m_per_s: float = 0.0
+        self,
+        mass_kg: float,
+        isa_deviation_k: float,
+        *,
+        engines: str | None = None,
+        rate_m_per_s: float = 0.0,
+        ias_m_per_s: float | None = None,
     ) -> Ceiling:
         """Return the lowest pressure altitude at which the rate of climb falls to a value."""
 
         def spare(height_m: float) -> float:
             air = Air(height_m, standard_temperature(height_m) + isa_deviation_k)
-            return self.climb(mass_kg, air, engines=engines).rate_m_per_s - rate_m_per_s
+            return self.climb(mass_kg, air, engines=engines, ias_m_per_s=ias_m_per_s).rate_m_per_s - rate_m_per_s
 
         name = self.parts.stopped(engines).configuration.name
         top_m = self.parts.model.airframe.height_limit_m

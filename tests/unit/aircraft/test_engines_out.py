@@ -3,10 +3,15 @@
 from __future__ import annotations
 
 import pytest
-from aircraft_cases import FT, KT, LB, air, performance
+from aircraft_cases import FT, KT, LB, MPH, air, performance
 
-from briefgen.aircraft.engines_out import drift_down, greatest_mass_to_climb, mass_to_jettison
-from briefgen.errors import PlanError
+from briefgen.aircraft.engines_out import (
+    ceiling_at_best_speed,
+    drift_down,
+    greatest_mass_to_climb,
+    mass_to_jettison,
+)
+from briefgen.errors import OutOfRangeError, PlanError
 from briefgen.model.performance import Air
 
 T4 = performance("t4-freighter", "91/96")
@@ -52,8 +57,10 @@ def test_the_greatest_mass_that_holds_height_just_does() -> None:
     where = hot(10000.0 * FT)
     mass = greatest_mass_to_climb(T4, where, THREE, 0.0, 36000.0 * LB, 65000.0 * LB)
 
-    assert T4.climb(mass, where, engines=THREE).rate_m_per_s >= 0.0
-    assert T4.climb(mass + 2.0, where, engines=THREE).rate_m_per_s < 0.0
+    speed = T4.best_climb_speed(mass, where, engines=THREE)
+    assert T4.climb(mass, where, engines=THREE, ias_m_per_s=speed).rate_m_per_s >= 0.0
+    for other in (speed, speed - 1.0, speed + 1.0):
+        assert T4.climb(mass + 2.0, where, engines=THREE, ias_m_per_s=other).rate_m_per_s < 0.0
 
 
 def test_what_goes_overboard_is_the_difference() -> None:
@@ -74,3 +81,39 @@ def test_an_aircraft_of_charts_drifts_down_too() -> None:
 
     assert drift.level_off_m < 6000.0 * FT
     assert drift.points[-1].distance_m / drift.points[-1].time_s > 100.0 * KT
+
+
+@pytest.mark.parametrize("engines", [THREE, TWO])
+@pytest.mark.parametrize("weight_lb", [42000.0, 50000.0])
+def test_no_other_speed_climbs_better(engines: str, weight_lb: float) -> None:
+    where, mass = hot(5000.0 * FT), weight_lb * LB
+    best = T4.best_climb_speed(mass, where, engines=engines)
+    rate = T4.climb(mass, where, engines=engines, ias_m_per_s=best).rate_m_per_s
+
+    slowest = max(1.2 * T4.stall_ias_m_per_s(mass, "clean"), 102.0 * MPH)
+    for speed in (slowest, *(value * MPH for value in range(120, 150, 3))):
+        # The top is flat: a quarter of a metre a second from the best speed moves the rate by less than 1 ft/min.
+        assert T4.climb(mass, where, engines=engines, ias_m_per_s=speed).rate_m_per_s <= rate + FT / 60.0
+
+
+def test_at_the_ceiling_of_the_best_speed_the_rate_is_the_one_asked_for() -> None:
+    rate = 100.0 * FT / 60.0
+    found = ceiling_at_best_speed(T4, 52000.0 * LB, 10.0, THREE, rate, 10000.0 * FT)
+    there = hot(found.ceiling.pressure_altitude_m)
+    best = T4.best_climb_speed(52000.0 * LB, there, engines=THREE)
+    climb = T4.climb(52000.0 * LB, there, engines=THREE, ias_m_per_s=best)
+
+    assert climb.rate_m_per_s == pytest.approx(rate, abs=FT / 60.0)
+    assert (
+        found.ceiling.pressure_altitude_m
+        > T4.ceiling(52000.0 * LB, 10.0, engines=THREE, rate_m_per_s=rate).pressure_altitude_m
+    )
+
+
+def test_charts_of_climb_hold_for_their_own_speed_only() -> None:
+    where = hot(3000.0 * FT)
+    speed = S2.best_climb_speed(6000.0 * LB, where, engines="one, the other feathered")
+
+    assert speed == S2.speeds(6000.0 * LB).climb_m_per_s
+    with pytest.raises(OutOfRangeError, match="the charts give no climb at"):
+        S2.climb(6000.0 * LB, where, ias_m_per_s=speed + 1.0)
