@@ -55,11 +55,8 @@ def plan_mission(mission: Mission) -> Plan:
     events, findings = write_timing(mission, crew, flown, writer)
     write_altitudes(mission, crew, flown, writer)
     rows = write_power(phases, mission.fuel.density_kg_per_m3, performance, writer)
-    decisions, way_findings, fuel_charts = write_way_home(mission, crew, flown, writer)
-    events += decisions
-    findings += way_findings
-    charts |= fuel_charts
     for more_events, more_findings, more_charts in (
+        write_way_home(mission, crew, flown, writer),
         write_balance(mission, phases, writer),
         write_weather(mission, phases, writer),
         write_daylight(mission, phases, writer),
