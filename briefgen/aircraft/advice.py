@@ -86,3 +86,10 @@ def full_throttle_height(
     if spare(top_m) >= 0.0:
         return None
     return root(spare, 0.0, top_m, _HEIGHT_TOLERANCE_M, quantity="spare manifold pressure")
+
+
+def filters_off_rise(performance: ModelPerformance, setting: PowerSetting) -> float:
+    """Return how far manifold pressure rises [Pa] when the carburettor air filters come off, the levers unmoved."""
+    if setting.engine_speed_rpm is None or setting.manifold_pressure_pa is None:
+        return 0.0
+    return performance.parts.plant.filter_loss(setting.engine_speed_rpm, setting.manifold_pressure_pa)

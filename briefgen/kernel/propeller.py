@@ -10,13 +10,17 @@ from __future__ import annotations
 import math
 
 from briefgen.errors import OutOfRangeError
+from briefgen.kernel.interpolate import root
 from briefgen.kernel.limits import number_text
 
 _STATION = 0.7  # blade station that stands for the blade, part of the radius: Glauert, The Elements of Aerofoil Theory
 _STATION_SPEED = math.pi * _STATION  # speed of the station over n D
 _DISK = math.pi / 4.0  # disk area over the square of the diameter
 _TOLERANCE = 1e-9
+_THRUST_TOLERANCE = 1e-7  # a millionth of a usual thrust coefficient
 _MOST_STEPS = 60
+_BRACKET_RATIO = 0.75  # step down from the momentum bound in search of a bracket
+_LEAST_THRUST = 1e-4
 
 
 def ideal_thrust(power_w: float, true_airspeed_m_per_s: float, density_kg_per_m3: float, disk_area_m2: float) -> float:
@@ -131,26 +135,29 @@ def thrust_coefficient(
         Thrust coefficient [-].
 
     Raises:
-        OutOfRangeError: The power does not even turn the blades at zero thrust.
+        OutOfRangeError: The power does not even turn the blades.
 
     Source:
-        `power_coefficient`, solved by the secant method; it lies below the momentum bound by construction.
+        `power_coefficient`, solved inside the bracket that the momentum bound closes from above. Where a power is met
+        by two thrusts (blades far below their design lift), the greater is the one the governor finds from above.
     """
-    blade = (advance_ratio, blade_area_ratio, profile_drag, profile_drag_rise, design_lift, induced_ratio)
-    idle = power_coefficient(0.0, *blade)
-    if power_coefficient_given < idle:
+    blade = (blade_area_ratio, profile_drag, profile_drag_rise, design_lift, induced_ratio)
+
+    def excess(thrust: float) -> float:
+        return power_coefficient(thrust, advance_ratio, *blade) - power_coefficient_given
+
+    if power_coefficient_given <= 0.0:
         raise OutOfRangeError(
-            f"power coefficient {number_text(power_coefficient_given)} is below that of the turning blades",
-            expected=f"at least {number_text(idle)} at advance ratio {number_text(advance_ratio)}",
+            f"power coefficient {number_text(power_coefficient_given)} drives nothing", expected="more than 0"
         )
-    low, f_low = 0.0, idle - power_coefficient_given
-    high = 0.85 * power_coefficient_given / (advance_ratio + 0.3)
-    f_high = power_coefficient(high, *blade) - power_coefficient_given
-    for _ in range(_MOST_STEPS):
-        if abs(f_high) <= _TOLERANCE or f_high == f_low:
-            return high
-        step = f_high * (high - low) / (f_high - f_low)
-        low, f_low = high, f_high
-        high = max(0.0, high - step)
-        f_high = power_coefficient(high, *blade) - power_coefficient_given
-    return high
+    high = ideal_thrust(power_coefficient_given, advance_ratio, 1.0, _DISK)
+    low = _BRACKET_RATIO * high
+    while excess(low) > 0.0:
+        if low == 0.0:
+            raise OutOfRangeError(
+                f"power coefficient {number_text(power_coefficient_given)} is below that of the turning blades",
+                expected=f"at least {number_text(power_coefficient(0.0, advance_ratio, *blade))}"
+                f" at advance ratio {number_text(advance_ratio)}",
+            )
+        high, low = low, _BRACKET_RATIO * low if low > _LEAST_THRUST else 0.0
+    return root(excess, low, high, _THRUST_TOLERANCE)

@@ -5,12 +5,13 @@ from __future__ import annotations
 import pytest
 from aircraft_cases import FT, INHG, LB, MPH, air, performance
 
-from briefgen.aircraft.advice import full_throttle_height, lean_advice
+from briefgen.aircraft.advice import filters_off_rise, full_throttle_height, lean_advice
 from briefgen.aircraft.model import ModelPerformance
 from briefgen.model.performance import IndicatedAirspeed
 
 T4 = performance("t4-freighter", "91/96")
 BOOK = performance("t4-by-the-book", "91/96")
+CRUISE = IndicatedAirspeed(150.0 * MPH)
 
 
 @pytest.mark.parametrize("plane", [T4, BOOK], ids=["model", "book"])
@@ -71,3 +72,12 @@ def test_hot_air_costs_power_by_the_root_of_temperature_and_more_through_the_tur
     rule = (cool_k / warm_k) ** 0.5
 
     assert rule * 0.985 < hot.power_w / standard.power_w < rule
+
+
+def test_filters_off_lift_manifold_pressure_more_at_climb_airflow_than_in_cruise() -> None:
+    """TF-18 at take-off airflow is 1.5 inHg; airflow goes with rpm times manifold pressure, the loss with its square."""
+    assert isinstance(T4, ModelPerformance)
+    climb, cruise = T4.climb(50000.0 * LB, air(7000.0)).setting, T4.cruise(50000.0 * LB, air(7000.0), CRUISE)
+
+    assert filters_off_rise(T4, climb) == pytest.approx(1.5 * INHG * (35.0 * 2300.0 / (42.0 * 2500.0)) ** 2, rel=1e-6)
+    assert filters_off_rise(T4, cruise) < 0.4 * INHG
