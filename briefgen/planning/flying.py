@@ -8,6 +8,7 @@ mixture changes is made a node, because fuel flow jumps there and a step across 
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
@@ -37,6 +38,7 @@ CLIMB_STEP_M = 304.8  # a thousand feet: rate of climb changes by a few per cent
 LAST_STEP_RATIO = 0.02  # a step that comes this close to the point is taken to it
 LEAST_PIECE_KG = 0.5  # a change of mixture closer than this to the start of a step has already happened
 FIRST_DESCENT_RATIO = 30.0  # first guess of distance over height lost, 3 NM for 600 ft; the trials settle it
+_UNQUOTED = re.compile(r" (?:at|to) \{[^}]*\}")  # no plan, no ledger: the entry a title quotes will never be made
 PLACING_SHIFT_M = 500.0  # a last shift as small as this takes the whole descent with it, to about a metre
 PLACING_TRIALS = 12
 
@@ -133,7 +135,7 @@ class _Log:
         )  # fmt: skip
         if end.fuel_kg <= 0.0:
             raise PlanError(
-                f"the fuel is gone before the end of: {doing}",
+                f"the fuel is gone before the end of: {_UNQUOTED.sub('', doing)}",
                 expected="fuel on board for the whole flight as written",
                 hint="load more fuel, or shorten the route, the wait or the way to the alternate",
             )
