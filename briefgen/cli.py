@@ -5,6 +5,7 @@ Only typer is imported at the top: reading, planning and rendering load what the
 
 from __future__ import annotations
 
+import gc
 import json
 import os
 import sys
@@ -20,6 +21,8 @@ if TYPE_CHECKING:
     from briefgen.model.aircraft import Aircraft
     from briefgen.model.mission import Mission
     from briefgen.model.plan import Plan
+
+GC_THRESHOLD = 100_000  # a run is short and makes few cycles: looking for them often costs a tenth of it
 
 app = typer.Typer(
     name="briefgen",
@@ -253,6 +256,7 @@ def _build_time() -> datetime | None:
 
 def main() -> NoReturn:
     """Run the command line; what briefgen raises on purpose is printed, anything else is a bug and shows itself."""
+    gc.set_threshold(GC_THRESHOLD)
     try:
         app()
     except BriefgenError as error:
