@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
+from typing import Literal
 
 from briefgen.document.blocks import (
     Align,
@@ -27,6 +28,8 @@ from briefgen.document.format import Figures as Printed
 from briefgen.document.format import is_direction, local_time, unit_mark, with_unit
 from briefgen.model.ledger import Column, Entry, Table
 from briefgen.model.plan import Event, Finding, Plan
+
+LocalTwin = Literal["", "unit", "label"]
 
 DIGEST_LENGTH = 12
 ROW_HEAD = "What"
@@ -160,9 +163,12 @@ def _cell(source: Source, key: str, unit: str) -> Cell:
 
 
 def key_figures(
-    source: Source, title: str, wanted: Iterable[tuple[str, str]], *, with_local: bool = False
+    source: Source, title: str, wanted: Iterable[tuple[str, str]], *, local: LocalTwin = ""
 ) -> Figures | None:
-    """Return the figures of the keys that the plan has, under the short labels given; times with their local twin if asked."""
+    """Return the figures of the keys that the plan has, under the short labels given.
+
+    The local twin of a time may stand behind its unit, where there is room, or in its label.
+    """
     items = []
     for key, label in wanted:
         if key not in source.printed:
@@ -171,8 +177,10 @@ def key_figures(
         words = isinstance(entry.value, str)
         unit = "" if words or entry.unit == "UTC date" else unit_mark(entry.unit)
         twin = f"{key}.local"
-        if with_local and twin in source.printed:
+        if local == "unit" and twin in source.printed:
             unit = f"{unit}, {source.printed.quoted(twin)}"
+        elif local == "label" and twin in source.printed:
+            label = f"{label}, {source.printed.quoted(twin)}"
         items.append(Figure(label, source.printed[key], unit, key, wide=words))
     return Figures(title, tuple(items)) if items else None
 

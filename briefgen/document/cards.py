@@ -24,11 +24,8 @@ CHART_TYPE_SIZE = 9.0
 
 SUMMARY = (
     ("time.take_off", "Take-off"),
-    ("time.over_target", "Over target"),
+    ("time.over_target", "Target"),
     ("time.landing", "Landing"),
-    ("time.take_off.local", "Take-off, local"),
-    ("time.over_target.local", "Over target, local"),
-    ("time.landing.local", "Landing, local"),
     ("duration.air", "In the air"),
     ("fuel.ramp", "Fuel at ramp"),
     ("fuel.required.total", "Fuel required"),
@@ -110,7 +107,7 @@ def _summary(source: Source) -> Section:
     purpose = source.plan.mission.purpose
     return _section(
         "Summary",
-        key_figures(source, "", SUMMARY),
+        key_figures(source, "", SUMMARY, local="label"),
         NoteBlock("Review", f"{sign} {sentence}"),
         timeline(source, "Decision times", kinds=("decision",)),
         prose("Purpose", source.printed.text(purpose)) if purpose else None,

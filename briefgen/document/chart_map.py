@@ -21,6 +21,7 @@ TURN_DEG, HALF_TURN_DEG = 360.0, 180.0
 MARGIN_RATIO = 0.14  # of the larger side of what is shown, around it
 MINUTES_PER_DEG = 60.0  # a minute of latitude is a nautical mile, near enough for a scale bar
 FEW_NODES = 2
+LABEL_PLACES = (0.5, 0.38, 0.62, 0.27, 0.73)  # along a leg, where its label may stand, the best first
 SAME_PLACE_DEG = 0.03  # nearer than this a mark would hide the place's own
 CALM_M_PER_S = 1.0  # weaker wind gets no arrow
 GRATICULES_DEG = (0.5, 1.0, 2.0, 5.0, 10.0, 20.0)
@@ -63,7 +64,7 @@ def route_map(plan: Plan, figures: Figures, frame: Frame) -> Drawing | None:
         return None
     places = _shown_places(plan)
     canvas = Canvas(frame)
-    decisions = _decision_points(plan, places)
+    decisions = _decision_points(plan, (*places, *plan.mission.places))
     marks = [(point.x, point.y) for point in decisions]
     window = _window(frame, [(n.lon_deg, n.lat_deg) for n in nodes] + [(p.lon_deg, p.lat_deg) for p in places] + marks)
     area = Box(window.x.start, window.y.end, window.x.end, window.y.start)
@@ -89,7 +90,7 @@ def route_map(plan: Plan, figures: Figures, frame: Frame) -> Drawing | None:
 
 
 def _decision_points(plan: Plan, places: Sequence[Place]) -> list[ChartPoint]:
-    """Return the named points of the map, and every decision whose place the plan gives, but those over a place shown."""
+    """Return the named points of the map, and every decision whose place the plan gives, but those over a known place."""
     chart = plan.charts.get("map")
     found = list(chart.points) if chart else []
     for key, entry in plan.ledger.entries.items():
@@ -235,10 +236,17 @@ def _name_legs(canvas: Canvas, plan: Plan, figures: Figures, window: Window) -> 
         if phase is None:
             continue
         keys = (f"phase.{phase.ident}.course", f"leg.{number:02d}.distance")
-        if text := "  ".join(figures.quoted(key) for key in keys if key in figures):
-            start, end = window(phase.start.lon_deg, phase.start.lat_deg), window(phase.end.lon_deg, phase.end.lat_deg)
-            middle = ((start[0] + end[0]) / 2, (start[1] + end[1]) / 2)
-            canvas.place(middle, text, "label", gap=0.5 * canvas.frame.type_size)
+        text = "  ".join(figures.quoted(key) for key in keys if key in figures)
+        start, end = window(phase.start.lon_deg, phase.start.lat_deg), window(phase.end.lon_deg, phase.end.lat_deg)
+        along = [
+            (start[0] + part * (end[0] - start[0]), start[1] + part * (end[1] - start[1])) for part in LABEL_PLACES
+        ]
+        gap = 0.5 * canvas.frame.type_size
+        near_by = any(
+            canvas.place(at, text, "label", gap=gap, reaches=(reach,)) for reach in (0.0, 0.7) for at in along
+        )
+        if text and not near_by:
+            canvas.place(along[0], text, "label", gap=gap)
 
 
 def _wind_arrows(canvas: Canvas, plan: Plan, window: Window) -> None:

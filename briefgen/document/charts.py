@@ -117,9 +117,11 @@ def _point_text(point: ChartPoint, figures: Figures) -> str:
 
 def _name_series(canvas: Canvas, chart: ChartData, plot: Plot) -> None:
     """Write each curve's and area's name on the drawing itself, where there is room along it."""
-    for series in (*chart.curves, *chart.areas):
+    for turn, series in enumerate((*chart.curves, *chart.areas)):
         points = _placed(series.points, chart, plot)
-        tries = [(reach, index) for reach in NAME_REACHES for index in _spread(len(points))]
+        spread = _spread(len(points))
+        spread = spread[turn % len(spread) :] + spread[: turn % len(spread)]  # outlines that share an edge part here
+        tries = [(reach, index) for reach in NAME_REACHES for index in spread]
         for reach, index in tries:
             gap = 3.0 + reach * canvas.frame.type_size
             if canvas.place(points[index], series.label, "name", gap=gap, bold=True, reaches=(0.0,)):

@@ -73,7 +73,7 @@ def chart(name: str) -> Maker:
 
 def figures(title: str, wanted: Sequence[tuple[str, str]]) -> Maker:
     """Place key figures."""
-    return lambda source: [key_figures(source, title, wanted, with_local=True)]
+    return lambda source: [key_figures(source, title, wanted, local="unit")]
 
 
 def authored(title: str, *names: str) -> Maker:

@@ -18,6 +18,7 @@ Point = tuple[float, float]
 
 ASCENT_EM = 0.80  # room a line of text takes above and below its base line
 DESCENT_EM = 0.25
+LEADER_ROOM_EM = 0.1
 LEADER_REACH = 1.2  # from here on a label is tied to its point
 
 
@@ -211,7 +212,9 @@ class Canvas:
                 box = self.text_box(at_text, text, anchor=anchor, bold=bold)
                 if box.within(self.frame) and self._is_free(box):
                     if reach > LEADER_REACH:
-                        self.line(at, _nearest(box, at), "leader")
+                        leader = (at, _nearest(box, at))
+                        self.line(*leader, "leader")
+                        self.keep_clear_of_line(leader, LEADER_ROOM_EM * size)
                     self.text(at_text, text, cls, anchor=anchor, bold=bold)
                     return True
         return False
