@@ -9,6 +9,8 @@ from datetime import timedelta
 
 from briefgen.aircraft.words import mass_words
 from briefgen.errors import BriefgenError, PlanError
+from briefgen.kernel.airspeed import true_from_calibrated
+from briefgen.kernel.atmosphere import standard_temperature
 from briefgen.kernel.wind import triangle_from_course, wind_towards
 from briefgen.model.performance import Air, IndicatedAirspeed, PowerSetting
 from briefgen.model.places import Place
@@ -21,7 +23,6 @@ from briefgen.weather.air import AirAloft
 PIECE_S = 3600.0  # winds are asked once an hour of flight, as half-way values of the piece
 LONG_S = 10_800.0  # while the mixture stays, flow in the middle of three hours errs by less than 0.02 %
 SURE_MARGIN = 0.08  # with more power in hand than this, the same mixture serves an hour and a half either way
-FIRST_TAS_RATIO = 1.2  # first guess of true over indicated airspeed; it only sets the number of pieces
 HEIGHT_STEP_M = 304.8  # how far down she is tried when a height cannot be held on fewer engines
 LOWEST_M = 300.0
 OVERHEAD_DEG = 0.001  # about 100 m: she is there
@@ -66,11 +67,12 @@ def along(
         PlanError: She cannot hold the speed at that height.
     """
     here, flow = _climbed(crew, state, lines, height_m), about_kg_per_s
+    how = How(height_m, ias_m_per_s, true_from_calibrated(ias_m_per_s, height_m, standard_temperature(height_m)))
     for line in lines:
-        stretches = max(1, math.ceil(_left(here, line) / (LONG_S * FIRST_TAS_RATIO * ias_m_per_s)))
+        stretches = max(1, math.ceil(_left(here, line) / (LONG_S * how.about_tas_m_per_s)))
         run_m = _left(here, line) / stretches
         for _ in range(stretches):
-            here, flow = _stretch(crew, here, line, run_m, How(height_m, ias_m_per_s), flow)
+            here, flow = _stretch(crew, here, line, run_m, how, flow)
     return _way(state, here, height_m)
 
 
@@ -80,16 +82,16 @@ class How:
 
     height_m: float
     ias_m_per_s: float
+    about_tas_m_per_s: float  # in standard air; it only says where the middle is and how many pieces are made
 
 
 def _stretch(crew: Crew, here: Node, line: LegLine, run_m: float, how: How, flow_kg_per_s: float) -> tuple[Node, float]:
     """Fly level along a part of a line with the flow half way; by the hour where the mixture may change on it."""
-    height_m = how.height_m
-    tas = FIRST_TAS_RATIO * how.ias_m_per_s
-    along_m, half_s = here.distance_m - line.start_distance_m, 0.5 * run_m / tas
-    middle = here.instant + timedelta(seconds=half_s)
+    height_m, tas = how.height_m, how.about_tas_m_per_s
+    along_m = here.distance_m - line.start_distance_m
     lat, lon, course_deg = line.at(along_m + 0.5 * run_m)
-    aloft = crew.sky.air(lat, lon, height_m, middle)
+    aloft = crew.sky.air(lat, lon, height_m, here.instant + timedelta(seconds=0.5 * run_m / tas))
+    half_s = 0.5 * run_m / _ground_speed(course_deg, tas, aloft)
     mass_kg = here.mass_kg - flow_kg_per_s * half_s
     setting = _setting(crew, mass_kg, height_m, aloft.temperature_k, how.ias_m_per_s)
     pieces = max(1, math.ceil(run_m / (PIECE_S * tas)))
@@ -103,7 +105,7 @@ def _stretch(crew: Crew, here: Node, line: LegLine, run_m: float, how: How, flow
         if pieces > 1:
             lat, lon, course_deg = line.at(along_m + (number + 0.5) * piece_m)
             aloft = crew.sky.air(lat, lon, height_m, here.instant + timedelta(seconds=half_s / pieces))
-        time_s = piece_m / _ground_speed(course_deg, setting, aloft)
+        time_s = piece_m / _ground_speed(course_deg, _tas(setting, aloft), aloft)
         here = _after(here, piece_m, time_s, setting.fuel_flow_kg_per_s * time_s, height_m)
     return here, setting.fuel_flow_kg_per_s
 
@@ -115,11 +117,14 @@ def _steady(setting: PowerSetting) -> bool:
     return setting.mixture == "lean" and setting.margin_ratio is not None and setting.margin_ratio > SURE_MARGIN
 
 
-def _ground_speed(course_deg: float, setting: PowerSetting, aloft: AirAloft) -> float:
-    """Return the ground speed in some air, from a setting at the same indicated airspeed and height."""
-    tas = setting.tas_m_per_s * math.sqrt(aloft.temperature_k / setting.air.temperature_k)
+def _tas(setting: PowerSetting, aloft: AirAloft) -> float:
+    """Return the true airspeed in other air, at the indicated airspeed and height of a setting."""
+    return setting.tas_m_per_s * math.sqrt(aloft.temperature_k / setting.air.temperature_k)
+
+
+def _ground_speed(course_deg: float, tas_m_per_s: float, aloft: AirAloft) -> float:
     wind = wind_towards(aloft.wind_north_m_per_s, aloft.wind_east_m_per_s)
-    return triangle_from_course(course_deg, tas, wind).ground_speed_m_per_s
+    return triangle_from_course(course_deg, tas_m_per_s, wind).ground_speed_m_per_s
 
 
 def time_along(crew: Crew, state: Node, lines: tuple[LegLine, ...], height_m: float, ias_m_per_s: float) -> Way:
@@ -142,7 +147,9 @@ def time_along(crew: Crew, state: Node, lines: tuple[LegLine, ...], height_m: fl
             aloft = crew.sky.air(
                 lat, lon, height_m, here.instant + timedelta(seconds=0.5 * piece_m / setting.tas_m_per_s)
             )
-            here = _after(here, piece_m, piece_m / _ground_speed(course_deg, setting, aloft), 0.0, height_m)
+            here = _after(
+                here, piece_m, piece_m / _ground_speed(course_deg, _tas(setting, aloft), aloft), 0.0, height_m
+            )
     return _way(state, here, height_m)
 
 

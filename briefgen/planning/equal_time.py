@@ -32,7 +32,10 @@ COLUMNS = (
     Column("fuel_volume", "Fuel there", "US gal"),
 )
 HOW = "where the time back equals the time on, solved along the flight with the winds of each part of the route"
-HOW_CRITICAL = "the longest time over the flight to the nearest field of the plan, with the winds on the way"
+HOW_CRITICAL = (
+    "the longest time over the flight to the nearest field of the plan, with the winds on the way; the weather at the field is "
+    "not judged here"
+)
 NO_DRIFT_DOWN = "level to overhead; what a drift-down from above that height would save is not credited"
 
 
@@ -157,20 +160,20 @@ class _Log:
 
     def equal_time(self, ways: _Ways, choice: Choice, spot: Spot, engines: str) -> None:
         """Enter one equal-time point."""
-        label = f"Equal time, {choice.behind.name} and {choice.ahead.name}, {engines} engines"
+        label = f"Equal time, {choice.behind.name} and {choice.ahead.name} (engines: {engines})"
         way = ways.way(spot, ways.lines(spot.node, choice.behind))
         between = f"{choice.behind.name} and {choice.ahead.name}"
         key = self._point(spot, way, label, HOW, between, engines)
-        self._event(spot, key, f"Equal time between {between}, {engines} engines: {{{key}.each_way}} either way")
+        self._event(spot, key, f"Equal time between {between} (engines: {engines}): {{{key}.each_way}} either way")
 
     def critical(self, ways: _Ways, spots: tuple[Spot, ...], engines: str) -> None:
         """Enter the point with the longest time to the nearest field, an engine stopped."""
         fields = {place.ident: place for place in (self.mission.route.origin, self.mission.route.destination)}
         fields |= {one.place.ident: one.place for one in (*self.mission.alternates, *self.mission.en_route)}
         found = critical_point(ways.crew, ways.way, tuple(fields.values()), spots)
-        label = f"Critical point, {engines} engines"
+        label = f"Critical point (engines: {engines})"
         key = self._point(found.spot, found.way, label, HOW_CRITICAL, f"nearest: {found.place.name}", engines)
-        self._event(found.spot, key, f"Critical point on {engines} engines: {{{key}.each_way}} to {found.place.name}")
+        self._event(found.spot, key, f"Critical point (engines: {engines}): {{{key}.each_way}} to {found.place.name}")
 
     def _point(self, spot: Spot, way: Way, label: str, how: str, between: str, engines: str) -> str:
         key, put = f"equal_time.{len(self.rows) + 1:02d}", self.writer.put
@@ -199,20 +202,20 @@ class _Log:
         name = engines or "all"
         key = f"equal_time.not_known.{'all' if engines is None else 'fewer'}"
         measured = self.writer.put(
-            f"{key}.why", f"Equal time on {name} engines", error.problem, method=HOW,
+            f"{key}.why", f"Equal time (engines: {name})", error.problem, method=HOW,
             inputs=(f"{phase_key(spot.phase.ident)}.mass",),
         )  # fmt: skip
         first = self.writer.put(
-            f"{key}.from", f"Equal time on {name} engines not known from", spot.node.instant, "UTC",
+            f"{key}.from", f"Equal time (engines: {name}) not known from", spot.node.instant, "UTC",
             method="first point of the flight from which a way cannot be flown",
         )  # fmt: skip
         last = self.writer.put(
-            f"{key}.until", f"Equal time on {name} engines not known until", ways.refused[-1][0].node.instant, "UTC",
+            f"{key}.until", f"Equal time (engines: {name}) not known until", ways.refused[-1][0].node.instant, "UTC",
             method="last point of the flight from which a way cannot be flown",
         )  # fmt: skip
         self.findings.append(
             Finding(
-                key, "caution", f"Equal time on {name} engines",
+                key, "caution", f"Equal time (engines: {name})",
                 f"From {{{first}}} to {{{last}}} no way to a field can be worked out: {error.problem}.",
                 measured, first, last, "house policy: always a way home", error.hint or "start lighter, or fly lower",
                 "diversions",

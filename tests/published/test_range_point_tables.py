@@ -13,7 +13,7 @@ NMI_M = 1852.0
 ROWS = rows("equal_time_and_no_return")
 
 
-@pytest.mark.parametrize("row", [row for row in ROWS if row["ETP_distance_nmi"]], ids=lambda row: row["id"])
+@pytest.mark.parametrize("row", [row for row in ROWS if row["ETP_time_min"]], ids=lambda row: row["id"])
 def test_equal_time_points_are_reproduced(row: dict[str, str]) -> None:
     on, home = float(row["GS_out_kt"]) * KT_M_PER_S, float(row["GS_home_kt"]) * KT_M_PER_S
     total_m = float(row["distance_nmi"]) * NMI_M
