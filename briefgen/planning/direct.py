@@ -107,7 +107,7 @@ def _stretch(crew: Crew, here: Node, line: LegLine, run_m: float, how: How, flow
             aloft = crew.sky.air(lat, lon, height_m, here.instant + timedelta(seconds=half_s / pieces))
         time_s = piece_m / _ground_speed(course_deg, _tas(setting, aloft), aloft)
         here = _after(here, piece_m, time_s, setting.fuel_flow_kg_per_s * time_s, height_m)
-    return here, setting.fuel_flow_kg_per_s
+    return here, setting.fuel_flow_kg_per_s * here.mass_kg / setting.mass_kg  # lighter by then, and burning less
 
 
 def _steady(setting: PowerSetting) -> bool:
