@@ -1,0 +1,107 @@
+"""The mission that nobody should fly: planned in full, and refused by the review for the reasons written into it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from demo import plan_edited, plan_of
+
+# Rule by rule, what in paper-kite.yaml breaks it. Limits are those of the aircraft file and of the rule sets.
+FAILS = {
+    "fuel-on-board": "1,940 US gal for a flight with a long hold and a far alternate",
+    "reserve-after-hold": "nothing is left after the hold and the way to Kestrel Landing",
+    "ifr-reserve": "nor 45 minutes beyond the alternate",
+    "growing-reserve": "nor 30 minutes and 15 % of the way",
+    "fuel-grade": "Harrow Point has 91/96, the plan wants 100/130",
+    "fuel-grade-destination": "no fuel is named for Old Quarry Strip",
+    "ramp-mass": "over 65,400 lb",
+    "take-off-mass": "over 65,000 lb",
+    "zero-fuel-mass": "over 54,000 lb",
+    "envelope": "heavier than the envelope",
+    "tailwind": "runway 32 in a south-easterly",
+    "accelerate-stop": "too heavy for 5,900 ft",
+    "accelerate-go": "too heavy for 5,900 ft",
+    "landing-destination": "2,950 ft of soft strip",
+    "night-lights": "a strip without lights at night",
+    "alternate-minima": "Kestrel Landing in fog",
+    "height-over-people": "300 ft over the people below",
+    "safe-heights": "5,300 ft where 5,600 ft is safe",
+    "climb-all-engines": "too heavy to climb over the sea",
+    "climb-one-out": "too heavy on three engines",
+    "climb-two-out": "too heavy on two, too far from any field",
+    "additional-fuel": "no height can be held on three engines",
+    "duty": "seven hours between briefing and the engines",
+    "crew-complete": "no navigator",
+    "risk-high": "a high risk that stays high",
+}
+CAUTIONS = {
+    "cruising-level": "5,300 ft is a level of no system",
+    "drop-balance": "a load at the door moves the centre of gravity too far aft",
+    "person-mass": "a loadmaster of 150 lb",
+    "take-off-50ft": "over 85 % of the runway",
+    "destination-weather": "ceiling of 400 ft, minima of 800 ft",
+    "risk-serious": "a high risk is above medium too",
+}
+LIMITS = {  # findings of the aircraft's own limits, by title
+    "Centre of gravity within limits at every moment",
+    "Mass: Landing, drop pass 1 hung up",
+    "Mass: Loaded, no fuel",
+    "Mass: Ramp",
+    "Mass: Take-off",
+    "Every item in a bay that takes it",
+    "Tail-wind limit",
+    "Take-off weight for the field",
+    "Landing weight for the field",
+}
+
+
+def outcomes(outcome: str) -> set[str]:
+    """Return the identifiers of the rules of the mission's set that came out so."""
+    plan = plan_of("paper-kite")
+    rules = {rule.ident for rule in plan.mission.rules.rules}
+    return {found.ident for found in plan.findings if found.outcome == outcome} & rules
+
+
+def test_every_rule_written_to_fail_fails_and_no_other() -> None:
+    """The review finds what was put in, and only that."""
+    assert outcomes("fail") == set(FAILS)
+
+
+def test_every_rule_written_to_be_a_caution_is_one() -> None:
+    """What the house only warns of stays a caution, however bad the mission."""
+    assert outcomes("caution") == set(CAUTIONS)
+
+
+def test_limits_of_the_aircraft_are_found_broken_beside_the_rules() -> None:
+    """Mass, balance, doors, wind and fields are held against the aircraft file whatever the rule set says."""
+    plan = plan_of("paper-kite")
+    rules = {rule.ident for rule in plan.mission.rules.rules}
+
+    assert {found.title for found in plan.findings if found.outcome == "fail" and found.ident not in rules} == LIMITS
+
+
+def test_every_failure_says_what_would_make_it_pass_and_where_it_stands() -> None:
+    """A reader of the review page is never left with a bare no."""
+    failed = [found for found in plan_of("paper-kite").findings if found.outcome == "fail"]
+
+    assert [found.ident for found in failed if not (found.cure and found.source and found.text and found.page)] == []
+
+
+@pytest.mark.parametrize(
+    ("ident", "file", "old", "new"),
+    [
+        ("fuel-grade", "places/coral-sea.yaml", "fuel: [91/96]", "fuel: [91/96, 100/130]"),
+        ("alternate-minima", "weather/paper-kite.yaml", "      BECMG 1010/1012 0400 FG OVC001\n", ""),
+        ("safe-heights", "paper-kite.yaml", 'safe height: "5,600 ft"', 'safe height: "5,200 ft"'),
+        ("height-over-people", "paper-kite.yaml", "height: 300 ft ", "height: 600 ft "),
+        ("duty", "paper-kite.yaml", "before stations: 5 h 30 min", "before stations: 1 h 15 min"),
+        ("risk-high", "paper-kite.yaml", "residual: occasional", "residual: improbable"),
+        ("crew-complete", "paper-kite.yaml", "  radio operator: Pell", "  radio operator: Pell\n  navigator: Brede"),
+    ],
+)
+def test_putting_one_thing_right_leaves_the_others(tmp_path: Path, ident: str, file: str, old: str, new: str) -> None:
+    """Each failure hangs on its own line of its file."""
+    plan = plan_edited(tmp_path, "paper-kite", (file, old, new))
+
+    assert {found.ident for found in plan.findings if found.outcome == "fail"} & set(FAILS) == set(FAILS) - {ident}
