@@ -11,9 +11,9 @@ from demo import SPECS, plan_of
 from jsonschema import Draft202012Validator
 
 from briefgen.document import plan_json
-from briefgen.model.plan import POSITIONS
 from briefgen.planning.timeline import ORDER
 from briefgen.spec import missions_in, schema_text
+from briefgen.spec.meaning_mission import POSITIONS
 from briefgen.unit_tables import UNITS
 
 NAMES = [path.stem for path in missions_in(SPECS)]
@@ -97,7 +97,7 @@ def test_units_are_of_the_closed_list(name: str) -> None:
 
 
 def test_schema_names_the_positions_and_kinds_the_plan_can_have() -> None:
-    """The lists in the schema are those of the model and of the timeline."""
+    """The lists in the schema are those of the spec and of the timeline."""
     event = SCHEMA["$defs"]["event"]["properties"]
 
     assert tuple(event["positions"]["items"]["enum"]) == POSITIONS
