@@ -270,8 +270,12 @@ def _with_time_lost(stretch: Stretch, found: Reach, early_s: float) -> tuple[dic
     )
 
 
-def _clock(instant: datetime) -> str:
-    return (instant + HALF_A_MINUTE).strftime("%H:%MZ")
+def _clock(mission: Mission, instant: datetime) -> str:
+    """Return an instant in the zone of the mission, in which its author thinks, and in UTC."""
+    from zoneinfo import ZoneInfo
+
+    minute = instant + HALF_A_MINUTE
+    return f"{minute.astimezone(ZoneInfo(mission.times.zone)):%H:%M} ({minute:%H:%M}Z)"
 
 
 def _missed(stretch: Stretch, found: Reach, late_s: float) -> PlanError:
@@ -279,11 +283,16 @@ def _missed(stretch: Stretch, found: Reach, late_s: float) -> PlanError:
     minutes = math.ceil((late_s - point.window_s) / 60.0)
     there, closes = found.fast[-1].end.instant, point.instant + timedelta(seconds=point.window_s)
     fastest = found.speeds.fastest_m_per_s / MPH_M_PER_S
+
+    def clock(instant: datetime) -> str:
+        return _clock(stretch.mission, instant)
+
     return PlanError(
-        f"{ident} is missed by {minutes} min: over it at {_clock(there)} at the earliest, at {fastest:.0f} mph indicated "
-        f"all the way from {_from(stretch)}, and its window closes at {_clock(closes)}",
+        f"{ident} is missed by {minutes} min: over it at {clock(there)} at the earliest, at {fastest:.0f} mph indicated "
+        f"all the way from {_from(stretch)}, and its window closes at {clock(closes)}",
         where="timed points",
-        expected=f"a time that the greatest speed held without time limit can make good, {_clock(there)} or later",
+        expected=f"{clock(point.instant + timedelta(minutes=minutes))} or later, which the greatest speed held without "
+        "time limit makes good within the window",
         hint=f"ask for {ident} {minutes} min later, leave {_from(stretch)} {minutes} min earlier, or shorten what is done "
         "between them",
     )  # fmt: skip
