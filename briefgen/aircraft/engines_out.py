@@ -9,13 +9,15 @@ from briefgen.aircraft.interface import Performance
 from briefgen.aircraft.words import height_words, mass_words
 from briefgen.errors import PlanError
 from briefgen.kernel.atmosphere import standard_temperature
+from briefgen.kernel.interpolate import root
 from briefgen.model.performance import Air, Ceiling
 
 _STEP_S = 60.0
 _LEVEL_RATE_M_PER_S = 0.1  # about 20 ft/min: less cannot be read on an instrument, so she counts as level
 _LONGEST_S = 8.0 * 3600.0
 _MASS_TOLERANCE_KG = 1.0
-_SPEED_ROUNDS = 2  # the best rate is flat over speed: after two rounds the ceiling stands within its own tolerance
+_NEAR_M = 2000.0  # the best speed hardly changes with height: found within this of the ceiling it is the one there
+_SPEED_ROUNDS = 3
 
 AirAt = Callable[[float], Air]  # the air at a pressure altitude [m]
 
@@ -67,7 +69,9 @@ def ceiling_at_best_speed(
         ceiling = performance.ceiling(
             mass_kg, isa_deviation_k, engines=engines, rate_m_per_s=rate_m_per_s, ias_m_per_s=ias
         )
-        height_m = ceiling.pressure_altitude_m
+        moved_m, height_m = abs(ceiling.pressure_altitude_m - height_m), ceiling.pressure_altitude_m
+        if moved_m < _NEAR_M:
+            break
     return BestCeiling(ceiling, ias)
 
 
@@ -126,25 +130,21 @@ def greatest_mass_to_climb(
         PlanError: Even the lowest mass does not.
     """
 
-    def climbs(mass_kg: float) -> bool:
+    def spare(mass_kg: float) -> float:
         ias = performance.best_climb_speed(mass_kg, air, engines=engines)
-        return performance.climb(mass_kg, air, engines=engines, ias_m_per_s=ias).rate_m_per_s >= rate_m_per_s
+        return performance.climb(mass_kg, air, engines=engines, ias_m_per_s=ias).rate_m_per_s - rate_m_per_s
 
-    if climbs(mass_high_kg):
+    if spare(mass_high_kg) >= 0.0:
         return mass_high_kg
-    if not climbs(mass_low_kg):
+    if spare(mass_low_kg) < 0.0:
         raise PlanError(
             f"{mass_words(mass_low_kg)} does not hold {height_words(air.pressure_altitude_m)}, engines: {engines}",
             expected="a lower height, colder air or more engines",
         )
-    low_kg, high_kg = mass_low_kg, mass_high_kg
-    while high_kg - low_kg > _MASS_TOLERANCE_KG:
-        middle_kg = 0.5 * (low_kg + high_kg)
-        if climbs(middle_kg):
-            low_kg = middle_kg
-        else:
-            high_kg = middle_kg
-    return low_kg
+    # Less the tolerance, so that the rate is met and not just missed.
+    return (
+        root(spare, mass_low_kg, mass_high_kg, _MASS_TOLERANCE_KG, quantity="spare rate of climb") - _MASS_TOLERANCE_KG
+    )
 
 
 def mass_to_jettison(

@@ -37,7 +37,7 @@ _CEILING_STEPS = 14
 _CACHED_ANSWERS = 20000
 SAFE_STALL_RATIO = 1.2  # over the stalling speed: the least margin of climbs in 14 CFR 25.107(b), take-off safety speed
 CLIMB_SEARCH_RATIO = 1.5  # of the slowest safe speed: the best rate of climb of this class lies well inside
-_CLIMB_SPEED_TOLERANCE_M_PER_S = 0.25
+_CLIMB_SPEED_TOLERANCE_M_PER_S = 0.5  # the top is flat: the rate is within 1 ft/min of the best
 
 
 class ModelPerformance:

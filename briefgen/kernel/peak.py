@@ -25,7 +25,7 @@ def peak(function: Callable[[float], float], low: float, high: float, tolerance:
     """
     if not low < high or tolerance <= 0.0:
         raise ValueError(f"no peak to look for between {low} and {high} to within {tolerance}")
-    ends = {low: function(low), high: function(high)}
+    first, last = low, high
     left, right = high - _GOLDEN * (high - low), low + _GOLDEN * (high - low)
     value_left, value_right = function(left), function(right)
     while high - low > 2.0 * tolerance:
@@ -38,5 +38,7 @@ def peak(function: Callable[[float], float], low: float, high: float, tolerance:
             right = low + _GOLDEN * (high - low)
             value_right = function(right)
     inner, value = (left, value_left) if value_left >= value_right else (right, value_right)
-    bound = max(ends, key=ends.__getitem__)
-    return bound if ends[bound] >= value else inner
+    for bound in (low, high):
+        if bound in (first, last) and function(bound) >= value:  # the search has run up to a bound: a slope, not a hill
+            return bound
+    return inner

@@ -13,6 +13,7 @@ from briefgen.planning import clock, crew_section, timeline
 from briefgen.planning.altitude_section import write_altitudes
 from briefgen.planning.balance import write_balance
 from briefgen.planning.daylight_section import write_daylight
+from briefgen.planning.engines_out import write_engines_out
 from briefgen.planning.fields_section import write_fields
 from briefgen.planning.flying import Crew
 from briefgen.planning.fuel import write_fuel, write_reserve_flow
@@ -61,6 +62,7 @@ def plan_mission(mission: Mission) -> Plan:
         write_weather(mission, phases, writer),
         write_daylight(mission, phases, writer),
         write_fields(mission, phases, writer, performance),
+        write_engines_out(mission, phases, writer, performance),
     ):
         events.extend(more_events)
         findings.extend(more_findings)

@@ -28,7 +28,7 @@ def test_the_number_of_calls_follows_the_golden_section() -> None:
 
     peak(hill, 0.0, math.pi, 0.01)
 
-    assert len(calls) == 4 + math.ceil(math.log(0.02 / math.pi) / math.log(0.618034))
+    assert len(calls) == 2 + math.ceil(math.log(0.02 / math.pi) / math.log(0.618034))
 
 
 def test_bounds_in_the_wrong_order_are_a_mistake_of_the_caller() -> None:
