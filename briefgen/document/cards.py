@@ -60,7 +60,7 @@ FUEL_LOG = ("to", "end", "fuel_burn_volume", "fuel_remaining_volume")
 LEG_WEATHER = ("to", "wind_direction", "wind_speed", "temperature", "carburettor_ice", "airframe_ice")
 STATES = ("moment", "mass", "cg", "cg_mac", "forward_margin", "aft_margin")
 TIME_RANGE = ("opens", "planned", "closes", "earliest", "latest", "fastest", "slowest")
-DELAYS = ("lost", "bank", "radius", "out_45", "back_45", "out_60", "back_60")
+DELAYS = ("lost", "bank", "radius", "laps", "leg", "out_45", "back_45", "out_60", "back_60")
 LIGHT = ("place", "time", "light", "dawn", "sunrise", "sunset", "dusk", "moon")
 # The items of a position report in the order in which they are passed: ICAO Doc 4444, 4.11.2 (from memory).
 POSITION_REPORT = ("Aircraft", "Position", "Time over", "Altitude", "Next position", "Time over next", "Position after")

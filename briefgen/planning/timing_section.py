@@ -118,7 +118,7 @@ def write_timing(mission: Mission, crew: Crew, flown: Flown, writer: LedgerWrite
     writer.table("timing", "Times to be met", COLUMNS, rows, "By speed alone, from where the point before left her.")
     leg_rows = [row for timed in found for row in _write_legs(mission, timed, writer)]
     writer.table("timing.legs", "Time to be gained and lost on each leg", LEG_COLUMNS, leg_rows, "Indicated airspeeds.")
-    write_delays(mission, [(timed.stretch, timed.planned) for timed in found], writer)
+    write_delays(mission, [(timed.stretch, timed.planned) for timed in found], flown.paces, writer)
     events = [_point_event(timed) for timed in found]
     events += write_take_off_slack(found[0].key, found[0].point, found[0].reach, writer)
     later = found if mission.times.over_target is None else found[1:]  # a rule of the house holds the first

@@ -182,3 +182,24 @@ def test_planning_the_demo_twice_gives_one_plan(plan: Plan, tmp_path: Path) -> N
     mission: Mission = timed_mission(tmp_path)
 
     assert plan_mission(mission).digest == plan.digest
+
+
+@pytest.mark.parametrize(
+    ("minutes", "row"), [(30, "Planned orbits before Tern Bank"), (18, "Planned dog-leg before Tern Bank")]
+)
+def test_the_delay_that_is_planned_stands_in_the_table(tmp_path: Path, minutes: int, row: str) -> None:
+    """Laps of turns and straight legs, or the two legs of the dog-leg less its track, come to the time lost."""
+    written = timed_mission(tmp_path / "written")
+    asked = to_second(over(written, flown(written), "TERN")) + timedelta(minutes=minutes)
+    plan = plan_mission(timed_mission(tmp_path / "late", ("TERN", asked)))
+    cells = next(found.cells for found in plan.tables["timing.delays"].rows if found.name == row)
+    lost = number(plan, cells["lost"])
+    waiting = next(phase for phase in plan.phases if phase.kind == "hold" and phase.item == 3)
+
+    assert lost == pytest.approx(waiting.duration_s)
+    if "laps" in cells:
+        turn_s = 2.0 * math.pi * waiting.tas_m_per_s / (9.80665 * math.tan(math.radians(10.0)))
+        lap_s = turn_s + 2.0 * number(plan, cells["leg"])
+        assert int(str(plan.ledger[cells["laps"]].value)) * lap_s == pytest.approx(lost, rel=1e-9)
+    else:
+        assert number(plan, cells["out_60"]) + number(plan, cells["back_60"]) > lost
