@@ -12,6 +12,8 @@ from importlib.resources import files
 
 # Used for a character the typeface lacks; the renderer will borrow it from another font, wider than most of ours.
 STAND_IN_EM = 1.0
+# A line this close to full may be broken by a renderer that rounds its widths.
+SLACK_EM = 0.15
 
 
 @lru_cache(maxsize=1)
@@ -39,7 +41,7 @@ def lines(text: str, width: float, size: float, bold: bool = False) -> int:
         return 1
     count = 0
     for paragraph in text.split("\n"):
-        count += _paragraph_lines(paragraph, width / size, bold)
+        count += _paragraph_lines(paragraph, width / size - SLACK_EM, bold)
     return count
 
 

@@ -14,9 +14,11 @@ from typing import Any, Literal
 from briefgen.document import templates
 from briefgen.document.blocks import Card, ChartBlock, Identity
 from briefgen.document.layout import MEASURES
+from briefgen.document.measure import covered
 from briefgen.errors import RenderError
 
 FONTS = Path(__file__).parent / "fonts"
+CONTEXT = 40  # characters on either side of one that cannot be printed
 PAGE_OBJECT = re.compile(rb"/Type\s*/Page(?![A-Za-z])")
 
 
@@ -45,6 +47,20 @@ def card_data(identity: Identity, cards: Sequence[Card]) -> str:
     return json.dumps(data, ensure_ascii=False)
 
 
+def _refuse_unknown_characters(data: str) -> None:
+    """Refuse a text with a character the packaged typeface lacks: on paper it would be an empty box."""
+    unknown = sorted(char for char in set(data) if not covered(char))
+    if unknown:
+        at = data.index(unknown[0])
+        around = data[max(0, at - CONTEXT) : at + CONTEXT].split('"')
+        text = next(part for part in around if unknown[0] in part)
+        raise RenderError(
+            f"the cards' typeface has no character {unknown[0]!r} (U+{ord(unknown[0]):04X}), used in '{text}'",
+            expected="letters of western European languages, Greek, figures, arrows and the usual signs",
+            hint="write the word without that character",
+        )
+
+
 def pdf_files(identity: Identity, cards: Sequence[Card], made_at: datetime) -> dict[str, bytes]:
     """Return every PDF of the cards by file name: set once on A5, tagged, then placed on the other papers."""
     titles = json.dumps([f"{card.position}: {card.title}" for card in cards], ensure_ascii=False)
@@ -54,6 +70,7 @@ def pdf_files(identity: Identity, cards: Sequence[Card], made_at: datetime) -> d
             (root / name).write_text(templates.text(name), encoding="utf-8")
         size = {"card_width": CARD_WIDTH, "card_height": CARD_HEIGHT}
         data = card_data(identity, cards)
+        _refuse_unknown_characters(data)
         single = _compiled(root, "cards.typ", "ua-1", made_at, data=data, measure="no", **size)
         if page_count(single) != len(cards):
             _compiled(root, "cards.typ", "ua-1", made_at, data=data, measure="yes", **size)  # names the card

@@ -80,10 +80,10 @@ def test_long_words_and_paragraphs_are_counted_in_lines() -> None:
     """Words wrap at spaces; one longer than the line breaks; a new line is a new line."""
     em = width_em("word")
 
-    assert lines("word word", 2.0 * em + width_em(" ") + 0.01, 1.0) == 1
+    assert lines("word word", 2.0 * em + width_em(" ") + 0.16, 1.0) == 1
     assert lines("word word", 2.0 * em, 1.0) == 2
     assert lines("one\ntwo\nthree", 100.0, 1.0) == 3
-    assert lines("x" * 30, width_em("x" * 10) + 0.01, 1.0) == 3
+    assert lines("x" * 30, width_em("x" * 10) + 0.16, 1.0) == 3
 
 
 def test_the_typeface_has_the_signs_the_documents_use() -> None:
