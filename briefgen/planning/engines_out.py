@@ -137,32 +137,25 @@ def _findings(legs: tuple[LegOut, ...], writer: LedgerWriter) -> tuple[Finding, 
 
 
 def _in_hand(out: LegOut, fewer: Fewer) -> float:
-    """Return the height held over the safe height [m]; with none held, how far below it the sea is."""
-    return (out.held_m(fewer) or 0.0) - (out.safe_m or 0.0)
+    """Return the service ceiling over the safe height [m]; where there is none, how far below it the sea is."""
+    return (fewer.service.pressure_altitude_m or 0.0) - (out.safe_m or 0.0)
 
 
 def _finding(out: LegOut, fewer: Fewer, writer: LedgerWriter) -> Finding:
-    key, stopped = out.key, fewer.stopped
-    measured, limit = held_key(out, fewer), f"{out.leg_key}.safe_height"
+    key, stopped, in_hand_m = out.key, fewer.stopped, _in_hand(out, fewer)
+    service, limit, over = f"{key}.service_{stopped}", f"{out.leg_key}.safe_height", f"{key}.over_safe_{stopped}"
     engines = {"one": "One engine stopped", "two": "Two engines stopped"}[stopped]
-    held_m = out.held_m(fewer)
-    where = f"on the leg to {out.leg.to.name} at {{{key}.mass}}, running: {{{key}.engines_{stopped}}}"
-    ident, title = f"engines-out-{stopped}", f"{engines}: height held over the safe height"
-    if held_m is None:
-        over = writer.put(
-            f"{key}.over_safe_{stopped}", f"{title}", NONE, method=fewer.service.problem, inputs=(measured, limit)
-        )
-        text = f"{engines} {where}: no height at which 100 ft/min is left; the safe height is {{{limit}}}."
+    ident, title = f"engines-out-{stopped}", f"{engines}: service ceiling over the safe height"
+    text = f"{engines} on the leg to {out.leg.to.name} at {{{key}.mass}}, running: {{{key}.engines_{stopped}}}: "
+    if fewer.service.best is None:
+        writer.put(over, title, NONE, method=fewer.service.problem, inputs=(service, limit))
+        text += f"no height at which 100 ft/min is left; the safe height is {{{limit}}}."
     else:
-        over = writer.put(
-            f"{key}.over_safe_{stopped}", f"{title}", _in_hand(out, fewer), "ft",
-            method="service ceiling, no higher than planned, less the minimum safe altitude", inputs=(measured, limit),
-        )  # fmt: skip
-        text = f"{engines} {where}: holds {{{over}}} over the safe height {{{limit}}}, service ceiling {{{key}.service_{stopped}}}."
-        if held_m < (out.safe_m or 0.0):
-            text = f"{engines} {where}: service ceiling {{{key}.service_{stopped}}}, the safe height is {{{limit}}}."
-    if held_m is not None and held_m >= (out.safe_m or 0.0):
-        return Finding(ident, "pass", title, text, measured, limit, over, SERVICE_SOURCE, "", PAGE)
+        method = "service ceiling less the minimum safe altitude"
+        writer.put(over, title, in_hand_m, "ft", method=method, inputs=(service, limit))
+        text += f"service ceiling {{{service}}}, the safe height is {{{limit}}}."
+        if in_hand_m >= 0.0:
+            return Finding(ident, "pass", title, text, service, limit, over, SERVICE_SOURCE, "", PAGE)
     leave = f"{key}.must_leave_{stopped}"
-    cure = f"what has to go overboard to hold it: {{{leave}}}" if leave in writer else "start the leg lighter"
-    return Finding(ident, "caution", title, text, measured, limit, over, SERVICE_SOURCE, cure, PAGE)
+    cure = f"start the leg lighter; what has to go overboard to hold it: {{{leave}}}"
+    return Finding(ident, "caution", title, text, service, limit, over, SERVICE_SOURCE, cure, PAGE)

@@ -1,0 +1,203 @@
+"""With engines stopped: every figure of the section held against the aircraft itself, and the cases with no answer."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+from pathlib import Path
+
+import pytest
+from demo import plan_edited, plan_of
+
+from briefgen.aircraft.factory import performance_of
+from briefgen.aircraft.interface import Performance
+from briefgen.kernel.atmosphere import standard_temperature
+from briefgen.model.performance import Air, IndicatedAirspeed
+from briefgen.model.plan import Finding, Plan
+
+FT = 0.3048
+MISSION = "cedar-lantern"
+FILE = f"{MISSION}.yaml"
+
+
+def number(plan: Plan, key: str) -> float:
+    value = plan.ledger[key].value
+    assert isinstance(value, float), f"{key} is {value!r}"
+    return value
+
+
+def crew(plan: Plan) -> Performance:
+    return performance_of(plan.mission.aircraft, plan.mission.fuel_grade)
+
+
+def offset_m(plan: Plan, leg: int) -> float:
+    """Pressure altitude over altitude as the level flight of a leg begins."""
+    start = next(phase for phase in plan.phases if phase.kind == "cruise" and phase.item == leg).start
+    return start.pressure_altitude_m - start.altitude_m
+
+
+def finding(plan: Plan, ident: str) -> Finding:
+    return next(found for found in plan.findings if found.ident == ident)
+
+
+def test_at_the_service_ceiling_100_feet_a_minute_are_left() -> None:
+    plan, key = plan_of(MISSION), "engines_out.leg.01"
+    height_m = number(plan, f"{key}.service_one") + offset_m(plan, 0)
+    air = Air(height_m, standard_temperature(height_m) + number(plan, f"{key}.deviation"))
+    engines = str(plan.ledger[f"{key}.engines_one"].value)
+
+    climb = crew(plan).climb(
+        number(plan, f"{key}.mass"), air, engines=engines, ias_m_per_s=number(plan, f"{key}.climb_ias_one")
+    )
+
+    assert climb.rate_m_per_s * 60.0 / FT == pytest.approx(100.0, abs=1.0)
+
+
+def test_absolute_ceilings_lie_over_service_ceilings_and_rise_as_she_gets_lighter() -> None:
+    plan = plan_of(MISSION)
+
+    for leg in ("leg.01", "leg.02"):
+        assert number(plan, f"engines_out.{leg}.ceiling_one") > number(plan, f"engines_out.{leg}.service_one")
+    assert number(plan, "engines_out.leg.02.ceiling_one") > number(plan, "engines_out.leg.01.ceiling_one")
+    assert number(plan, "engines_out.leg.04.ceiling_two") > number(plan, "engines_out.leg.03.ceiling_two")
+
+
+def test_the_engines_named_are_those_that_climb_least() -> None:
+    """Asymmetry costs: one outer stopped is worse than one inner, one side worse than both outers."""
+    plan = plan_of(MISSION)
+
+    for leg in ("leg.01", "leg.02", "leg.03", "leg.04"):
+        assert plan.ledger[f"engines_out.{leg}.engines_one"].value == "three, one outer feathered"
+        assert plan.ledger[f"engines_out.{leg}.engines_two"].value == "two, one side feathered"
+
+
+@pytest.mark.parametrize("leg", [1, 2, 3, 4])
+def test_range_on_three_lies_between_that_of_her_weight_now_and_of_her_weight_when_dry(leg: int) -> None:
+    plan, key = plan_of(MISSION), f"engines_out.leg.{leg:02d}"
+    fuel_kg = number(plan, f"{key}.fuel") * plan.mission.fuel.density_kg_per_m3
+    mass_kg = number(plan, f"{key}.mass")
+    items = [i for i, item in enumerate(plan.mission.route.items) if type(item).__name__ == "Leg"]
+    height_m = number(plan, f"{key}.height_held") + offset_m(plan, items[leg - 1])
+    air = Air(height_m, standard_temperature(height_m) + number(plan, f"{key}.deviation"))
+    speed = IndicatedAirspeed(number(plan, f"{key}.ias"))
+
+    now, dry = (
+        crew(plan).cruise(mass, air, speed, engines="three, one outer feathered").specific_range_m_per_kg * fuel_kg
+        for mass in (mass_kg, mass_kg - fuel_kg)
+    )
+
+    assert now < number(plan, f"{key}.range") < dry
+    assert number(plan, f"{key}.range") == pytest.approx(
+        number(plan, f"{key}.tas") * number(plan, f"{key}.endurance"), rel=1e-6
+    )
+
+
+def test_what_must_leave_is_just_enough_to_climb_100_feet_a_minute_at_the_safe_height() -> None:
+    plan, key = plan_of(MISSION), "engines_out.leg.02"
+    height_m = number(plan, "leg.02.safe_height") + offset_m(plan, 1)
+    air = Air(height_m, standard_temperature(height_m) + number(plan, f"{key}.deviation"))
+    engines = str(plan.ledger[f"{key}.engines_two"].value)
+    mass_kg = number(plan, f"{key}.mass") - number(plan, f"{key}.must_leave_two")
+    speed = crew(plan).best_climb_speed(mass_kg, air, engines=engines)
+
+    rate = crew(plan).climb(mass_kg, air, engines=engines, ias_m_per_s=speed).rate_m_per_s
+
+    assert rate * 60.0 / FT == pytest.approx(100.0, abs=1.0)
+
+
+def test_the_drift_down_sinks_all_the_way_at_a_rate_she_has() -> None:
+    plan, key = plan_of(MISSION), "engines_out.leg.01.drift_two"
+    lost_m = number(plan, f"{key}.from") - number(plan, f"{key}.level_off")
+    engines = str(plan.ledger["engines_out.leg.01.engines_two"].value)
+
+    rates = []
+    for height_m in (number(plan, f"{key}.from"), number(plan, f"{key}.level_off")):
+        pressure_m = height_m + offset_m(plan, 0)
+        air = Air(pressure_m, standard_temperature(pressure_m) + number(plan, "engines_out.leg.01.deviation"))
+        for burnt_kg in (0.0, number(plan, f"{key}.fuel")):
+            mass_kg = number(plan, "engines_out.leg.01.mass") - burnt_kg
+            climb = crew(plan).climb(mass_kg, air, engines=engines, ias_m_per_s=number(plan, f"{key}.ias"))
+            rates.append(-climb.pressure_altitude_rate_m_per_s)
+
+    assert plan.ledger[f"{key}.outcome"].value == "still sinking"
+    assert min(rates) < lost_m / number(plan, f"{key}.time") < max(rates)
+
+
+def test_the_chart_draws_what_the_table_says() -> None:
+    plan = plan_of(MISSION)
+    curve = plan.charts["drift_down"].curves[0]
+
+    assert curve.points[0][1] == pytest.approx(number(plan, "engines_out.leg.01.drift_two.from"))
+    assert curve.points[-1] == pytest.approx(
+        (number(plan, "engines_out.leg.01.drift_two.distance"), number(plan, "engines_out.leg.01.drift_two.level_off"))
+    )
+    assert all(before[1] > after[1] for before, after in pairwise(curve.points))
+
+
+def test_waiting_on_two_engines_burns_more_than_on_all_four() -> None:
+    """TF-26: common practice, no published source. Which two matters, and so does the mixture."""
+    plan = plan_of(MISSION)
+    rows = {row.name: row.cells for row in plan.tables["engines_out.waiting"].rows}
+    every, outers, side = (
+        number(plan, rows[name]["flow"]) for name in ("four", "two, both outers feathered", "two, one side feathered")
+    )
+
+    assert every < outers < side
+    assert number(plan, rows["two, both outers feathered"]["more"]) == pytest.approx(outers / every - 1.0)
+    endurances = [number(plan, cells["endurance"]) for cells in rows.values()]
+    assert max(endurances) == number(plan, rows["four"]["endurance"])
+
+
+def test_the_wait_is_compared_at_the_first_setting_of_the_planned_hold() -> None:
+    plan = plan_of(MISSION)
+    hold = next(phase for phase in plan.phases if phase.kind == "hold")
+    setting = hold.setting
+    assert setting is not None
+
+    assert number(plan, "engines_out.waiting.ias") == setting.ias_m_per_s
+    flow = setting.fuel_flow_kg_per_s / plan.mission.fuel.density_kg_per_m3
+    # The plan's setting is solved in the middle of its first step, 7.5 minutes and some 80 lb later.
+    assert number(plan, "engines_out.waiting.01.flow") == pytest.approx(flow, rel=0.005)
+
+
+def test_a_safe_height_over_the_service_ceiling_is_a_caution_with_what_must_leave(tmp_path: Path) -> None:
+    plan = plan_edited(
+        tmp_path,
+        MISSION,
+        (
+            FILE,
+            'cruise: 150 mph indicated, safe height: "2,900 ft"',
+            'cruise: 150 mph indicated, safe height: "9,900 ft"',
+        ),
+    )
+    two = finding(plan, "engines-out-two")
+
+    assert two.outcome == "caution"
+    assert plan.ledger[two.margin_key].value == "none"
+    assert "{engines_out.leg.02.must_leave_two}" in two.cure
+    assert finding(plan, "engines-out-one").outcome == "pass"
+
+
+def test_a_heavy_start_on_three_engines_is_a_caution() -> None:
+    """The long flight at her greatest weight: three engines have no 100 ft/min left at any height."""
+    plan = plan_of("paper-kite")
+    one = finding(plan, "engines-out-one")
+
+    assert one.outcome == "caution"
+    assert plan.ledger["engines_out.leg.01.height_held"].value == "none"
+    assert "must_leave_one" in one.cure
+    assert number(plan, "engines_out.leg.01.must_leave_one") > 0.0
+
+
+def test_what_the_charts_do_not_give_is_said_and_not_guessed(tmp_path: Path) -> None:
+    plan = plan_edited(
+        tmp_path,
+        MISSION,
+        (FILE, "aircraft/t4-freighter.yaml", "aircraft/t4-by-the-book.yaml"),
+        (FILE, "      configuration: one third flap\n", ""),  # the book has no level flight with flaps
+    )
+    ledger = plan.ledger
+
+    assert isinstance(ledger["engines_out.leg.01.service_one"].value, float)
+    assert ledger["engines_out.leg.01.flow"].value == "not known"
+    assert ledger["engines_out.leg.01.drift_two.outcome"].value == "not known"
+    assert "charts give no climb" in ledger["engines_out.leg.01.drift_two.outcome"].method
