@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import timedelta
 
@@ -26,12 +25,13 @@ from briefgen.model.plan import Node, Phase
 from briefgen.planning.checks_route import LEVEL_OFFSETS_M, LEVEL_STEP_M, level_error_m
 from briefgen.planning.flying import Crew, Level
 from briefgen.planning.keys import item_keys, phase_key
-from briefgen.planning.route import line_between
+from briefgen.planning.route import LegLine, line_between
 from briefgen.planning.schedule import Flown
 from briefgen.planning.writer import LedgerWriter
 
 STEP_M = 2.0 * LEVEL_STEP_M  # levels of one direction
-STEPS_EACH_WAY = 3
+STEPS = 3  # levels each way of the planned one
+STEPS_AT_BEST_SPEED = 2  # a best speed costs thirty times as much to work out as a given one
 SAME_LEVEL_M = 0.5 * FT_M
 PIECE_S = 3600.0  # wind, weight and temperature are taken in the middle of each hour
 BEST_SPEEDS = (LongRange, BestRange, BestEndurance)
@@ -40,8 +40,8 @@ HOW = (
     "weight planned, in the middle of each hour"
 )
 NOTE = (
-    "Cruise part of each leg only: what more climb costs, or less saves, is not in it. A best speed is worked out at the lowest "
-    "and highest level and taken in proportion between them and the planned one."
+    "Cruise part of each leg only: what more climb costs, or less saves, is not in it. "
+    "A best speed is worked out for each level at the place and weight half way."
 )
 
 COLUMNS = (
@@ -64,6 +64,7 @@ class Cruise:
     leg: Leg
     phases: tuple[Phase, ...]
     target: SpeedTarget
+    line: LegLine
 
     @property
     def start(self) -> Node:
@@ -124,14 +125,16 @@ def cruises(mission: Mission, flown: Flown) -> list[Cruise]:
         if isinstance(item, Leg) and phases and phases[-1].end.distance_m > phases[0].start.distance_m:
             pace = flown.paces.get(index)
             target = item.cruise if pace is None else IndicatedAirspeed(pace.ias_m_per_s)
-            found.append(Cruise(keys[index], item, phases, target))
+            first = phases[0].start
+            line = line_between("", first.lat_deg, first.lon_deg, item.to, first.distance_m, item.track)
+            found.append(Cruise(keys[index], item, phases, target, line))
     return found
 
 
 # --- which levels ---------------------------------------------------------------------------------------------------
 
 
-def levels_m(mission: Mission, leg: Leg, track_magnetic_deg: float) -> tuple[float, ...]:
+def levels_m(mission: Mission, leg: Leg, track_magnetic_deg: float, steps: int) -> tuple[float, ...]:
     """Return the heights worth comparing: those of the leg's direction and rules about the planned one, and itself.
 
     The rules are those the mission is held to; where either system of levels will do, the one the planned height is of.
@@ -143,7 +146,7 @@ def levels_m(mission: Mission, leg: Leg, track_magnetic_deg: float) -> tuple[flo
     eastward = level_error_m(LEVEL_STEP_M + offset_m, track_magnetic_deg, offset_m) < SAME_LEVEL_M
     first_m = offset_m + (LEVEL_STEP_M if eastward else 0.0)
     nearest = round((planned_m - first_m) / STEP_M)
-    ladder = [first_m + STEP_M * (nearest + step) for step in range(-STEPS_EACH_WAY, STEPS_EACH_WAY + 1)]
+    ladder = [first_m + STEP_M * (nearest + step) for step in range(-steps, steps + 1)]
     least_m = max(leg.safe_height_m or 0.0, LEVEL_STEP_M)
     heights = {height_m for height_m in ladder if height_m >= least_m}
     if all(abs(height_m - planned_m) > SAME_LEVEL_M for height_m in heights):
@@ -166,8 +169,8 @@ def _track_magnetic(cruise: Cruise) -> float:
 def _write_cruise(mission: Mission, crew: Crew, cruise: Cruise, writer: LedgerWriter) -> list[Row]:
     """Enter one leg's rows, highest level first."""
     standard = cruise.leg.height.reference == "pressure"
-    heights = levels_m(mission, cruise.leg, _track_magnetic(cruise))
-    targets = _targets(crew, cruise, heights, standard)
+    steps = STEPS_AT_BEST_SPEED if isinstance(cruise.target, BEST_SPEEDS) else STEPS
+    heights = levels_m(mission, cruise.leg, _track_magnetic(cruise), steps)
     head = f"altitudes.{cruise.key}"
     chosen = min(heights, key=lambda height_m: abs(height_m - cruise.leg.height.value_m))
     planned = Entered(f"{head}.{_hundreds(chosen)}", cruise, f"Leg to {cruise.leg.to.name} at its planned height")
@@ -178,7 +181,8 @@ def _write_cruise(mission: Mission, crew: Crew, cruise: Cruise, writer: LedgerWr
         other = Entered(f"{head}.{_hundreds(height_m)}", cruise, f"Leg to {cruise.leg.to.name} at another height")
         found: Flight | BriefgenError
         try:
-            found = flight(crew, cruise, Level(height_m, standard), targets[height_m])
+            level = Level(height_m, standard)
+            found = flight(crew, cruise, level, target_at(crew, cruise, level))
         except BriefgenError as error:
             found = error
         rows[height_m] = _write_other(mission, other, height_m, found, f"{planned.key}.fuel", writer)
@@ -198,30 +202,12 @@ def _as_planned(cruise: Cruise) -> Flight:
     return Flight(cruise.time_s, cruise.fuel_kg, setting.ias_m_per_s, triangle.headwind_m_per_s)
 
 
-def _targets(crew: Crew, cruise: Cruise, heights: Sequence[float], standard: bool) -> Mapping[float, SpeedTarget]:
-    """Return the cruise choice at each height; a best speed is solved at the ends and taken in proportion between."""
+def target_at(crew: Crew, cruise: Cruise, level: Level) -> SpeedTarget:
+    """Return the cruise choice at a level; a best speed is worked out once, at the place and weight half way."""
     if not isinstance(cruise.target, BEST_SPEEDS):
-        return dict.fromkeys(heights, cruise.target)
-    planned_m = cruise.leg.height.value_m
-    known = {planned_m: _as_planned(cruise).ias_m_per_s}
-    for height_m in {heights[0], heights[-1]} - {planned_m}:
-        try:
-            setting, _ = _middle(crew, cruise, Level(height_m, standard), cruise.target, 0.5, cruise.time_s)
-        except BriefgenError:
-            continue  # no best speed there; the level itself will say why
-        known[height_m] = setting.ias_m_per_s
-    return {height_m: IndicatedAirspeed(_between(known, height_m)) for height_m in heights}
-
-
-def _between(known: Mapping[float, float], height_m: float) -> float:
-    """Return a speed in proportion between the known heights on either side, or that of the nearest one beyond them."""
-    below = [height for height in known if height <= height_m]
-    above = [height for height in known if height >= height_m]
-    if not below or not above:
-        return known[min(above) if above else max(below)]
-    low, high = max(below), min(above)
-    share = 0.0 if high == low else (height_m - low) / (high - low)
-    return known[low] + share * (known[high] - known[low])
+        return cruise.target
+    setting, _ = _middle(crew, cruise, level, cruise.target, 0.5, cruise.time_s)
+    return IndicatedAirspeed(setting.ias_m_per_s)
 
 
 def flight(crew: Crew, cruise: Cruise, level: Level, target: SpeedTarget) -> Flight:
@@ -249,10 +235,9 @@ def _middle(
 ) -> tuple[PowerSetting, WindTriangle]:
     """Return setting and wind triangle at a share of the way, at the weight planned there."""
     start, end = cruise.start, cruise.end
-    line = line_between("", start.lat_deg, start.lon_deg, cruise.leg.to, start.distance_m, cruise.leg.track)
     along_m = share * cruise.distance_m
-    lat, lon = line.position(along_m)
-    course_deg = line.course(along_m)
+    lat, lon = cruise.line.position(along_m)
+    course_deg = cruise.line.course(along_m)
     instant = start.instant + timedelta(seconds=share * time_s)
     height_m = level.pressure_altitude(crew.sky, lat, lon, instant)
     aloft = crew.sky.air(lat, lon, height_m, instant)

