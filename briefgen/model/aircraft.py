@@ -161,6 +161,7 @@ class Fluid:
     unit: str  # as written in the file; the supply is compared only with itself
     use_per_hour: float | None
     remarks: str
+    on_demand: bool = False  # used only when it is needed, such as de-icing fluid, not by the hour of flight
 
 
 @dataclass(frozen=True)

@@ -23,7 +23,7 @@ COLUMNS = (
 
 
 def write_fluids(mission: Mission, phases: Sequence[Phase], writer: LedgerWriter) -> list[Finding]:
-    """Write the supplies besides fuel; one that would not last the whole flight at its rate is a caution."""
+    """Write the supplies besides fuel; one used throughout that would not last is a caution."""
     fluids = mission.aircraft.fluids
     if not fluids:
         return []
@@ -46,7 +46,8 @@ def write_fluids(mission: Mission, phases: Sequence[Phase], writer: LedgerWriter
                 inputs=(cells["capacity"], rate),
             )  # fmt: skip
             cells |= {"rate": rate, "lasts": lasts, "flight": flight}
-            findings.append(_finding(key, name, (lasts_s, flight_s), (lasts, flight), writer))
+            if not fluid.on_demand:
+                findings.append(_finding(key, name, (lasts_s, flight_s), (lasts, flight), writer))
         rows.append(Row(name, cells))
     writer.table(
         "fluids", "Supplies besides fuel", COLUMNS, rows, "Filled at departure; the rate is that of the aircraft file."
