@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from briefgen.aircraft.interface import Performance
@@ -27,9 +28,17 @@ class LeanAdvice:
 
 
 def lean_advice(
-    performance: Performance, rich: PowerSetting, *, bank_deg: float = 0.0, configuration: str = "clean"
+    performance: Performance,
+    rich: PowerSetting,
+    *,
+    bank_deg: float = 0.0,
+    configuration: str = "clean",
+    readable_m_per_s: float = 0.0,
 ) -> LeanAdvice | None:
-    """Return the fastest lean speed below a rich level setting, or None when there is none worth the name."""
+    """Return the fastest lean speed below a rich level setting, or None when there is none worth the name.
+
+    With a readable step the speed is the next whole step below, so that rounding it for print keeps it lean.
+    """
     if rich.mixture != "rich":
         return None
 
@@ -57,6 +66,10 @@ def lean_advice(
             found = setting
         else:
             fast = middle
+    if readable_m_per_s:
+        found = at(math.floor(found.ias_m_per_s / readable_m_per_s) * readable_m_per_s)
+        if found is None or found.mixture != "lean":
+            return None
     return LeanAdvice(
         setting=found,
         slower_m_per_s=rich.tas_m_per_s - found.tas_m_per_s,

@@ -55,7 +55,7 @@ def plan_mission(mission: Mission) -> Plan:
     write_fuel(mission, phases, flown.diversions, flown.reserve, writer)
     events, findings = write_timing(mission, crew, flown, writer)
     write_altitudes(mission, crew, flown, writer)
-    rows = write_power(phases, mission.fuel.density_kg_per_m3, performance, writer)
+    rows = write_power(mission, phases, performance, writer)
     for more_events, more_findings, more_charts in (
         write_way_home(mission, crew, flown, writer),
         write_balance(mission, phases, writer),

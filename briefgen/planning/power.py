@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from briefgen.aircraft.interface import Performance
 from briefgen.model.ledger import Column, Row
+from briefgen.model.mission import Mission
 from briefgen.model.performance import LeverMove, PowerSetting
 from briefgen.model.plan import Node, Phase
 from briefgen.planning.keys import phase_key
+from briefgen.planning.power_advice import write_advice, write_advice_table, write_mixture_change
 from briefgen.planning.writer import LedgerWriter
 
 BAND_S = 3600.0  # a new row at least every hour: the weight has fallen by a ton or so
@@ -33,6 +35,7 @@ POWER_COLUMNS = (
     Column("limit", "Governing limit"),
     Column("margin", "Power in hand", "%"),
     Column("time_limit", "Time limit", "min"),
+    Column("mixture_change_mass", "Mixture changes at", "lb"),
 )
 
 
@@ -46,14 +49,11 @@ class PowerRow:
     setting: PowerSetting
     moves: tuple[LeverMove, ...]
     mixture_change: bool
+    advice: bool = False  # a slightly lower speed would stay lean, and is entered beside the row
 
 
 def write_power(
-    phases: tuple[Phase, ...],
-    density_kg_per_m3: float,
-    performance: Performance,
-    writer: LedgerWriter,
-    prefix: str = "power",
+    mission: Mission, phases: tuple[Phase, ...], performance: Performance, writer: LedgerWriter, prefix: str = "power"
 ) -> tuple[PowerRow, ...]:
     """Enter the power table and return its rows for the timeline."""
     rows: list[PowerRow] = []
@@ -64,8 +64,10 @@ def write_power(
         for node, setting in _kept(phase):
             key = f"{prefix}.{len(rows) + 1:02d}"
             changed = bool(rows) and rows[-1].phase is phase and rows[-1].setting.mixture != setting.mixture
-            rows.append(PowerRow(key, phase, node, setting, performance.lever_moves(before, setting), changed))
-            _write_row(rows[-1], density_kg_per_m3, writer)
+            row = PowerRow(key, phase, node, setting, performance.lever_moves(before, setting), changed)
+            _write_row(row, mission.fuel.density_kg_per_m3, writer)
+            write_mixture_change(mission, key, phase, node, setting, changed, performance, writer)
+            rows.append(replace(row, advice=write_advice(mission, key, phase, setting, performance, writer)))
             before = setting
         before = phase.settings[-1][1] if phase.settings else before
     table = [
@@ -74,6 +76,7 @@ def write_power(
         for row in rows
     ]  # fmt: skip
     writer.table(prefix, "Power table", POWER_COLUMNS, table)
+    write_advice_table(prefix, [(row.phase.title, row.key) for row in rows if row.advice], writer)
     _write_for_checklists(rows, writer)
     return tuple(rows)
 

@@ -75,10 +75,12 @@ def power_events(rows: tuple[PowerRow, ...]) -> list[Event]:
         if not steps:
             continue
         text = (
-            f"Mixture {row.setting.mixture}: {row.phase.title}"
+            f"Mixture {row.setting.mixture} at {{{row.key}.mixture_change_mass}}: {row.phase.title}"
             if row.mixture_change
             else f"Set power: {row.phase.title}"
         )
+        if row.advice:
+            text += f"; {{{row.key}.advice}}"
         events.append(
             Event(
                 f"{row.key}.from",
