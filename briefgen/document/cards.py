@@ -61,6 +61,10 @@ LEG_WEATHER = ("to", "wind_direction", "wind_speed", "temperature", "carburettor
 STATES = ("moment", "mass", "cg", "cg_mac", "forward_margin", "aft_margin")
 TIME_RANGE = ("opens", "planned", "closes", "earliest", "latest", "fastest", "slowest")
 DELAYS = ("lost", "bank", "radius", "laps", "leg", "out_45", "back_45", "out_60", "back_60")
+DIVERSION = ("to", "altitude", "heading_compass", "distance", "duration", "end", "fuel_remaining_volume")
+CEILINGS = ("leg", "mass", "safe_height", "height_held", "service_one", "service_two")
+DRIFT_DOWN = ("leg", "running", "ias", "from", "level_off", "outcome", "over_safe", "must_leave")
+ENGINE_OUT_SETTING = ("leg", "running", "ias", "rpm", "manifold_pressure", "mixture", "flow_engine", "endurance")
 LIGHT = ("place", "time", "light", "dawn", "sunrise", "sunset", "dusk", "moon")
 # The items of a position report in the order in which they are passed: ICAO Doc 4444, 4.11.2 (from memory).
 POSITION_REPORT = ("Aircraft", "Position", "Time over", "Altitude", "Next position", "Time over next", "Position after")
@@ -91,6 +95,10 @@ def _sections(source: Source, position: str) -> list[Section]:
 
 def _section(title: str, *blocks: Block | None) -> Section:
     return Section(title, tuple(block for block in blocks if block is not None))
+
+
+def _tables_under(source: Source, prefix: str) -> list[Block | None]:
+    return [table(source, name) for name in source.plan.tables if name.startswith(prefix)]
 
 
 def _chart(source: Source, name: str, ratio: float) -> Block | None:
@@ -133,18 +141,22 @@ def _fields(source: Source) -> Section:
 
 
 def _diversion(source: Source) -> Section:
-    names = [name for name in source.plan.tables if name.startswith(("engines_out", "engine_out"))]
     alternates = [name for name in source.plan.tables if name.startswith("alternate.")]
     return _section(
-        "Diversion and engine-out",
-        table(source, "way_home"),
+        "Diversion",
         table(source, "way_home.points"),
-        *(table(source, name) for name in names),
-        *(table(source, name, ("to", "altitude", "heading_compass", "distance", "duration", "end", "fuel_remaining_volume"))
-          for name in alternates),
+        *(table(source, name, DIVERSION) for name in alternates),
         table(source, "contingencies"),
         *_words(source, "emergencies"),
-    )  # fmt: skip
+    )
+
+
+def _engine_out(source: Source) -> Section:
+    return _section(
+        "Engine out",
+        table(source, "engines_out", CEILINGS),
+        table(source, "engines_out.drift_down", DRIFT_DOWN),
+    )
 
 
 def _captain(source: Source) -> Iterable[Section]:
@@ -156,6 +168,7 @@ def _captain(source: Source) -> Iterable[Section]:
         _fields(source),
         _section("Power table", table(source, "power", LEVERS)),
         _diversion(source),
+        _engine_out(source),
         _section("Risks", table(source, "risks", ("what", "level", "mitigation", "level_left", "owner"))),
         _checklist_section(source, "captain"),
     ]
@@ -169,6 +182,7 @@ def _co_pilot(source: Source) -> Iterable[Section]:
         _section("Navigation log", table(source, "legs", ("to", "altitude", "heading_compass", *TIMES[1:]))),
         _section("Communications", table(source, "communications")),
         _diversion(source),
+        _engine_out(source),
         _checklist_section(source, "co-pilot"),
     ]
 
@@ -182,7 +196,8 @@ def _flight_engineer(source: Source) -> Iterable[Section]:
         _section("Tanks", without_empty_tanks(table(source, "fuel.tanks"))),
         _section("Fuel log", with_blanks(table(source, "legs", FUEL_LOG), "Actual time", "Actual fuel")),
         _section("Fuel graph", _chart(source, "fuel", 1.1)),
-        _section("Engine out and speeds", *(table(source, name) for name in source.plan.tables if name.startswith("engine")),
+        _section("Engine out and speeds", table(source, "engines_out.setting", ENGINE_OUT_SETTING),
+                 table(source, "engines_out.waiting"), table(source, "engines_out.drift_down", DRIFT_DOWN),
                  table(source, "speeds")),
         _section("Checklists and book", *checklists(source, position="flight engineer"), BlanksBlock("Engine book", ENGINE_BOOK)),
     ]  # fmt: skip
@@ -196,7 +211,7 @@ def _navigator(source: Source) -> Iterable[Section]:
         _timeline(source, "navigator"),
         _section("Time control", table(source, "timing", TIME_RANGE), table(source, "timing.legs"),
                  table(source, "timing.delays", DELAYS)),
-        _section("Way home", table(source, "way_home"), table(source, "way_home.points"),
+        _section("Way home", *_tables_under(source, "way_home"),
                  timeline(source, "Decision times", kinds=("decision",)), _chart(source, "way_home", 0.6)),
         _section("Weather and daylight", table(source, "weather.legs", LEG_WEATHER), table(source, "daylight", LIGHT),
                  table(source, "altitudes")),

@@ -60,6 +60,7 @@ RULE = 0.8  # a hairline under a row, as a screen draws it
 BLANK_WIDTH = 46.0
 NAME_WIDTH = 84.0  # that the names of rows are given before they are broken
 FIGURES_ACROSS = 3
+SHORT_RATIO = 0.5
 WORTHWHILE_PARTS = 3  # rows of a block that are worth beginning it at the foot of a card
 MOMENT_WIDTH = WIDTH - MEASURES["time"] - MEASURES["actual"] - 2 * SIDE
 TIMES_HEIGHT = ACT_LINE + CELL_LINE  # a time in UTC over its local twin
@@ -261,7 +262,9 @@ def _pages(section: Section) -> list[tuple[Block, ...]]:
             current.append(block)
             room -= need
             continue
-        first, rest = split(block, room)
+        # What fits on half a card stands whole on the next one; a table is read at one look.
+        short = need <= SHORT_RATIO * HEIGHT and bool(current) and not isinstance(block, TimelineBlock)
+        first, rest = (None, block) if short else split(block, room)
         if first is not None and rest is not None and (not current or _worth(first)):
             current.append(first)
             waiting.insert(0, rest)

@@ -225,7 +225,7 @@ SITE = (
         (
             page_findings("diversions"),
             decisions,
-            tables("way_home", "way_home.points"),
+            tables_under("way_home"),
             chart("way_home"),
             tables_under("alternate"),
             tables("engines_out"),
