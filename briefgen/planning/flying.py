@@ -37,9 +37,8 @@ HOLD_STEP_S = 900.0
 CLIMB_STEP_M = 304.8  # a thousand feet: rate of climb changes by a few per cent across it
 LAST_STEP_RATIO = 0.02  # a step that comes this close to the point is taken to it
 LEAST_PIECE_KG = 0.5  # a change of mixture closer than this to the start of a step has already happened
-FIRST_DESCENT_RATIO = 30.0  # first guess of distance over height lost, 3 NM for 600 ft; the trials settle it
 _UNQUOTED = re.compile(r" (?:at|to) \{[^}]*\}")  # no plan, no ledger: the entry a title quotes will never be made
-PLACING_SHIFT_M = 500.0  # a last shift as small as this takes the whole descent with it, to about a metre
+PLACING_SHIFT_M = 2000.0  # a last shift as small as this takes the whole descent with it, to a few metres
 PLACING_TRIALS = 12
 
 
@@ -359,23 +358,24 @@ def _until_mixture_change(crew: Crew, here: Node, step: _Step, target: SpeedTarg
 # --- descents placed back from their point --------------------------------------------------------------------------
 
 
-def top_of_descent(crew: Crew, state: Node, line: LegLine, target: SpeedTarget, level: Level) -> float:
-    """Return the distance along the route at which to leave the height so as to reach a lower level at the line's end.
+def top_of_descent(crew: Crew, state: Node, line: LegLine, target: SpeedTarget, level: Level, end: Level) -> float:
+    """Return the distance along the route at which to leave a level so as to reach a lower one at the line's end.
 
     Raises:
         PlanError: The leg is too short for the descent.
     """
     cruising = _about(crew, state, target, 0.0)
     speed = state.ground_speed_m_per_s or cruising.tas_m_per_s
-    start_m = line.end_distance_m - FIRST_DESCENT_RATIO * (state.pressure_altitude_m - level.of(crew.sky, state))
+    in_one_step = _height_step(crew, state, line, end.of(crew.sky, state), False, None)
+    start_m = line.end_distance_m - in_one_step.distance_m
     for _ in range(PLACING_TRIALS):
         start_m = min(max(start_m, state.distance_m), line.end_distance_m)
         cruise_s = (start_m - state.distance_m) / speed
         guess = moved(
             state, line, crew.sky, duration_s=cruise_s, distance_m=start_m - state.distance_m,
-            fuel_kg=cruising.fuel_flow_kg_per_s * cruise_s, to=state.pressure_altitude_m,
+            fuel_kg=cruising.fuel_flow_kg_per_s * cruise_s, to=level,
         )  # fmt: skip
-        trial = change_height(crew, guess, line.extended(), level, item=None, title="descent")
+        trial = change_height(crew, guess, line.extended(), end, item=None, title="descent")
         over_m = trial.end.distance_m - line.end_distance_m
         if abs(over_m) <= PLACING_SHIFT_M and start_m - over_m >= state.distance_m:
             return start_m - over_m
