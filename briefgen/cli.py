@@ -150,6 +150,10 @@ def aircraft(
         Path | None,
         typer.Option("--charts", help="Also print the model as an aircraft file of charts, into this folder."),
     ] = None,
+    out: Annotated[
+        Path | None, typer.Option("--out", help="Also draw it as a page, into this folder; replaced whole.")
+    ] = None,
+    as_json: AsJson = False,
 ) -> None:
     """Print what an aircraft file gives: limits, speeds, power, cruise, climb, ceilings and field lengths.
 
@@ -158,15 +162,18 @@ def aircraft(
     if speeds not in ("mph", "kt"):
         raise typer.BadParameter(f"'{speeds}' is not a unit of speed; write mph or kt", param_hint="--speeds")
     from briefgen.aircraft.sheet import fuel_grades_of, sheet_of
-    from briefgen.document.aircraft_text import sheet_text
+    from briefgen.document import aircraft_page, sheets_json, sheets_text
     from briefgen.spec import read_aircraft
 
     described = read_aircraft(file)
-    for grade in fuel_grades_of(described) if fuel is None else (fuel,):
-        typer.echo(sheet_text(sheet_of(described, grade, speeds)))
-        if charts is not None:
-            for written in _written_charts(file, described, grade, charts):
-                typer.echo(written)
+    grades = fuel_grades_of(described) if fuel is None else (fuel,)
+    sheets = [sheet_of(described, grade, speeds) for grade in grades]
+    typer.echo(sheets_json(sheets) if as_json else sheets_text(sheets), nl=False)
+    written = [] if out is None else aircraft_page(sheets, out)
+    for grade in grades if charts is not None else ():
+        written += _written_charts(file, described, grade, charts or Path())
+    for path in written:
+        typer.echo(path, err=as_json)
 
 
 def _written_charts(file: Path, described: Aircraft, grade: str, folder: Path) -> list[Path]:

@@ -9,6 +9,7 @@ from itertools import product
 from briefgen.aircraft.factory import performance_of
 from briefgen.aircraft.fields import FieldPerformance, fields_for
 from briefgen.aircraft.interface import Performance
+from briefgen.aircraft.sheet_charts import drawn
 from briefgen.aircraft.sheet_power import power_tables
 from briefgen.aircraft.strip_forces import Strip
 from briefgen.errors import BriefgenError
@@ -46,6 +47,7 @@ def sheet_of(aircraft: Aircraft, fuel_grade: str, ias_unit: str) -> AircraftShee
     masses = _masses(aircraft)
     ias = SheetColumn("indicated airspeed", ias_unit)
     tables = (
+        _limits(aircraft),
         _speeds(performance, masses, ias),
         _stall(aircraft, performance, masses, ias),
         *power_tables(performance, fuel_grade),
@@ -55,13 +57,15 @@ def sheet_of(aircraft: Aircraft, fuel_grade: str, ias_unit: str) -> AircraftShee
         _ceilings(performance, masses),
         _fields(fields, masses, ias),
     )
+    kept = tuple(table for table in tables if table.rows)
     return AircraftSheet(
         aircraft=aircraft.name,
         kind=aircraft.kind,
         fuel_grade=fuel_grade,
         fuel_density_kg_per_m3=_density(aircraft, fuel_grade),
         source=aircraft.source,
-        tables=tuple(table for table in tables if table.rows),
+        tables=kept,
+        charts=drawn(kept, performance, masses, ias_unit),
     )
 
 
@@ -115,6 +119,18 @@ def _levers(setting: PowerSetting) -> Row:
         setting.fuel_flow_kg_per_s,
         setting.tas_m_per_s,
     )
+
+
+def _limits(aircraft: Aircraft) -> SheetTable:
+    limits = aircraft.balance.limits
+    rows = (
+        ("ramp", limits.ramp_kg),
+        ("take-off", limits.take_off_kg),
+        ("landing", limits.landing_kg),
+        ("zero fuel", limits.zero_fuel_kg),
+        *((f"basic, {one.registration}", one.basic_mass_kg) for one in aircraft.individuals),
+    )
+    return SheetTable("Weights", "structural limits, and as weighed", (SheetColumn("weight of", ""), MASS), rows)
 
 
 def _speeds(performance: Performance, masses: tuple[float, ...], ias: SheetColumn) -> SheetTable:

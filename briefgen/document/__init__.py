@@ -10,6 +10,7 @@ from datetime import datetime
 from pathlib import Path
 
 from briefgen.model.plan import Plan
+from briefgen.model.sheet import AircraftSheet
 
 
 def build_site(plans: Sequence[Plan], out: Path, *, pdf: bool = True, built_at: datetime | None = None) -> list[Path]:
@@ -53,3 +54,25 @@ def explain_text(plan: Plan, key: str) -> str:
     from briefgen.document.terminal import explain_text as as_text
 
     return as_text(plan, key)
+
+
+def sheets_text(sheets: Sequence[AircraftSheet]) -> str:
+    """Return the sheets of an aircraft as plain text tables."""
+    from briefgen.document.aircraft_text import sheet_text
+
+    return "\n".join(sheet_text(sheet) for sheet in sheets)
+
+
+def sheets_json(sheets: Sequence[AircraftSheet]) -> str:
+    """Return the sheets of an aircraft as data."""
+    from briefgen.document.aircraft_text import sheets_json as as_json
+
+    return as_json(sheets)
+
+
+def aircraft_page(sheets: Sequence[AircraftSheet], out: Path) -> list[Path]:
+    """Draw the sheets of an aircraft as a page in a folder and return the paths of its files."""
+    from briefgen.document.aircraft_page import aircraft_files
+    from briefgen.document.write import write_site
+
+    return write_site(aircraft_files(sheets), out)

@@ -31,8 +31,11 @@ class Plot:
     y: Scale
 
 
-def xy_chart(chart: ChartData, figures: Figures, frame: Frame, *, dense: bool = False) -> Drawing | None:
-    """Draw curves, areas and named points on two labelled axes; None when there is nothing to draw."""
+def xy_chart(chart: ChartData, figures: Figures | None, frame: Frame, *, dense: bool = False) -> Drawing | None:
+    """Draw curves, areas and named points on two labelled axes; None when there is nothing to draw.
+
+    A chart whose points quote no entry needs no printed figures.
+    """
     every = [point for series in (*chart.curves, *chart.areas) for point in series.points]
     every += [(point.x, point.y) for point in chart.points]
     if len(every) < 2:
@@ -100,7 +103,7 @@ def _opened(low: float, high: float) -> tuple[float, float]:
     return low - max(1.0, abs(low) * 0.1), high + max(1.0, abs(high) * 0.1)
 
 
-def _mark_points(canvas: Canvas, chart: ChartData, figures: Figures, plot: Plot) -> None:
+def _mark_points(canvas: Canvas, chart: ChartData, figures: Figures | None, plot: Plot) -> None:
     placed = []
     for point in chart.points:
         at = (plot.x(_shown(point.x, chart.x_unit)), plot.y(_shown(point.y, chart.y_unit)))
@@ -110,7 +113,9 @@ def _mark_points(canvas: Canvas, chart: ChartData, figures: Figures, plot: Plot)
         canvas.place(at, _point_text(point, figures))
 
 
-def _point_text(point: ChartPoint, figures: Figures) -> str:
+def _point_text(point: ChartPoint, figures: Figures | None) -> str:
+    if figures is None:
+        return point.label
     label = figures.text(point.label)
     return f"{label} {figures.quoted(point.key)}" if point.key else label
 
@@ -134,7 +139,7 @@ def _spread(count: int) -> list[int]:
     return list(dict.fromkeys(min(count - 1, int(part * (count - 1))) for part in parts)) if count else []
 
 
-def _description(chart: ChartData, figures: Figures) -> str:
+def _description(chart: ChartData, figures: Figures | None) -> str:
     parts = [f"{_axis_title(chart.y_label, chart.y_unit)} against {_axis_title(chart.x_label, chart.x_unit)}."]
     if names := [series.label for series in (*chart.curves, *chart.areas)]:
         parts.append("Shown: " + "; ".join(names) + ".")

@@ -54,12 +54,18 @@ def site_files(plans: Sequence[Plan], *, pdf: bool, built_at: datetime | None) -
             "folder": folder, "identity": source.identity, "outcome": outcome, "sign": sign, "sentence": sentence,
         })  # fmt: skip
     files["index.html"] = templates.rendered("index.html", missions=missions, root="").encode()
-    files["assets/style.css"] = (templates.text("style.css") + "\n" + templates.text("chart.css")).encode()
     files["assets/cards.css"] = templates.text("cards.css").encode()
-    files["assets/light.js"] = templates.text("light.js").encode()
-    for name in FONT_FILES:
-        files[f"assets/fonts/{name}"] = (paper.FONTS / name).read_bytes()
+    files |= style_files()
     return files
+
+
+def style_files() -> Files:
+    """Return the style, the script and the typefaces that every page needs."""
+    files = {
+        "assets/style.css": (templates.text("style.css") + "\n" + templates.text("chart.css")).encode(),
+        "assets/light.js": templates.text("light.js").encode(),
+    }
+    return files | {f"assets/fonts/{name}": (paper.FONTS / name).read_bytes() for name in FONT_FILES}
 
 
 def folder_name(plan: Plan) -> str:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from briefgen.model.plan import ChartData
+
 
 @dataclass(frozen=True)
 class SheetColumn:
@@ -35,3 +37,4 @@ class AircraftSheet:
     fuel_density_kg_per_m3: float
     source: str
     tables: tuple[SheetTable, ...]
+    charts: tuple[ChartData, ...] = ()
