@@ -6,6 +6,7 @@ import math
 from collections.abc import Callable, Iterable
 from itertools import product
 
+from briefgen.aircraft.engines_out import ceiling_at_best_speed
 from briefgen.aircraft.factory import performance_of
 from briefgen.aircraft.fields import FieldPerformance, fields_for
 from briefgen.aircraft.interface import Performance
@@ -16,7 +17,7 @@ from briefgen.errors import BriefgenError
 from briefgen.kernel.atmosphere import standard_temperature
 from briefgen.kernel.constants import FT_M, LB_KG
 from briefgen.model.aircraft import Aircraft
-from briefgen.model.performance import Air, BestEndurance, LongRange, PowerSetting, SpeedTarget
+from briefgen.model.performance import Air, BestEndurance, Ceiling, LongRange, PowerSetting, SpeedTarget
 from briefgen.model.places import Runway
 from briefgen.model.sheet import AircraftSheet, SheetColumn, SheetTable
 
@@ -25,6 +26,7 @@ _FIELD_HEIGHTS_FT = (0, 2000, 4000, 6000)
 _MASSES = 5
 _USEFUL_LOAD_RATIO = 1.05  # of the lightest basic mass: crew and the last fuel
 _SERVICE_RATE_M_PER_S = 100.0 * FT_M / 60.0  # service ceiling: common practice of the trade
+_CEILING_NEAR_M = 3000.0  # where the search for the speed of the best climb begins
 _ROUNDING_STEPS = 20.0  # masses stand at twentieths of their power of ten
 
 Cell = float | str | None
@@ -189,10 +191,17 @@ def _climb(performance: Performance, masses: tuple[float, ...]) -> SheetTable:
 
 
 def _ceilings(performance: Performance, masses: tuple[float, ...]) -> SheetTable:
+    every = performance.engine_configurations[0].name
+
+    def ask(mass: float, engines: str, rate: float) -> Ceiling:
+        if engines == every:
+            return performance.ceiling(mass, 0.0, rate_m_per_s=rate)
+        return ceiling_at_best_speed(performance, mass, 0.0, engines, rate, _CEILING_NEAR_M).ceiling
+
     def answer(mass: float, engines: str) -> Row:
         cells: list[Cell] = []
         for rate in (_SERVICE_RATE_M_PER_S, 0.0):
-            found = performance.ceiling(mass, 0.0, engines=engines, rate_m_per_s=rate)
+            found = ask(mass, engines, rate)
             cells.extend((found.pressure_altitude_m, "at least" if found.beyond_range else ""))
         return tuple(cells)
 
@@ -210,7 +219,10 @@ def _ceilings(performance: Performance, masses: tuple[float, ...]) -> SheetTable
         SheetColumn("absolute", "ft"),
         mark,
     )
-    note = "service: 100 ft/min; standard day; an empty line: not at any height, or no chart"
+    note = (
+        "service: 100 ft/min; standard day, climb power; all engines at the climb speed, fewer at their speed of the best climb; "
+        "at least: the file ends there; an empty line: not at any height, or no chart"
+    )
     return SheetTable("Ceilings", note, columns, _with_answers(rows, 2))
 
 

@@ -57,14 +57,20 @@ def _spread(names: Iterable[tuple[object, ...]]) -> list[tuple[object, ...]]:
 
 
 def _power(table: SheetTable) -> ChartData:
+    """Return the power permitted over engine speed, lean and rich, at the lowest and the greatest height of the table."""
+    every = _curves(table, ("pressure altitude", "mixture"), "engine speed", "power")
+    heights = sorted({_number(height) for height, _ in every})
     curves = tuple(
-        Series(f"{height}-{mixture}", f"{mixture}, {height_words(_number(height))}", "rpm", "hp", points)
-        for (height, mixture), points in _curves(
-            table, ("pressure altitude", "mixture"), "engine speed", "power"
-        ).items()
+        Series(f"{height}-{mixture}", f"{mixture}, {_level_words(_number(height))}", "rpm", "hp", points)
+        for (height, mixture), points in every.items()
+        if height in (heights[0], heights[-1])
     )
     title = f"{table.title}: one engine, the highest permitted and to be had"
     return ChartData("power", title, "Engine speed", "rpm", "Power", "hp", curves)
+
+
+def _level_words(height_m: float) -> str:
+    return height_words(height_m) if height_m else "sea level"
 
 
 def _limits(table: SheetTable, ratings: SheetTable) -> ChartData:
@@ -120,7 +126,15 @@ def _ceilings(table: SheetTable) -> ChartData:
         Series(str(name[0]), str(name[0]), "lb", "ft", points)
         for name, points in _curves(table, ("engines",), "weight", "service").items()
     )
-    return ChartData("ceilings", "Service ceilings", "Weight", "lb", "Pressure altitude", "ft", curves)
+    return ChartData(
+        "ceilings",
+        "Service ceilings; level lines are the top of what the file covers",
+        "Weight",
+        "lb",
+        "Pressure altitude",
+        "ft",
+        curves,
+    )
 
 
 def _number(value: object) -> float:

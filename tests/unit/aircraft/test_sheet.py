@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -11,7 +13,8 @@ from briefgen.aircraft.factory import performance_of
 from briefgen.aircraft.model_charts import aircraft_as_charts
 from briefgen.aircraft.printed_chart import ChartLines
 from briefgen.aircraft.sheet import fuel_grades_of, sheet_of
-from briefgen.document.aircraft_text import sheet_text
+from briefgen.document.aircraft_page import aircraft_files
+from briefgen.document.aircraft_text import sheet_text, sheets_json
 from briefgen.model.performance import IndicatedAirspeed
 from briefgen.spec import read_aircraft
 from briefgen.spec.write_aircraft import aircraft_file_texts
@@ -62,3 +65,51 @@ def test_a_model_written_as_charts_is_read_again_and_answers_the_same(tmp_path: 
     assert book.fuel_flow_kg_per_s == pytest.approx(model.fuel_flow_kg_per_s, rel=1e-4)
     assert book.manifold_pressure_pa == pytest.approx(model.manifold_pressure_pa or 0.0, rel=5e-4)
     assert book.mixture == model.mixture
+
+
+@pytest.mark.parametrize("name", ["t4-freighter", "t4-by-the-book", "s2-survey"])
+def test_every_aircraft_is_drawn(name: str) -> None:
+    sheets = [sheet_of(aircraft(name), grade, "mph") for grade in fuel_grades_of(aircraft(name))]
+    page = aircraft_files(sheets)["index.html"].decode()
+
+    assert page.count("<svg") == sum(len(sheet.charts) for sheet in sheets)
+    for sheet in sheets:
+        wanted = {"range", "ceilings"} | ({"limits", "power"} if aircraft(name).model else set())
+        assert wanted <= {chart.name for chart in sheet.charts}
+        for table in sheet.tables:
+            assert table.title in page
+
+
+def test_the_specific_range_falls_where_lean_becomes_rich() -> None:
+    """The lean limit of the lower grade, TF-21: 29 inHg and 2,000 rpm (common practice, no published source)."""
+    (chart,) = [one for one in sheet_of(aircraft("t4-freighter"), "91/96", "mph").charts if one.name == "range"]
+    middle = dict(chart.curves[1].points)
+    plane, mass = performance("t4-freighter", "91/96"), 51500.0 * LB
+
+    speeds = sorted(middle)
+    drops = [(slow, fast) for slow, fast in pairwise(speeds) if middle[fast] < 0.95 * middle[slow]]
+    assert len(drops) == 1
+    slow, fast = (plane.cruise(mass, air(10000.0), IndicatedAirspeed(speed)).mixture for speed in drops[0])
+    assert (slow, fast) == ("lean", "rich")
+
+
+def test_the_sheet_as_data_has_numbers_in_the_units_it_names() -> None:
+    (sheet,) = json.loads(sheets_json([sheet_of(aircraft("s2-survey"), "100LL", "kt")]))["sheets"]
+    tables = {table["title"]: table for table in sheet["tables"]}
+
+    weights = {row[0]: row[1] for row in tables["Weights"]["rows"]}
+    assert weights["take-off"] == pytest.approx(aircraft("s2-survey").balance.limits.take_off_kg / LB)
+    assert tables["Weights"]["columns"][1] == {"label": "weight", "unit": "lb"}
+    assert {column["unit"] for column in tables["Long range"]["columns"]} >= {"lb", "ft", "kt", "US gal/h"}
+
+
+def test_ceilings_on_fewer_engines_are_those_of_the_best_speed() -> None:
+    (table,) = [one for one in sheet_of(aircraft("t4-freighter"), "91/96", "mph").tables if one.title == "Ceilings"]
+    plane = performance("t4-freighter", "91/96")
+    name = "three, one outer feathered"
+    row = next(row for row in table.rows if row[0] == name and row[1] == pytest.approx(51500.0 * LB, abs=300.0))
+
+    assert isinstance(row[1], float)
+    assert isinstance(row[2], float)
+    at_climb_speed = plane.ceiling(row[1], 0.0, engines=name, rate_m_per_s=100.0 * FT / 60.0)
+    assert row[2] > at_climb_speed.pressure_altitude_m
