@@ -6,12 +6,17 @@ import math
 from collections.abc import Callable
 
 from briefgen.errors import BriefgenError, PlanError
+from briefgen.kernel.interpolate import root
 from briefgen.model.performance import PowerSetting
 
 LONG_RANGE_RATIO = 0.99  # of the best specific range, on the fast side: common practice of the trade
 _COARSE_STEPS = 10
 _TOP_TOLERANCE = 1e-3  # of the range searched; the top is flat, so its merit is found far closer
+_MERIT_TOLERANCE = (
+    5e-3  # the same where only the merit of the top is wanted: half a mile an hour off it costs 1e-5 of it
+)
 _EDGE_TOLERANCE = 1e-4  # of the range searched
+_STRIDE = 1.08  # from the best towards the fast side, until the merit is below what is wanted
 _GOLDEN = (math.sqrt(5.0) - 1.0) / 2.0
 
 SettingAt = Callable[[float], PowerSetting]  # speed or power ratio -> setting; raises where it cannot be flown
@@ -45,8 +50,8 @@ class SpeedSearch:
             self._refusal = refusal
             return -math.inf
 
-    def best_speed(self) -> float:
-        """Return the speed of the greatest merit.
+    def best_speed(self, tolerance: float = _TOP_TOLERANCE) -> float:
+        """Return the speed of the greatest merit, to within a part of the range searched.
 
         A coarse scan finds the hill (the change of mixture can make two), golden section its top.
         """
@@ -58,12 +63,12 @@ class SpeedSearch:
             reason = self._refusal.problem if self._refusal else "no speed can be flown"
             raise PlanError(f"level flight is not possible at any speed: {reason}", hint="go lower or lighter")
         low, high = speeds[max(0, peak - 1)], speeds[min(len(speeds) - 1, peak + 1)]
-        return self._golden(low, high, speeds[peak], values[peak])
+        return self._golden(low, high, speeds[peak], values[peak], tolerance)
 
-    def _golden(self, low: float, high: float, best: float, best_value: float) -> float:
+    def _golden(self, low: float, high: float, best: float, best_value: float, tolerance: float) -> float:
         left, right = high - _GOLDEN * (high - low), low + _GOLDEN * (high - low)
         value_left, value_right = self._value(left), self._value(right)
-        while high - low > _TOP_TOLERANCE * (self._fastest - self._slowest):
+        while high - low > tolerance * (self._fastest - self._slowest):
             for speed, value in ((left, value_left), (right, value_right)):
                 if value > best_value:
                     best, best_value = speed, value
@@ -82,17 +87,17 @@ class SpeedSearch:
 
         Where the merit falls at once at the change of mixture, that is the last speed before the change.
         """
-        best = self.best_speed()
+        best = self.best_speed(_MERIT_TOLERANCE)
         wanted = ratio * self._value(best)
-        slow, fast = best, min(self._fastest, best * 1.05)
+        slow, fast = best, min(self._fastest, best * _STRIDE)
         while self._value(fast) >= wanted:
             if fast >= self._fastest:
                 return fast
-            slow, fast = fast, min(self._fastest, fast * 1.05)
-        while fast - slow > _EDGE_TOLERANCE * (self._fastest - self._slowest):
-            middle = 0.5 * (slow + fast)
-            if self._value(middle) >= wanted:
-                slow = middle
-            else:
-                fast = middle
-        return slow
+            slow, fast = fast, min(self._fastest, fast * _STRIDE)
+        tolerance = _EDGE_TOLERANCE * (self._fastest - self._slowest)
+        edge = root(
+            lambda speed: max(self._value(speed), 0.0) - wanted, slow, fast, tolerance, quantity="merit in hand"
+        )
+        while edge > slow and self._value(edge) < wanted:
+            edge = max(slow, edge - tolerance)  # the root may lie just beyond the fall
+        return edge
