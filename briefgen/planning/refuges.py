@@ -41,6 +41,15 @@ class Refuge:
 
 
 @dataclass(frozen=True)
+class TurningPoint:
+    """Where a refuge goes out of use or comes into use."""
+
+    spot: Spot
+    closing: bool
+    as_listed: bool  # because the mission lists it for a part of the route, not because of the fuel
+
+
+@dataclass(frozen=True)
 class WayHome:
     """What is asked at every point of a flight."""
 
@@ -81,14 +90,15 @@ class WayHome:
         needed = self.needed_or_none(spot, refuge)
         return OUT_OF_USE if needed is None else spot.node.fuel_kg - needed
 
-    def turning_points(self, spots: tuple[Spot, ...], refuge: Refuge, values: list[float]) -> list[tuple[Spot, bool]]:
-        """Return every point where a refuge goes out of reach (True) or comes back into reach (False)."""
+    def turning_points(self, spots: tuple[Spot, ...], refuge: Refuge, values: list[float]) -> list[TurningPoint]:
+        """Return every point where a refuge goes out of reach or comes back into reach."""
         found = []
         for number in range(1, len(spots)):
             ends = values[number - 1], values[number]
             if (ends[0] >= 0.0) != (ends[1] >= 0.0):
                 spot = crossing(partial(self.spare, refuge=refuge), spots[number - 1], spots[number], ends)
-                found.append((spot, ends[0] >= 0.0))
+                bound = refuge.serves(spots[number - 1]) != refuge.serves(spots[number])
+                found.append(TurningPoint(spot, ends[0] >= 0.0, bound))
         return found
 
 

@@ -10,7 +10,7 @@ from briefgen.planning.equal_time import write_equal_time
 from briefgen.planning.flying import Crew
 from briefgen.planning.fuel import ON_THE_GROUND
 from briefgen.planning.keys import phase_key
-from briefgen.planning.refuges import OUT_OF_USE, Refuge, WayHome, refuges_of
+from briefgen.planning.refuges import OUT_OF_USE, Refuge, TurningPoint, WayHome, refuges_of
 from briefgen.planning.schedule import Flown
 from briefgen.planning.spots import SPOT_COLUMNS, Spot, spots_of, write_spot
 from briefgen.planning.waiting import write_waiting
@@ -138,11 +138,9 @@ def _write_crossings(
         OUT_OF_USE if need is None else spot.node.fuel_kg - need for spot, need in zip(spots, needed, strict=True)
     ]
     density, name = home.mission.fuel.density_kg_per_m3, refuge.place.name
-    for number, (spot, closing) in enumerate(home.turning_points(spots, refuge, values), start=1):
-        key = f"{refuge.key}.crossing.{number:02d}"
-        word = f"Last moment to {refuge.what} {name}" if closing else f"{name} is within reach again"
-        if not closing and number == 1:
-            word = f"{name} is within reach"
+    for number, point in enumerate(home.turning_points(spots, refuge, values), start=1):
+        key, spot = f"{refuge.key}.crossing.{number:02d}", point.spot
+        word = _word(point, refuge, number)
         write_spot(density, spot, key, word, HOW_SOLVED + KEPT, writer)
         rows.append(Row(word, {column.name: f"{key}.{column.name}" for column in SPOT_COLUMNS}))
         marks.append(ChartPoint(word, spot.node.distance_m, spot.node.fuel_kg / density, f"{key}.time"))
@@ -154,6 +152,15 @@ def _write_crossings(
             f"{refuge.key}.least_spare", f"Least fuel in hand to {refuge.what} {name}", min(usable), "lb",
             method="least over the whole flight of fuel left less fuel needed; " + HOW_LEVEL, inputs=("way_home.held_back",),
         )  # fmt: skip
+
+
+def _word(point: TurningPoint, refuge: Refuge, number: int) -> str:
+    name = refuge.place.name
+    if point.as_listed:
+        return f"{name} serves no further" if point.closing else f"{name} serves from here"
+    if point.closing:
+        return f"Last moment to {refuge.what} {name}"
+    return f"{name} is within reach" + ("" if number == 1 else " again")
 
 
 # --- the picture ----------------------------------------------------------------------------------------------------

@@ -81,6 +81,7 @@ def build_mission(reader: Reader, parts: Parts) -> Mission:
         weather=parts.weather,
         route=_route(reader.at("route"), parts.places),
         alternates=tuple(_alternate(one, parts.places) for one in reader.each("alternates")),
+        en_route=tuple(_alternate(one, parts.places) for one in reader.each("en route alternates")),
         contingencies=tuple(
             Contingency(one.text("what"), one.text("then")) for one in reader.each("what can go wrong")
         ),
@@ -235,6 +236,9 @@ def _alternate(reader: Reader, places: Mapping[str, Place]) -> Alternate:
         cruise=_target(reader, "cruise"),
         safe_height_m=reader.si_or_none("safe height"),
         because=reader.text("because"),
+        via=tuple(places[ident] for ident in reader.texts("via")),
+        usable_from=reader.text_or("from", ""),
+        usable_until=reader.text_or("until", ""),
     )
 
 

@@ -35,7 +35,7 @@ def mission_faults(mission: Checked, aircraft: Checked | None, place_files: Sequ
     _check_times(survey)
     _check_fuel_way(survey)
     survey.unique(survey.groups("load", "items"), "name", "piece of load")
-    survey.unique(survey.groups("alternates"), "place", "alternate")
+    survey.unique([*survey.groups("alternates"), *survey.groups("en route alternates")], "place", "alternate")
     if aircraft is not None:
         _check_aircraft(survey, Survey(aircraft), places)
     return survey.faults
@@ -85,6 +85,11 @@ def _check_places(survey: Survey, places: _Places) -> None:
     for alternate in survey.groups("alternates"):
         if on_route and survey.text(*alternate, "place") == on_route[-1]:
             survey.fault((*alternate, "place"), f"'{on_route[-1]}' is the destination", "another aerodrome")
+    for alternate in (*survey.groups("alternates"), *survey.groups("en route alternates")):
+        for number in range(len(survey.data((*alternate, "via")) or ())):
+            survey.known((*alternate, "via", number), idents, "a place of the places files")
+        for end in ("from", "until"):
+            survey.known((*alternate, end), on_route, "a place where a leg of the route ends")
     for where, runway in _landings(survey):
         ident = survey.known(where, idents, "a place of the places files")
         if ident is None:
@@ -101,7 +106,8 @@ def _landings(survey: Survey) -> list[tuple[KeyPath, KeyPath]]:
     found: list[tuple[KeyPath, KeyPath]] = [(("route", "from"), ("route", "runway"))]
     if legs:
         found.append(((*legs[-1], "to"), ("route", "landing runway")))
-    return found + [((*one, "place"), (*one, "runway")) for one in survey.groups("alternates")]
+    listed = [*survey.groups("alternates"), *survey.groups("en route alternates")]
+    return found + [((*one, "place"), (*one, "runway")) for one in listed]
 
 
 def _check_route(survey: Survey, idents: list[str]) -> None:
@@ -209,6 +215,8 @@ def _check_aircraft(survey: Survey, aircraft: Survey, places: _Places) -> None:
                 nearest(tank, tanks),
             )
     configurations = aircraft.texts(aircraft.groups("model", "airframe", "configurations"), "name")
+    if charts := aircraft.keys("charts", "charts"):  # a chart of cruise with flaps out is named so
+        configurations = ["clean", *(name.removeprefix("cruise ") for name in charts if name.startswith("cruise "))]
     for leg in survey.groups("route", "legs"):
         survey.known((*leg, "configuration"), configurations, "a configuration of the aircraft")
     _check_surfaces(survey, aircraft, places)

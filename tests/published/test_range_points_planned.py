@@ -39,9 +39,10 @@ def test_planned_points_of_no_return_are_those_of_the_papers(row: dict[str, str]
     tas, wind = speeds(row)
     endurance_s, out = float(row["endurance_h"]) * HOUR_S, tas + wind
     total_m = min(1.3 * float(row["PNR_distance_nmi"]) * NMI_M, 0.95 * endurance_s * out)
-    ((spot, closing),) = no_return_points(northward(mission(), total_m, tas, wind, endurance_s=endurance_s))
+    (point,) = no_return_points(northward(mission(), total_m, tas, wind, endurance_s=endurance_s))
 
-    assert closing
+    spot = point.spot
+    assert point.closing
     assert hours(spot) == pytest.approx(float(row["PNR_time_h"]), abs=half_digit(row["PNR_time_h"]) + 1.0 / HOUR_S)
     printed = row["PNR_distance_nmi"]
     assert spot.node.distance_m / NMI_M == pytest.approx(float(printed), abs=half_digit(printed) + SECOND_NMI)
@@ -70,7 +71,8 @@ def test_the_closed_form_with_mean_ground_speeds_errs_to_the_unsafe_side_on_many
         return 60.0 * KT_M_PER_S if lat_deg < middle_lat else 0.0
 
     scene = northward(mission(), total_m, tas, behind, endurance_s=endurance_s, legs=6)
-    ((spot, _),) = no_return_points(scene)
+    (point,) = no_return_points(scene)
+    spot = point.spot
     out_mean = total_m / (hours(scene.spots[-1]) * HOUR_S)
     home_mean = total_m / scene.home.way(scene.spots[-1], scene.back).time_s
     closed_m = no_return_distance(endurance_s, out_mean, home_mean)

@@ -17,7 +17,7 @@ from briefgen.model.plan import Node, Phase
 from briefgen.planning import flying
 from briefgen.planning.flying import Crew, Level
 from briefgen.planning.fuel import Reserve
-from briefgen.planning.refuges import Refuge, WayHome
+from briefgen.planning.refuges import Refuge, TurningPoint, WayHome
 from briefgen.planning.route import line_between
 from briefgen.planning.schedule import Flown
 from briefgen.planning.sky import Sky
@@ -145,7 +145,7 @@ def northward(
     return Scene(crew, bare, spots_of(flown.phases, len(items)), home, origin, places[-1])
 
 
-def no_return_points(scene: Scene, refuge: Refuge | None = None) -> list[tuple[Spot, bool]]:
+def no_return_points(scene: Scene, refuge: Refuge | None = None) -> list[TurningPoint]:
     """Return every point where the way home closes (True) or opens (False)."""
     refuge = refuge or scene.back
     values = [scene.home.spare(spot, refuge) for spot in scene.spots]

@@ -81,7 +81,7 @@ def test_on_three_engines_the_wind_moves_the_point_further() -> None:
 def test_the_last_moment_to_return_comes_earlier_in_any_wind_along_the_track() -> None:
     """Radius of action in a wind is that of still air times 1 - (w/v)^2: wind from ahead and from behind cost alike."""
     calm, ahead, behind = (
-        no_return_points(northward(mission(), TOTAL_M, TAS, wind * KT_M_PER_S, endurance_s=13 * HOUR_S))[0][0]
+        no_return_points(northward(mission(), TOTAL_M, TAS, wind * KT_M_PER_S, endurance_s=13 * HOUR_S))[0].spot
         for wind in (0.0, -30.0, 30.0)
     )
 
@@ -92,7 +92,7 @@ def test_the_last_moment_to_return_comes_earlier_in_any_wind_along_the_track() -
 
 def test_more_wind_against_the_way_home_brings_the_last_moment_forward() -> None:
     points = [
-        no_return_points(northward(mission(), TOTAL_M, TAS, wind * KT_M_PER_S, endurance_s=11 * HOUR_S))[0][0]
+        no_return_points(northward(mission(), TOTAL_M, TAS, wind * KT_M_PER_S, endurance_s=11 * HOUR_S))[0].spot
         for wind in (10.0, 20.0, 30.0, 40.0)
     ]
 
@@ -107,8 +107,8 @@ def test_a_drop_reopens_the_way_home_and_every_crossing_is_told() -> None:
     )  # fmt: skip
     points = no_return_points(scene)
 
-    assert [closing for _, closing in points] == [True, False, True]
-    first, reopened, last = (spot.node.distance_m for spot, _ in points)
+    assert [point.closing for point in points] == [True, False, True]
+    first, reopened, last = (point.spot.node.distance_m for point in points)
     assert first < reopened < last
     assert reopened == pytest.approx(2.0 / 3.0 * TOTAL_M, abs=NEAR_M)
 
@@ -118,9 +118,9 @@ def test_a_field_of_a_part_of_the_route_serves_there_alone() -> None:
     refuge = Refuge("x", scene.destination, HEIGHT_M, "reach", from_m=0.25 * TOTAL_M, until_m=0.75 * TOTAL_M)
     points = no_return_points(scene, refuge)
 
-    assert [closing for _, closing in points] == [False, True]
-    assert points[0][0].node.distance_m == pytest.approx(0.25 * TOTAL_M, abs=NEAR_M)
-    assert points[1][0].node.distance_m == pytest.approx(0.75 * TOTAL_M, abs=NEAR_M)
+    assert [point.closing for point in points] == [False, True]
+    assert points[0].spot.node.distance_m == pytest.approx(0.25 * TOTAL_M, abs=NEAR_M)
+    assert points[1].spot.node.distance_m == pytest.approx(0.75 * TOTAL_M, abs=NEAR_M)
 
 
 def test_the_way_to_an_alternate_leads_through_its_points() -> None:

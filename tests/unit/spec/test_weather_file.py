@@ -163,10 +163,10 @@ def test_an_observation_is_never_read_leniently(found: str, wrong: str) -> None:
 
 
 def test_the_long_ferry_has_weather_over_all_its_sea() -> None:
-    """Sixteen stations in three bulletins, each with its ground below the levels; both fields have their forecasts."""
+    """Sixteen stations in three bulletins, each with its ground below the levels; the fields have their forecasts."""
     path = Path(__file__).parents[3] / "mission_specs" / "weather" / "long-tide.yaml"
     checked = check(load_file(path, path.name), "weather")
-    fields = {ident: Place(ident, ident, "aerodrome", -18.0, 166.0) for ident in ("LX01", "LX04")}
+    fields = {ident: Place(ident, ident, "aerodrome", -18.0, 166.0) for ident in ("LX01", "LX04", "LX10", "LX11")}
 
     found = build_weather(checked, fields)
 
