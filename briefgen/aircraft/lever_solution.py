@@ -11,7 +11,7 @@ from briefgen.errors import PlanError
 from briefgen.kernel.interpolate import root
 from briefgen.model.performance import Mixture
 
-_ENGINE_SPEED_TOLERANCE_RPM = 0.05
+_ENGINE_SPEED_TOLERANCE_RPM = 0.2
 MIXTURES: tuple[Mixture, Mixture] = ("lean", "rich")
 
 

@@ -55,6 +55,7 @@ class PowerPlant:
         turbo = engine.turbo
         self._turbo_ratio = curve_of(turbo.pressure_ratio_by_engine_speed_rpm, "rpm") if turbo else None
         # The filters' loss holds at the airflow of take-off; engine speed times manifold pressure stands for airflow.
+        self._gain_at = (0.0, 0.0)  # the engine speed last asked for, and its blower gain
         self._filter_airflow = grade.take_off.engine_speed_rpm * grade.take_off.manifold_pressure_pa
 
     def highest_engine_speed(self, mixture: Mixture) -> float:
@@ -108,14 +109,18 @@ class PowerPlant:
         self, breath: Breath, engine_speed_rpm: float, manifold_pressure_pa: float
     ) -> float:
         """Return the carburettor air temperature [K] at a setting, intercooler cold."""
+        return self._temperature_behind(breath, self._deck_pressure(breath, engine_speed_rpm, manifold_pressure_pa))
+
+    def _temperature_behind(self, breath: Breath, deck_pa: float) -> float:
+        """Return the temperature [K] of the air behind the turbo and its cold intercooler at a deck pressure."""
         turbo = self.engine.turbo
-        if turbo is None:
-            return breath.temperature_k
-        ratio = self._deck_pressure(breath, engine_speed_rpm, manifold_pressure_pa) / breath.intake_pa
-        if ratio <= 1.0:
+        if turbo is None or deck_pa <= breath.intake_pa:
             return breath.temperature_k
         return compressed_air_temperature(
-            breath.temperature_k, ratio, turbo.compressor_efficiency_ratio, turbo.intercooler_cold_ratio
+            breath.temperature_k,
+            deck_pa / breath.intake_pa,
+            turbo.compressor_efficiency_ratio,
+            turbo.intercooler_cold_ratio,
         )
 
     def turbo_working(self, breath: Breath, engine_speed_rpm: float, manifold_pressure_pa: float) -> bool:
@@ -164,11 +169,15 @@ class PowerPlant:
     def _blower_gain(self, engine_speed_rpm: float) -> float:
         """Return manifold over deck pressure with the throttle wide open."""
         engine = self.engine
+        if engine_speed_rpm == self._gain_at[0]:  # asked three times for each trial of an engine speed
+            return self._gain_at[1]
         relative_speed = engine_speed_rpm / engine.reference_speed_rpm
         open_throttle = 1.0 - engine.throttle_loss_ratio * relative_speed * relative_speed
-        return open_throttle * geared_blower_ratio(
+        gain = open_throttle * geared_blower_ratio(
             engine_speed_rpm, engine.reference_speed_rpm, engine.blower_rise_ratio
         )
+        self._gain_at = (engine_speed_rpm, gain)
+        return gain
 
     def _after_filter(self, manifold_pressure_pa: float, breath: Breath, engine_speed_rpm: float) -> float:
         """Return the full-throttle manifold pressure with the filters' loss taken off at its own airflow.
@@ -192,13 +201,13 @@ class PowerPlant:
     ) -> float:
         """Return the indicated mean effective pressure [Pa] of a setting."""
         engine = self.engine
-        exhaust_pa = breath.ambient_pa
+        exhaust_pa, temperature_k = breath.ambient_pa, breath.temperature_k
         if engine.turbo is not None:
             deck_pa = self._deck_pressure(breath, engine_speed_rpm, manifold_pressure_pa)
+            temperature_k = self._temperature_behind(breath, deck_pa)
             if deck_pa > breath.intake_pa:
                 exhaust_pa += engine.turbo.back_pressure_ratio * (deck_pa - breath.intake_pa)
         charge_pa = manifold_pressure_pa * breath.dry_ratio - engine.residual_ratio * exhaust_pa
-        temperature_k = self.carburettor_air_temperature(breath, engine_speed_rpm, manifold_pressure_pa)
         strength = engine.lean_power_ratio if mixture == "lean" else 1.0
         heat = charge_temperature_ratio(engine.reference_carburettor_temperature_k, temperature_k)
         relative_speed = engine_speed_rpm / engine.reference_speed_rpm
