@@ -85,9 +85,9 @@ class ChartPerformance:
         configuration: str = "clean",
     ) -> PowerSetting:
         """Return the setting the charts print for level flight."""
-        if configuration != "clean":
+        if configuration != "clean" and _cruise_in(configuration) not in self._tables:
             raise PlanError(f"the charts give no level flight in the configuration {configuration}", expected="clean")
-        return self._solved(mass_kg, air, target, engines, bank_deg, headwind_m_per_s)
+        return self._solved(mass_kg, air, target, engines, bank_deg, headwind_m_per_s, configuration)
 
     def _cruise(
         self,
@@ -97,8 +97,9 @@ class ChartPerformance:
         engines: str | None,
         bank_deg: float,
         headwind_m_per_s: float,
+        configuration: str,
     ) -> PowerSetting:
-        flight = self._flight(mass_kg, air, engines, bank_deg)
+        flight = self._flight(mass_kg, air, engines, bank_deg, configuration)
         match target:
             case IndicatedAirspeed(ias_m_per_s=ias):
                 return self._at_indicated(flight, ias)
@@ -209,12 +210,19 @@ class ChartPerformance:
         engines: str | None = None,
         bank_deg: float = 0.0,
         headwind_m_per_s: float = 0.0,
+        configuration: str = "clean",
     ) -> float | None:
         """Return the mass at which the charts change the mixture: the edge of the cell in which rich is taken."""
 
         def setting(mass_kg: float) -> PowerSetting:
             return self.cruise(
-                mass_kg, air, target, engines=engines, bank_deg=bank_deg, headwind_m_per_s=headwind_m_per_s
+                mass_kg,
+                air,
+                target,
+                engines=engines,
+                bank_deg=bank_deg,
+                headwind_m_per_s=headwind_m_per_s,
+                configuration=configuration,
             )
 
         return mass_of_mixture_change(setting, mass_low_kg, mass_high_kg)
@@ -279,9 +287,11 @@ class ChartPerformance:
             )
         return self._engines[engines]
 
-    def _flight(self, mass_kg: float, air: Air, engines: str | None, bank_deg: float) -> ChartFlight:
+    def _flight(
+        self, mass_kg: float, air: Air, engines: str | None, bank_deg: float, configuration: str
+    ) -> ChartFlight:
         return ChartFlight(
-            cruise=self._table("cruise"),
+            cruise=self._table(_cruise_in(configuration)),
             hold=self._tables.get("hold"),
             airspeeds=self._airspeeds,
             density_kg_per_m3=self._density_kg_per_m3,
@@ -347,3 +357,8 @@ class ChartPerformance:
             boost_pumps=None,
             source=f"chart {table.chart.name}: {table.chart.source}",
         )
+
+
+def _cruise_in(configuration: str) -> str:
+    """Return the name of the chart of level flight on all engines in a configuration."""
+    return "cruise" if configuration == "clean" else f"cruise {configuration}"

@@ -85,6 +85,7 @@ class Performance(Protocol):
         engines: str | None = None,
         bank_deg: float = 0.0,
         headwind_m_per_s: float = 0.0,
+        configuration: str = "clean",
     ) -> float | None:
         """Return the mass between the two at which rich must be used above and lean may be used below, or None."""
         ...

@@ -138,12 +138,19 @@ class ModelPerformance:
         engines: str | None = None,
         bank_deg: float = 0.0,
         headwind_m_per_s: float = 0.0,
+        configuration: str = "clean",
     ) -> float | None:
         """Return the mass at which the mixture changes, or None."""
 
         def setting(mass_kg: float) -> PowerSetting:
             return self.cruise(
-                mass_kg, air, target, engines=engines, bank_deg=bank_deg, headwind_m_per_s=headwind_m_per_s
+                mass_kg,
+                air,
+                target,
+                engines=engines,
+                bank_deg=bank_deg,
+                headwind_m_per_s=headwind_m_per_s,
+                configuration=configuration,
             )
 
         return mass_of_mixture_change(setting, mass_low_kg, mass_high_kg)

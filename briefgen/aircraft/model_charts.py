@@ -22,6 +22,7 @@ from briefgen.model.powerplant import FuelGrade, PhysicalModel
 _MASS_LINES, _HEIGHT_LINES, _SPEED_LINES = 14, 11, 19
 _DEVIATION_LINES_K = (-15.0, 0.0, 15.0, 30.0)
 _JUST_COLDER_K = 0.1
+_FLAPS_HEIGHT_M = 10500.0 * FT_M
 _LEVERS = ("engine speed", "manifold pressure", "mixture", "fuel flow")
 
 
@@ -37,8 +38,10 @@ def aircraft_as_charts(aircraft: Aircraft, fuel_grade: str, lines: ChartLines) -
     grade = performance.parts.grade
     printer = _Printer(performance, grade, lines)
     runways = RunwayPrinter(ModelFields(aircraft, aircraft.model, fuel_grade), aircraft.model.field, lines)
+    with_flaps = [one.name for one in aircraft.model.airframe.configurations if one.name != "clean"]
     charts = (
         printer.cruise(),
+        *(printer.cruise_in(name) for name in with_flaps),
         printer.rate_of_climb(),
         printer.descent(),
         printer.take_off_power(),
@@ -108,6 +111,19 @@ class _Printer:
 
         axes = (self._mass, self._height, self._deviation, self._speed)
         return chart_of("cruise", "all engines", axes, (*_LEVERS, "true airspeed"), cells)
+
+    def cruise_in(self, configuration: str) -> Chart:
+        """Return level flight on all engines with flaps out, which is flown low."""
+
+        def cells(mass: float, height: float, deviation: float, ias: float) -> tuple[Cell, ...]:
+            air, target = standard_air(height, deviation), IndicatedAirspeed(ias)
+            setting = self._performance.cruise(mass, air, target, configuration=configuration)
+            return (*self._levers(setting), setting.tas_m_per_s)
+
+        low = tuple(height for height in self._height.values if isinstance(height, float) and height <= _FLAPS_HEIGHT_M)
+        axes = (self._mass, replace(self._height, values=low), self._deviation, self._speed)
+        conditions = f"all engines, {configuration}"
+        return chart_of(f"cruise {configuration}", conditions, axes, (*_LEVERS, "true airspeed"), cells)
 
     def rate_of_climb(self) -> Chart:
         """Return the climb for every engine configuration."""

@@ -49,6 +49,7 @@ class Crew:
     performance: Performance
     sky: Sky
     engines: str | None = None  # an engine configuration; None is all engines
+    configuration: str = "clean"  # of flaps, in level flight
 
 
 @dataclass(frozen=True)
@@ -315,7 +316,7 @@ def _solve(
         headwind = -(aloft.wind_east_m_per_s * math.sin(course) + aloft.wind_north_m_per_s * math.cos(course))
     setting = crew.performance.cruise(
         mass_kg, Air(where.pressure_altitude_m, aloft.temperature_k), target, engines=crew.engines,
-        bank_deg=bank_deg, headwind_m_per_s=headwind,
+        bank_deg=bank_deg, headwind_m_per_s=headwind, configuration=crew.configuration,
     )  # fmt: skip
     return setting, aloft
 
@@ -329,7 +330,9 @@ def _about(crew: Crew, where: Node, target: SpeedTarget, bank_deg: float) -> Pow
     air = Air(where.pressure_altitude_m, aloft.temperature_k)
     if isinstance(target, LongRange | BestRange | BestEndurance):
         target = IndicatedAirspeed(crew.performance.speeds(where.mass_kg).climb_m_per_s)
-    return crew.performance.cruise(where.mass_kg, air, target, engines=crew.engines, bank_deg=bank_deg)
+    return crew.performance.cruise(
+        where.mass_kg, air, target, engines=crew.engines, bank_deg=bank_deg, configuration=crew.configuration
+    )
 
 
 def _until_mixture_change(crew: Crew, here: Node, step: _Step, target: SpeedTarget, bank_deg: float) -> _Step:
@@ -337,16 +340,17 @@ def _until_mixture_change(crew: Crew, here: Node, step: _Step, target: SpeedTarg
     if step.setting.mixture is None:
         return step
     burn_kg = step.setting.fuel_flow_kg_per_s * step.duration_s
-    same_speed = IndicatedAirspeed(
-        step.setting.ias_m_per_s
-    )  # far cheaper to ask than a best speed, and no less true here
+    # The speed found is far cheaper to ask than a best speed, and no less true here.
+    same_speed = IndicatedAirspeed(step.setting.ias_m_per_s)
     change_kg = crew.performance.mixture_change_mass(
-        step.setting.air, same_speed, here.mass_kg - burn_kg, here.mass_kg, engines=crew.engines, bank_deg=bank_deg
-    )
+        step.setting.air, same_speed, here.mass_kg - burn_kg, here.mass_kg, engines=crew.engines, bank_deg=bank_deg,
+        configuration=crew.configuration,
+    )  # fmt: skip
     if change_kg is None or here.mass_kg - change_kg < LEAST_PIECE_KG or here.mass_kg - change_kg >= burn_kg:
         return step
     middle_kg = 0.5 * (here.mass_kg + change_kg)
-    setting = crew.performance.cruise(middle_kg, step.setting.air, target, engines=crew.engines, bank_deg=bank_deg)
+    setting = crew.performance.cruise(
+        middle_kg, step.setting.air, target, engines=crew.engines, bank_deg=bank_deg, configuration=crew.configuration)  # fmt: skip
     duration_s = (here.mass_kg - change_kg) / setting.fuel_flow_kg_per_s
     speed = step.ground_speed_m_per_s + setting.tas_m_per_s - step.setting.tas_m_per_s
     return replace(

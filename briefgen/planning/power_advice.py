@@ -67,15 +67,13 @@ def _change_mass(
     mission: Mission, phase: Phase, node: Node, setting: PowerSetting, performance: Performance
 ) -> float | None:
     """Return the weight at which the mixture changes, between the basic weight and the ramp limit; None for none there."""
-    if _configuration(mission, phase) != "clean":
-        return None  # flaps out for a run: a change of mixture is looked for in clean flight only
     low_kg, high_kg = mission.individual.basic_mass_kg, node.mass_kg
     if setting.mixture == "lean":
         low_kg, high_kg = node.mass_kg, max(node.mass_kg, mission.aircraft.balance.limits.ramp_kg)
     try:
         return performance.mixture_change_mass(
             setting.air, IndicatedAirspeed(setting.ias_m_per_s), low_kg, high_kg, engines=setting.engines,
-            bank_deg=_bank_deg(mission, phase),
+            bank_deg=_bank_deg(mission, phase), configuration=_configuration(mission, phase),
         )  # fmt: skip
     except BriefgenError:
         return None  # the aircraft file does not reach that far: nothing is said

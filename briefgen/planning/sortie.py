@@ -187,10 +187,11 @@ def fly_action(crew: Crew, state: Node, action: Action, item: int, leaving_kg: d
     level = level_of(crew, action.height, action.at, state.instant)
     phases = _over(crew, state, level, item, "To the height of the passes", action.at)
     here = phases[-1].end if phases else state
+    flaps_out = replace(crew, configuration=action.configuration)
     for number, run in enumerate(action.runs, start=1):
         title = f"Pass {number} over {action.at.name}"
         done = flying.hold(
-            crew, here, IndicatedAirspeed(action.ias_m_per_s), level, run.duration_s, 0.0,
+            flaps_out, here, IndicatedAirspeed(action.ias_m_per_s), level, run.duration_s, 0.0,
             item=item, title=title, place=action.at.ident, kind="run",
         )  # fmt: skip
         released = leaving_kg.get(run.leaves, 0.0) if run.leaves else 0.0
@@ -378,11 +379,15 @@ def fly_diversion(
 ) -> tuple[Phase, ...]:
     """Return the way from a state to an alternate and onto its runway."""
     place, key = alternate.place, alternate_key(alternate.place.ident)
-    line = line_between(from_ident, state.lat_deg, state.lon_deg, place, state.distance_m)
-    leg = Leg(place, alternate.height, alternate.cruise, alternate.safe_height_m)
+    phases: list[Phase] = []
+    here, ident = state, from_ident
     try:
-        phases = fly_leg(crew, state, line, leg, None, key, circuit_level(place))
-        phases += fly_approach(crew, phases[-1].end, place, mission.times.approach_s)
+        for point in (*alternate.via, place):
+            line = line_between(ident, here.lat_deg, here.lon_deg, point, here.distance_m)
+            leg = Leg(point, alternate.height, alternate.cruise, alternate.safe_height_m)
+            phases += fly_leg(crew, here, line, leg, None, key, circuit_level(place) if point is place else None)
+            here, ident = phases[-1].end, point.ident
+        phases += fly_approach(crew, here, place, mission.times.approach_s)
     except BriefgenError as error:
         raise error.at(f"alternate {place.ident}") from error
     return numbered(phases, f"{key}.")

@@ -97,9 +97,17 @@ def test_a_lean_plan_gets_no_advice_and_is_told_how_far_the_change_is() -> None:
     assert solved(plan, mass_kg - 1.0, 150.0 * MPH).mixture == "lean"
 
 
-def test_with_flaps_out_nothing_is_said_about_a_change_in_clean_flight() -> None:
+def test_passes_are_flown_and_judged_with_the_flaps_they_are_flown_with() -> None:
     plan = plan_of(MISSION)
-    runs = [row for row in plan.tables["power"].rows if row.mark == "run"]
+    run = next(phase for phase in plan.phases if phase.kind == "run")
+    setting = run.settings[0][1]
+    performance = performance_of(plan.mission.aircraft, plan.mission.fuel_grade)
+    speed = IndicatedAirspeed(setting.ias_m_per_s)
 
-    assert runs
-    assert all("mixture_change_mass" not in row.cells for row in runs)
+    clean, flaps = (
+        performance.cruise(setting.mass_kg, setting.air, speed, configuration=name)
+        for name in ("clean", "one third flap")
+    )
+
+    assert setting.fuel_flow_kg_per_s == pytest.approx(flaps.fuel_flow_kg_per_s)
+    assert flaps.fuel_flow_kg_per_s > 1.05 * clean.fuel_flow_kg_per_s
