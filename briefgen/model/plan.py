@@ -33,7 +33,7 @@ class Phase:
     """A stretch of the flight in one regime; keys of its entries begin with ``phase.<ident>``."""
 
     ident: str  # 05-climb
-    kind: str  # start taxi run-up take-off climb level-off cruise descent run hold approach taxi-in shutdown
+    kind: str  # start taxi run-up take-off climb cruise descent run hold approach taxi-in shutdown
     title: str
     item: int | None  # index of the route item it serves
     nodes: tuple[Node, ...]  # first and last are its ends
@@ -46,6 +46,8 @@ class Phase:
     temperature_k: float = 0.0  # half way
     released_kg: float = 0.0  # mass that left at its end: the next phase begins that much lighter
     released: str = ""  # the label under which it left
+    point: str = ""  # what a navigator calls its end where that is no place: top of descent, step
+    level_off: Node | None = None  # of a climb: where the height is reached; what follows builds up cruise speed
 
     @property
     def start(self) -> Node:
@@ -105,6 +107,8 @@ class Finding:
     source: str
     cure: str  # what would make it pass; empty when it does
     page: str  # the page it concerns
+    subject: str = ""  # the fact it judges; a rule that judges the same fact at least as strictly tells it instead
+    adds: str = ""  # what a rule that tells the fact instead says besides
 
 
 @dataclass(frozen=True)

@@ -18,7 +18,7 @@ from briefgen.planning.tanks import changeovers, start_contents, tank_contents
 FLIGHT = "flight"
 ON_RUNWAY = "take-off and landing"
 SAME_MASS_KG = 0.5
-AIRBORNE = frozenset({"climb", "level-off", "cruise", "descent", "run", "hold", "approach"})
+AIRBORNE = frozenset({"climb", "cruise", "descent", "run", "hold", "approach"})
 
 
 @dataclass(frozen=True)

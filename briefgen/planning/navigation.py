@@ -11,7 +11,7 @@ from briefgen.planning.schedule import Flown
 from briefgen.planning.writer import LedgerWriter
 
 LEG_COLUMNS = (
-    Column("to", "To"),
+    Column("reaching", "To"),
     Column("altitude", "Height", "ft"),
     Column("course", "Track", "degT"),
     Column("variation", "Variation", "deg"),

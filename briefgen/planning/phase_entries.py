@@ -38,7 +38,7 @@ class Roots:
     load: tuple[str, ...]
 
 
-SPEED_OF_KIND = {"climb": "climb", "level-off": "climb", "descent": "descent", "approach": "approach"}
+SPEED_OF_KIND = {"climb": "climb", "descent": "descent", "approach": "approach"}
 
 
 def roots_of(mission: Mission, phase: Phase, writer: LedgerWriter) -> Roots:
@@ -90,6 +90,7 @@ def write_phase(mission: Mission, phase: Phase, writer: LedgerWriter, chain: Cha
         inputs=(f"{key}.begin",),
     )
     writer.put(f"{key}.to", "Phase", phase.title, method="from the route as written")
+    writer.put(f"{key}.reaching", "To", _reached(mission, phase), method="where the phase ends")
     speeds = _write_speeds(mission, phase, writer, key, roots, chain)
     writer.put(
         f"{key}.end", f"{phase.title}: until", end.instant, "UTC", method=settings, inputs=(f"{key}.begin", *speeds)
@@ -147,6 +148,18 @@ def write_phase(mission: Mission, phase: Phase, writer: LedgerWriter, chain: Cha
         inputs=(f"{key}.end",),
     )
     return Chain(f"{key}.end", f"{key}.cumulative", f"{key}.fuel_remaining", f"{key}.fuel_remaining_volume", mass)
+
+
+def _reached(mission: Mission, phase: Phase) -> str:
+    """Return the point at which a phase ends, as a navigator names it."""
+    names = {place.ident: place.name for place in mission.places}
+    if phase.kind == "climb":
+        return f"Top of climb, {names[phase.place]}" if phase.place else "Top of climb"
+    if phase.point:
+        return phase.point
+    if phase.kind in ("run", "hold", "approach", "take-off") or not phase.place:
+        return phase.title
+    return names.get(phase.place, phase.place)
 
 
 def _write_fuel(phase: Phase, writer: LedgerWriter, key: str, chain: Chain, density: float, roots: Roots) -> str:

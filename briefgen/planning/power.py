@@ -59,8 +59,6 @@ def write_power(
     rows: list[PowerRow] = []
     before: PowerSetting | None = None
     for phase in phases:
-        if phase.kind == "level-off":
-            continue  # flown at the climb setting until the speed has built up
         for node, setting in _kept(phase):
             key = f"{prefix}.{len(rows) + 1:02d}"
             changed = bool(rows) and rows[-1].phase is phase and rows[-1].setting.mixture != setting.mixture

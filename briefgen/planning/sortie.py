@@ -105,10 +105,10 @@ def fly_leg(
     for number, (begin_m, height) in enumerate(wanted):
         here = phases[-1].end if phases else state
         if begin_m > here.distance_m + 1.0:
-            phases.append(
-                flying.cruise(crew, here, line, leg.cruise, level, begin_m, item=item, title=f"Cruise at {label}")
-            )
-            here = phases[-1].end
+            title = f"Cruise at {label}"
+            stretch = flying.cruise(crew, here, line, leg.cruise, level, begin_m, item=item, title=title)
+            phases.append(replace(stretch, point="Step"))
+            here = stretch.end
         if number:
             label = f"{{{key}.step.{number:02d}.height}}"
         level = level_of(crew, height, leg.to, here.instant)
@@ -155,7 +155,7 @@ def _to_level(
     if verb == "Descend":
         return [change]
     settling = flying.level_off(crew, change.end, line.extended(), target, level, item=item)
-    return [change, settling] if settling.duration_s >= 1.0 else [change]
+    return [flying.with_level_off(change, settling, line)]
 
 
 def _along_and_down(
@@ -170,8 +170,9 @@ def _along_and_down(
     if stop_m - here.distance_m > 1.0:
         place = "" if down else line.to_ident
         title = f"Cruise at {label}"
-        phases.append(flying.cruise(crew, here, line, target, level, stop_m, item=item, title=title, place=place))
-        here = phases[-1].end
+        stretch = flying.cruise(crew, here, line, target, level, stop_m, item=item, title=title, place=place)
+        phases.append(replace(stretch, point="Top of descent" if down else ""))
+        here = stretch.end
     if down and end is not None:
         title = f"Descend to {{{key}.end_altitude}}"
         fall = flying.change_height(crew, here, line.extended(), end, item=item, title=title)

@@ -15,7 +15,7 @@ from briefgen.planning.keys import phase_key
 from briefgen.planning.power import PowerRow
 from briefgen.planning.writer import LedgerWriter
 
-CHECKLIST_KINDS = {"landing": "approach", "cruise": "level-off"}  # a checklist's phase to the phase it is read before
+CHECKLIST_KINDS = {"landing": "approach"}  # a checklist's phase to the phase it is read before
 LEVER_UNITS = {"manifold pressure": "manifold_pressure", "engine speed": "rpm"}
 ORDER = {
     "schedule": 0,
@@ -42,6 +42,7 @@ def write_events(
     return [
         *schedule_events(),
         *phase_events(phases),
+        *level_off_events(phases, writer),
         *power_events(rows),
         *action_events(mission, phases, writer),
         *checklist_events(mission, phases),
@@ -65,6 +66,26 @@ def phase_events(phases: tuple[Phase, ...]) -> list[Event]:
         Event(f"{phase_key(phase.ident)}.begin", "phase", phase.ident, tuple(POSITIONS), phase.title, phase.place)
         for phase in phases
     ]  # fmt: skip
+
+
+def level_off_events(phases: tuple[Phase, ...], writer: LedgerWriter) -> list[Event]:
+    """Return the moments at which a climb reaches its height and cruise speed is built up at climb power."""
+    events = []
+    for phase in phases:
+        if phase.level_off is None:
+            continue
+        key = phase_key(phase.ident)
+        writer.put(
+            f"{key}.level_off",
+            f"{phase.title}: height reached",
+            phase.level_off.instant,
+            "UTC",
+            method="end of the climb proper; from here climb power builds up cruise speed",
+            inputs=(f"{key}.begin", f"{key}.end"),
+        )
+        text = f"Level off at {{{key}.altitude}}: climb power until cruise speed"
+        events.append(Event(f"{key}.level_off", "phase", phase.ident, ("captain", "co-pilot", "flight engineer"), text))
+    return events
 
 
 def power_events(rows: tuple[PowerRow, ...]) -> list[Event]:

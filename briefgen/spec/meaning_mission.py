@@ -16,7 +16,7 @@ from briefgen.spec.times import WrittenTime, instant
 from briefgen.units import QuantityError
 
 PHASES = (
-    "start", "taxi", "run-up", "take-off", "climb", "level-off", "cruise", "descent", "run", "hold", "approach",
+    "start", "taxi", "run-up", "take-off", "climb", "cruise", "descent", "run", "hold", "approach",
     "taxi-in", "shutdown",
 )  # fmt: skip
 POSITIONS = ("captain", "co-pilot", "flight engineer", "navigator", "radio operator", "loadmaster", "observer")
