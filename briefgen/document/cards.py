@@ -44,7 +44,7 @@ LOAD_SUMMARY = (
 # Wide tables are dealt over narrow ones, each of what is looked at together.
 LEVERS = ("phase", "from", "ias", "rpm", "manifold_pressure", "mixture", "flow_engine")
 ENGINE_CARE = ("phase", "cowl_flaps", "blower", "intercooler", "filters", "boost_pumps", "time_limit")
-POWER_STATE = ("phase", "mass", "flow", "margin", "limit")
+POWER_STATE = ("phase", "mass", "mixture_change_mass", "flow", "margin", "limit")
 COURSES = (
     "to",
     "course",
