@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
 
-from briefgen.errors import BriefgenError, Fault, SpecError
+from briefgen.errors import BriefgenError, Fault, SpecError, UsageError
 
 if TYPE_CHECKING:
     from briefgen.model.aircraft import Aircraft
@@ -68,17 +68,15 @@ def check(specs: Specs, strict: Strict = False, as_json: AsJson = False) -> None
     Example: briefgen check mission_specs/cedar-lantern.yaml
     """
     reports, failed = [], False
-    for plan in _plans(_missions(specs)):
+    for path, plan in _plans(_missions(specs)).items():
         counts = {outcome: sum(f.outcome == outcome for f in plan.findings) for outcome in ("pass", "caution", "fail")}
         failed = failed or counts["fail"] > 0
-        reports.append(
-            {"file": plan.mission.file, "name": plan.mission.name, "digest": plan.digest, "findings": counts}
-        )
+        reports.append({"file": str(path), "name": plan.mission.name, "digest": plan.digest, "findings": counts})
         if not as_json:
             from briefgen.document import findings_text
 
             typer.echo(
-                f"{plan.mission.file}: {plan.mission.name} can be flown as written; rules: "
+                f"{path}: {plan.mission.name} can be flown as written; rules: "
                 f"{counts['pass']} pass, {counts['caution']} caution, {counts['fail']} fail"
             )
             if counts["caution"] + counts["fail"]:
@@ -100,11 +98,12 @@ def build(
 
     Example: briefgen build mission_specs --out site
     """
-    plans = _plans(_missions(specs))
+    built_at = _build_time()
+    plans = tuple(_plans(_missions(specs)).values())
     from briefgen.document import build_site
 
     _progress("rendering")
-    written = build_site(plans, out, pdf=pdf, built_at=_build_time())
+    written = build_site(plans, out, pdf=pdf, built_at=built_at)
     typer.echo(
         f"{out}: {len(plans)} mission{'s' if len(plans) != 1 else ''}, {len(written)} files; open {out / 'index.html'}"
     )
@@ -116,7 +115,7 @@ def show(spec: Spec, as_json: AsJson = False) -> None:
 
     Example: briefgen show mission_specs/cedar-lantern.yaml
     """
-    (plan,) = _plans([spec])
+    (plan,) = _plans([spec]).values()
     from briefgen.document import plan_json, terminal_text
 
     typer.echo(plan_json(plan) if as_json else terminal_text(plan), nl=False)
@@ -133,7 +132,7 @@ def explain(
 
     Example: briefgen explain mission_specs/cedar-lantern.yaml fuel.margin
     """
-    (plan,) = _plans([spec])
+    (plan,) = _plans([spec]).values()
     from briefgen.document import explain_text
 
     typer.echo(explain_text(plan, key), nl=False)
@@ -209,40 +208,46 @@ def schema(
 
 
 def _missions(specs: list[Path]) -> list[Path]:
-    """Return the mission files named, and those in the folders named, in order and once each."""
+    """Return the mission files named, and those in the folders named, in order and once each however they are named."""
     from briefgen.spec import missions_in
 
-    found: dict[Path, None] = {}
+    found: dict[Path, Path] = {}
     for spec in specs:
-        if spec.is_dir():
-            found.update(dict.fromkeys(missions_in(spec)))
-        else:
-            found[spec] = None
-    return list(found)
+        paths = missions_in(spec) if spec.is_dir() else (spec,)
+        if not paths:
+            raise UsageError(
+                "there is no mission in this folder",
+                where=str(spec),
+                expected="files named *.yaml with 'briefgen: mission/1' as the first line",
+                hint="name the folder that holds the missions; 'briefgen new FOLDER' starts one",
+            )
+        for path in paths:
+            found.setdefault(path.resolve(), path)
+    return list(found.values())
 
 
-def _plans(paths: list[Path]) -> list[Plan]:
+def _plans(paths: list[Path]) -> dict[Path, Plan]:
     """Read every mission first, so that all faults of a run are told together; then plan them."""
     from briefgen.spec import read_mission
 
-    missions: list[Mission] = []
+    missions: dict[Path, Mission] = {}
     faults: list[Fault] = []
     for path in paths:
         try:
-            missions.append(read_mission(path))
+            missions[path] = read_mission(path)
         except SpecError as error:
             faults += error.faults
     if faults:
         raise SpecError(tuple(faults))
     from briefgen.planning import plan_mission
 
-    plans = []
-    for mission in missions:
+    plans = {}
+    for path, mission in missions.items():
         _progress(f"planning {mission.name}")
         try:
-            plans.append(plan_mission(mission))
+            plans[path] = plan_mission(mission)
         except BriefgenError as error:
-            raise error.at(mission.file) from error
+            raise error.at(str(path)) from error
     return plans
 
 
@@ -256,9 +261,13 @@ def _build_time() -> datetime | None:
     epoch = os.environ.get("SOURCE_DATE_EPOCH")
     if epoch is None:
         return None
-    if not epoch.isascii() or not epoch.isdigit():
-        raise BriefgenError(f"SOURCE_DATE_EPOCH is {epoch!r}", expected="whole seconds since 1970, such as 1767225600")
-    return datetime.fromtimestamp(int(epoch), tz=UTC)
+    try:
+        if not epoch.isascii() or not epoch.isdigit():
+            raise ValueError(epoch)
+        return datetime.fromtimestamp(int(epoch), tz=UTC)
+    except (ValueError, OverflowError, OSError) as error:
+        wanted = "whole seconds since 1970, such as 1767225600"
+        raise UsageError(f"SOURCE_DATE_EPOCH is '{epoch}'", expected=wanted) from error
 
 
 def main() -> NoReturn:

@@ -25,10 +25,7 @@ class Fault:
 
     def text(self) -> str:
         """Return the fault as the lines a person reads."""
-        if self.line:
-            place = f"{self.file}:{self.line}:{self.column}"
-        else:
-            place = self.file
+        place = f"{self.file}:{self.line}:{self.column}" if self.line else self.file
         lines = [f"{place}: {self.problem}"]
         if self.expected:
             lines.append(f"  expected: {self.expected}")
@@ -61,7 +58,7 @@ class BriefgenError(Exception):
     def __str__(self) -> str:
         return self.text()
 
-    def at(self, where: str) -> "BriefgenError":
+    def at(self, where: str) -> BriefgenError:
         """Return the same error with the place it concerns put in front; an inner place already known is kept."""
         place = f"{where}: {self.where}" if self.where else where
         return type(self)(self.problem, where=place, expected=self.expected, hint=self.hint)
@@ -75,6 +72,12 @@ class SpecError(BriefgenError):
     def __init__(self, faults: tuple[Fault, ...]) -> None:
         self.faults = tuple(sorted(set(faults)))
         super().__init__("\n".join(fault.text() for fault in self.faults))
+
+
+class UsageError(BriefgenError):
+    """The command line, or what it names, is wrong: nothing was read, or what was asked for is not there."""
+
+    exit_code = 2
 
 
 class OutOfRangeError(BriefgenError, ValueError):

@@ -6,7 +6,7 @@ import shutil
 from importlib.resources import files
 from pathlib import Path
 
-from briefgen.errors import BriefgenError
+from briefgen.errors import BriefgenError, UsageError
 
 FIRST_MISSION = "cedar-lantern.yaml"
 FOLDERS = ("aircraft", "places", "weather", "rules")
@@ -23,14 +23,23 @@ def packaged_specs() -> Path:
 
 def write_starter(folder: Path) -> Path:
     """Fill a new or empty folder and return its first mission; a folder with anything in it is left alone."""
-    if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
-        raise BriefgenError(
-            f"{folder} is not empty",
-            expected="a folder that does not exist yet, or is empty",
-            hint="name another folder",
-        )
     source = packaged_specs()
-    for name in FOLDERS:
-        shutil.copytree(source / name, folder / name)
-    shutil.copyfile(source / FIRST_MISSION, folder / FIRST_MISSION)
+    try:
+        if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
+            problem = (
+                "this folder is not empty; it is left alone" if folder.is_dir() else "this is a file, not a folder"
+            )
+            raise _refused(folder, problem)
+        for name in FOLDERS:
+            shutil.copytree(source / name, folder / name)
+        shutil.copyfile(source / FIRST_MISSION, folder / FIRST_MISSION)
+    except shutil.Error as error:  # what copytree could not copy, one tuple a file
+        raise _refused(folder, "cannot write there") from error
+    except OSError as error:
+        raise _refused(folder, f"cannot write there: {(error.strerror or '').lower()}") from error
     return folder / FIRST_MISSION
+
+
+def _refused(folder: Path, problem: str) -> UsageError:
+    wanted = "a folder that does not exist yet, or is empty"
+    return UsageError(problem, where=str(folder), expected=wanted, hint="name another folder")

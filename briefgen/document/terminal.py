@@ -7,7 +7,7 @@ import textwrap
 
 from briefgen.document.assemble import Source, findings, source_of, table, verdict
 from briefgen.document.blocks import TableBlock
-from briefgen.errors import PlanError
+from briefgen.errors import UsageError
 from briefgen.model.plan import Plan
 
 SHOWN = ("legs", "phases", "power", "climb", "fuel.required", "way_home.points", "fuel.tanks", "balance.states", "decisions",
@@ -76,7 +76,7 @@ def explain_text(plan: Plan, key: str) -> str:
     if key not in plan.ledger:
         near = difflib.get_close_matches(key, plan.ledger.entries, SUGGESTIONS, 0.5)
         near += [name for name in plan.ledger.entries if name.startswith(f"{key}.")][: SUGGESTIONS - len(near)]
-        raise PlanError(
+        raise UsageError(
             f"the plan has no entry called '{key}'",
             expected="the key of an entry, as on the page of numbers and in plan.json",
             hint=f"nearest: {', '.join(dict.fromkeys(near))}" if near else "",

@@ -16,14 +16,14 @@ MARKER_TEXT = "Made by briefgen. The whole folder is replaced by the next build.
 
 def write_site(files: Mapping[str, bytes], out: Path) -> list[Path]:
     """Write the files to a new folder beside ``out`` and put it in the place of ``out``; return their paths in order."""
-    out = Path(os.path.abspath(out))
-    _may_replace(out)
+    shown, out = str(out), Path(os.path.abspath(out))
+    _may_replace(out, shown)
     try:
         out.parent.mkdir(parents=True, exist_ok=True)
         fresh = Path(tempfile.mkdtemp(prefix=f".{out.name}-", dir=out.parent))
     except OSError as fault:
         raise RenderError(
-            f"cannot write there: {fault.strerror}", where=str(out), hint="choose another folder"
+            f"cannot write there: {(fault.strerror or '').lower()}", where=shown, hint="choose another folder"
         ) from fault
     try:
         for name, content in {**files, MARKER: MARKER_TEXT.encode()}.items():
@@ -34,23 +34,23 @@ def write_site(files: Mapping[str, bytes], out: Path) -> list[Path]:
         _swap(fresh, out)
     except OSError as fault:
         raise RenderError(
-            f"cannot write there: {fault.strerror}", where=str(out), hint="choose another folder"
+            f"cannot write there: {(fault.strerror or '').lower()}", where=shown, hint="choose another folder"
         ) from fault
     finally:
         shutil.rmtree(fresh, ignore_errors=True)
     return [out / name for name in sorted(files)]
 
 
-def _may_replace(out: Path) -> None:
+def _may_replace(out: Path, shown: str) -> None:
     """Refuse a folder that holds anything but an earlier build."""
     if not out.exists():
         return
     if not out.is_dir():
-        raise RenderError("this is a file, not a folder", where=str(out), hint="choose another folder")
+        raise RenderError("this is a file, not a folder", where=shown, hint="choose another folder")
     if any(out.iterdir()) and not (out / MARKER).is_file():
         raise RenderError(
             "this folder holds files that briefgen did not make; it is left alone",
-            where=str(out),
+            where=shown,
             expected="an empty folder, a new one, or one an earlier build made",
             hint="choose another folder",
         )

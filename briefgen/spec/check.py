@@ -104,8 +104,14 @@ def _head_fault(document: Document, kind: str) -> Fault | None:
     if name == kind:
         problem = f"version '{version}' of the {kind} format is not known"
         return document.fault(("briefgen",), problem, wanted)
-    hint = f"name a {kind} file here, not a {name} file" if name in KINDS else ""
-    return document.fault(("briefgen",), f"this is '{head}', where a {kind} file is wanted", wanted, hint)
+    hint = f"name {_article(kind)} {kind} file here, not {_article(name)} {name} file" if name in KINDS else ""
+    return document.fault(
+        ("briefgen",), f"this is '{head}', where {_article(kind)} {kind} file is wanted", wanted, hint
+    )
+
+
+def _article(word: str) -> str:
+    return "an" if word[:1] in "aeiou" else "a"
 
 
 def _walk(checked: Checked, schema: Any, data: Data, path: KeyPath) -> None:

@@ -14,7 +14,7 @@ import pypdf
 import pytest
 
 from briefgen.document import build_site, explain_text, plan_json, printed, terminal_text
-from briefgen.errors import PlanError
+from briefgen.errors import UsageError
 from briefgen.model.plan import POSITIONS, Plan
 from briefgen.planning import plan_mission
 from briefgen.spec import missions_in, read_mission
@@ -278,7 +278,7 @@ def test_explain_unfolds_down_to_what_was_given(demo: Plan) -> None:
 
 def test_explain_offers_the_nearest_name(demo: Plan) -> None:
     """A misspelt key is answered with the keys like it."""
-    with pytest.raises(PlanError) as caught:
+    with pytest.raises(UsageError) as caught:
         explain_text(demo, "fuel.marginn")
 
     assert caught.value.text().splitlines()[0] == "the plan has no entry called 'fuel.marginn'"
