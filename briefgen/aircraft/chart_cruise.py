@@ -16,6 +16,7 @@ from briefgen.model.performance import Air, EngineConfiguration, Mixture, PowerS
 
 SPEED_AXIS = "indicated airspeed"
 POWER_AXIS = "power"
+ENGINES_STOPPED = "level flight with engines stopped"  # the name of the chart
 _NUMBERS = ("engine speed", "manifold pressure", "fuel flow", "true airspeed")
 _POWER_TOLERANCE = 1e-6
 _STANDARD_DAY_K = 0.5  # a chart for the standard day is read no further from it than this
@@ -73,6 +74,7 @@ class ChartFlight:
     """
 
     cruise: ChartTable
+    fewer: ChartTable | None  # cruise with engines stopped, over speed
     hold: ChartTable | None
     airspeeds: AirspeedSystem
     density_kg_per_m3: float
@@ -86,17 +88,18 @@ class ChartFlight:
 
     def at(self, parameter: float) -> PowerSetting:
         """Return the setting at a value of the chart's speed or power axis [m/s or -]."""
-        if self.engines != self.all_engines:
+        stopped = self.engines != self.all_engines
+        if stopped and self.fewer is None:
             return self.waiting(parameter)
         at = {"mass": self._mass(), "pressure altitude": self.air.pressure_altitude_m, self.parameter: parameter}
-        if "isa deviation" in self.cruise.axis_names:
+        if "isa deviation" in self.table.axis_names:
             at["isa deviation"] = isa_deviation(self.air)
-        found = reading(self.cruise, at)
+        found = reading(self.table, at, **({"engines": self.engines.name} if stopped else {}))
         ias = parameter if self.parameter == SPEED_AXIS else self._indicated(found)
         power_w = None
         if self.parameter == POWER_AXIS and self.rated_power_w is not None:
             power_w = parameter * self.rated_power_w
-        return self._setting(self.cruise, found, ias, power_w)
+        return self._setting(self.table, found, ias, power_w)
 
     def waiting(self, ias_m_per_s: float) -> PowerSetting:
         """Return the setting of the waiting chart, which holds for one speed and the standard day."""
@@ -122,7 +125,12 @@ class ChartFlight:
     @property
     def parameter(self) -> str:
         """Name of the chart axis along which speeds are searched."""
-        return SPEED_AXIS if SPEED_AXIS in self.cruise.axis_names else POWER_AXIS
+        return SPEED_AXIS if SPEED_AXIS in self.table.axis_names else POWER_AXIS
+
+    @property
+    def table(self) -> ChartTable:
+        """The chart that level flight is read from: the one for engines stopped where there is such a one."""
+        return self.cruise if self.engines == self.all_engines or self.fewer is None else self.fewer
 
     def _mass(self) -> float:
         return self.mass_kg * load_factor(self.bank_deg)

@@ -14,7 +14,7 @@ from briefgen.aircraft.chart_climb import (
     rate_climb,
     take_off_power,
 )
-from briefgen.aircraft.chart_cruise import POWER_AXIS, SPEED_AXIS, ChartFlight, power_for_speed
+from briefgen.aircraft.chart_cruise import ENGINES_STOPPED, POWER_AXIS, SPEED_AXIS, ChartFlight, power_for_speed
 from briefgen.aircraft.chart_table import ChartTable
 from briefgen.aircraft.flight_point import AirspeedSystem
 from briefgen.aircraft.lever_moves import lever_moves
@@ -292,6 +292,7 @@ class ChartPerformance:
     ) -> ChartFlight:
         return ChartFlight(
             cruise=self._table(_cruise_in(configuration)),
+            fewer=self._tables.get(ENGINES_STOPPED) if configuration == "clean" else None,
             hold=self._tables.get("hold"),
             airspeeds=self._airspeeds,
             density_kg_per_m3=self._density_kg_per_m3,
@@ -305,12 +306,12 @@ class ChartPerformance:
         )
 
     def _search(self, flight: ChartFlight, merit: Merit) -> SpeedSearch:
-        if flight.engines != flight.all_engines:
+        if flight.engines != flight.all_engines and flight.fewer is None:
             raise PlanError(
                 f"the charts give no speed for range or endurance with {flight.engines.name} engines",
                 expected=f"the waiting speed, or {flight.all_engines.name} engines",
             )
-        low, high = flight.cruise.si_ends(flight.parameter)
+        low, high = flight.table.si_ends(flight.parameter)
         return SpeedSearch(flight.at, merit, low, high)
 
     def _at_indicated(self, flight: ChartFlight, ias_m_per_s: float) -> PowerSetting:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from briefgen.aircraft.chart_cruise import ENGINES_STOPPED
 from briefgen.aircraft.fields import ModelFields
 from briefgen.aircraft.model import ModelPerformance
 from briefgen.aircraft.model_charts_runways import RunwayPrinter
@@ -23,6 +24,8 @@ _MASS_LINES, _HEIGHT_LINES, _SPEED_LINES = 14, 11, 19
 _DEVIATION_LINES_K = (-15.0, 0.0, 15.0, 30.0)
 _JUST_COLDER_K = 0.1
 _FLAPS_HEIGHT_M = 10500.0 * FT_M
+_STOPPED_HEIGHT_M = 15500.0 * FT_M
+_SLOW_RATIO = 0.7  # of the lines of speed: the faster ones are out of the power of fewer engines
 _LEVERS = ("engine speed", "manifold pressure", "mixture", "fuel flow")
 
 
@@ -42,6 +45,7 @@ def aircraft_as_charts(aircraft: Aircraft, fuel_grade: str, lines: ChartLines) -
     charts = (
         printer.cruise(),
         *(printer.cruise_in(name) for name in with_flaps),
+        printer.engines_stopped(),
         printer.rate_of_climb(),
         printer.descent(),
         printer.take_off_power(),
@@ -95,7 +99,9 @@ class _Printer:
         self._density = grade.density_kg_per_m3
         self._mass = ChartAxis("mass", "lb", lines.mass_kg)
         self._height = ChartAxis("pressure altitude", "ft", lines.pressure_altitude_m)
-        self._deviation = ChartAxis("isa deviation", "degC diff", lines.isa_deviation_k)
+        deviations_k = lines.isa_deviation_k
+        self._deviation = ChartAxis("isa deviation", "degC diff", deviations_k)
+        self._deviation_ends = replace(self._deviation, values=(deviations_k[0], deviations_k[-1]))
         self._speed = ChartAxis("indicated airspeed", "mph indicated", lines.ias_m_per_s)
 
     @property
@@ -120,10 +126,30 @@ class _Printer:
             setting = self._performance.cruise(mass, air, target, configuration=configuration)
             return (*self._levers(setting), setting.tas_m_per_s)
 
-        low = tuple(height for height in self._height.values if isinstance(height, float) and height <= _FLAPS_HEIGHT_M)
-        axes = (self._mass, replace(self._height, values=low), self._deviation, self._speed)
+        axes = (self._mass, self._up_to(_FLAPS_HEIGHT_M), self._deviation, self._speed)
         conditions = f"all engines, {configuration}"
         return chart_of(f"cruise {configuration}", conditions, axes, (*_LEVERS, "true airspeed"), cells)
+
+    def engines_stopped(self) -> Chart:
+        """Return level flight on every choice of fewer engines, which is flown low and slowly.
+
+        At one indicated speed the flow is nearly straight over temperature, so the two ends of it are enough.
+        """
+        names = tuple(one.name for one in self._performance.engine_configurations[1:])
+
+        def cells(name: str, mass: float, height: float, deviation: float, ias: float) -> tuple[Cell, ...]:
+            air, target = standard_air(height, deviation), IndicatedAirspeed(ias)
+            setting = self._performance.cruise(mass, air, target, engines=name)
+            return (*self._levers(setting), setting.tas_m_per_s)
+
+        low = self._up_to(_STOPPED_HEIGHT_M)
+        slow = replace(self._speed, values=self._speed.values[: round(_SLOW_RATIO * len(self._speed.values))])
+        axes = (ChartAxis("engines", "", names), self._mass, low, self._deviation_ends, slow)
+        return chart_of(ENGINES_STOPPED, "engines stopped and feathered", axes, (*_LEVERS, "true airspeed"), cells)
+
+    def _up_to(self, height_m: float) -> ChartAxis:
+        low = tuple(height for height in self._height.values if isinstance(height, float) and height <= height_m)
+        return replace(self._height, values=low)
 
     def rate_of_climb(self) -> Chart:
         """Return the climb for every engine configuration."""

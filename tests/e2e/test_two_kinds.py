@@ -57,3 +57,18 @@ def test_every_kind_of_flight_agrees_within_one_per_cent(on_charts: Plan, kind: 
 
 def test_time_in_the_air_agrees(on_charts: Plan) -> None:
     assert number(on_charts, "duration.air") == pytest.approx(number(plan_of(MISSION), "duration.air"), rel=0.002)
+
+
+@pytest.mark.parametrize("number_of_choice", [1, 2, 3])
+def test_waiting_on_fewer_engines_agrees_within_one_per_cent(on_charts: Plan, number_of_choice: int) -> None:
+    """Four, and either choice of three; on two a corner of the cell is out of her power, and the charts refuse."""
+    key = f"engines_out.waiting.{number_of_choice:02d}.flow"
+
+    assert number(on_charts, key) == pytest.approx(number(plan_of(MISSION), key), rel=0.01)
+
+
+def test_charts_of_climb_at_one_speed_err_low_with_engines_stopped(on_charts: Plan) -> None:
+    """They hold for the climb speed of the file, faster than the best on fewer engines: a lower ceiling, on the safe side."""
+    key = "engines_out.leg.01.service_one"
+
+    assert 0.0 < number(on_charts, key) < number(plan_of(MISSION), key)
