@@ -36,7 +36,7 @@ def write_balance(
     write_load(mission, pieces, placement, writer)
     weighed = [weigh(mission, pieces, moment) for moment in moments]
     findings = write_states(mission, moments, weighed, pieces, masses, writer)
-    findings = [_with_cure(mission, moments, finding) for finding in findings]
+    findings = _with_cure(mission, moments, findings)
     findings += station_findings(mission, pieces, writer) + load_findings(mission, placement, writer)
     write_payload(mission, moments, weighed, writer)
     write_moves(mission, moments, placement.bays, writer)
@@ -44,12 +44,22 @@ def write_balance(
     return events, findings + tank_findings, balance_charts(mission, moments, weighed)
 
 
-def _with_cure(mission: Mission, moments: Sequence[Condition], finding: Finding) -> Finding:
-    """Return a failed finding with the smallest change of the load that would make it pass."""
-    if finding.outcome != "fail":
-        return finding
+def _with_cure(mission: Mission, moments: Sequence[Condition], findings: list[Finding]) -> list[Finding]:
+    """Return the findings, the first that fails with the smallest change of the load that makes all of them pass.
+
+    The findings that follow keep what they say of themselves, or point to the first.
+    """
+    first = next((number for number, finding in enumerate(findings) if finding.outcome == "fail"), None)
+    if first is None:
+        return findings
     try:
         change = smallest_change(mission, moments)
+        text = change.text if change else NOTHING_HELPS
     except PlanError as error:
-        return replace(finding, cure=f"{error.where}: {error.problem}")
-    return replace(finding, cure=change.text if change else NOTHING_HELPS)
+        text = f"{error.where}: {error.problem}"
+    before, failed, after = findings[:first], findings[first], findings[first + 1 :]
+    see = f"see the change of load under '{failed.title}'"
+    after = [
+        replace(one, cure=f"{one.cure}; {see}" if one.cure else see) if one.outcome == "fail" else one for one in after
+    ]
+    return [*before, replace(failed, cure=text), *after]

@@ -2,23 +2,29 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 
 from briefgen.errors import OutOfRangeError
 from briefgen.kernel.balance import chord_ratio
+from briefgen.kernel.constants import LB_KG
 from briefgen.kernel.envelope import AFT_LIMIT, FORWARD_LIMIT
 from briefgen.kernel.interpolate import Axis
 from briefgen.kernel.interpolate import Curve as KernelCurve
 from briefgen.model.ledger import Column, Row
 from briefgen.model.mission import Mission
 from briefgen.model.plan import Finding
+from briefgen.planning import subjects
 from briefgen.planning.conditions import Condition, Weighed, most_adverse, position
 from briefgen.planning.loading import Piece
+from briefgen.planning.subjects import CENTRE_OF_GRAVITY
 from briefgen.planning.writer import LedgerWriter
 
 LEVER = "FAA-H-8083-1, chapter 2"
 ADVERSE = "balance.most_adverse"
 PAGE = "balance"
+ENVELOPES = "aircraft file, envelopes"
+STATES = {"zero_fuel": "zero fuel", "ramp": "ramp", "take_off": "take-off", "landing": "landing"}
 LIMITS = {"zero_fuel": "zero fuel", "ramp": "ramp", "take_off": "take-off"}
 COLUMNS = (
     Column("moment", "Moment"),
@@ -166,12 +172,12 @@ def _write_most_adverse(moment: Condition, state: Weighed, writer: LedgerWriter)
     writer.put(f"{ADVERSE}.nearest", "Limit nearest to it", margins.nearest, method="least distance to a limit")
     side = {FORWARD_LIMIT: "forward", AFT_LIMIT: "aft"}.get(margins.nearest)
     outcome = "pass" if margins.inside else "fail"
-    title = "Centre of gravity within limits at every moment"
+    title = "Centre of gravity"
     if side is None:
         row = writer.tables["balance.states"].rows[_row_index(writer, moment.key)]
-        text = f"{moment.title}: the mass {{{row.cells['mass']}}} is outside the envelope ({margins.nearest})."
+        text = f"{moment.title}: the weight {{{row.cells['mass']}}} is outside the envelope ({margins.nearest})."
         keys = (row.cells["mass"], f"{ADVERSE}.nearest", f"{ADVERSE}.nearest")
-        return Finding("balance.envelope", outcome, title, text, *keys, "aircraft file, envelopes", "", PAGE)
+        return Finding("balance.envelope", outcome, title, text, *keys, ENVELOPES, "", PAGE, CENTRE_OF_GRAVITY)
     for name, label, unit in (
         ("cg", "centre of gravity", "in"),
         ("cg_mac", "centre of gravity", "% MAC"),
@@ -184,9 +190,22 @@ def _write_most_adverse(moment: Condition, state: Weighed, writer: LedgerWriter)
             method=f"that of: {moment.title}", inputs=(here,),
         )  # fmt: skip
         writer.foot(entry, (here,))
-    text = f"Worst at '{moment.title}': {{{ADVERSE}.cg}}, {{{ADVERSE}.{side}_margin}} from the {margins.nearest}."
+    where = f"{{{ADVERSE}.{side}_margin}} inside" if margins.inside else f"outside by {{{ADVERSE}.outside}}:"
+    if not margins.inside:
+        _write_outside(origin, side, writer)
+    text = f"{moment.title}: the centre of gravity is at {{{ADVERSE}.cg}}, {where} the {margins.nearest}. No moment is worse."
     keys = (f"{origin}.cg", f"{origin}.{side}_limit", f"{origin}.{side}_margin")
-    return Finding("balance.envelope", outcome, title, text, *keys, "aircraft file, envelopes", "", PAGE)
+    return Finding("balance.envelope", outcome, title, text, *keys, ENVELOPES, "", PAGE, CENTRE_OF_GRAVITY)
+
+
+def _write_outside(origin: str, side: str, writer: LedgerWriter) -> None:
+    """Enter how far the centre of gravity is outside a limit, as a positive figure."""
+    margin, cg, limit = (f"{origin}.{name}" for name in (f"{side}_margin", "cg", f"{side}_limit"))
+    key = writer.put(
+        f"{ADVERSE}.outside", f"Most adverse moment: outside the {side} limit by", -writer.number(margin), "in", decimals=1,
+        method="margin without its sign", inputs=(margin,),
+    )  # fmt: skip
+    writer.foot(key, *(((limit,), (cg,)) if side == "forward" else ((cg,), (limit,))))
 
 
 def _mass_findings(moments: Sequence[Condition], weighed: Sequence[Weighed], writer: LedgerWriter) -> list[Finding]:
@@ -209,18 +228,26 @@ def _mass_findings(moments: Sequence[Condition], weighed: Sequence[Weighed], wri
             method="limit less mass", inputs=(limit, mass),
         )  # fmt: skip
         writer.foot(margin, (limit,), (mass,))
+        over_kg, cure, end = state.mass_kg - moment.limit_kg, "", f": {{{margin}}} in hand."
+        if over_kg > 0.0:
+            over = writer.put(
+                f"{key}.mass_over", f"{moment.title}: over the limit by", math.ceil(over_kg / LB_KG - 1e-9) * LB_KG, "lb",
+                method="mass less limit, rounded up to the pound", inputs=(mass, limit),
+            )  # fmt: skip
+            cure, end = f"leave {{{over}}} behind", f": {{{over}}} over."
         findings.append(
             Finding(
                 f"balance.mass.{moment.key}",
                 "pass" if state.mass_kg <= moment.limit_kg else "fail",
-                f"Mass: {moment.title}",
-                f"{{{mass}}} against {{{limit}}}, fuel as planned at that moment.",
+                f"Weight: {moment.title}",
+                f"She weighs {{{mass}}} with the fuel as planned then; at most {{{limit}}} allowed{end}",
                 mass,
                 limit,
                 margin,
                 "aircraft file, mass limits",
-                "",
+                cure,
                 PAGE,
+                subjects.mass(STATES[moment.key]) if moment.key in STATES else "",
             )
         )
     return findings
@@ -238,10 +265,14 @@ def _write_trim(mission: Mission, writer: LedgerWriter) -> list[Finding]:
         try:
             value = curve.at(writer.number(origin))
         except OutOfRangeError:
-            text = f"The trim table of the aircraft file does not cover {{{origin}}}."
+            text = (
+                f"The trim table of the aircraft file ends short of {{{origin}}}, where the centre of gravity is at "
+                f"{title.lower()}: the trim to set is not known."
+            )
             findings.append(
                 Finding(f"balance.trim.{name}", "caution", f"Trim for {title.lower()}", text, origin, origin, origin,
-                        "aircraft file, trim", "bring the centre of gravity within the table", PAGE)
+                        "aircraft file, trim", f"bring the centre of gravity to {100 * trim.x[0]:.1f} to {100 * trim.x[-1]:.1f} % MAC",
+                        PAGE)
             )  # fmt: skip
             continue
         cell = writer.put(

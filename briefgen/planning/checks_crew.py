@@ -6,6 +6,7 @@ from datetime import timedelta
 
 from briefgen.model.rules import Rule
 from briefgen.planning import review_keys as keys
+from briefgen.planning import subjects
 from briefgen.planning.review_facts import (
     Amount,
     Answer,
@@ -15,6 +16,7 @@ from briefgen.planning.review_facts import (
     MissingFactError,
     NotApplicable,
     amount,
+    shown,
     word,
 )
 from briefgen.planning.risk_section import LEVELS, levels_left
@@ -30,6 +32,7 @@ def duty_length(facts: Facts, rule: Rule) -> Answer:
         0,
         "at most",
         inputs=(keys.DUTY_LENGTH,),
+        phrase="it is {measured} from reporting to the end of the shutdown",
         method="from reporting to the end of the shutdown",
         cure=Cure("shorten the duty by {cure}, or carry a relief crew", (Amount("cure", length_s - limit_s, "h:min"),)),
     )
@@ -46,6 +49,7 @@ def time_aloft(facts: Facts, rule: Rule) -> Answer:
         0,
         "at most",
         inputs=(keys.TAKE_OFF_TIME, keys.LANDING_TIME),
+        phrase="it is {measured} from take-off to landing",
         method="landing less take-off",
         cure=Cure(
             "shorten the flight by {cure}, or carry a relief crew", (Amount("cure", length_s - limit_s, "h:min"),)
@@ -66,7 +70,8 @@ def crew_positions(facts: Facts, rule: Rule) -> Answer:
         "",
         0,
         "at least",
-        subject=f"nobody for {', '.join(empty)}" if empty else "",
+        subject=f"no {' and no '.join(empty)}" if empty else "",
+        phrase="{measured} positions filled",
         method="positions of the aircraft file that the mission names somebody for",
         cure=Cure(f"name somebody for {', '.join(empty)}"),
     )
@@ -84,7 +89,7 @@ def weather_valid(facts: Facts, rule: Rule) -> Answer:
         0,
         "at most",
         inputs=inputs,
-        subject="end of the weather's validity",
+        phrase="the weather is needed until {measured} and is valid until {limit}{left}",
         method="landing and the time beyond it against the weather's validity",
         cure=Cure(
             "get weather valid {cure} longer",
@@ -98,7 +103,7 @@ def weather_valid(facts: Facts, rule: Rule) -> Answer:
         0,
         "at least",
         inputs=inputs,
-        subject="start of the weather's validity",
+        phrase="the weather is needed from {measured} and is valid from {limit}{left}",
         method="take-off against the weather's validity",
         cure=Cure("get weather that is valid at take-off"),
     )
@@ -119,7 +124,9 @@ def time_over_target(facts: Facts, rule: Rule) -> Answer:
         "min",
         0,
         "at most",
-        subject=target.place.ident,
+        subject=shown(target.place),
+        phrase="{measured} off the time asked for",
+        judges=subjects.time_over(target.place.ident),
         inputs=(keys.OVER_TARGET_TIME,),
         method="difference from the time asked for against half the window",
         cure=Cure(f"take off {{cure}} {way}, or change speed", (Amount("cure", abs(off_s) - target.window_s, "min"),)),
@@ -140,6 +147,7 @@ def residual_risk(facts: Facts, rule: Rule) -> Answer:
         0,
         "at most",
         subject=what,
+        phrase="the risk left is {measured}; accepted: {limit}",
         holds=LEVELS.index(level) <= LEVELS.index(highest),
         method="highest level of the risk matrix after mitigation",
         cure=Cure(f"mitigate until no risk is above {highest}, or have it accepted at the level that may"),

@@ -23,10 +23,12 @@ from briefgen.planning.review_facts import (
     NotApplicable,
     amount,
     relative_margin,
+    shown,
     worst,
 )
 
 FT_PER_MIN_M_PER_S = FT_M / 60.0
+START_LIGHTER = "start the leg lighter"
 
 
 def required_climb_m_per_s(
@@ -99,18 +101,27 @@ def _climb_on_leg(facts: Facts, rule: Rule, phase: Phase, engines: list[str]) ->
     if not isinstance(leg, Leg) or leg.safe_height_m is None:
         raise MissingFactError(f"the safe height of {phase.title}")
     limit_m = max(leg.safe_height_m, amount(rule, "least height"))
-    subject = f"leg to {leg.to.ident}"
+    subject = f"on the leg to {shown(leg.to)}"
+    phrase = "the rate of climb is met up to {measured}; the safe height is {limit}{left}"
     method = "altitude up to which the rate of climb of the rule is met at the mass the cruise starts with"
     try:
         ceiling_m = min(_ceiling(facts, rule, phase, name) for name in engines)
     except MissingFactError:
         raise
     except PlanError as error:  # the rate is out of her power at any height
-        cure = Cure("start the leg lighter")
-        return Measure(error.problem, limit_m, "ft", 0, "at least", method, subject, cure=cure, holds=False)
+        cure = Cure(START_LIGHTER)
+        words = "{measured}; the safe height is {limit}"
+        return Measure(
+            _at_none(error), limit_m, "ft", 0, "at least", method, subject, cure=cure, holds=False, phrase=words
+        )
     lower = Amount("cure", limit_m - ceiling_m, "ft")
     cure = Cure("start the leg lighter, or route where the safe height is {cure} lower", (lower,))
-    return Measure(ceiling_m, limit_m, "ft", 0, "at least", method, subject, cure=cure)
+    return Measure(ceiling_m, limit_m, "ft", 0, "at least", method, subject, cure=cure, phrase=phrase)
+
+
+def _at_none(error: PlanError) -> str:
+    """Return why there is no ceiling, as it stands after the name of the leg."""
+    return f"at {error.problem}".replace(": she does not", " she does not", 1)
 
 
 def _time_to_aerodrome(facts: Facts, limit_s: float) -> Measure:
@@ -132,6 +143,7 @@ def _time_to_aerodrome(facts: Facts, limit_s: float) -> Measure:
                     0,
                     "at most",
                     subject=phase.title,
+                    phrase="the nearest aerodrome is {measured} away at cruise",
                     method="longest still-air time to the nearest aerodrome at cruise with all engines",
                     cure=Cure(
                         "keep {cure} nearer to an aerodrome, or start lighter",
@@ -145,6 +157,11 @@ def _time_to_aerodrome(facts: Facts, limit_s: float) -> Measure:
 def additional_fuel(facts: Facts, rule: Rule) -> Answer:
     """Hold the fuel left after the worst way out with an engine stopped against a time of holding there."""
     inputs = (keys.engine_out("left"), keys.FINAL_RESERVE_FUEL)
+    facts.require(*inputs)
+    if isinstance(why := facts.writer[inputs[0]].value, str):
+        raise MissingFactError(
+            f"the way out with an engine stopped ({why})", cure=f"{START_LIGHTER} until she holds a height"
+        )
     left_kg, reserve_kg = facts.numbers(*inputs)
     hold_kg = amount(rule, "holding") * reserve_kg / facts.mission.rules.fuel.final_reserve_s
     unit, decimals = facts.unit(inputs[0])
@@ -155,6 +172,7 @@ def additional_fuel(facts: Facts, rule: Rule) -> Answer:
         decimals,
         "at least",
         subject=facts.text(keys.engine_out("phase")) if keys.engine_out("phase") in facts.writer else "",
+        phrase="{measured} of usable fuel left over the nearest field",
         method="usable fuel left over the nearest field, an engine stopped at the worst moment, against a time of holding",
         inputs=inputs,
         cure=facts.fuel_cure("carry {cure} more", hold_kg - left_kg),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 
 from briefgen.errors import BriefgenError
 from briefgen.kernel.geodesy import geodesic_distance
@@ -11,6 +12,7 @@ from briefgen.model.performance import LongRange
 from briefgen.model.places import Place, Runway
 from briefgen.model.rules import Rule
 from briefgen.planning import review_keys as keys
+from briefgen.planning import subjects
 from briefgen.planning.review_facts import (
     Amount,
     Answer,
@@ -21,16 +23,28 @@ from briefgen.planning.review_facts import (
     NotApplicable,
     amount,
     relatively_worst,
+    shown,
     word,
     worst,
 )
 
 PASSING = {"all engines": "over", "one failed": "failed"}  # how a rule names the heights over an obstacle
+NEEDS = {  # how each distance of the take-off is told
+    "ground run": "the ground run takes {measured}",
+    "distance to 50 ft": "she needs {measured} to 50 ft",
+    "accelerate-stop": "she needs {measured} to accelerate and stop",
+    "accelerate-go": "she needs {measured} to go on to 50 ft with an engine failed",
+}
+ABOVE = "she passes {measured} above it"
+_WIND = {"crosswind": "crosswind {measured}", "tailwind": "tail wind {measured}"}
 DARK = ("civil twilight", "night")
 
 
-def _shown(place: Place) -> str:
-    return f"{place.ident} {place.name}"
+def _lighter(facts: Facts, what: str, greatest_key: str) -> str:
+    """Say at which weight a take-off or landing fits, where the plan has worked it out."""
+    if greatest_key in facts.writer and isinstance(facts.writer[greatest_key].value, float):
+        return f"{what} at no more than {{{greatest_key}}}"
+    return f"{what} lighter"
 
 
 def take_off_distance(facts: Facts, rule: Rule) -> Answer:
@@ -38,6 +52,7 @@ def take_off_distance(facts: Facts, rule: Rule) -> Answer:
     ident = facts.mission.route.origin.ident
     run_key = keys.take_off_field(ident, keys.TAKE_OFF_DISTANCES[word(rule, "distance")])
     available_key = keys.take_off_field(ident, "available")
+    greatest_key = keys.take_off_field(ident, f"greatest_mass.{keys.TAKE_OFF_DISTANCES[word(rule, 'distance')]}")
     run_m, available_m = facts.numbers(run_key, available_key)
     limit_m = amount(rule, "runway share") * available_m
     unit, decimals = facts.unit(run_key)
@@ -47,12 +62,15 @@ def take_off_distance(facts: Facts, rule: Rule) -> Answer:
         unit,
         decimals,
         "at most",
-        subject=_shown(facts.mission.route.origin),
+        subject=f"{shown(facts.mission.route.origin)}, runway {facts.mission.route.origin_runway}",
+        phrase=NEEDS[word(rule, "distance")],
+        judges=subjects.take_off(keys.TAKE_OFF_DISTANCES[word(rule, "distance")]),
         method=f"{word(rule, 'distance')} against its share of the runway available",
         inputs=(run_key, available_key),
         cure=Cure(
-            "take off lighter, or find {cure} more runway",
+            f"{_lighter(facts, 'take off', greatest_key)}, or find {{cure}} more runway",
             (Amount("cure", run_m / amount(rule, "runway share") - available_m, unit, decimals),),
+            besides="find {cure} more runway",
         ),
     )
 
@@ -70,14 +88,22 @@ def obstacle_clearance(facts: Facts, rule: Rule) -> Answer:
             keys.take_off_field(place.ident, f"obstacle.{number:02d}.{name}") for name in (passing_name, "height")
         )
         facts.require(*names)
-        passing, cure = facts.writer[names[0]].value, Cure("take off lighter, or the other way")
+        end = "greatest_mass" if word(rule, "engines") == "all engines" else "greatest_mass_failed"
+        greatest = keys.take_off_field(place.ident, f"obstacle.{number:02d}.{end}")
+        fact = subjects.obstacle(obstacle.name, failed=word(rule, "engines") == "one failed")
+        passing, cure = (
+            facts.writer[names[0]].value,
+            Cure(f"{_lighter(facts, 'take off', greatest)}, or the other way", besides="take off the other way"),
+        )
         if isinstance(passing, str):  # words: she is not yet up where the path would begin
+            low = Measure(passing, clearance_m, "ft", 0, "at least", method, obstacle.name, names, cure, holds=False)
             measures.append(
-                Measure(passing, clearance_m, "ft", 0, "at least", method, obstacle.name, names, cure, holds=False)
+                replace(low, judges=fact, phrase="{measured} when she passes it; required: {limit} above it")
             )
             continue
         over_m = facts.number(names[0]) - facts.number(names[1])
-        measures.append(Measure(over_m, clearance_m, "ft", 0, "at least", method, obstacle.name, names, cure))
+        above = Measure(over_m, clearance_m, "ft", 0, "at least", method, obstacle.name, names, cure, phrase=ABOVE)
+        measures.append(replace(above, judges=fact))
     return worst(measures)
 
 
@@ -101,10 +127,17 @@ def landing_distance(facts: Facts, rule: Rule) -> Answer:
                 unit,
                 decimals,
                 "at most",
-                subject=_shown(place),
+                subject=shown(place),
+                phrase="she needs {measured} from 50 ft to a stop",
+                judges=subjects.landing(place.ident),
                 inputs=names,
                 method="landing distance from 50 ft against its share of the runway available",
-                cure=Cure("land lighter, or where there is {cure} more runway", (more,)),
+                cure=Cure(
+                    f"{_lighter(facts, 'land', keys.landing_field(place.ident, 'greatest_mass'))}, or "
+                    "where there is {cure} more runway",
+                    (more,),
+                    besides="land where there is {cure} more runway",
+                ),
             )
         )
     return worst(measures)
@@ -124,7 +157,7 @@ def _field_limit_m_per_s(facts: Facts, rule: Rule, name: str) -> float:
 def _wind_component(facts: Facts, rule: Rule, name: str) -> Answer:
     limit = _field_limit_m_per_s(facts, rule, name)
     measures = []
-    for role, place, _ in _runways(facts):
+    for role, place, runway in _runways(facts):
         key = keys.field_weather(role, place.ident, name)
         value = facts.number(key)
         unit, decimals = facts.unit(key)
@@ -137,7 +170,9 @@ def _wind_component(facts: Facts, rule: Rule, name: str) -> Answer:
                 unit,
                 decimals,
                 "at most",
-                subject=_shown(place),
+                subject=f"{shown(place)}, runway {runway.name}",
+                phrase=_WIND[name] if measured > 0.0 else f"no {_WIND[name].split(' {')[0]}",
+                judges=subjects.wind(name, place.ident),
                 inputs=(key,),
                 cure=cure,
                 method=f"{name} on the runway in use against the lower of the aircraft's and the rule's limit",
@@ -176,12 +211,12 @@ def runway_lights(facts: Facts, rule: Rule) -> Answer:
         lit = runway.lights not in ("", "none")
         measures.append(
             Measure(
-                f"{light}, lights: {runway.lights or 'none'}",
+                f"{light}, {f'lights: {runway.lights}' if lit else 'no lights'}",
                 "lights, unless by day",
                 "",
                 0,
                 "at least",
-                subject=f"{role} at {_shown(place)}, runway {runway.name}",
+                subject=f"{role} at {shown(place)}, runway {runway.name}",
                 method="light at the expected time against the lights of the runway",
                 inputs=(key,),
                 holds=lit or light not in DARK,
@@ -202,8 +237,8 @@ def _weather_at(
         unit, decimals = facts.unit(key)
         unit = unit or ("ft" if name == "ceiling" else "km")
         cure = Cure(
-            "wait until {cure} better is forecast, or go elsewhere",
-            (Amount("cure", limit - value, unit, decimals),) if math.isfinite(value) else (),
+            f"wait until a {name} of at least {{cure}} is forecast, or go elsewhere",
+            (Amount("cure", limit, unit, decimals),),
         )
         measures.append(
             Measure(
@@ -212,7 +247,8 @@ def _weather_at(
                 unit,
                 decimals,
                 "at least",
-                subject=f"{name} at {_shown(place)}",
+                subject=shown(place),
+                phrase=f"the {name} is {{measured}}" if math.isfinite(value) else f"no {name}",
                 inputs=(key,),
                 method="worse of ceiling and visibility at the expected time against its minimum",
                 cure=cure,
@@ -228,8 +264,8 @@ def landing_minima(facts: Facts, rule: Rule) -> Answer:
     role, place = ("take-off", route.origin) if word(rule, "place") == "origin" else ("landing", route.destination)
     if place.minima is None:
         raise MissingFactError(f"the minima of {place.ident}")
-    listed = ", ".join(alternate.place.ident for alternate in facts.mission.alternates)
-    eased = f"alternate {listed} is listed" if listed else ""
+    listed = ", ".join(shown(alternate.place) for alternate in facts.mission.alternates)
+    eased = f"the alternate listed is {listed}" if listed else ""
     return _weather_at(facts, role, place, place.minima.ceiling_m, place.minima.visibility_m, eased)
 
 
@@ -278,7 +314,8 @@ def take_off_alternate(facts: Facts, rule: Rule) -> Answer:
                 "h:min",
                 0,
                 "at most",
-                subject=_shown(place),
+                subject=shown(place),
+                phrase="{measured} away at cruise with one engine out",
                 method="still-air time from the origin at cruise with one engine out",
                 cure=Cure("list an alternate nearer to the origin, or wait for better weather there"),
             )

@@ -16,6 +16,7 @@ from briefgen.planning.review_facts import (
     MissingFactError,
     NotApplicable,
     amount,
+    shown,
     word,
 )
 
@@ -50,9 +51,10 @@ def fuel_on_board(facts: Facts, rule: Rule) -> Answer:
         unit,
         decimals,
         "at least",
+        phrase="the fuel at the ramp is {measured}",
         method="fuel at the ramp against the sum of the fuel required",
         inputs=(keys.RAMP_FUEL, keys.REQUIRED_FUEL),
-        cure=facts.fuel_cure("carry {cure} more, or require less", required_kg - ramp_kg),
+        cure=facts.fuel_cure("carry {cure} more, or shorten the flight", required_kg - ramp_kg),
     )
 
 
@@ -74,6 +76,7 @@ def fuel_components(facts: Facts, rule: Rule) -> Answer:
         unit,
         decimals,
         "at least",
+        phrase="the total required is {measured}, its parts add up to {limit}{left}",
         method="total required against the sum of its components",
         inputs=(keys.REQUIRED_FUEL, *parts),
         cure=facts.fuel_cure("add {cure} to the total required", parts_kg - total_kg),
@@ -92,6 +95,7 @@ def tank_capacity(facts: Facts, rule: Rule) -> Answer:
         unit,
         decimals,
         "at most",
+        phrase="the fuel at the ramp is {measured}, the tanks hold {limit}{left}",
         method="fuel at the ramp against the capacity of all tanks at the density stated",
         inputs=(keys.RAMP_FUEL,),
         cure=facts.fuel_cure("carry {cure} less", ramp_kg - capacity_kg),
@@ -104,16 +108,17 @@ def fuel_grade(facts: Facts, rule: Rule) -> Answer:
     route = facts.mission.route
     place = route.origin if where == "origin" else route.destination
     if not place.fuel_grades:
-        raise MissingFactError(f"fuel grades at {place.ident}")
+        raise MissingFactError(f"the fuel grades at {shown(place)}", cure=f"find out which fuel {shown(place)} has")
     grade = facts.mission.fuel_grade
     had = ", ".join(place.fuel_grades)
     return Measure(
         grade,
-        f"one of {had}",
+        had,
         "",
         0,
         "at least",
-        subject=f"{place.ident} {place.name}",
+        subject=shown(place),
+        phrase="the plan is made on grade {measured}; to be had there: {limit}",
         holds=grade in place.fuel_grades,
         method="grade of the mission among the grades of the aerodrome",
         cure=Cure(f"plan on {had}, or take fuel elsewhere"),
@@ -138,7 +143,7 @@ def _left_at_destination(facts: Facts, *, after_alternate: bool) -> tuple[float,
     return ramp_kg - math.fsum(used_kg), (keys.RAMP_FUEL, *used)
 
 
-def _reserve(facts: Facts, left_kg: float, limit_s: float, inputs: tuple[str, ...], method: str) -> Measure:
+def _reserve(facts: Facts, left_kg: float, limit_s: float, inputs: tuple[str, ...], method: str, where: str) -> Measure:
     flow = facts.cruise_flow_kg_per_s()
     return Measure(
         left_kg / flow,
@@ -146,9 +151,17 @@ def _reserve(facts: Facts, left_kg: float, limit_s: float, inputs: tuple[str, ..
         "h:min",
         0,
         "at least",
+        phrase=f"the fuel left {where} lasts {{measured}}",
         method=method,
         inputs=inputs,
         cure=facts.fuel_cure("carry {cure} more", limit_s * flow - left_kg),
+    )
+
+
+def _where(facts: Facts, after: str) -> str:
+    """Say where fuel is left: over the destination, or after the way to the alternate where one is listed."""
+    return (
+        "after the way to the alternate" if after == "alternate" and facts.mission.alternates else "at the destination"
     )
 
 
@@ -160,7 +173,9 @@ def reserve_time(facts: Facts, rule: Rule) -> Answer:
         return NotApplicable(f"the flight is by {light}")
     left_kg, inputs = _left_at_destination(facts, after_alternate=word(rule, "after") == "alternate")
     method = f"fuel left after the {word(rule, 'after')} over the mean fuel flow in cruise"
-    return _reserve(facts, left_kg, amount(rule, "reserve"), (*inputs, *light_keys), method)
+    return _reserve(
+        facts, left_kg, amount(rule, "reserve"), (*inputs, *light_keys), method, _where(facts, word(rule, "after"))
+    )
 
 
 def reserve_share(facts: Facts, rule: Rule) -> Answer:
@@ -171,7 +186,7 @@ def reserve_share(facts: Facts, rule: Rule) -> Answer:
     flight_s = math.fsum(facts.numbers(keys.TRIP_FUEL, keys.ALTERNATE_FUEL)) / facts.cruise_flow_kg_per_s()
     limit_s = capped_time(amount(rule, "base"), amount(rule, "share"), flight_s, amount(rule, "cap"))
     method = "fuel left after the alternate over the mean fuel flow in cruise; flight time at the same flow"
-    return _reserve(facts, left_kg, limit_s, inputs, method)
+    return _reserve(facts, left_kg, limit_s, inputs, method, _where(facts, "alternate"))
 
 
 def reserve_without_alternate(facts: Facts, rule: Rule) -> Answer:
@@ -182,7 +197,7 @@ def reserve_without_alternate(facts: Facts, rule: Rule) -> Answer:
     cruise_s = math.fsum((phase.end.instant - phase.start.instant).total_seconds() for phase in facts.cruise_phases())
     limit_s = capped_time(amount(rule, "base"), amount(rule, "share"), cruise_s, amount(rule, "cap"))
     method = "fuel left at the destination over the mean fuel flow in cruise; share taken of the time in cruise"
-    return _reserve(facts, left_kg, limit_s, inputs, method)
+    return _reserve(facts, left_kg, limit_s, inputs, method, _where(facts, "destination"))
 
 
 def _holding_flow_kg_per_s(facts: Facts) -> float:
@@ -201,6 +216,7 @@ def contingency_fuel(facts: Facts, rule: Rule) -> Answer:
         unit,
         decimals,
         "at least",
+        phrase="the contingency fuel is {measured}",
         method="contingency fuel against the larger of a share of the trip fuel and a time of holding at the flow of "
         "the final reserve",
         inputs=(keys.CONTINGENCY_FUEL, keys.TRIP_FUEL, keys.FINAL_RESERVE_FUEL),
@@ -219,6 +235,7 @@ def final_reserve_time(facts: Facts, rule: Rule) -> Answer:
         0,
         "at least",
         inputs=(keys.FINAL_RESERVE_FUEL,),
+        phrase="the fuel policy keeps a final reserve of {measured}",
         method="final reserve of the fuel policy the plan is made with",
         cure=facts.fuel_cure(
             "lengthen the final reserve; that is {cure} more", (limit_s - have_s) * _holding_flow_kg_per_s(facts)
@@ -254,6 +271,9 @@ def final_reserve_intact(facts: Facts, rule: Rule) -> Answer:
         unit,
         decimals,
         "at least",
+        phrase="after the longest hold and the way to the alternate {measured} is left"
+        if facts.mission.alternates
+        else "after the longest hold {measured} is left",
         method="usable fuel over the destination after the longest hold, less the way to the alternate",
         inputs=(start, keys.FINAL_RESERVE_FUEL, *used),
         cure=Cure(

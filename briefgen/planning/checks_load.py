@@ -5,6 +5,7 @@ from __future__ import annotations
 from briefgen.kernel.envelope import GREATEST_MASS, LEAST_MASS
 from briefgen.model.rules import Rule
 from briefgen.planning import review_keys as keys
+from briefgen.planning import subjects
 from briefgen.planning.review_facts import (
     Amount,
     Answer,
@@ -17,6 +18,17 @@ from briefgen.planning.review_facts import (
     word,
     worst,
 )
+
+OUTSIDE = {
+    GREATEST_MASS: "above the greatest weight of the envelope",
+    LEAST_MASS: "below the least weight of the envelope",
+}
+WEIGHTS = {
+    "ramp": "the ramp weight",
+    "take-off": "the take-off weight",
+    "landing": "the landing weight",
+    "zero fuel": "the zero-fuel weight",
+}
 
 
 def mass_limit(facts: Facts, rule: Rule) -> Answer:
@@ -41,6 +53,8 @@ def mass_limit(facts: Facts, rule: Rule) -> Answer:
         decimals,
         "at most",
         inputs=(key,),
+        phrase=f"{WEIGHTS[state]} is {{measured}}",
+        judges=subjects.mass(state),
         method=f"{state} mass against the limit of the aircraft file",
         cure=Cure("leave {cure} behind", (Amount("cure", mass_kg - limit_kg, "lb"),)),
     )
@@ -59,8 +73,11 @@ def _states(facts: Facts, wanted: str) -> tuple[str, ...]:
     return states
 
 
-def _spoken(key: str) -> str:
-    """Return the name of a balance state, from the key of one of its figures, in words."""
+def _moment(facts: Facts, key: str) -> str:
+    """Return the name of a balance state, from the key of one of its figures."""
+    name = f"{key.rsplit('.', 1)[0]}.moment_name"
+    if name in facts.writer:
+        return facts.text(name)
     return key.removeprefix(keys.BALANCE).rsplit(".", 1)[0].replace("_", " ").replace(".", " ")
 
 
@@ -73,7 +90,7 @@ def centre_of_gravity(facts: Facts, rule: Rule) -> Answer:
     for state in _states(facts, wanted):
         nearest = facts.text(keys.balance(state, keys.NEAREST_LIMIT))
         if nearest in (GREATEST_MASS, LEAST_MASS):  # no limit of the centre of gravity is drawn at this mass
-            measures.append(_mass_outside(rule, state, nearest))
+            measures.append(_mass_outside(facts, rule, state, nearest))
             continue
         for end, move in ((keys.FORWARD_MARGIN, "aft"), (keys.AFT_MARGIN, "forward")):
             key = keys.balance(state, end)
@@ -87,7 +104,9 @@ def centre_of_gravity(facts: Facts, rule: Rule) -> Answer:
                     decimals,
                     "at least",
                     inputs=(key,),
-                    subject=f"{_spoken(key)}, {end.replace('_', ' ')}",
+                    subject=_moment(facts, key),
+                    phrase=_centre_phrase(rule, margin_m, end.split("_")[0]),
+                    judges=subjects.CENTRE_OF_GRAVITY if wanted == "all" else "",
                     method="least distance of the centre of gravity from a limit of the envelope, over all states",
                     cure=_shift(amount(rule, "margin") - margin_m, unit, decimals, move),
                 )
@@ -95,20 +114,37 @@ def centre_of_gravity(facts: Facts, rule: Rule) -> Answer:
     return worst(measures)
 
 
-def _mass_outside(rule: Rule, state: str, nearest: str) -> Measure:
+def _centre_phrase(rule: Rule, margin_m: float, side: str) -> str:
+    if margin_m < 0.0 and amount(rule, "margin") == 0.0:
+        return f"the centre of gravity is {{short}} outside the {side} limit"
+    if margin_m < 0.0:
+        return f"the centre of gravity is {{beyond}} outside the {side} limit; {{limit}} inside it is required"
+    return f"the centre of gravity is {{measured}} inside the {side} limit"
+
+
+def _mass_outside(facts: Facts, rule: Rule, state: str, nearest: str) -> Measure:
     key = keys.balance(state, keys.NEAREST_LIMIT)
     return Measure(
-        f"mass beyond the {nearest}",
+        OUTSIDE[nearest],
         amount(rule, "margin"),
         "in",
         1,
         "at least",
         method="mass against the corners of the envelope",
-        subject=_spoken(key),
+        subject=_moment(facts, key),
         inputs=(key,),
         holds=False,
-        cure=Cure("bring the mass within the envelope"),
+        phrase=f"her weight{_of(facts, state)} is {{measured}}: no limit of the centre of gravity is drawn there{{left}}",
+        judges=subjects.CENTRE_OF_GRAVITY if word(rule, "states") == "all" else "",
+        cure=Cure("bring the weight within the envelope"),
     )
+
+
+def _of(facts: Facts, state: str) -> str:
+    """Quote the weight of a state, where the table of states has it."""
+    table = facts.writer.tables.get("balance.states")
+    found = [row.cells["mass"] for row in table.rows if row.name == state] if table else []
+    return f" of {{{found[0]}}}" if found else ""
 
 
 def _shift(short_m: float, unit: str, decimals: int, move: str) -> Cure:
@@ -131,7 +167,8 @@ def lateral_balance(facts: Facts, rule: Rule) -> Answer:
             *facts.unit(key),
             "at most",
             inputs=(key,),
-            subject=_spoken(key),
+            subject=_moment(facts, key),
+            phrase="the lateral moment is {measured}",
             method="greatest lateral moment over all states, either side",
             cure=_even(abs(facts.number(key)) - limit, *facts.unit(key)),
         )
@@ -159,6 +196,7 @@ def person_mass(facts: Facts, rule: Rule) -> Answer:
         0,
         "at least",
         subject=position,
+        phrase="taken to weigh {measured}",
         method="lightest mass of a crew member against the standard mass",
         cure=Cure("weigh the crew with what they carry, or use {cure} each", (Amount("cure", standard, "lb"),)),
     )

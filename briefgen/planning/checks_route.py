@@ -20,6 +20,7 @@ from briefgen.planning.review_facts import (
     MissingFactError,
     NotApplicable,
     amount,
+    shown,
     word,
     worst,
 )
@@ -39,16 +40,17 @@ def safe_height(facts: Facts, rule: Rule) -> Answer:
     items = facts.mission.route.items
     pieces = [(items[phase.item], phase) for phase in facts.cruise_phases() if phase.item is not None]
     flown = [
-        (f"leg to {leg.to.ident}", min(node.altitude_m for node in phase.nodes), leg.safe_height_m)
+        (f"on the leg to {shown(leg.to)}", min(node.altitude_m for node in phase.nodes), leg.safe_height_m)
         for leg, phase in pieces
         if isinstance(leg, Leg)
     ]
     flown += [
-        (f"way to alternate {a.place.ident}", a.height.value_m, a.safe_height_m) for a in facts.mission.alternates
+        (f"on the way to the alternate {shown(a.place)}", a.height.value_m, a.safe_height_m)
+        for a in facts.mission.alternates
     ]
     unknown = [name for name, _, safe_m in flown if safe_m is None]
     if unknown:
-        raise MissingFactError(*(f"the safe height of the {name}" for name in dict.fromkeys(unknown)))
+        raise MissingFactError(*(f"the safe height {name}" for name in dict.fromkeys(unknown)))
     return worst(
         Measure(
             height_m,
@@ -57,6 +59,7 @@ def safe_height(facts: Facts, rule: Rule) -> Answer:
             0,
             "at least",
             subject=name,
+            phrase="the lowest altitude flown is {measured}",
             method="lowest altitude of the cruise against the minimum safe altitude of its leg",
             cure=Cure("fly {cure} higher", (Amount("cure", safe_m + amount(rule, "clearance") - height_m, "ft"),)),
         )
@@ -87,7 +90,8 @@ def height_over_target(facts: Facts, rule: Rule) -> Answer:
                 "ft",
                 0,
                 "at least",
-                subject=f"{action.kind} at {action.at.ident}",
+                subject=f"{action.kind} at {shown(action.at)}",
+                phrase="she works {measured} above the ground",
                 method="planned height less the elevation of the place",
                 cure=Cure("work {cure} higher", (Amount("cure", limit_m - above_m, "ft"),)),
             )
@@ -135,7 +139,10 @@ def cruising_level(facts: Facts, rule: Rule) -> Answer:
                 "ft",
                 0,
                 "at most",
-                subject=f"leg to {leg.to.ident}",
+                subject=f"on the leg to {shown(leg.to)}",
+                phrase="{measured} off the nearest level of its magnetic track"
+                if error_m
+                else "on a level of its magnetic track",
                 method="distance of the height of the leg from the nearest level of its magnetic track",
                 inputs=(key,),
                 cure=Cure("fly {cure} higher or lower", (Amount("cure", error_m, "ft"),)),
@@ -177,7 +184,7 @@ def oxygen(facts: Facts, rule: Rule) -> Answer:
         "h:min",
         0,
         "at most",
-        subject="time in the band of heights",
+        phrase="{measured} in the band of heights",
         method="time at pressure altitudes in the band against what is allowed without oxygen",
         cure=Cure("fly lower, or carry oxygen"),
     )
@@ -194,7 +201,7 @@ def oxygen(facts: Facts, rule: Rule) -> Answer:
         unit,
         decimals,
         "at least",
-        subject="supply of oxygen",
+        phrase="the oxygen carried lasts {measured}" if unit == "h:min" else "oxygen carried: {measured}",
         inputs=names,
         method="oxygen carried against the use over the time in the band",
         cure=Cure("carry {cure} more oxygen, or fly lower", (Amount("cure", need - have, unit, decimals),)),

@@ -255,7 +255,7 @@ class _Moments:
     def phase_end(self, phase: Phase, gone: tuple[str, ...]) -> Condition:
         tanks, key = self.tanks(phase.nodes[-1].fuel_kg), phase_key(phase.ident)
         return Condition(
-            phase.ident, f"End of: {phase.title}", "flight", tanks, gone, elapsed_s=self.elapsed(phase),
+            phase.ident, f"{phase.title}, end", "flight", tanks, gone, elapsed_s=self.elapsed(phase),
             mass_entry=f"{key}.mass", fuel_entry=f"{key}.fuel_remaining",
         )  # fmt: skip
 
@@ -292,7 +292,7 @@ class _Moments:
         return [
             replace(standing, key=f"{key}.before", title=f"Before {label}", kind="flight", gone=gone),
             replace(
-                standing, key=f"{key}.door", title=f"{label}: load at the door", kind="door", gone=gone, at_door=label
+                standing, key=f"{key}.door", title=f"{label[:1].upper()}{label[1:]}, load at the door", kind="door", gone=gone, at_door=label
             ),
             replace(
                 standing, key=f"{key}.after", title=f"After {label}", kind="flight", gone=(*gone, label),

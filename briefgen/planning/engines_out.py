@@ -146,7 +146,7 @@ def _finding(out: LegOut, fewer: Fewer, writer: LedgerWriter) -> Finding:
     service, limit, over = f"{key}.service_{stopped}", f"{out.leg_key}.safe_height", f"{key}.over_safe_{stopped}"
     engines = {"one": "One engine stopped", "two": "Two engines stopped"}[stopped]
     ident, title = f"engines-out-{stopped}", f"{engines}: service ceiling over the safe height"
-    text = f"{engines} on the leg to {out.leg.to.name} at {{{key}.mass}}, running: {{{key}.engines_{stopped}}}: "
+    text = f"{engines} on the leg to {out.leg.to.name} at {{{key}.mass}} (running: {{{key}.engines_{stopped}}}): "
     if fewer.service.best is None:
         writer.put(over, title, NONE, method=fewer.service.problem, inputs=(service, limit))
         text += f"no height at which 100 ft/min is left; the safe height is {{{limit}}}."
@@ -157,5 +157,5 @@ def _finding(out: LegOut, fewer: Fewer, writer: LedgerWriter) -> Finding:
         if in_hand_m >= 0.0:
             return Finding(ident, "pass", title, text, service, limit, over, SERVICE_SOURCE, "", PAGE)
     leave = f"{key}.must_leave_{stopped}"
-    cure = f"start the leg lighter; what has to go overboard to hold it: {{{leave}}}"
+    cure = f"start the leg lighter; to hold the safe height there must leave: {{{leave}}}"
     return Finding(ident, "caution", title, text, service, limit, over, SERVICE_SOURCE, cure, PAGE)

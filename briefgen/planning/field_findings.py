@@ -9,6 +9,7 @@ from briefgen.errors import BriefgenError
 from briefgen.model.mission import Mission
 from briefgen.model.places import Place
 from briefgen.model.plan import Finding
+from briefgen.planning import subjects
 from briefgen.planning.landing_section import NOT_KNOWN
 from briefgen.planning.runway_use import WIND_SOURCE, RunwayUse
 from briefgen.planning.take_off_limits import OBSTACLE_SOURCE, TakeOffLimits
@@ -24,30 +25,33 @@ def take_off_findings(limits: TakeOffLimits, writer: LedgerWriter) -> tuple[Find
     key, mass_kg = limits.use.key, limits.use.mass_kg
     keys = (f"{key}.mass", f"{key}.greatest_mass", f"{key}.mass_margin")
     at = f"{limits.use.name} at {{{key}.mass}}, {{{key}.temperature}}"
+    title, ident, subject = "Take-off weight for the field", "field-take-off", limits.governing_subject
     source = f"{limits.fields.source}; {OBSTACLE_SOURCE}; {WIND_SOURCE}"
     greatest = writer[f"{key}.greatest_mass"].value
     if greatest == NO_WEIGHT:
         text = f"{at}: no weight fits. What sets it: {{{key}.governs}}."
+        adds = "No weight fits."
         cure = "use another runway, or wait for cooler air, more head wind or a drier surface"
-        return (Finding("field-take-off", "fail", "Take-off weight for the field", text, *keys, source, cure, PAGE),)
+        return (Finding(ident, "fail", title, text, *keys, source, cure, PAGE, subject, adds),)
     over_kg = mass_kg - writer.number(f"{key}.greatest_mass")
     if over_kg > 0.0:
         does_not = " She does not leave the ground at this weight." if math.isinf(limits.answer.ground_run_m) else ""
-        text = (
-            f"{at}: not today, unless {{{key}.left_behind}} stays behind.{does_not} "
+        adds = (
+            f"Not today, unless {{{key}.left_behind}} stays behind.{does_not} "
             f"The greatest weight is {{{key}.greatest_mass}}; what sets it: {{{key}.governs}}."
         )
+        text = f"{at}: {adds[:1].lower()}{adds[1:]}"
         cure = f"leave {{{key}.left_behind}} behind"
         if f"{key}.cool_enough" in writer:
             cure += f", or go when it is {{{key}.cool_enough}} or colder"
         if f"{key}.headwind_enough" in writer:
             cure += f", or with {{{key}.headwind_enough}} of head wind"
-        return (Finding("field-take-off", "fail", "Take-off weight for the field", text, *keys, source, cure, PAGE),)
+        return (Finding(ident, "fail", title, text, *keys, source, cure, PAGE, subject, adds),)
     near = over_kg > -NEAR_RATIO * mass_kg
     text = f"{at}: {{{key}.mass_margin}} in hand to {{{key}.greatest_mass}}; what sets it: {{{key}.governs}}."
-    cure = "nothing more may come aboard; see what a little more weight, warmth or wind does" if near else ""
+    cure = f"let nothing over {{{key}.mass_margin}} come aboard; less wind or more warmth takes it away" if near else ""
     outcome = "caution" if near else "pass"
-    return (Finding("field-take-off", outcome, "Take-off weight for the field", text, *keys, source, cure, PAGE),)
+    return (Finding(ident, outcome, title, text, *keys, source, cure, PAGE, subject),)
 
 
 def use_findings(
@@ -85,22 +89,42 @@ def _landing_finding(use: RunwayUse, kind: str, writer: LedgerWriter) -> Finding
         text = f"The landing at {use.name} is {{{key}.distance}}: {writer[f'{key}.distance'].method}."
         return Finding(
             ident, "fail", "Landing distance", text, f"{key}.mass", f"{key}.available", f"{key}.distance",
-            "aircraft file", "add a landing chart to the aircraft file", PAGE,
+            "aircraft file", "add a landing chart to the aircraft file", PAGE, subjects.landing(use.place.ident),
         )  # fmt: skip
     if f"{key}.mass_margin" in writer and writer.number(f"{key}.mass_margin") >= 0.0:
         return None
     margin = f"{key}.mass_margin" if f"{key}.mass_margin" in writer else f"{key}.margin"
-    text = f"Landing at {use.name} at {{{key}.mass}} needs {{{key}.factored}} with its factor; {{{key}.available}} is there."
+    numbered = isinstance(writer[f"{key}.greatest_mass"].value, float)
+    adds = f"The greatest weight is {{{key}.greatest_mass}}." if numbered else "No weight fits."
+    cure = (
+        f"land at no more than {{{key}.greatest_mass}}, or on a longer runway"
+        if numbered
+        else "land on a longer runway"
+    )
+    if writer.number(f"{key}.margin") >= 0.0:  # the runway would do; the limit of the aircraft does not
+        adds = ""
+        text = f"{use.name}: she would land at {{{key}.mass}}, over her greatest of {{{key}.greatest_mass}}; the runway would do."
+        if kind == "return":
+            cure = f"before coming back at once burn or drop down to {{{key}.greatest_mass}}"
+        return Finding(
+            ident, "caution" if kind == "return" else "fail", "Landing weight for the field", text, f"{key}.mass",
+            f"{key}.greatest_mass", margin, "aircraft file, mass limits", cure, PAGE,
+        )  # fmt: skip
+    text = (
+        f"Landing at {use.name} at {{{key}.mass}} she needs {{{key}.factored}} with its factor; {{{key}.available}} is "
+        f"there. {adds}"
+    )
     return Finding(
         ident, "caution" if kind == "return" else "fail", "Landing weight for the field", text, f"{key}.mass",
-        f"{key}.greatest_mass", margin, writer[f"{key}.factored"].source, "land lighter or on a longer runway", PAGE,
+        f"{key}.greatest_mass", margin, writer[f"{key}.factored"].source, cure, PAGE,
+        subjects.landing(use.place.ident), adds,
     )  # fmt: skip
 
 
 def _wind_finding(use: RunwayUse, name: str, value: float, limit: float, writer: LedgerWriter) -> list[Finding]:
     """Enter the limit of the aircraft file and return a finding when the wind is over it."""
     key = use.key
-    label = "Cross-wind limit" if name == "crosswind" else "Tail-wind limit"
+    label = "Crosswind limit" if name == "crosswind" else "Tail-wind limit"
     writer.put(f"{key}.{name}_limit", label, limit, "kt", method="aircraft file, field section")
     if value <= limit:
         return []
@@ -109,12 +133,15 @@ def _wind_finding(use: RunwayUse, name: str, value: float, limit: float, writer:
         f"{key}.{name}_margin", f"{label}: in hand", limit - value, "kt", method="limit less wind",
         inputs=(f"{key}.{name}_limit", measured),
     )  # fmt: skip
-    text = f"{use.name}: {{{measured}}} against a limit of {{{key}.{name}_limit}}."
+    found = writer.put(f"{key}.{name}_over_limit", label.replace("limit", "found"), value, "kt", method="without its sign",
+                       inputs=(measured,))  # fmt: skip
+    text = f"{use.name}: {label.split(' limit')[0].lower()} {{{found}}}; at most {{{key}.{name}_limit}} allowed."
     return [
         Finding(
             f"field-{name}-{key.split('.')[1]}-{use.place.ident.lower()}", "fail", label, text, measured,
             f"{key}.{name}_limit", f"{key}.{name}_margin", "aircraft file, field section",
-            "use another runway or wait for the wind", PAGE,
+            f"use another runway, or wait until the wind is down to {{{key}.{name}_limit}}", PAGE,
+            subjects.wind(name, use.place.ident),
         )
     ]  # fmt: skip
 

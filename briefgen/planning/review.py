@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
 from briefgen.aircraft.interface import Performance
 from briefgen.errors import BriefgenError, PlanError
-from briefgen.kernel.constants import FT_M, KT_M_PER_S, LB_KG, NMI_M
 from briefgen.model.ledger import Column, Row
 from briefgen.model.mission import Mission
 from briefgen.model.plan import Finding, Phase
@@ -18,26 +17,13 @@ from briefgen.planning import checks_crew, checks_engines, checks_field, checks_
 from briefgen.planning.engine_out_way import write_engine_out_way
 from briefgen.planning.review_facts import NO_LIMIT, Answer, Facts, Measure, MissingFactError, NotApplicable
 from briefgen.planning.review_keys import finding
+from briefgen.planning.review_once import Judged, each_once, told_by
+from briefgen.planning.review_text import finding_cure, finding_text, named
 from briefgen.planning.writer import LedgerWriter
 
 NOT_KNOWN = "not known"
 WAY_OUT_CHECK = "additional fuel"  # the one check that wants the way out flown, which takes its time
 OUTCOMES = ("fail", "caution", "pass")  # in the order a commander reads them
-IN_M = FT_M / 12.0
-# What a cure is rounded up to: carrying the printed amount must be enough.
-PRINTED_STEP = {
-    "US gal": 231.0 * IN_M**3,
-    "lb": LB_KG,
-    "kg": 1.0,
-    "ft": FT_M,
-    "in": IN_M,
-    "km": 1000.0,
-    "NM": NMI_M,
-    "kt": KT_M_PER_S,
-    "min": 60.0,
-    "h:min": 60.0,
-    "% MAC": 0.01,
-}
 
 
 @dataclass(frozen=True)
@@ -89,9 +75,13 @@ CHECKS: dict[str, Check] = {
 
 
 def write_review(
-    mission: Mission, phases: tuple[Phase, ...], writer: LedgerWriter, performance: Performance | None = None
-) -> tuple[Finding, ...]:
-    """Evaluate every rule of the mission's set, enter measure, limit and margin of each, and return the findings.
+    mission: Mission, phases: tuple[Phase, ...], writer: LedgerWriter, performance: Performance | None = None,
+    told: Sequence[Finding] = (),
+) -> tuple[Finding, ...]:  # fmt: skip
+    """Evaluate every rule of the mission's set, enter measure, limit and margin of each, and return all findings.
+
+    ``told`` are the findings of the sections. One whose fact a rule judges at least as strictly is told by the rule's
+    finding, with what the section adds and its cure; the others are returned as they are, before those of the rules.
 
     The ledger must hold every other entry, but for the way out with an engine stopped, which only a rule asks for. A
     rule that needs what the plan does not know fails and says what; a rule that does not concern the mission makes no
@@ -100,7 +90,7 @@ def write_review(
     facts = Facts(mission, phases, writer, performance)
     if performance is not None and any(rule.check == WAY_OUT_CHECK for rule in mission.rules.rules):
         write_engine_out_way(mission, phases, performance, writer)
-    findings, idle = [], []
+    findings, idle, left = [], [], list(each_once(told))
     for rule in mission.rules.rules:
         answer = _answer(facts, rule)
         if isinstance(answer, NotApplicable):
@@ -108,10 +98,18 @@ def write_review(
         elif isinstance(answer, MissingFactError):
             findings.append(_write_missing(writer, rule, answer))
         else:
-            findings.append(_write_finding(writer, rule, answer))
+            same = told_by(_judged(rule, answer), left)
+            left = [one for one in left if one not in same]
+            findings.append(_write_finding(writer, rule, answer, same))
     findings.sort(key=lambda found: OUTCOMES.index(found.outcome))
     _write_tables(writer, findings, idle)
-    return tuple(findings)
+    return (*left, *findings)
+
+
+def _judged(rule: Rule, measure: Measure) -> list[Judged]:
+    """Return the facts of a measure with their outcomes: those its finding names, and those that keep the rule."""
+    told = [*named(measure), *(other for other in measure.others if other.kept)]
+    return [Judged(one.judges, outcome(rule, one)) for one in told if one.judges]
 
 
 def _answer(facts: Facts, rule: Rule) -> Answer | MissingFactError:
@@ -147,7 +145,7 @@ def _write_words(writer: LedgerWriter, rule: Rule, **words: str) -> None:
         )
 
 
-def _write_finding(writer: LedgerWriter, rule: Rule, measure: Measure) -> Finding:
+def _write_finding(writer: LedgerWriter, rule: Rule, measure: Measure, told: Sequence[Finding]) -> Finding:
     result = outcome(rule, measure)
     _write_words(writer, rule, ident=rule.ident, title=rule.title, outcome=result)
     keys = [finding(rule.ident, name) for name in ("measured", "limit", "margin")]
@@ -191,53 +189,20 @@ def _write_finding(writer: LedgerWriter, rule: Rule, measure: Measure) -> Findin
         )
         ends = (measured_key, limit_key) if measure.sense == "at least" else (limit_key, measured_key)
         writer.foot(margin_key, (ends[0],), (ends[1],))
+    adds = " ".join(one.adds for one in told if one.adds and one.outcome != "pass")
+    cured = next((one for one in told if one.cure and one.subject == measure.judges), None)
     return Finding(
         rule.ident,
         result,
         rule.title,
-        _text(rule, measure, keys),
+        finding_text(writer, rule, measure, adds),
         measured_key,
         limit_key,
         margin_key,
         source,
-        _cure(writer, rule, measure, result),
+        finding_cure(writer, rule, measure, result, cured),
         CHECKS[rule.check].page,
     )
-
-
-def _text(rule: Rule, measure: Measure, keys: list[str]) -> str:
-    measured, limit, margin = (f"{{{key}}}" for key in keys)
-    told = f"{measured}, {measure.sense} {limit}, margin {margin}"
-    if measure.holds is not None:
-        told = f"{measured}; wanted: {limit}"
-    subject = f"{measure.subject}: " if measure.subject else ""
-    eased = f" {measure.eased[0].upper()}{measure.eased[1:]}." if measure.eased and not measure.kept else ""
-    return f"{subject}{told}.{eased} {rule.text}"
-
-
-def _cure(writer: LedgerWriter, rule: Rule, measure: Measure, result: str) -> str:
-    if result == "pass":
-        return ""
-    if measure.kept:
-        return "leave more margin"
-    if measure.cure is None:
-        return ""
-    text = measure.cure.text
-    for amount in measure.cure.amounts:
-        step = PRINTED_STEP.get(amount.unit, 0.0) / 10**amount.decimals
-        value = math.ceil(amount.value / step - 1e-9) * step if step else amount.value
-        key = finding(rule.ident, amount.name)
-        writer.put(
-            key,
-            f"{rule.title}: to mend it",
-            value,
-            amount.unit,
-            decimals=amount.decimals,
-            method="what is short, rounded up to the printed step",
-            inputs=(finding(rule.ident, "measured"), finding(rule.ident, "limit")),
-        )
-        text = text.replace(f"{{{amount.name}}}", f"{{{key}}}")
-    return text
 
 
 def _write_missing(writer: LedgerWriter, rule: Rule, missing: MissingFactError) -> Finding:
@@ -256,12 +221,12 @@ def _write_missing(writer: LedgerWriter, rule: Rule, missing: MissingFactError) 
         rule.ident,
         "fail",
         rule.title,
-        f"Not known: {what}. {rule.text}",
+        f"Not known: {what}. The rule: {rule.text}",
         finding(rule.ident, "measured"),
         finding(rule.ident, "limit"),
         finding(rule.ident, "margin"),
         f"{rule.source} ({rule.provenance})",
-        f"supply {what}",
+        missing.cure,
         CHECKS[rule.check].page,
     )
 

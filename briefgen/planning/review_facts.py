@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Literal
 
@@ -12,10 +12,12 @@ from briefgen.aircraft.interface import Performance
 from briefgen.errors import PlanError
 from briefgen.model.ledger import Value
 from briefgen.model.mission import Mission
+from briefgen.model.places import Place
 from briefgen.model.plan import Phase
 from briefgen.model.rules import Rule
 from briefgen.planning import review_keys as keys
 from briefgen.planning.keys import alternate_key, phase_key
+from briefgen.planning.review_words import spoken
 from briefgen.planning.writer import LedgerWriter
 
 ROUND_OFF_RATIO = 1e-9  # a margin below this part of the limit (or of one SI unit) is arithmetic, not a breach
@@ -25,9 +27,10 @@ NO_LIMIT = "none"  # what an entry says of a ceiling when there is no ceiling
 class MissingFactError(PlanError):
     """A check needs something the plan does not know; the rule fails and says what."""
 
-    def __init__(self, *what: str) -> None:
+    def __init__(self, *what: str, cure: str = "") -> None:
         super().__init__(f"not known: {', '.join(what)}", expected="the missing figures in the mission or its files")
         self.what = what
+        self.cure = cure or f"supply {', '.join(what)}"
 
 
 @dataclass(frozen=True)
@@ -46,6 +49,7 @@ class Cure:
 
     text: str
     amounts: tuple[Amount, ...] = ()
+    besides: str = ""  # the way out that is left where a section has already said another with its number
 
 
 @dataclass(frozen=True)
@@ -53,7 +57,9 @@ class Measure:
     """The worst of what a check found, against its limit; value, limit and margin are printed alike.
 
     Infinity (no ceiling at all) keeps any limit. ``holds`` judges what is told in words. ``eased`` turns a breach into a
-    caution because something else in the plan already answers it, and says what.
+    caution because something else in the plan already answers it, and says what. ``phrase`` is what was found as a clause
+    that quotes ``{measured}``; one that also quotes ``{limit}`` says everything itself, with ``{left}`` for what is short or
+    in hand. ``others`` are the measures of the same rule at the other places, legs or moments.
     """
 
     value: Value
@@ -67,6 +73,9 @@ class Measure:
     cure: Cure | None = None
     eased: str = ""
     holds: bool | None = None
+    phrase: str = "{measured}"
+    judges: str = ""  # the fact, by its name in planning.subjects
+    others: tuple[Measure, ...] = ()
 
     @property
     def margin(self) -> float:
@@ -105,7 +114,13 @@ Answer = Measure | NotApplicable
 
 def worst(measures: Iterable[Measure]) -> Measure:
     """Return the measure with the smallest margin; they must be in one unit, and at least one."""
-    return min(measures, key=lambda measure: measure.margin)
+    return _worst(measures, lambda measure: measure.margin)
+
+
+def _worst(measures: Iterable[Measure], key: Callable[[Measure], float]) -> Measure:
+    """Return the measure with the smallest key, which carries the rest in the order of their keys."""
+    first, *rest = sorted(measures, key=key)
+    return replace(first, others=tuple(rest))
 
 
 def relative_margin(measure: Measure) -> float:
@@ -116,7 +131,12 @@ def relative_margin(measure: Measure) -> float:
 
 def relatively_worst(measures: Iterable[Measure]) -> Measure:
     """Return the measure with the smallest margin as a part of its limit, for measures in different units."""
-    return min(measures, key=relative_margin)
+    return _worst(measures, relative_margin)
+
+
+def shown(place: Place) -> str:
+    """Return a place by its name, with its identifier."""
+    return f"{place.name} ({place.ident})" if place.name else place.ident
 
 
 def amount(rule: Rule, name: str) -> float:
@@ -145,7 +165,7 @@ class Facts:
         """Return the keys if all are in the ledger; else all that are missing are named."""
         missing = [key for key in keys if key not in self.writer]
         if missing:
-            raise MissingFactError(*missing)
+            raise MissingFactError(*(spoken(key) for key in missing))
         return keys
 
     def number(self, key: str) -> float:
@@ -153,7 +173,8 @@ class Facts:
         self.require(key)
         value = self.writer[key].value
         if not isinstance(value, float | int):
-            raise MissingFactError(f"{key} ({value})")
+            label = self.writer[key].label
+            raise MissingFactError(f"{label[:1].lower()}{label[1:]} ({value})", cure="change what prevents it")
         return float(value)
 
     def numbers(self, *keys: str) -> tuple[float, ...]:
@@ -176,7 +197,7 @@ class Facts:
         self.require(key)
         value = self.writer[key].value
         if not isinstance(value, datetime):
-            raise MissingFactError(f"{key} as an instant")
+            raise MissingFactError(f"{spoken(key)} as an instant")
         return value
 
     def unit(self, key: str) -> tuple[str, int]:

@@ -14,6 +14,7 @@ from briefgen.kernel.constants import FT_M, KT_M_PER_S, LB_KG
 from briefgen.kernel.interpolate import root
 from briefgen.model.mission import Mission
 from briefgen.model.places import Obstacle
+from briefgen.planning import subjects
 from briefgen.planning.runway_use import RunwayUse
 
 OBSTACLE_CLEARANCE_M = 50.0 * FT_M  # 14 CFR 121.177(a)(3), seen
@@ -179,15 +180,32 @@ class TakeOffLimits:
     def _over(self, strip: Strip) -> float:
         return min(math.log(self.worst_ratio(strip)), _FAR_OVER)
 
-    @cached_property
+    @property
     def greatest(self) -> tuple[float | None, str]:
         """Return the greatest weight [kg] that meets everything required, and what sets it."""
-        found: list[tuple[float | None, str]] = [(self.most_kg, "greatest take-off weight of the aircraft file")]
-        found += [(self.greatest_for(one), one.title) for one in self.requirements if one.required]
+        greatest_kg, words, _ = self._governing
+        return greatest_kg, words
+
+    @property
+    def governing_subject(self) -> str:
+        """Return the name of the fact that sets the greatest weight, as a rule that judges it names it."""
+        return self._governing[2]
+
+    @cached_property
+    def _governing(self) -> tuple[float | None, str, str]:
+        found: list[tuple[float | None, str, str]] = [
+            (self.most_kg, "greatest take-off weight of the aircraft file", subjects.mass("take-off"))
+        ]
+        found += [
+            (self.greatest_for(one), _small(one.title), subjects.take_off(one.name))
+            for one in self.requirements
+            if one.required
+        ]
         for one in self.obstacles:
             for failed in self.obstacle_cases:
                 how = ", an engine failed" if failed else ""
-                found.append((self.greatest_over(one, failed=failed), f"{one.name} beyond the end{how}"))
+                name = subjects.obstacle(one.name, failed=failed)
+                found.append((self.greatest_over(one, failed=failed), f"{one.name} beyond the end{how}", name))
         return min(found, key=lambda one: -1.0 if one[0] is None else one[0])
 
 
@@ -209,6 +227,10 @@ def rounded_down(mass_kg: float) -> float:
 def rounded_up(mass_kg: float) -> float:
     """Return a weight rounded up to the step of the card [kg]."""
     return math.ceil(mass_kg / WEIGHT_STEP_KG - _ROUND_OFF) * WEIGHT_STEP_KG
+
+
+def _small(title: str) -> str:
+    return title[:1].lower() + title[1:]
 
 
 def _finite(distance_m: float | None) -> float:

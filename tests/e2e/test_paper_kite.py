@@ -7,6 +7,8 @@ from pathlib import Path
 import pytest
 from demo import plan_edited, plan_of
 
+from briefgen.model.plan import Finding
+
 # Rule by rule, what in paper-kite.yaml breaks it. Limits are those of the aircraft file and of the rule sets.
 FAILS = {
     "fuel-on-board": "1,940 US gal for a flight with a long hold and a far alternate",
@@ -29,7 +31,6 @@ FAILS = {
     "safe-heights": "5,300 ft where 5,600 ft is safe",
     "climb-all-engines": "too heavy to climb over the sea",
     "climb-one-out": "too heavy on three engines",
-    "climb-two-out": "too heavy on two, too far from any field",
     "additional-fuel": "no height can be held on three engines",
     "duty": "seven hours between briefing and the engines",
     "crew-complete": "no navigator",
@@ -43,16 +44,9 @@ CAUTIONS = {
     "destination-weather": "ceiling of 400 ft, minima of 800 ft",
     "risk-serious": "a high risk is above medium too",
 }
-LIMITS = {  # findings of the aircraft's own limits, by title
-    "Centre of gravity within limits at every moment",
-    "Mass: Landing, drop pass 1 hung up",
-    "Mass: Loaded, no fuel",
-    "Mass: Ramp",
-    "Mass: Take-off",
+LIMITS = {  # limits of the aircraft file that no rule of the set judges, by title
+    "Weight: Landing, drop pass 1 hung up",
     "Every item in a bay that takes it",
-    "Tail-wind limit",
-    "Take-off weight for the field",
-    "Landing weight for the field",
 }
 
 
@@ -73,12 +67,39 @@ def test_every_rule_written_to_be_a_caution_is_one() -> None:
     assert outcomes("caution") == set(CAUTIONS)
 
 
-def test_limits_of_the_aircraft_are_found_broken_beside_the_rules() -> None:
-    """Mass, balance, doors, wind and fields are held against the aircraft file whatever the rule set says."""
+def test_limits_of_the_aircraft_without_a_rule_are_found_broken_beside_the_rules() -> None:
+    """What no rule of the set judges is held against the aircraft file all the same; what one judges is told by it."""
     plan = plan_of("paper-kite")
     rules = {rule.ident for rule in plan.mission.rules.rules}
 
     assert {found.title for found in plan.findings if found.outcome == "fail" and found.ident not in rules} == LIMITS
+
+
+def finding(ident: str) -> Finding:
+    """Return one finding of the mission."""
+    return next(found for found in plan_of("paper-kite").findings if found.ident == ident)
+
+
+def test_a_rule_tells_what_the_section_found_out_about_the_same_fact() -> None:
+    """The weight that must stay behind, and the load that does it, are not lost with the section's finding."""
+    engine_failure = finding("accelerate-go")
+
+    assert "Not today, unless {fields.take_off.lx01.left_behind} stays behind." in engine_failure.text
+    assert engine_failure.cure.startswith("leave {fields.take_off.lx01.left_behind} behind, or find ")
+    assert finding("envelope").cure.startswith("leave behind Field kitchen (7,400 lb)")
+    assert (
+        finding("ramp-mass").cure
+        == "leave {balance.ramp.mass_over} behind; see the change of load under 'Centre of gravity'"
+    )
+
+
+def test_a_limit_broken_at_two_fields_is_told_once_and_names_both() -> None:
+    """Runways 32 and 27 in a south-easterly: one finding, not one for each use."""
+    winds = [found for found in plan_of("paper-kite").findings if "ail wind" in found.text]
+
+    assert [found.ident for found in winds if found.outcome == "fail"] == ["tailwind"]
+    assert "Harrow Point (LX01), runway 32" in winds[0].text
+    assert "Old Quarry Strip (LX02), runway 27" in winds[0].text
 
 
 def test_every_failure_says_what_would_make_it_pass_and_where_it_stands() -> None:

@@ -86,8 +86,8 @@ def test_the_most_adverse_moment_may_be_the_load_at_the_door() -> None:
     states = {row.name: row for row in writer.tables["balance.states"].rows}
 
     assert writer["balance.most_adverse.moment_name"].value in {
-        "drop pass 1: load at the door",
-        "drop pass 2: load at the door",
+        "Drop pass 1, load at the door",
+        "Drop pass 2, load at the door",
     }
     assert any(row.mark == "adverse" and ".door" in name for name, row in states.items())
     assert next(f for f in findings if f.ident == "balance.envelope").measured_key.endswith(".door.cg")

@@ -25,14 +25,15 @@ def test_a_breach_names_measure_limit_margin_and_what_would_mend_it() -> None:
     assert finding is not None
     assert finding.outcome == "fail"
     assert finding.text == (
-        "{finding.fuel-on-board.measured}, at least {finding.fuel-on-board.limit}, margin {finding.fuel-on-board.margin}. "
-        "Fuel at the ramp covers every line of the fuel required, the unusable fuel included."
+        "The fuel at the ramp is {finding.fuel-on-board.measured}; at least {finding.fuel-on-board.limit} required: "
+        "{finding.fuel-on-board.short} short. The rule: Fuel at the ramp covers every line of the fuel required, the unusable fuel included."
     )
-    assert finding.cure == "carry {finding.fuel-on-board.cure} more, or require less"
+    assert finding.cure == "carry {finding.fuel-on-board.cure} more, or shorten the flight"
     assert finding.source == "house policy, after ICAO Annex 6 Part I 4.3.6.3 (house)"
     assert writer.number(finding.measured_key) == 1700.0
     assert writer.number(finding.limit_key) == 1790.0
     assert writer.number(finding.margin_key) == pytest.approx(-90.0)
+    assert writer.number("finding.fuel-on-board.short") == pytest.approx(90.0)
 
 
 def test_the_printed_amount_of_a_cure_is_enough() -> None:
@@ -62,8 +63,8 @@ def test_what_is_missing_is_named_in_full() -> None:
 
     assert finding is not None
     assert finding.outcome == "fail"
-    assert finding.text.startswith("Not known: fuel.ramp, fuel.required.total. ")
-    assert finding.cure == "supply fuel.ramp, fuel.required.total"
+    assert finding.text.startswith("Not known: fuel at the ramp, total fuel required. ")
+    assert finding.cure == "supply fuel at the ramp, total fuel required"
     assert writer[finding.measured_key].value == "not known"
 
 
@@ -84,16 +85,18 @@ def test_weather_below_minima_is_a_caution_where_an_alternate_answers_it() -> No
     assert with_alternate is not None
     assert alone is not None
     assert (with_alternate.outcome, alone.outcome) == ("caution", "fail")
-    assert "Alternate LX04 is listed." in with_alternate.text
+    assert "The alternate listed is Kestrel Landing (LX04)." in with_alternate.text
 
 
 def test_the_worst_of_several_places_is_reported() -> None:
     gusty = put({"weather.field.lx04.crosswind": 50.0, "weather.field.lx01.crosswind": 40.0})(good())
 
-    finding, _ = gusty.judged(rule("crosswind"))
+    finding, writer = gusty.judged(rule("crosswind"))
 
     assert finding is not None
-    assert finding.text.startswith("LX04 Kestrel Landing: ")
+    assert finding.text.startswith("Kestrel Landing (LX04), runway 12: crosswind {finding.crosswind.measured}; ")
+    assert "Also Harrow Point (LX01), runway 14: crosswind {finding.crosswind.also_01_measured}" in finding.text
+    assert writer.number("finding.crosswind.also_01_measured") == 40.0
 
 
 def test_findings_stand_in_the_order_a_commander_reads_them_and_in_a_table() -> None:
@@ -142,7 +145,9 @@ def test_every_parameter_of_the_schema_is_taken_by_a_check() -> None:
 def test_a_pass_close_to_its_limit_is_a_caution_that_asks_for_margin() -> None:
     limit = demo().aircraft.balance.limits.take_off_kg
 
-    finding, _ = put({"mass.take_off": limit - 1.0 * LB})(good()).judged(rule("take-off-mass"))
+    finding, writer = put({"mass.take_off": limit - 1.0 * LB})(good()).judged(rule("take-off-mass"))
 
     assert finding is not None
-    assert (finding.outcome, finding.cure) == ("caution", "leave more margin")
+    assert finding.outcome == "caution"
+    assert finding.cure == "have {finding.take-off-mass.wanted} in hand; with less nothing may go worse than planned"
+    assert -1e-6 <= writer.number("finding.take-off-mass.wanted") - 0.005 * limit < LB
