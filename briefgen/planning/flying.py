@@ -24,6 +24,7 @@ from briefgen.model.performance import (
     BestRange,
     IndicatedAirspeed,
     LongRange,
+    Mixture,
     PowerSetting,
     SpeedTarget,
 )
@@ -50,6 +51,7 @@ class Crew:
     sky: Sky
     engines: str | None = None  # an engine configuration; None is all engines
     configuration: str = "clean"  # of flaps, in level flight
+    mixture: Mixture | None = None  # one kept to in level flight; None leans where that is permitted
 
 
 @dataclass(frozen=True)
@@ -248,29 +250,6 @@ def level_off(crew: Crew, state: Node, line: LegLine, target: SpeedTarget, level
     return log.phase("level-off", "Level off", item, line, "")
 
 
-def with_level_off(climb: Phase, settling: Phase, line: LegLine) -> Phase:
-    """Return the climb with its level-off as its last piece: one row of the log, one setting of the levers."""
-    if settling.duration_s < 1.0:
-        return replace(climb, level_off=climb.end)
-    share = settling.duration_s / (climb.duration_s + settling.duration_s)
-
-    def mixed(of_climb: float, of_settling: float) -> float:
-        return of_climb + share * (of_settling - of_climb)
-
-    middle_m = 0.5 * (climb.start.distance_m + settling.end.distance_m)
-    return replace(
-        climb,
-        nodes=(*climb.nodes, *settling.nodes[1:]),
-        settings=(*climb.settings, *settling.settings),
-        wind_east_m_per_s=mixed(climb.wind_east_m_per_s, settling.wind_east_m_per_s),
-        wind_north_m_per_s=mixed(climb.wind_north_m_per_s, settling.wind_north_m_per_s),
-        tas_m_per_s=mixed(climb.tas_m_per_s, settling.tas_m_per_s),
-        temperature_k=mixed(climb.temperature_k, settling.temperature_k),
-        course_deg=line.course(middle_m - line.start_distance_m),
-        level_off=climb.end,
-    )
-
-
 # --- level flight ---------------------------------------------------------------------------------------------------
 
 
@@ -340,6 +319,7 @@ def _solve(
     setting = crew.performance.cruise(
         mass_kg, Air(where.pressure_altitude_m, aloft.temperature_k), target, engines=crew.engines,
         bank_deg=bank_deg, headwind_m_per_s=headwind, configuration=crew.configuration,
+        mixture=crew.mixture,
     )  # fmt: skip
     return setting, aloft
 
@@ -354,13 +334,14 @@ def _about(crew: Crew, where: Node, target: SpeedTarget, bank_deg: float) -> Pow
     if isinstance(target, LongRange | BestRange | BestEndurance):
         target = IndicatedAirspeed(crew.performance.speeds(where.mass_kg).climb_m_per_s)
     return crew.performance.cruise(
-        where.mass_kg, air, target, engines=crew.engines, bank_deg=bank_deg, configuration=crew.configuration
-    )
+        where.mass_kg, air, target, engines=crew.engines, bank_deg=bank_deg, configuration=crew.configuration,
+        mixture=crew.mixture,
+    )  # fmt: skip
 
 
 def _until_mixture_change(crew: Crew, here: Node, step: _Step, target: SpeedTarget, bank_deg: float) -> _Step:
     """Return the step cut short where the mixture changes within it, else the step itself."""
-    if step.setting.mixture is None:
+    if step.setting.mixture is None or crew.mixture is not None:
         return step
     burn_kg = step.setting.fuel_flow_kg_per_s * step.duration_s
     # The speed found is far cheaper to ask than a best speed, and no less true here.

@@ -16,6 +16,7 @@ from briefgen.model.plan import Node, Phase
 from briefgen.planning import flying
 from briefgen.planning.flying import Crew, Level
 from briefgen.planning.keys import alternate_key, item_keys
+from briefgen.planning.level_off import with_level_off
 from briefgen.planning.route import LegLine, line_between
 
 SETTLING_M = 45.0  # 150 ft: what resetting the altimeter moves her by is not a climb or a descent
@@ -155,7 +156,7 @@ def _to_level(
     if verb == "Descend":
         return [change]
     settling = flying.level_off(crew, change.end, line.extended(), target, level, item=item)
-    return [flying.with_level_off(change, settling, line)]
+    return [with_level_off(change, settling, line)]
 
 
 def _along_and_down(
@@ -214,13 +215,16 @@ def fly_hold(crew: Crew, state: Node, hold: Hold, item: int) -> list[Phase]:
 
 
 def fly_approach(crew: Crew, state: Node, place: Place, duration_s: float) -> list[Phase]:
-    """Return the way down to the circuit and the circuit to the runway, ending on the ground."""
+    """Return the way down to the circuit and the circuit to the runway, ending on the ground.
+
+    The circuit is flown with the mixture rich, as it must be should she have to go around.
+    """
     level = circuit_level(place)
     phases = _over(crew, state, level, None, "Descend to the circuit", place)
     here = phases[-1].end if phases else state
     speed = crew.performance.speeds(here.mass_kg).approach_m_per_s
     circuit = flying.hold(
-        crew, here, IndicatedAirspeed(speed), level, duration_s, 0.0,
+        replace(crew, mixture="rich"), here, IndicatedAirspeed(speed), level, duration_s, 0.0,
         item=None, title=f"Approach and landing at {place.name}", place=place.ident, kind="approach",
     )  # fmt: skip
     elevation = _elevation(place)
