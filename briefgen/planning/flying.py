@@ -395,10 +395,3 @@ def top_of_descent(crew: Crew, state: Node, line: LegLine, target: SpeedTarget, 
         expected="room to come down to the height needed at its end",
         hint="fly the leg lower, or begin it further out",
     )
-
-
-def ended_at(phase: Phase, line: LegLine, instant: datetime | None = None) -> Phase:
-    """Return the phase with its last node laid exactly on the line's end (it was placed to end there)."""
-    lat, lon = line.position(line.length_m)
-    last = replace(phase.nodes[-1], lat_deg=lat, lon_deg=lon, distance_m=line.end_distance_m)
-    return replace(phase, nodes=(*phase.nodes[:-1], last), place=line.to_ident)

@@ -16,7 +16,7 @@ from briefgen.model.plan import Node, Phase
 from briefgen.planning import flying
 from briefgen.planning.flying import Crew, Level
 from briefgen.planning.keys import alternate_key, item_keys
-from briefgen.planning.level_off import with_level_off
+from briefgen.planning.phase_ends import ended_at, with_level_off
 from briefgen.planning.route import LegLine, line_between
 
 SETTLING_M = 45.0  # 150 ft: what resetting the altimeter moves her by is not a climb or a descent
@@ -177,7 +177,7 @@ def _along_and_down(
     if down and end is not None:
         title = f"Descend to {{{key}.end_altitude}}"
         fall = flying.change_height(crew, here, line.extended(), end, item=item, title=title)
-        phases.append(flying.ended_at(fall, line))
+        phases.append(ended_at(fall, line))
     return phases
 
 

@@ -1,8 +1,9 @@
-"""The level-off as the last piece of its climb."""
+"""How phases end: a climb with its level-off as its last piece, a descent laid exactly on its point."""
 
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import datetime
 
 from briefgen.model.plan import Phase
 from briefgen.planning.route import LegLine
@@ -29,3 +30,10 @@ def with_level_off(climb: Phase, settling: Phase, line: LegLine) -> Phase:
         course_deg=line.course(middle_m - line.start_distance_m),
         level_off=climb.end,
     )
+
+
+def ended_at(phase: Phase, line: LegLine, instant: datetime | None = None) -> Phase:
+    """Return the phase with its last node laid exactly on the line's end (it was placed to end there)."""
+    lat, lon = line.position(line.length_m)
+    last = replace(phase.nodes[-1], lat_deg=lat, lon_deg=lon, distance_m=line.end_distance_m)
+    return replace(phase, nodes=(*phase.nodes[:-1], last), place=line.to_ident)
