@@ -40,6 +40,7 @@ from briefgen.model.performance import (
     IndicatedAirspeed,
     LeverMove,
     LongRange,
+    Mixture,
     OperatingSpeeds,
     PercentPower,
     PowerSetting,
@@ -83,11 +84,15 @@ class ChartPerformance:
         bank_deg: float = 0.0,
         headwind_m_per_s: float = 0.0,
         configuration: str = "clean",
+        mixture: Mixture | None = None,
     ) -> PowerSetting:
         """Return the setting the charts print for level flight."""
         if configuration != "clean" and _cruise_in(configuration) not in self._tables:
             raise PlanError(f"the charts give no level flight in the configuration {configuration}", expected="clean")
-        return self._solved(mass_kg, air, target, engines, bank_deg, headwind_m_per_s, configuration)
+        setting = self._solved(mass_kg, air, target, engines, bank_deg, headwind_m_per_s, configuration)
+        if mixture is None or setting.mixture in (None, mixture):
+            return setting
+        return replace(setting, governing_limit=f"chart, which prints only {setting.mixture} here; {mixture} asked for")
 
     def _cruise(
         self,

@@ -12,6 +12,7 @@ from briefgen.model.performance import (
     EngineConfiguration,
     GroundActivity,
     LeverMove,
+    Mixture,
     OperatingSpeeds,
     PowerSetting,
     SpeedTarget,
@@ -41,8 +42,13 @@ class Performance(Protocol):
         bank_deg: float = 0.0,
         headwind_m_per_s: float = 0.0,
         configuration: str = "clean",
+        mixture: Mixture | None = None,
     ) -> PowerSetting:
-        """Return the setting that holds level flight; the head wind moves only the two range speeds."""
+        """Return the setting that holds level flight; the head wind moves only the two range speeds.
+
+        A mixture is one to be kept to; None leans where that is permitted. Charts that print only the other one there
+        are taken as they are, and the setting's governing limit says so.
+        """
         ...
 
     def climb(

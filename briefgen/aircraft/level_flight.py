@@ -19,6 +19,7 @@ from briefgen.model.performance import (
     GivenSetting,
     IndicatedAirspeed,
     LongRange,
+    Mixture,
     PercentPower,
     PowerSetting,
     SpeedTarget,
@@ -44,6 +45,7 @@ class LevelFlight:
     cowl_flaps: str
     extra_drag_area_m2: float
     stall_ias_m_per_s: float
+    mixture: Mixture | None = None  # one to be kept to; None leans where that is permitted
 
     def answer(self, target: SpeedTarget, headwind_m_per_s: float) -> PowerSetting:
         """Return the setting for any target."""
@@ -72,7 +74,9 @@ class LevelFlight:
         thrust_n = self._thrust_wanted(point)
         breath = self.parts.breath(point)
         propeller = self.parts.propeller
-        levers = levers_for(self.parts.plant, breath, lambda speed_rpm: propeller.power(thrust_n, point, speed_rpm))
+        levers = levers_for(
+            self.parts.plant, breath, lambda speed_rpm: propeller.power(thrust_n, point, speed_rpm), self.mixture
+        )
         return self._setting(point, levers, thrust_n)
 
     def _thrust_wanted(self, point: FlightPoint) -> float:
@@ -101,10 +105,14 @@ class LevelFlight:
             breath = self.parts.breath(point)
             if isinstance(target, GivenSetting):
                 return given_levers(
-                    self.parts.plant, breath, target.engine_speed_rpm, target.manifold_pressure_pa, target.mixture
+                    self.parts.plant,
+                    breath,
+                    target.engine_speed_rpm,
+                    target.manifold_pressure_pa,
+                    self.mixture or target.mixture,
                 )
             power_w = target.ratio * self.parts.model.engine.rated_power_w
-            return levers_for(self.parts.plant, breath, lambda _: power_w)
+            return levers_for(self.parts.plant, breath, lambda _: power_w, self.mixture)
 
         def spare_thrust(ias_m_per_s: float) -> float:
             point = self.parts.point(self.air, ias_m_per_s)
@@ -128,7 +136,13 @@ class LevelFlight:
 
 
 def level_flight(
-    parts: Parts, mass_kg: float, air: Air, engines: str | None, bank_deg: float, configuration: str
+    parts: Parts,
+    mass_kg: float,
+    air: Air,
+    engines: str | None,
+    bank_deg: float,
+    configuration: str,
+    mixture: Mixture | None = None,
 ) -> LevelFlight:
     """Return level flight at a mass in an air, drag and stalling speed worked out once."""
     stopped = parts.stopped(engines)
@@ -145,4 +159,5 @@ def level_flight(
         cowl_flaps=cowl_flaps,
         extra_drag_area_m2=parts.airframe.extra_drag_area(configuration, stopped, cowl_flaps),
         stall_ias_m_per_s=parts.airspeeds.indicated(stall_calibrated),
+        mixture=mixture,
     )

@@ -30,13 +30,13 @@ class Levers:
 PowerNeeded = Callable[[float], float]  # shaft power [W] wanted of each engine as a function of engine speed [rpm]
 
 
-def levers_for(plant: PowerPlant, breath: Breath, needed: PowerNeeded) -> Levers:
-    """Return the levers for a power that may depend on engine speed; lean before rich.
+def levers_for(plant: PowerPlant, breath: Breath, needed: PowerNeeded, wish: Mixture | None = None) -> Levers:
+    """Return the levers for a power that may depend on engine speed; lean before rich, unless one of them is wished.
 
     Raises:
         PlanError: No permitted setting without time limit gives the power.
     """
-    for mixture in MIXTURES:
+    for mixture in MIXTURES if wish is None else (wish,):
         found = _on_mixture(plant, breath, needed, mixture)
         if found is not None:
             return found

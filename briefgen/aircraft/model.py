@@ -26,6 +26,7 @@ from briefgen.model.performance import (
     EngineConfiguration,
     GroundActivity,
     LeverMove,
+    Mixture,
     OperatingSpeeds,
     PowerSetting,
     SpeedTarget,
@@ -63,9 +64,10 @@ class ModelPerformance:
         bank_deg: float = 0.0,
         headwind_m_per_s: float = 0.0,
         configuration: str = "clean",
+        mixture: Mixture | None = None,
     ) -> PowerSetting:
         """Return the setting that holds level flight."""
-        return self._solved(mass_kg, air, target, engines, bank_deg, headwind_m_per_s, configuration)
+        return self._solved(mass_kg, air, target, engines, bank_deg, headwind_m_per_s, configuration, mixture)
 
     def _cruise(
         self,
@@ -76,8 +78,9 @@ class ModelPerformance:
         bank_deg: float,
         headwind_m_per_s: float,
         configuration: str,
+        mixture: Mixture | None,
     ) -> PowerSetting:
-        flight = level_flight(self.parts, mass_kg, air, engines, bank_deg, configuration)
+        flight = level_flight(self.parts, mass_kg, air, engines, bank_deg, configuration, mixture)
         return flight.answer(target, headwind_m_per_s)
 
     def climb(

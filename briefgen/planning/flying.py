@@ -325,10 +325,7 @@ def _solve(
 
 
 def _about(crew: Crew, where: Node, target: SpeedTarget, bank_deg: float) -> PowerSetting:
-    """Return a setting good enough to say where the middle of a step is; a best speed is replaced by a given one.
-
-    It moves the middle of a step by a few minutes and its weight by a few pounds: far below the step's own error.
-    """
+    """Return a setting good enough to place the middle of a step, to a few pounds; best speeds become a given one."""
     aloft = crew.sky.air(where.lat_deg, where.lon_deg, where.pressure_altitude_m, where.instant)
     air = Air(where.pressure_altitude_m, aloft.temperature_k)
     if isinstance(target, LongRange | BestRange | BestEndurance):
