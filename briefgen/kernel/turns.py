@@ -120,6 +120,32 @@ def bank_for_radius(true_airspeed_m_per_s: float, radius_m: float) -> float:
     return bank_deg
 
 
+def reversal_length(spacing_m: float, radius_m: float) -> float:
+    """Return the shortest way from the end of one line to the beginning of the next, flown the other way, in still air.
+
+    Args:
+        spacing_m: Distance between the two parallel lines [m], not negative.
+        radius_m: Radius of turn [m], above zero.
+
+    Returns:
+        Length of the turn [m]: two quarter turns and the straight between them where the lines are two radii apart or
+        more, else an opening turn away, a turn of more than a half circle, and a turn back.
+
+    Raises:
+        OutOfRangeError: A value lies outside its range.
+
+    Source:
+        L. E. Dubins, On curves of minimal length with a constraint on average curvature, American Journal of Mathematics
+        79 (1957) 497-516: arcs of the least radius and straights; the lengths follow from the geometry.
+    """
+    require_within("spacing of the lines", spacing_m, 0.0, math.inf, "m")
+    require_within("turn radius", radius_m, math.ulp(0.0), math.inf, "m")
+    if spacing_m >= 2.0 * radius_m:
+        return math.pi * radius_m + spacing_m - 2.0 * radius_m
+    opening_rad = math.acos((2.0 * radius_m + spacing_m) / (4.0 * radius_m))
+    return radius_m * (math.pi + 4.0 * opening_rad)
+
+
 @dataclass(frozen=True)
 class RaceTrack:
     """A race-track pattern in still air: two straight legs joined by two half circles.

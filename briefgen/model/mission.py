@@ -31,6 +31,23 @@ class HeightChange:
 
 
 @dataclass(frozen=True)
+class Pattern:
+    """Lines flown over an area, begun at the end of a leg; it is taken apart into legs before anything is flown."""
+
+    kind: str  # creeping line | expanding square
+    course_deg: float  # true, of the first line
+    length_m: float | None  # of each line; None for a square, whose lines grow with the spacing
+    spacing_m: float
+    lines: int
+    to_right: bool  # of the first line lies the next
+    bank_deg: float
+    height: Height
+    cruise: SpeedTarget
+    safe_height_m: float | None
+    path: str = ""  # where the specification gives it
+
+
+@dataclass(frozen=True)
 class Leg:
     """Fly to a place at a height with a choice of cruise."""
 
@@ -41,6 +58,8 @@ class Leg:
     track: str = "geodesic"  # geodesic | rhumb
     changes: tuple[HeightChange, ...] = ()
     remarks: str = ""
+    pattern: Pattern | None = None  # flown from its end on
+    run_out_m: float = 0.0  # flown beyond the line of a pattern, for the turn onto the next
 
 
 @dataclass(frozen=True)
@@ -87,6 +106,7 @@ class Route:
     items: tuple[RouteItem, ...]
     destination: Place
     destination_runway: str
+    paths: tuple[str, ...] = ()  # where the specification gives each item; as many as items
 
 
 @dataclass(frozen=True)

@@ -39,6 +39,16 @@ class Minima:
 
 
 @dataclass(frozen=True)
+class Offset:
+    """Where a point lies from another: bearing and distance along the shortest line."""
+
+    from_ident: str
+    bearing_deg: float
+    magnetic: bool  # by the variation at the other point on the day of the flight
+    distance_m: float
+
+
+@dataclass(frozen=True)
 class Place:
     """A named point; an aerodrome when it has an elevation and runways."""
 
@@ -54,3 +64,4 @@ class Place:
     minima: Minima | None = None
     circuit_height_m: float | None = None  # above the field
     remarks: str = ""
+    offset: Offset | None = None  # the point is given so; its position is worked out before anything is flown

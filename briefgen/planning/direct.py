@@ -153,38 +153,43 @@ def time_along(crew: Crew, state: Node, lines: tuple[LegLine, ...], height_m: fl
     return _way(state, here, height_m)
 
 
-def held_height(crew: Crew, state: Node, height_m: float, ias_m_per_s: float) -> float:
-    """Return the greatest height, no higher than asked and in thousand-foot steps below it, at which the speed is held.
+def held_height(crew: Crew, state: Node, height_m: float) -> tuple[float, float]:
+    """Return the greatest height that is held, no higher than asked and in thousand-foot steps below it, and the speed.
+
+    The speed is that of climb or, where the height is held or the charts are made only for it, that of waiting.
 
     Raises:
-        PlanError: It is held at no height.
+        PlanError: No height is held.
     """
-    trial_m = height_m
+    speeds = crew.performance.speeds(state.mass_kg)
+    trial_m, why = height_m, ""
     while trial_m >= LOWEST_M:
         aloft = crew.sky.air(state.lat_deg, state.lon_deg, trial_m, state.instant)
-        try:
-            _setting(crew, state.mass_kg, trial_m, aloft.temperature_k, ias_m_per_s)
-        except BriefgenError:
-            trial_m -= HEIGHT_STEP_M
-        else:
-            return trial_m
+        for ias in dict.fromkeys((speeds.climb_m_per_s, speeds.hold_m_per_s)):
+            try:
+                _setting(crew, state.mass_kg, trial_m, aloft.temperature_k, ias)
+            except BriefgenError as error:
+                why = error.problem
+            else:
+                return trial_m, ias
+        trial_m -= HEIGHT_STEP_M
     raise PlanError(
-        f"no height can be held at {mass_words(state.mass_kg)} on the engines: {crew.engines or 'all'}",
+        f"no height can be held at {mass_words(state.mass_kg)} (engines: {crew.engines or 'all'}); lowest tried: {why}",
         expected="a height above the sea at which level flight is possible",
     )
 
 
-def highest_way(crew: Crew, state: Node, lines: tuple[LegLine, ...], height_m: float, ias_m_per_s: float) -> Way:
-    """Return the way at the greatest height, no higher than asked, at which the engines running hold the speed.
+def highest_way(crew: Crew, state: Node, lines: tuple[LegLine, ...], height_m: float) -> Way:
+    """Return the way at the greatest height, no higher than asked, that the engines running hold, as `held_height`.
 
     Raises:
-        PlanError: They hold it at no height.
+        PlanError: They hold none.
     """
     trial_m = height_m
     while True:
-        trial_m = held_height(crew, state, trial_m, ias_m_per_s)
+        trial_m, ias = held_height(crew, state, trial_m)
         try:
-            return along(crew, replace(state, pressure_altitude_m=trial_m), lines, trial_m, ias_m_per_s)
+            return along(crew, replace(state, pressure_altitude_m=trial_m), lines, trial_m, ias)
         except PlanError:  # warmer air on the way
             trial_m -= HEIGHT_STEP_M
 

@@ -20,7 +20,7 @@ from briefgen.planning.writer import LedgerWriter
 LEVEL_KINDS = ("cruise", "hold", "run")
 HOW = (
     "least over the level flight; level to overhead the nearest field of the plan that is above its minima, at the greatest "
-    "height these engines hold, at climb speed, with the winds on the way"
+    "height these engines hold, at the speed of climb or of waiting, with the winds on the way"
 )
 
 
@@ -91,8 +91,7 @@ def _ways(phases: tuple[Phase, ...], crew: Crew, fields: tuple[Place, ...]) -> l
             continue
         for node in phase.nodes:
             place = min(fields, key=partial(_distance_m, node))
-            speed = crew.performance.speeds(node.mass_kg).climb_m_per_s
-            way = highest_way(crew, node, straight_lines(node, place), node.pressure_altitude_m, speed)
+            way = highest_way(crew, node, straight_lines(node, place), node.pressure_altitude_m)
             ways.append(WayOut(node, phase.title, place, way.fuel_kg, way.time_s))
     if not ways:
         raise PlanError("there is no level flight")

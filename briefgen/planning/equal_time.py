@@ -140,13 +140,20 @@ class _Ways:
         return straight_lines(node, place, via)
 
     def way(self, spot: Spot, lines: tuple[LegLine, ...]) -> Way:
-        """Return a way: at the height and speed of the phase on all engines, else at climb speed as high as is held."""
+        """Return a way: at the height and speed of the phase on all engines, else as high as is held.
+
+        Where the speed of a phase is not to be had at the weight of an earlier moment, all engines too fly as high as is held
+        at the speed of climb.
+        """
         height_m = max(spot.height_m, spot.node.pressure_altitude_m)
         if self.crew.engines is None:
-            return time_along(self.crew, spot.node, lines, height_m, spot.ias_m_per_s)
-        speed = self.crew.performance.speeds(spot.node.mass_kg).climb_m_per_s
-        held_m = held_height(self.crew, spot.node, height_m, speed)
-        return time_along(self.crew, replace(spot.node, pressure_altitude_m=held_m), lines, held_m, speed)
+            try:
+                return time_along(self.crew, spot.node, lines, height_m, spot.ias_m_per_s)
+            except BriefgenError:
+                held_m, ias = held_height(self.crew, spot.node, height_m)
+                return time_along(self.crew, spot.node, lines, held_m, ias)
+        held_m, ias = held_height(self.crew, spot.node, height_m)
+        return time_along(self.crew, replace(spot.node, pressure_altitude_m=held_m), lines, held_m, ias)
 
 
 class _Log:
@@ -199,7 +206,7 @@ class _Log:
         if not ways.refused:
             return
         spot, error = ways.refused[0]
-        name = engines or "all"
+        name, count = engines or "all", len({id(spot) for spot, _ in ways.refused})
         key = f"equal_time.not_known.{'all' if engines is None else 'fewer'}"
         measured = self.writer.put(
             f"{key}.why", f"Equal time (engines: {name})", error.problem, method=HOW,
@@ -216,7 +223,7 @@ class _Log:
         self.findings.append(
             Finding(
                 key, "caution", f"Equal time (engines: {name})",
-                f"From {{{first}}} to {{{last}}} no way to a field can be worked out: {error.problem}.",
+                f"Not worked out from {count} points of the flight, from {{{first}}} to {{{last}}}: {error.problem}.",
                 measured, first, last, "house policy: always a way home", error.hint or "start lighter, or fly lower",
                 "diversions",
             )

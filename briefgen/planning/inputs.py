@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from briefgen.model.mission import Action, FuelLoad, Height, Hold, Leg, Mission
+from briefgen.model.places import Place
 from briefgen.planning.keys import alternate_key, item_keys, place_key
 from briefgen.planning.loading import fixed_pieces, zero_fuel_mass_kg
 from briefgen.planning.tanks import measured_density_kg_per_m3
@@ -74,13 +75,32 @@ def _write_words(mission: Mission, writer: LedgerWriter) -> None:
         writer.given(f"speed.{name}", f"Speed in the {name}", value, "mph", spec=f"aircraft:speeds.{name}")
     for place in mission.places:
         key = place_key(place.ident)
+        if place.offset is not None:
+            _write_offset(key, place, writer)
+            continue
         for name, unit, value in (("latitude", "latitude", place.lat_deg), ("longitude", "longitude", place.lon_deg)):
             spec = f"places:{place.ident}.position"
+            spec = spec if writer.origin(spec) else f"points.{place.ident}.position"
             writer.given(f"{key}.{name}", f"{place.name}: {name}", value, unit, spec=spec)
 
 
+def _write_offset(key: str, place: Place, writer: LedgerWriter) -> None:
+    """Enter a point that lies at a bearing and a distance from another, which stands before it."""
+    offset = place.offset
+    assert offset is not None
+    start, spec, unit = place_key(offset.from_ident), f"points.{place.ident}", "degM" if offset.magnetic else "degT"
+    bearing = writer.given(f"{key}.bearing", f"{place.name}: bearing", offset.bearing_deg, unit, spec=f"{spec}.bearing")
+    distance = writer.given(
+        f"{key}.distance", f"{place.name}: distance", offset.distance_m, "NM", decimals=1, spec=f"{spec}.distance"
+    )
+    how = "bearing and distance along the shortest line from the point before; magnetic with the variation there"
+    for name, value in (("latitude", place.lat_deg), ("longitude", place.lon_deg)):
+        inputs = (f"{start}.{name}", bearing, distance)
+        writer.put(f"{key}.{name}", f"{place.name}: {name}", value, name, method=how, inputs=inputs)
+
+
 def _item_paths(mission: Mission) -> list[str]:
-    return [f"route.legs[{number}]" for number in range(len(mission.route.items))]
+    return list(mission.route.paths) or [f"route.legs[{number}]" for number in range(len(mission.route.items))]
 
 
 def _write_height(key: str, height: Height, spec: str, writer: LedgerWriter) -> None:
@@ -88,6 +108,13 @@ def _write_height(key: str, height: Height, spec: str, writer: LedgerWriter) -> 
 
 
 def _write_leg(key: str, leg: Leg, path: str, writer: LedgerWriter) -> None:
+    if leg.run_out_m:
+        writer.put(
+            f"{key}.run_out", f"Run-in and run-out on the line to {leg.to.name}", leg.run_out_m, "NM", decimals=2,
+            method="half of what the turn onto the next line is longer than the step across, at each end that has a turn; "
+            "radius from true airspeed and bank, still air",
+            source="L. E. Dubins, American Journal of Mathematics 79 (1957) 497-516",
+        )  # fmt: skip
     if leg.safe_height_m is not None:
         writer.given(
             f"{key}.safe_height",

@@ -10,7 +10,7 @@ from briefgen.errors import BriefgenError
 from briefgen.model.mission import Alternate, Mission
 from briefgen.model.performance import IndicatedAirspeed
 from briefgen.model.places import Place
-from briefgen.planning.direct import Way, along, straight_lines
+from briefgen.planning.direct import Way, along, held_height, straight_lines
 from briefgen.planning.flying import Crew
 from briefgen.planning.fuel import Diversion
 from briefgen.planning.keys import alternate_key
@@ -83,7 +83,13 @@ class WayHome:
         height_m = max(own_m, spot.node.pressure_altitude_m)
         ias = refuge.ias_m_per_s or max(refuge.least_ias_m_per_s, spot.ias_m_per_s)
         lines = straight_lines(spot.node, refuge.place, refuge.via)
-        return along(self.crew, spot.node, lines, height_m, ias, spot.flow_kg_per_s)
+        try:
+            return along(self.crew, spot.node, lines, height_m, ias, spot.flow_kg_per_s)
+        except (
+            BriefgenError
+        ):  # the speed is not to be had at this weight or height: at that of climb, as high as is held
+            held_m, ias = held_height(self.crew, spot.node, height_m)
+            return along(self.crew, spot.node, lines, held_m, ias, spot.flow_kg_per_s)
 
     def spare(self, spot: Spot, refuge: Refuge) -> float:
         """Return fuel on board less fuel needed for a refuge [kg]; minus infinity where it cannot be used."""

@@ -18,8 +18,8 @@ from briefgen.planning.writer import LedgerWriter
 
 DECIDERS = ("captain", "co-pilot", "navigator", "flight engineer")
 HOW_LEVEL = (
-    "level to overhead, no lower than she is, at the indicated speed of the phase or the alternate's own, forecast winds on "
-    "the way, falling weight; approach fuel added, descent not credited"
+    "level to overhead, no lower than she is, at the indicated speed of the phase or the alternate's own (that of climb where it "
+    "is not to be had), forecast winds on the way, falling weight; approach fuel added, descent not credited"
 )
 HOW_SOLVED = "where fuel left equals fuel needed, solved along the flight with the falling weight; " + HOW_LEVEL
 KEPT = "; final reserve and unusable fuel kept"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from briefgen.model.aircraft import Aircraft
 from briefgen.model.ledger import Given
@@ -22,6 +22,7 @@ from briefgen.model.mission import (
     LoadItem,
     Mission,
     OverTarget,
+    Pattern,
     Risk,
     Route,
     RouteItem,
@@ -47,6 +48,7 @@ from briefgen.spec.times import WrittenTime, instant
 from briefgen.units import Quantity
 
 PLACE_IT = "place it"
+PATTERNS = ("creeping line", "expanding square")
 _TARGETS = (LongRange, BestRange, BestEndurance, IndicatedAirspeed, TrueAirspeed, PercentPower, GivenSetting)
 
 
@@ -185,14 +187,40 @@ def _item(reader: Reader) -> LoadItem:
 
 
 def _route(reader: Reader, places: Mapping[str, Place]) -> Route:
-    items = tuple(_route_item(item, places) for item in reader.each("legs"))
-    destination = next(item.to for item in reversed(items) if isinstance(item, Leg))
+    items: list[RouteItem] = []
+    paths: list[str] = []
+    for number, one in enumerate(reader.each("legs")):
+        path = f"route.legs[{number}]"
+        if one.text_or("do", "") in PATTERNS:
+            before = items[-1]
+            assert isinstance(before, Leg)
+            items[-1] = replace(before, pattern=_pattern(one, path))
+            continue
+        items.append(_route_item(one, places))
+        paths.append(path)
     return Route(
         origin=places[reader.text("from")],
         origin_runway=reader.text("runway"),
-        items=items,
-        destination=destination,
+        items=tuple(items),
+        destination=next(item.to for item in reversed(items) if isinstance(item, Leg)),
         destination_runway=reader.text("landing runway"),
+        paths=tuple(paths),
+    )
+
+
+def _pattern(reader: Reader, path: str) -> Pattern:
+    return Pattern(
+        kind=reader.text("do"),
+        course_deg=reader.si("course"),
+        length_m=reader.si_or_none("length"),
+        spacing_m=reader.si("spacing"),
+        lines=reader.data["lines"],
+        to_right=reader.text("turn") == "right",
+        bank_deg=reader.si("bank"),
+        height=reader.value("height", Height),
+        cruise=_target(reader, "cruise"),
+        safe_height_m=reader.si_or_none("safe height"),
+        path=path,
     )
 
 

@@ -8,7 +8,8 @@ from itertools import pairwise
 
 from briefgen.errors import Fault
 from briefgen.model.performance import IndicatedAirspeed
-from briefgen.spec.build_mission import PLACE_IT
+from briefgen.spec.build_mission import PATTERNS, PLACE_IT
+from briefgen.spec.build_points import point_faults
 from briefgen.spec.check import Checked, nearest
 from briefgen.spec.load import KeyPath
 from briefgen.spec.survey import Survey
@@ -29,8 +30,9 @@ def mission_faults(mission: Checked, aircraft: Checked | None, place_files: Sequ
     survey = Survey(mission)
     places = _Places(place_files)
     if place_files:
+        point_faults(survey, places.idents())
         _check_places(survey, places)
-    _check_route(survey, places.idents())
+    _check_route(survey, [*places.idents(), *survey.keys("points")])
     _check_runs(survey)
     _check_times(survey)
     _check_fuel_way(survey)
@@ -69,7 +71,7 @@ class _Places:
 
 
 def _check_places(survey: Survey, places: _Places) -> None:
-    idents = places.idents()
+    fields, idents = places.idents(), [*places.idents(), *survey.keys("points")]
     for leg in survey.groups("route", "legs"):
         survey.known((*leg, "to"), idents, "a place of the places files")
         survey.known((*leg, "at"), idents, "a place of the places files")
@@ -91,7 +93,7 @@ def _check_places(survey: Survey, places: _Places) -> None:
         for end in ("from", "until"):
             survey.known((*alternate, end), on_route, "a place where a leg of the route ends")
     for where, runway in _landings(survey):
-        ident = survey.known(where, idents, "a place of the places files")
+        ident = survey.known(where, fields, "a place of the places files")
         if ident is None:
             continue
         if not places.is_aerodrome(ident):
@@ -125,11 +127,30 @@ def _check_route(survey: Survey, idents: list[str]) -> None:
             expected = f"at: {here}, or a leg to {at} before it" if index else "a leg first"
             survey.fault((*leg, "at"), f"nothing has flown to '{at}' when this begins: {before}", expected)
         here = to or here
+        if survey.text(*leg, "do") in PATTERNS:
+            _check_pattern(survey, leg, legs[index - 1] if index else None)
+            here = ""
         _check_steps(survey, leg)
         speed = survey.checked.fields.get((*leg, "speed"))
         if survey.text(*leg, "do") in ("drop", "look", "wait") and not isinstance(speed, IndicatedAirspeed | None):
             expected = 'an indicated airspeed, such as "130 mph indicated"'
             survey.fault((*leg, "speed"), f"'{survey.text(*leg, 'speed')}' is not an indicated airspeed", expected)
+
+
+def _check_pattern(survey: Survey, leg: KeyPath, before: KeyPath | None) -> None:
+    """A pattern begins at the end of the leg before it; a creeping line has the length of its lines, a square has none."""
+    if before is None or "to" not in survey.keys(*before):
+        survey.fault(
+            (*leg, "do"), "the entry before a pattern is no leg", "a leg to the place where the pattern begins"
+        )
+    has, square = "length" in survey.keys(*leg), survey.text(*leg, "do") == "expanding square"
+    if has == square:
+        problem = (
+            "the lines of a square have no length of their own" if square else "the length of the lines is missing"
+        )
+        survey.fault(
+            (*leg, "length") if has else leg, problem, "spacing alone" if square else "length: 12 NM", at_key=True
+        )
 
 
 def _check_steps(survey: Survey, leg: KeyPath) -> None:

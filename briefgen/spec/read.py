@@ -14,6 +14,7 @@ from briefgen.model.rules import RuleSet
 from briefgen.spec.build_aircraft import build_aircraft
 from briefgen.spec.build_mission import Parts, build_mission
 from briefgen.spec.build_places import build_places
+from briefgen.spec.build_points import build_points
 from briefgen.spec.build_rules import build_rules
 from briefgen.spec.build_weather import build_weather
 from briefgen.spec.check import Checked
@@ -53,6 +54,7 @@ def read_mission(path: Path, *, root: Path | None = None) -> Mission:
     built_weather = build_weather(weather, places) if weather is not None and places else None
     if files.all_faults() or aircraft is None or built_weather is None or rules is None:
         raise _error(files)
+    places |= {point.ident: point for point in build_points(Reader(mission))}
     parts = Parts(
         aircraft=_aircraft(aircraft, files),
         places=places,
