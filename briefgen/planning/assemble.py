@@ -23,6 +23,7 @@ from briefgen.planning.oxygen_section import write_oxygen
 from briefgen.planning.power import write_power
 from briefgen.planning.review import write_review
 from briefgen.planning.risk_section import write_risks
+from briefgen.planning.route_forms import placed
 from briefgen.planning.schedule import settled
 from briefgen.planning.sky import Sky
 from briefgen.planning.tanks import fuel_at_its_temperature
@@ -39,7 +40,7 @@ def plan_mission(mission: Mission) -> Plan:
         PlanError: The mission cannot be flown as written; the message says where and why.
         OutOfRangeError: The weather, a chart or a model does not cover some part of it.
     """
-    mission = replace(mission, fuel=fuel_at_its_temperature(mission.fuel))
+    mission = placed(replace(mission, fuel=fuel_at_its_temperature(mission.fuel)))
     performance = performance_of(mission.aircraft, mission.fuel_grade)
     crew = Crew(performance, Sky(mission.weather))
     flown = settled(mission, crew)
