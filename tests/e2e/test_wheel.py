@@ -58,7 +58,8 @@ def test_wheel_holds_every_file_the_program_reads(wheel: Path) -> None:
     wanted = {
         path.relative_to(ROOT).as_posix(): path
         for path in (ROOT / "briefgen").rglob("*")
-        if path.is_file() and "__pycache__" not in path.parts
+        if path.is_file()
+        and not any(part == "__pycache__" or part.startswith(".") for part in path.relative_to(ROOT).parts)
     }
     for name, folder in CARRIED.items():
         wanted |= {
