@@ -27,7 +27,7 @@ from briefgen.planning.flying import Crew, Level
 from briefgen.planning.keys import item_keys, phase_key
 from briefgen.planning.route import LegLine, line_between
 from briefgen.planning.schedule import Flown
-from briefgen.planning.writer import LedgerWriter
+from briefgen.planning.writer import AIRSPEED, LedgerWriter
 
 STEP_M = 2.0 * LEVEL_STEP_M  # levels of one direction
 STEPS = 3  # levels each way of the planned one
@@ -47,7 +47,7 @@ NOTE = (
 COLUMNS = (
     Column("level", "Height", "ft"),
     Column("headwind", "Head wind", "kt"),
-    Column("ias", "Indicated airspeed", "mph"),
+    Column("ias", "Indicated airspeed", AIRSPEED),
     Column("ground_speed", "Ground speed", "kt"),
     Column("time", "Time", "min"),
     Column("fuel", "Fuel", "US gal"),
@@ -308,7 +308,7 @@ def _write_flight(
         suffix: writer.put(f"{row.key}.{suffix}", f"{row.label}: {what}", value, unit, method=method, inputs=inputs)
         for suffix, what, value, unit in (
             ("headwind", "head wind", found.headwind_m_per_s, "kt"),
-            ("ias", "indicated airspeed", found.ias_m_per_s, "mph"),
+            ("ias", "indicated airspeed", found.ias_m_per_s, AIRSPEED),
             ("ground_speed", "ground speed", row.cruise.distance_m / found.time_s, "kt"),
             ("time", "time", found.time_s, "min"),
             ("fuel", "fuel", found.fuel_kg / mission.fuel.density_kg_per_m3, "US gal"),

@@ -45,7 +45,7 @@ def plan_mission(mission: Mission) -> Plan:
     crew = Crew(performance, Sky(mission.weather))
     flown = settled(mission, crew)
     phases = flown.phases
-    writer = LedgerWriter(mission.given)
+    writer = LedgerWriter(mission.given, _airspeed_unit(mission))
     charts: dict[str, ChartData] = {}
 
     write_inputs(mission, flown.departure.fuel_kg, writer)
@@ -71,7 +71,7 @@ def plan_mission(mission: Mission) -> Plan:
     write_oxygen(mission, phases, writer)
     crew_section.write_crew(mission, writer)
     write_risks(mission, writer)
-    findings += write_review(mission, phases, writer, performance)
+    findings = [*write_review(mission, phases, writer, performance, findings)]
     events += timeline.write_events(mission, phases, rows, writer)
     ledger = writer.sealed()
     return Plan(
@@ -79,6 +79,12 @@ def plan_mission(mission: Mission) -> Plan:
         events=timeline.in_order(events, writer), findings=tuple(findings), charts=charts,
         digest=_digest(mission, ledger),
     )  # fmt: skip
+
+
+def _airspeed_unit(mission: Mission) -> str:
+    """Return the unit of her airspeed indicator: the one her file writes its climbing speed in."""
+    written = mission.given.get("aircraft:speeds.climb")
+    return "kt" if written is not None and "kt" in written.text.split() else "mph"
 
 
 def _digest(mission: Mission, ledger: Ledger) -> str:

@@ -20,7 +20,7 @@ from briefgen.planning.engines_out_legs import (
 )
 from briefgen.planning.engines_out_setting import write_settings
 from briefgen.planning.engines_out_waiting import write_waiting
-from briefgen.planning.writer import LedgerWriter
+from briefgen.planning.writer import AIRSPEED, LedgerWriter
 
 PAGE = "diversions"
 COLUMNS = (
@@ -30,10 +30,10 @@ COLUMNS = (
     Column("height_held", "Held, one out", "ft"),
     Column("service_one", "One out: service", "ft"),
     Column("ceiling_one", "One out: absolute", "ft"),
-    Column("climb_ias_one", "One out: climb at", "mph"),
+    Column("climb_ias_one", "One out: climb at", AIRSPEED),
     Column("service_two", "Two out: service", "ft"),
     Column("ceiling_two", "Two out: absolute", "ft"),
-    Column("climb_ias_two", "Two out: climb at", "mph"),
+    Column("climb_ias_two", "Two out: climb at", AIRSPEED),
 )
 NOTE = (
     "At the weight with which the level flight of the leg begins, in its own temperature, at climb power and the speed of "
@@ -81,7 +81,7 @@ def _write_leg(out: LegOut, writer: LedgerWriter) -> None:
         _put_height(out, f"ceiling_{fewer.stopped}", f"{stopped}: absolute ceiling", fewer.absolute, inputs, writer)
         if fewer.climb_ias_m_per_s is not None:
             writer.put(
-                f"{key}.climb_ias_{fewer.stopped}", f"{stopped}: speed of the best climb", fewer.climb_ias_m_per_s, "mph",
+                f"{key}.climb_ias_{fewer.stopped}", f"{stopped}: speed of the best climb", fewer.climb_ias_m_per_s, AIRSPEED,
                 method="greatest rate of climb at climb power, no slower than minimum control and 1.2 of the stall",
                 inputs=inputs,
             )  # fmt: skip
@@ -157,5 +157,8 @@ def _finding(out: LegOut, fewer: Fewer, writer: LedgerWriter) -> Finding:
         if in_hand_m >= 0.0:
             return Finding(ident, "pass", title, text, service, limit, over, SERVICE_SOURCE, "", PAGE)
     leave = f"{key}.must_leave_{stopped}"
-    cure = f"start the leg lighter; to hold the safe height there must leave: {{{leave}}}"
+    if isinstance(writer[leave].value, str):
+        cure = f"route where the safe height is lower: {{{leave}}}"
+    else:
+        cure = f"start the leg lighter, or have {{{leave}}} ready to go overboard"
     return Finding(ident, "caution", title, text, service, limit, over, SERVICE_SOURCE, cure, PAGE)

@@ -11,7 +11,7 @@ from briefgen.model.ledger import Column, Row
 from briefgen.model.mission import Mission
 from briefgen.model.plan import ChartData, ChartPoint, Series
 from briefgen.planning.engines_out_legs import NOT_KNOWN, SERVICE_RATE_M_PER_S, SERVICE_SOURCE, Fewer, LegOut
-from briefgen.planning.writer import LedgerWriter
+from briefgen.planning.writer import AIRSPEED, LedgerWriter
 
 HOLDS, SINKS, STAYS = "levels off", "still sinking", "holds the planned height"
 NO_WEIGHT = "no weight is low enough"
@@ -19,7 +19,7 @@ NO_WEIGHT = "no weight is low enough"
 COLUMNS = (
     Column("leg", "Leg"),
     Column("running", "Running"),
-    Column("ias", "Fly", "mph"),
+    Column("ias", "Fly", AIRSPEED),
     Column("from", "From", "ft"),
     Column("level_off", "Down to", "ft"),
     Column("outcome", "There"),
@@ -106,7 +106,7 @@ def _write_drift(out: LegOut, fewer: Fewer, performance: Performance, writer: Le
         return None
     drift, last = Drift(out, fewer, flown), flown.points[-1]
     method = "drift at climb power integrated minute by minute with the fuel burnt"
-    writer.put(f"{key}.ias", f"{label}: fly", ias, "mph", method="speed of the best climb, least sink", inputs=inputs)
+    writer.put(f"{key}.ias", f"{label}: fly", ias, AIRSPEED, method="speed of the best climb, least sink", inputs=inputs)
     inputs = (*inputs, f"{key}.ias")
     level_off_m = flown.level_off_m - out.setting_offset_m
     writer.put(f"{key}.outcome", f"{label}: there", _ending(drift), method=method, inputs=inputs)

@@ -11,7 +11,7 @@ from briefgen.model.mission import Mission
 from briefgen.model.performance import BestRange, IndicatedAirspeed, PowerSetting, SpeedTarget
 from briefgen.planning.engines_out_legs import Fewer, LegOut
 from briefgen.planning.review_keys import UNUSABLE_FUEL
-from briefgen.planning.writer import LedgerWriter
+from briefgen.planning.writer import AIRSPEED, LedgerWriter
 
 PIECES = 6  # of the fuel left; the weight falls by a few per cent in each, so the middle of it serves
 
@@ -19,7 +19,7 @@ COLUMNS = (
     Column("leg", "Leg"),
     Column("running", "Running"),
     Column("height_held", "Height", "ft"),
-    Column("ias", "Indicated airspeed", "mph"),
+    Column("ias", "Indicated airspeed", AIRSPEED),
     Column("tas", "True airspeed", "kt"),
     Column("rpm", "Engine speed", "rpm"),
     Column("manifold_pressure", "Manifold pressure", "inHg"),
@@ -118,7 +118,7 @@ def put_setting(
     """Enter the levers, speeds and flows of a setting under a head of keys."""
     flow = setting.fuel_flow_kg_per_s / density_kg_per_m3
     numbers = (
-        ("ias", "indicated airspeed", setting.ias_m_per_s, "mph", 0),
+        ("ias", "indicated airspeed", setting.ias_m_per_s, AIRSPEED, 0),
         ("tas", "true airspeed", setting.tas_m_per_s, "kt", 0),
         ("rpm", "engine speed", setting.engine_speed_rpm, "rpm", 0),
         ("manifold_pressure", "manifold pressure", setting.manifold_pressure_pa, "inHg", 1),

@@ -13,7 +13,7 @@ from briefgen.model.plan import Node, Phase
 from briefgen.planning.engines_out_legs import NOT_KNOWN, begin_key
 from briefgen.planning.engines_out_setting import fuel_goes, put_setting
 from briefgen.planning.review_keys import UNUSABLE_FUEL
-from briefgen.planning.writer import LedgerWriter
+from briefgen.planning.writer import AIRSPEED, LedgerWriter
 
 CANNOT = "cannot be held"
 
@@ -56,7 +56,7 @@ def write_waiting(mission: Mission, phases: tuple[Phase, ...], performance: Perf
         inputs=begins,
     )
     writer.put(
-        f"{key}.ias", "Waiting: indicated airspeed", wait.ias_m_per_s, "mph",
+        f"{key}.ias", "Waiting: indicated airspeed", wait.ias_m_per_s, AIRSPEED,
         method="of the planned hold, or the waiting speed of the aircraft file", inputs=begins,
     )  # fmt: skip
     usable_kg = wait.node.fuel_kg - writer.number(UNUSABLE_FUEL)

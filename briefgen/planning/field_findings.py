@@ -14,7 +14,7 @@ from briefgen.planning.landing_section import NOT_KNOWN
 from briefgen.planning.runway_use import WIND_SOURCE, RunwayUse
 from briefgen.planning.take_off_limits import OBSTACLE_SOURCE, TakeOffLimits
 from briefgen.planning.take_off_section import NO_WEIGHT
-from briefgen.planning.writer import LedgerWriter
+from briefgen.planning.writer import AIRSPEED, LedgerWriter
 
 PAGE = "fields"
 NEAR_RATIO = 0.05  # within 5 % of the greatest weight is near the edge: there 5 % of weight is a third of the run
@@ -108,7 +108,7 @@ def _landing_finding(use: RunwayUse, kind: str, writer: LedgerWriter) -> Finding
             cure = f"before coming back at once burn or drop down to {{{key}.greatest_mass}}"
         return Finding(
             ident, "caution" if kind == "return" else "fail", "Landing weight for the field", text, f"{key}.mass",
-            f"{key}.greatest_mass", margin, "aircraft file, mass limits", cure, PAGE,
+            f"{key}.greatest_mass", margin, "aircraft file, weight limits", cure, PAGE,
         )  # fmt: skip
     text = (
         f"Landing at {use.name} at {{{key}.mass}} she needs {{{key}.factored}} with its factor; {{{key}.available}} is "
@@ -124,7 +124,7 @@ def _landing_finding(use: RunwayUse, kind: str, writer: LedgerWriter) -> Finding
 def _wind_finding(use: RunwayUse, name: str, value: float, limit: float, writer: LedgerWriter) -> list[Finding]:
     """Enter the limit of the aircraft file and return a finding when the wind is over it."""
     key = use.key
-    label = "Crosswind limit" if name == "crosswind" else "Tail-wind limit"
+    label = "Crosswind limit" if name == "crosswind" else "Tail wind limit"
     writer.put(f"{key}.{name}_limit", label, limit, "kt", method="aircraft file, field section")
     if value <= limit:
         return []
@@ -135,7 +135,8 @@ def _wind_finding(use: RunwayUse, name: str, value: float, limit: float, writer:
     )  # fmt: skip
     found = writer.put(f"{key}.{name}_over_limit", label.replace("limit", "found"), value, "kt", method="without its sign",
                        inputs=(measured,))  # fmt: skip
-    text = f"{use.name}: {label.split(' limit')[0].lower()} {{{found}}}; at most {{{key}.{name}_limit}} allowed."
+    wind = label.removesuffix(" limit").lower()
+    text = f"{use.name}: {wind} {{{found}}}; at most {{{key}.{name}_limit}} allowed."
     return [
         Finding(
             f"field-{name}-{key.split('.')[1]}-{use.place.ident.lower()}", "fail", label, text, measured,
@@ -150,7 +151,7 @@ def _water_finding(use: RunwayUse, speed_m_per_s: float, writer: LedgerWriter) -
     key = use.key
     source = "Horne and Dreher, NASA TN D-2056 (1963)"
     hydroplaning = writer.put(
-        f"{key}.hydroplaning", "Ground speed at which a rolling tyre rides on the water", speed_m_per_s, "mph",
+        f"{key}.hydroplaning", "Ground speed at which a rolling tyre rides on the water", speed_m_per_s, AIRSPEED,
         method="9 times the root of the tyre pressure in psi, in knots", source=source,
     )  # fmt: skip
     standing = f"{key}.water_depth" in writer

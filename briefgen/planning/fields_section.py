@@ -20,7 +20,7 @@ from briefgen.planning.runway_use import RUNWAY_COLUMNS, RunwayUse, runway_of, r
 from briefgen.planning.take_off_advice import write_advice
 from briefgen.planning.take_off_limits import TakeOffLimits
 from briefgen.planning.take_off_section import write_take_off
-from briefgen.planning.writer import LedgerWriter
+from briefgen.planning.writer import AIRSPEED, LedgerWriter
 from briefgen.weather.surface import Ground
 
 
@@ -144,11 +144,11 @@ def _write_speeds(mission: Mission, uses: list[RunwayUse], performance: Performa
         if value is None:
             continue
         key = writer.put(
-            f"speeds.{name}.ias", title, value, "mph", method="speeds of the aircraft file at that weight",
+            f"speeds.{name}.ias", title, value, AIRSPEED, method="speeds of the aircraft file at that weight",
             inputs=(f"{use.key}.mass",), source=mission.aircraft.source,
         )  # fmt: skip
         rows.append(_speed_row(f"speeds.{name}", title, key, use, writer))
-    columns = (Column("what", "Speed"), Column("ias", "Indicated", "mph"), Column("mass", "At weight", "lb"))
+    columns = (Column("what", "Speed"), Column("ias", "Indicated", AIRSPEED), Column("mass", "At weight", "lb"))
     writer.table("speeds", "Speeds", columns, rows)
 
 

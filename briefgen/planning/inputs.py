@@ -7,7 +7,7 @@ from briefgen.model.places import Place
 from briefgen.planning.keys import alternate_key, item_keys, place_key
 from briefgen.planning.loading import fixed_pieces, zero_fuel_mass_kg
 from briefgen.planning.tanks import measured_density_kg_per_m3
-from briefgen.planning.writer import LedgerWriter
+from briefgen.planning.writer import AIRSPEED, LedgerWriter
 
 HEIGHT_REFERENCES = {
     "altitude": "on the altimeter setting in force",
@@ -48,7 +48,7 @@ def write_inputs(mission: Mission, fuel_kg: float, writer: LedgerWriter) -> None
             writer.given(f"{key}.bank", "Bank in the hold", item.bank_deg, "deg", spec=f"{path}.bank")
             _write_word(f"{key}.cruise", f"Speed of the hold over {item.at.name}", f"{path}.speed", writer)
         elif isinstance(item, Action):
-            writer.given(f"{key}.ias", "Speed of the passes", item.ias_m_per_s, "mph", spec=f"{path}.speed")
+            writer.given(f"{key}.ias", "Speed of the passes", item.ias_m_per_s, AIRSPEED, spec=f"{path}.speed")
     for number, alternate in enumerate(mission.alternates):
         key, path = alternate_key(alternate.place.ident), f"alternates[{number}]"
         _write_height(f"{key}.height", alternate.height, f"{path}.height", writer)
@@ -72,7 +72,7 @@ def _write_words(mission: Mission, writer: LedgerWriter) -> None:
     speeds = mission.aircraft.speeds
     for name in ("climb", "descent", "approach"):
         value = getattr(speeds, f"{name}_m_per_s")
-        writer.given(f"speed.{name}", f"Speed in the {name}", value, "mph", spec=f"aircraft:speeds.{name}")
+        writer.given(f"speed.{name}", f"Speed in the {name}", value, AIRSPEED, spec=f"aircraft:speeds.{name}")
     for place in mission.places:
         key = place_key(place.ident)
         if place.offset is not None:

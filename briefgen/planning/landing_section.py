@@ -9,7 +9,7 @@ from briefgen.model.mission import Mission
 from briefgen.planning.runway_use import RunwayUse
 from briefgen.planning.take_off_limits import rounded_down
 from briefgen.planning.take_off_section import SEARCHED, conditions_of, put_weight
-from briefgen.planning.writer import LedgerWriter
+from briefgen.planning.writer import AIRSPEED, LedgerWriter
 
 LANDING_CHECK = "landing distance"
 NOT_KNOWN = "not known"
@@ -18,8 +18,8 @@ LANDING_COLUMNS = (
     Column("place", "Field"),
     Column("runway", "Runway"),
     Column("mass", "Weight", "lb"),
-    Column("threshold_ias", "Over the threshold", "mph"),
-    Column("touchdown_ias", "Touchdown", "mph"),
+    Column("threshold_ias", "Over the threshold", AIRSPEED),
+    Column("touchdown_ias", "Touchdown", AIRSPEED),
     Column("distance", "From 50 ft", "ft"),
     Column("factor", "Factor"),
     Column("factored", "With factor", "ft"),
@@ -64,8 +64,8 @@ def _write_share(
 
 def _put_answer(key: str, answer: Landing, drivers: tuple[str, ...], source: str, writer: LedgerWriter) -> None:
     figures = (
-        ("threshold_ias", "Speed at 50 ft, indicated", answer.threshold_ias_m_per_s, "mph"),
-        ("touchdown_ias", "Touchdown speed, indicated", answer.touchdown_ias_m_per_s, "mph"),
+        ("threshold_ias", "Speed at 50 ft, indicated", answer.threshold_ias_m_per_s, AIRSPEED),
+        ("touchdown_ias", "Touchdown speed, indicated", answer.touchdown_ias_m_per_s, AIRSPEED),
         ("air_distance", "From 50 ft to touchdown", answer.air_m, "ft"),
         ("distance", "Landing distance from 50 ft", answer.distance_m, "ft"),
     )

@@ -11,7 +11,7 @@ from briefgen.kernel.wind import WindTriangle, triangle_from_course, wind_toward
 from briefgen.model.mission import Leg, Mission
 from briefgen.model.plan import Phase
 from briefgen.planning.keys import item_keys, phase_key, place_key
-from briefgen.planning.writer import LedgerWriter
+from briefgen.planning.writer import AIRSPEED, LedgerWriter
 
 MAGNETIC_MODEL = "World Magnetic Model 2025 (NOAA NCEI)"
 GEODESIC = "geodesic on the WGS 84 ellipsoid, C. Karney, J. Geodesy 87 (2013)"
@@ -234,7 +234,7 @@ def _write_speeds(
             f"{key}.ias",
             f"{title}: indicated airspeed",
             setting.ias_m_per_s,
-            "mph",
+            AIRSPEED,
             method="as chosen for the phase; a best speed is worked out at the weight and height half way",
             inputs=(*roots.speed, *roots.height, chain.mass),
             source=origin,

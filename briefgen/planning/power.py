@@ -11,7 +11,7 @@ from briefgen.model.performance import LeverMove, PowerSetting
 from briefgen.model.plan import Node, Phase
 from briefgen.planning.keys import phase_key
 from briefgen.planning.power_advice import write_advice, write_advice_table, write_mixture_change
-from briefgen.planning.writer import LedgerWriter
+from briefgen.planning.writer import AIRSPEED, LedgerWriter
 
 BAND_S = 3600.0  # a new row at least every hour: the weight has fallen by a ton or so
 
@@ -28,7 +28,7 @@ POWER_COLUMNS = (
     Column("intercooler", "Intercooler"),
     Column("filters", "Filters"),
     Column("boost_pumps", "Boost pumps"),
-    Column("ias", "Indicated airspeed", "mph"),
+    Column("ias", "Indicated airspeed", AIRSPEED),
     Column("tas", "True airspeed", "kt"),
     Column("flow_engine", "Flow each", "US gal/h"),
     Column("flow", "Flow total", "US gal/h"),
@@ -109,10 +109,15 @@ def _kept(phase: Phase) -> list[tuple[Node, PowerSetting]]:
     return kept
 
 
+LEAST_ENGINE_SPEED = "lowest engine speed whose permitted manifold pressure gives the power needed"
+RATED = ("take-off", "climb")  # flown at a rating, not at the power that holds level
+
+
 def _write_row(row: PowerRow, density: float, writer: LedgerWriter) -> None:
     key, setting, node = row.key, row.setting, row.node
     phase = phase_key(row.phase.ident)
-    solved = "lowest engine speed whose permitted manifold pressure gives the power needed"
+    rated = row.phase.kind in RATED
+    solved = "the rating of the aircraft file, as far as the air lets it be drawn" if rated else LEAST_ENGINE_SPEED
     drivers = tuple(
         k
         for k in (f"{phase}.ias", f"{phase}.temperature", f"{key}.mass", f"{key}.altitude", "fuel.grade")
@@ -137,7 +142,7 @@ def _write_row(row: PowerRow, density: float, writer: LedgerWriter) -> None:
     numbers = (
         ("rpm", "Engine speed", setting.engine_speed_rpm, "rpm", 0),
         ("manifold_pressure", "Manifold pressure", setting.manifold_pressure_pa, "inHg", 1),
-        ("ias", "Indicated airspeed", setting.ias_m_per_s, "mph", 0),
+        ("ias", "Indicated airspeed", setting.ias_m_per_s, AIRSPEED, 0),
         ("tas", "True airspeed", setting.tas_m_per_s, "kt", 0),
         ("power", "Brake power of each engine", setting.power_w, "bhp", 0),
         ("flow_engine", "Fuel flow of each engine", setting.fuel_flow_per_engine_kg_per_s / density, "US gal/h", 1),

@@ -10,14 +10,14 @@ from briefgen.model.ledger import Column, Row
 from briefgen.model.mission import Action, Hold, Mission
 from briefgen.model.performance import IndicatedAirspeed, PowerSetting
 from briefgen.model.plan import Node, Phase
-from briefgen.planning.writer import LedgerWriter
+from briefgen.planning.writer import AIRSPEED, LedgerWriter
 
 LEVEL_KINDS = ("cruise", "hold", "run")
 
 COLUMNS = (
     Column("phase", "Phase"),
     Column("from", "From", "UTC"),
-    Column("advice_ias", "Lean up to", "mph"),
+    Column("advice_ias", "Lean up to", AIRSPEED),
     Column("advice_slower", "Slower by", "kt"),
     Column("advice_flow", "Flow there", "US gal/h"),
     Column("advice_flow_saved", "Saves", "US gal/h"),
@@ -111,7 +111,7 @@ def _put_advice(mission: Mission, key: str, phase: Phase, found: LeanAdvice, wri
     inputs = tuple(f"{key}.{name}" for name in ("mass", "altitude", "ias", "flow"))
     flow = found.setting.fuel_flow_kg_per_s / density
     numbers = (
-        ("ias", "lean up to", found.setting.ias_m_per_s, "mph", 0),
+        ("ias", "lean up to", found.setting.ias_m_per_s, AIRSPEED, 0),
         ("slower", "slower by", found.slower_m_per_s, "kt", 1),
         ("flow", "fuel flow there", flow, "US gal/h", 0),
         ("flow_saved", "fuel flow saved", found.fuel_flow_saved_kg_per_s / density, "US gal/h", 0),

@@ -10,7 +10,7 @@ from briefgen.model.ledger import Column, Row
 from briefgen.model.plan import Event
 from briefgen.planning.take_off_limits import TakeOffLimits
 from briefgen.planning.take_off_section import SUMMED, conditions_of, put_distance
-from briefgen.planning.writer import LedgerWriter
+from briefgen.planning.writer import AIRSPEED, LedgerWriter
 
 CHANGE_OF_WEIGHT = 0.05
 CHANGE_OF_TEMPERATURE_K = 5.0
@@ -77,11 +77,11 @@ def _write_attitudes(limits: TakeOffLimits, writer: LedgerWriter) -> None:
         }  # fmt: skip
         if answer.unstick_ias_m_per_s is not None:
             cells["ias"] = writer.put(
-                f"{key}.unstick_ias", f"Unstick speed, {attitude}", answer.unstick_ias_m_per_s, "mph", method=SUMMED,
+                f"{key}.unstick_ias", f"Unstick speed, {attitude}", answer.unstick_ias_m_per_s, AIRSPEED, method=SUMMED,
                 inputs=conditions_of(use), source=fields.source,
             )  # fmt: skip
         rows.append(Row(attitude, cells))
-    columns = (Column("what", "Attitude"), Column("ias", "Unstick", "mph"), Column("ground_run", "Ground run", "ft"),
+    columns = (Column("what", "Attitude"), Column("ias", "Unstick", AIRSPEED), Column("ground_run", "Ground run", "ft"),
                Column("distance", "To 50 ft", "ft"))  # fmt: skip
     writer.table("fields.attitudes", "Tail down or raised", columns, rows, _tail_note(limits, runs_m, writer))
 

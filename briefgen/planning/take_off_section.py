@@ -20,7 +20,7 @@ from briefgen.planning.take_off_limits import (
     rounded_down,
     rounded_up,
 )
-from briefgen.planning.writer import LedgerWriter
+from briefgen.planning.writer import AIRSPEED, LedgerWriter
 
 NOT_POSSIBLE = "not possible"
 NO_WEIGHT = "no weight fits"
@@ -133,13 +133,13 @@ def _put_speeds(key: str, answer: TakeOff, drivers: tuple[str, ...], source: str
     )
     for name, label, value in speeds:
         if value is not None:
-            writer.put(f"{key}.{name}", label, value, "mph", method=SUMMED, inputs=drivers, source=source)
+            writer.put(f"{key}.{name}", label, value, AIRSPEED, method=SUMMED, inputs=drivers, source=source)
     if "take_off.unstick_ias" not in writer and answer.unstick_ias_m_per_s is not None:
         writer.put(
             "take_off.unstick_ias",
             "Unstick speed, indicated",
             answer.unstick_ias_m_per_s,
-            "mph",
+            AIRSPEED,
             method="the take-off as worked out",
             inputs=(f"{key}.unstick_ias",),
         )

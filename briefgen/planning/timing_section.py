@@ -17,7 +17,7 @@ from briefgen.planning.pacing import Reach, Stretch, after, point_index, reach
 from briefgen.planning.schedule import Flown
 from briefgen.planning.timing_delays import write_delays
 from briefgen.planning.timing_slack import write_take_off_slack
-from briefgen.planning.writer import LedgerWriter
+from briefgen.planning.writer import AIRSPEED, LedgerWriter
 
 FAST = "the stretch flown at the greatest speed held in level flight without time limit; climbs and descents as planned"
 SLOW = "the stretch flown at the speed of the hold; climbs and descents as planned"
@@ -34,12 +34,12 @@ COLUMNS = (
     Column("latest", "Latest by speed", "UTC"),
     Column("gain", "To be gained", "min"),
     Column("loss", "To be lost", "min"),
-    Column("fastest", "Fastest", "mph"),
-    Column("slowest", "Slowest", "mph"),
+    Column("fastest", "Fastest", AIRSPEED),
+    Column("slowest", "Slowest", AIRSPEED),
     Column("gain_fuel", "Fuel for the fastest", "US gal"),
 )
 LEG_COLUMNS = (
-    Column("speed", "Planned", "mph"),
+    Column("speed", "Planned", AIRSPEED),
     Column("gain", "To be gained", "min"),
     Column("loss", "To be lost", "min"),
     Column("ten_knots", "10 kt change held for 1 min of time", "min"),
@@ -94,7 +94,7 @@ def write_times_asked(mission: Mission, flown: Flown, writer: LedgerWriter) -> N
             if pace is None:
                 continue
             writer.put(
-                f"{keys[index]}.pace", f"Speed chosen to be over {point.place.name} on time", pace.ias_m_per_s, "mph",
+                f"{keys[index]}.pace", f"Speed chosen to be over {point.place.name} on time", pace.ias_m_per_s, AIRSPEED,
                 method="one indicated airspeed on all legs since the timed point before, solved by flying them",
                 inputs=(asked, window),
             )  # fmt: skip
@@ -184,7 +184,7 @@ def _write_reach(mission: Mission, timed: Timed, found: Reach, writer: LedgerWri
         ("slowest", "slowest all the way", found.speeds.slowest_m_per_s,
          "speed of the hold in the aircraft file, or the least that its figures cover"),
     ):  # fmt: skip
-        writer.put(f"{key}.{suffix}", f"Over {name}: {label}", speed, "mph", method=how, inputs=masses)
+        writer.put(f"{key}.{suffix}", f"Over {name}: {label}", speed, AIRSPEED, method=how, inputs=masses)
     for suffix, label, phases, speed_key, how in (
         ("earliest", "earliest by speed", found.fast, f"{key}.fastest", FAST),
         ("latest", "latest by speed", found.slow, f"{key}.slowest", SLOW),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from briefgen.model.mission import OverTarget
 from briefgen.model.plan import Event
 from briefgen.planning.pacing import Reach
-from briefgen.planning.writer import LedgerWriter
+from briefgen.planning.writer import AIRSPEED, LedgerWriter
 
 SAME_WINDS = "; the winds of the plan serve for all of them"
 
@@ -53,7 +53,7 @@ def _write_by_speed(key: str, point: OverTarget, found: Reach, writer: LedgerWri
         )  # fmt: skip
     speed = writer.put(
         "timing.recoverable_late_start.speed", f"Indicated airspeed that recovers it, all the way to {name}",
-        found.speeds.fastest_m_per_s, "mph", method="the fastest of the speed range", inputs=(f"{key}.fastest",),
+        found.speeds.fastest_m_per_s, AIRSPEED, method="the fastest of the speed range", inputs=(f"{key}.fastest",),
     )  # fmt: skip
     short = writer.number(f"{key}.gain_fuel") > writer.number("fuel.margin_volume")
     text = (

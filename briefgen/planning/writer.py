@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import datetime
 
 from briefgen.model.ledger import Column, Entry, Foot, Given, Ledger, Row, Table, Value
+
+AIRSPEED = "airspeed"  # stands for the unit of her airspeed indicator, which the writer puts in its place
 
 
 class LedgerWriter:
     """Collects entries, arithmetic promises and tables while a plan is made, then seals them."""
 
-    def __init__(self, given: Mapping[str, Given]) -> None:
+    def __init__(self, given: Mapping[str, Given], airspeed_unit: str = "mph") -> None:
         self._given = given
+        self.airspeed_unit = airspeed_unit
         self._entries: dict[str, Entry] = {}
         self._feet: list[Foot] = []
         self.tables: dict[str, Table] = {}
@@ -50,6 +54,8 @@ class LedgerWriter:
     def _enter(self, entry: Entry) -> str:
         if entry.key in self._entries:
             raise KeyError(f"entry {entry.key} is in the ledger twice")
+        if entry.unit == AIRSPEED:
+            entry = replace(entry, unit=self.airspeed_unit)
         self._entries[entry.key] = entry
         return entry.key
 
@@ -66,6 +72,7 @@ class LedgerWriter:
             for key in row.cells.values():
                 if key not in self._entries:
                     raise KeyError(f"table {name} names {key}, which is not in the ledger")
+        columns = tuple(replace(c, unit=self.airspeed_unit) if c.unit == AIRSPEED else c for c in columns)
         self.tables[name] = Table(name, title, columns, tuple(rows), note)
 
     def __contains__(self, key: str) -> bool:
