@@ -10,7 +10,8 @@ from briefgen.document.blocks import TableBlock
 from briefgen.errors import UsageError
 from briefgen.model.plan import Plan
 
-SHOWN = ("legs", "phases", "power", "climb", "fuel.required", "way_home.points", "fuel.tanks", "balance.states", "decisions",
+SHOWN = ("legs", "phases", "power", "climb", "fuel.required", "way_home.points", "way_home.moments",
+         "way_home.equal_time", "fuel.tanks", "balance.states", "decisions",
          "fields.take_off", "fields.landing", "daylight")  # fmt: skip
 WIDTH = 100
 SUGGESTIONS = 5

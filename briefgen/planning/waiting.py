@@ -5,7 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import partial
 
-from briefgen.model.mission import Hold
+from briefgen.kernel.constants import FT_M
+from briefgen.kernel.turns import race_track
+from briefgen.model.mission import Hold, RouteItem
 from briefgen.model.performance import IndicatedAirspeed
 from briefgen.model.plan import Event, Phase
 from briefgen.planning import flying
@@ -14,6 +16,8 @@ from briefgen.planning.refuges import Refuge, WayHome
 from briefgen.planning.spots import Spot, crossing, write_spot
 from briefgen.planning.writer import LedgerWriter
 
+LOW_HOLD_M = 14_000.0 * FT_M
+LOW_LEG_S, HIGH_LEG_S = 60.0, 90.0
 HOLD_TRIALS = 20
 HOLD_TOLERANCE_S = 1.0
 LEAVERS = ("captain", "co-pilot", "navigator", "flight engineer", "radio operator")
@@ -27,6 +31,7 @@ def write_waiting(home: WayHome, refuges: tuple[Refuge, ...], writer: LedgerWrit
         if phase.kind != "hold" or phase.item is None or not isinstance(items[phase.item], Hold):
             continue
         head = item_keys(items)[phase.item]
+        _write_pattern(head, phase, items[phase.item], writer)
         for refuge in refuges:
             spot = _leave_by(home, phase, refuge) if refuge.height_m is not None else None
             if spot is None:
@@ -43,6 +48,32 @@ def write_waiting(home: WayHome, refuges: tuple[Refuge, ...], writer: LedgerWrit
             text = f"{label} now: fuel {{{key}.fuel_volume}}, {{{key}.longest}} after the hold began"
             events.append(Event(f"{key}.time", "decision", phase.ident, LEAVERS, text, phase.place))
     return events
+
+
+def _write_pattern(head: str, phase: Phase, hold: RouteItem, writer: LedgerWriter) -> None:
+    """Enter the race-track that the hold is flown in: radius and rate of turn, time of a leg and of a lap, in still air."""
+    assert isinstance(hold, Hold)
+    low = phase.start.pressure_altitude_m <= LOW_HOLD_M
+    track = race_track(phase.tas_m_per_s, hold.bank_deg, LOW_LEG_S if low else HIGH_LEG_S)
+    how, inputs = "true airspeed of the hold and its bank, balanced turn in still air", (f"{head}.bank",)
+    put = writer.put
+    put(
+        f"{head}.turn_radius",
+        "Radius of turn in the hold",
+        track.turn_radius_m,
+        "NM",
+        decimals=2,
+        method=how,
+        inputs=inputs,
+    )
+    put(
+        f"{head}.leg_time", "Time on each straight leg", LOW_LEG_S if low else HIGH_LEG_S, "min", decimals=1,
+        method="one minute up to 14,000 ft, one and a half above", source="ICAO Doc 8168 Volume I, holding procedures (from memory)",
+    )  # fmt: skip
+    put(
+        f"{head}.lap_time", "One lap of the hold", track.lap_s, "min", decimals=1, method="two legs and a full turn; " + how,
+        inputs=(f"{head}.leg_time", *inputs),
+    )  # fmt: skip
 
 
 def _leave_by(home: WayHome, phase: Phase, refuge: Refuge) -> Spot | None:
