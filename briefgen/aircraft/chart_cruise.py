@@ -116,7 +116,7 @@ class ChartFlight:
         deviation_k = isa_deviation(self.air)
         if abs(deviation_k) > _STANDARD_DAY_K:
             raise OutOfRangeError(
-                f"the chart {self.hold.chart.name} holds for the standard day, the air is {deviation_k:+.0f} degC from it",
+                f"the chart of the {self.hold.chart.name} holds for the standard day, the air is {deviation_k:+.0f} °C from it",
                 expected="standard temperature",
             )
         at = {"mass": self._mass(), "pressure altitude": self.air.pressure_altitude_m}

@@ -41,7 +41,7 @@ def _envelope(
         if m.key in LABELS or m.kind in ("door", "failure") or m.key == worst
     )
     return ChartData(
-        "envelope", "Centre of gravity and mass", "Centre of gravity", "in", "Mass", "lb", (track,), areas, points
+        "envelope", "Centre of gravity and weight", "Centre of gravity", "in", "Weight", "lb", (track,), areas, points
     )
 
 

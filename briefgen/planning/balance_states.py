@@ -28,7 +28,7 @@ STATES = {"zero_fuel": "zero fuel", "ramp": "ramp", "take_off": "take-off", "lan
 LIMITS = {"zero_fuel": "zero fuel", "ramp": "ramp", "take_off": "take-off"}
 COLUMNS = (
     Column("moment", "Moment"),
-    Column("mass", "Mass", "lb"),
+    Column("mass", "Weight", "lb"),
     Column("fuel", "Fuel", "lb"),
     Column("cg", "CG", "in"),
     Column("cg_mac", "CG", "% MAC"),
@@ -66,7 +66,7 @@ def write_states(
 
 
 def _write_same_mass(name: str, writer: LedgerWriter) -> None:
-    label = {"take_off": "Take-off mass", "landing": "Landing mass"}[name]
+    label = {"take_off": "Take-off weight", "landing": "Landing weight"}[name]
     origin = writer.tables["balance.states"].rows[_row_index(writer, name)].cells["mass"]
     writer.put(f"mass.{name}", label, writer.number(origin), "lb", method="log of the flight", inputs=(origin,))
     writer.foot(f"mass.{name}", (origin,))
@@ -95,7 +95,7 @@ def _write_mass(
     )  # fmt: skip
     parts = (*aboard, *([cells["fuel"]] if "fuel" in cells else []))
     cells["mass"] = writer.put(
-        f"{key}.mass", f"{moment.title}: mass", state.mass_kg, "lb", method="sum of what is aboard and the fuel",
+        f"{key}.mass", f"{moment.title}: weight", state.mass_kg, "lb", method="sum of what is aboard and the fuel",
         inputs=parts,
     )  # fmt: skip
     writer.foot(cells["mass"], parts)
@@ -118,11 +118,11 @@ def _write_centre(
         )  # fmt: skip
     lateral = writer.put(
         f"{key}.lateral_moment", f"{title}: lateral moment", state.lateral_moment_kg_m, "lb in",
-        method="mass times lateral arm of what is aboard, of the load where it then stands and of the fuel in each tank",
+        method="weight times lateral arm of what is aboard, of the load where it then stands and of the fuel in each tank",
         inputs=tuple(f"station.{name}.lateral" for name in aboard), source=LEVER,
     )  # fmt: skip
     cg = writer.put(
-        f"{key}.cg", f"{title}: centre of gravity", state.arm_m, "in", decimals=1, method="moment over mass",
+        f"{key}.cg", f"{title}: centre of gravity", state.arm_m, "in", decimals=1, method="moment over weight",
         inputs=(f"{key}.moment", cells["mass"]), source=LEVER,
     )  # fmt: skip
     found = {
@@ -135,7 +135,7 @@ def _write_centre(
         ),
         "lateral": writer.put(
             f"{key}.lateral", f"{title}: lateral centre of gravity", state.lateral_arm_m, "in", decimals=1,
-            method="lateral moment over mass, right positive", inputs=(lateral, cells["mass"]), source=LEVER,
+            method="lateral moment over weight, right positive", inputs=(lateral, cells["mass"]), source=LEVER,
         ),
     }  # fmt: skip
     return found | _write_margins(moment, state, cg, cells["mass"], writer)
@@ -154,7 +154,7 @@ def _write_margins(moment: Condition, state: Weighed, cg: str, mass: str, writer
         limit_m = state.arm_m - value_m if name == "forward" else state.arm_m + value_m
         limit = writer.put(
             f"{key}.{name}_limit", f"{moment.title}: {name} limit", limit_m, "in", decimals=1,
-            method=f"envelope '{moment.envelope}' at this mass", inputs=(mass,),
+            method=f"envelope '{moment.envelope}' at this weight", inputs=(mass,),
         )  # fmt: skip
         margin = writer.put(
             f"{key}.{name}_margin", f"{moment.title}: distance to the {name} limit", value_m, "in", decimals=1,
@@ -220,19 +220,19 @@ def _mass_findings(moments: Sequence[Condition], weighed: Sequence[Weighed], wri
         assert moment.limit_kg is not None
         key, mass = f"balance.{moment.key}", rows[moment.key].cells["mass"]
         limit = writer.given(
-            f"{key}.mass_limit", f"{moment.title}: greatest mass", moment.limit_kg, "lb",
+            f"{key}.mass_limit", f"{moment.title}: greatest weight", moment.limit_kg, "lb",
             spec=f"aircraft:balance.limits.{LIMITS.get(moment.key, 'landing')}",
         )  # fmt: skip
         margin = writer.put(
-            f"{key}.mass_margin", f"{moment.title}: mass to spare", moment.limit_kg - state.mass_kg, "lb",
-            method="limit less mass", inputs=(limit, mass),
+            f"{key}.mass_margin", f"{moment.title}: weight in hand", moment.limit_kg - state.mass_kg, "lb",
+            method="limit less weight", inputs=(limit, mass),
         )  # fmt: skip
         writer.foot(margin, (limit,), (mass,))
         over_kg, cure, end = state.mass_kg - moment.limit_kg, "", f": {{{margin}}} in hand."
         if over_kg > 0.0:
             over = writer.put(
                 f"{key}.mass_over", f"{moment.title}: over the limit by", math.ceil(over_kg / LB_KG - 1e-9) * LB_KG, "lb",
-                method="mass less limit, rounded up to the pound", inputs=(mass, limit),
+                method="weight less limit, rounded up to the pound", inputs=(mass, limit),
             )  # fmt: skip
             cure, end = f"leave {{{over}}} behind", f": {{{over}}} over."
         findings.append(
@@ -244,7 +244,7 @@ def _mass_findings(moments: Sequence[Condition], weighed: Sequence[Weighed], wri
                 mass,
                 limit,
                 margin,
-                "aircraft file, mass limits",
+                "aircraft file, weight limits",
                 cure,
                 PAGE,
                 subjects.mass(STATES[moment.key]) if moment.key in STATES else "",

@@ -35,7 +35,7 @@ NEEDS = {  # how each distance of the take-off is told
     "accelerate-stop": "she needs {measured} to accelerate and stop",
     "accelerate-go": "she needs {measured} to go on to 50 ft with an engine failed",
 }
-ABOVE = "she passes {measured} above it"
+ABOVE = "passed {measured} above its top"
 _WIND = {"crosswind": "crosswind {measured}", "tailwind": "tail wind {measured}"}
 DARK = ("civil twilight", "night")
 
@@ -171,7 +171,7 @@ def _wind_component(facts: Facts, rule: Rule, name: str) -> Answer:
                 decimals,
                 "at most",
                 subject=f"{shown(place)}, runway {runway.name}",
-                phrase=_WIND[name] if measured > 0.0 else f"no {_WIND[name].split(' {')[0]}",
+                phrase=_WIND[name] if measured > 0.0 else f"no {_WIND[name].split(' {')[0]}; at most {{limit}} allowed",
                 judges=subjects.wind(name, place.ident),
                 inputs=(key,),
                 cure=cure,

@@ -184,7 +184,7 @@ def oxygen(facts: Facts, rule: Rule) -> Answer:
         "h:min",
         0,
         "at most",
-        phrase="{measured} in the band of heights",
+        phrase="{measured} in the band of heights" if high_s else "no time in the band of heights",
         method="time at pressure altitudes in the band against what is allowed without oxygen",
         cure=Cure("fly lower, or carry oxygen"),
     )

@@ -174,7 +174,8 @@ def held_height(crew: Crew, state: Node, height_m: float) -> tuple[float, float]
                 return trial_m, ias
         trial_m -= HEIGHT_STEP_M
     raise PlanError(
-        f"no height can be held at {mass_words(state.mass_kg)} (engines: {crew.engines or 'all'}); lowest tried: {why}",
+        f"no height can be held at {mass_words(state.mass_kg)} (engines: {crew.engines or 'all'})"
+        + (f"; lowest tried: {why}" if why else ""),
         expected="a height above the sea at which level flight is possible",
     )
 

@@ -223,7 +223,7 @@ class _Log:
         self.findings.append(
             Finding(
                 key, "caution", f"Equal time (engines: {name})",
-                f"Not worked out from {count} points of the flight, from {{{first}}} to {{{last}}}: {error.problem}.",
+                f"Not worked out at {count} point{'' if count == 1 else 's'} of the flight, from {{{first}}} to {{{last}}}: {error.problem}.",
                 measured, first, last, "house policy: always a way home", error.hint or "start lighter, or fly lower",
                 "diversions",
             )

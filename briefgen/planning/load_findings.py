@@ -50,7 +50,7 @@ def _measures(mission: Mission, bays: Mapping[str, str]) -> tuple[_Measure, ...]
         return bay.to_arm_m - bay.from_arm_m
 
     return (
-        _Measure("bay_mass", "Mass in a bay", "lb", mass_kg, lambda bay: bay.mass_limit_kg,
+        _Measure("bay_mass", "Weight in a bay", "lb", mass_kg, lambda bay: bay.mass_limit_kg,
                  "move some of it to another bay"),
         _Measure("bay_running", "Running load of a bay", "lb/ft", lambda bay: mass_kg(bay) / length_m(bay),
                  lambda bay: bay.running_limit_kg_per_m, "move some of it to another bay"),
@@ -72,7 +72,7 @@ def _tightest(mission: Mission, bays: Mapping[str, str], measure: _Measure, writ
     keys = _write_three(
         writer,
         key,
-        f"{measure.title} {bay.name}",
+        f"{measure.title.replace(' a bay', ' bay')} {bay.name}",
         (value, limit),
         measure.unit,
         decimals,
@@ -80,7 +80,7 @@ def _tightest(mission: Mission, bays: Mapping[str, str], measure: _Measure, writ
         inputs,
     )
     outcome = "pass" if value <= limit * (1 + 1e-9) else "fail"
-    text = f"Tightest in bay {bay.name}: {{{key}.measured}} against {{{key}.limit}}."
+    text = f"Tightest in bay {bay.name}: {{{key}.measured}}; at most {{{key}.limit}} allowed."
     cure = "" if outcome == "pass" else measure.cure
     return Finding(key, outcome, measure.title, text, *keys, SOURCE, cure, PAGE)
 
@@ -114,11 +114,11 @@ def station_findings(mission: Mission, pieces: Sequence[Piece], writer: LedgerWr
     when, name = max(loads, key=lambda pair: loads[pair] / limits[pair[1]])
     value, limit, key = loads[when, name], limits[name], "load.station_mass"
     inputs = tuple(station for station in writer.keys("station.") if station.endswith(".mass"))
-    keys = _write_three(writer, key, f"Mass at {name} {when}", (value, limit), "lb", 0, "who sits there", inputs)
+    keys = _write_three(writer, key, f"Weight at {name} {when}", (value, limit), "lb", 0, "who sits there", inputs)
     outcome = "pass" if value <= limit * (1 + 1e-9) else "fail"
-    text = f"Tightest at {name}, {when}: {{{key}.measured}} against {{{key}.limit}}."
+    text = f"Tightest at {name}, {when}: {{{key}.measured}}; at most {{{key}.limit}} allowed."
     cure = "" if outcome == "pass" else "seat somebody elsewhere"
-    return [Finding(key, outcome, "Mass at a station", text, *keys, "aircraft file, stations", cure, PAGE)]
+    return [Finding(key, outcome, "Weight at a station", text, *keys, "aircraft file, stations", cure, PAGE)]
 
 
 def _floor_findings(mission: Mission, writer: LedgerWriter) -> list[Finding]:

@@ -107,7 +107,7 @@ def write_moves(mission: Mission, moments: Sequence[Condition], bays: Mapping[st
             "to": writer.put(f"{key}.bay", f"{label}: bay", move.bay, method="one item moved, the others as they stand"),
             "change": writer.put(
                 f"{key}.change", f"{label}: change of centre of gravity at take-off", move.change_m, "in", decimals=1,
-                method="mass times distance moved over take-off mass, aft positive",
+                method="weight times distance moved over take-off weight, aft positive",
                 inputs=("balance.take_off.cg", f"{load}.mass"), source="FAA-H-8083-25, weight shifting",
             ),
             "verdict": writer.put(f"{key}.verdict", f"{label}: verdict", move.verdict, method="every limit at every moment"),

@@ -22,16 +22,16 @@ LEVER = "FAA-H-8083-1, chapter 2"
 STATION_COLUMNS = (
     Column("what", "What"),
     Column("place", "Place"),
-    Column("mass", "Mass", "lb"),
+    Column("mass", "Weight", "lb"),
     Column("arm", "Arm", "in"),
     Column("moment", "Moment", "lb in"),
     Column("lateral", "Lateral arm", "in"),
-    Column("cumulative", "Mass so far", "lb"),
+    Column("cumulative", "Weight so far", "lb"),
     Column("cumulative_cg", "CG so far", "in"),
 )
 LOAD_COLUMNS = (
     Column("item", "Item"),
-    Column("mass", "Mass", "lb"),
+    Column("mass", "Weight", "lb"),
     Column("bay", "Bay"),
     Column("arm", "Arm", "in"),
     Column("leaves", "Leaves"),
@@ -68,7 +68,7 @@ def write_stations(mission: Mission, pieces: Sequence[Piece], writer: LedgerWrit
         rows.append(_station_row(piece, masses, (kilograms_so_far, arms_so_far), writer))
     if "mass.zero_fuel" not in writer:
         writer.put(
-            "mass.zero_fuel", "Zero-fuel mass", kilograms_so_far, "lb", method="sum of the stations",
+            "mass.zero_fuel", "Zero-fuel weight", kilograms_so_far, "lb", method="sum of the stations",
             inputs=tuple(masses.values()),
         )  # fmt: skip
         writer.foot("mass.zero_fuel", tuple(masses.values()))
@@ -108,7 +108,7 @@ def _mass_entry(piece: Piece, writer: LedgerWriter) -> str:
 
 def _station_row(piece: Piece, masses: dict[str, str], so_far: tuple[float, float], writer: LedgerWriter) -> Row:
     key, mass = f"station.{piece.key}", masses[piece.key]
-    cells = {"what": writer.put(f"{key}.name", "Row of the stations", piece.name, method="as written"), "mass": mass}
+    cells = {"what": writer.put(f"{key}.name", "Station", piece.name, method="as written"), "mass": mass}
     if piece.place:
         cells["place"] = writer.put(f"{key}.place", f"{piece.name}: place", piece.place, method="crew list or loading")
     where = (cells["place"],) if piece.place else ()
@@ -123,12 +123,17 @@ def _station_row(piece: Piece, masses: dict[str, str], so_far: tuple[float, floa
     )  # fmt: skip
     parts = tuple(masses.values())
     cells["cumulative"] = writer.put(
-        f"{key}.cumulative", f"Mass with {piece.name}", so_far[0], "lb", method="sum of the rows to here", inputs=parts
+        f"{key}.cumulative",
+        f"Weight with {piece.name}",
+        so_far[0],
+        "lb",
+        method="sum of the rows to here",
+        inputs=parts,
     )
     writer.foot(f"{key}.cumulative", parts)
     cells["cumulative_cg"] = writer.put(
         f"{key}.cumulative_cg", f"Centre of gravity with {piece.name}", so_far[1] / so_far[0], "in", decimals=1,
-        method="sum of the moments over sum of the masses to here", inputs=(f"{key}.cumulative",), source=LEVER,
+        method="sum of the moments over sum of the weights to here", inputs=(f"{key}.cumulative",), source=LEVER,
     )  # fmt: skip
     return Row(piece.name, cells)
 
@@ -199,8 +204,8 @@ def _write_straps(mission: Mission, key: str, item: LoadItem, writer: LedgerWrit
     counts["up"] = tie_downs_needed_upward(item.mass_kg, hold.up_factor, hold.strap_strength_n, hold.floor_angle_deg)
     return {
         f"straps_{name}": writer.put(
-            f"{key}.straps_{name}", f"{item.name}: straps against moving {name}", float(count),
-            method="mass times load factor over the part of a strap's strength in that direction, rounded up",
+            f"{key}.straps_{name}", f"{item.name}: straps against moving {'sideways' if name == 'side' else name}", float(count),
+            method="weight times load factor over the part of a strap's strength in that direction, rounded up",
             inputs=(f"{key}.mass",), source=f"{mission.aircraft.name}, restraint",
         )
         for name, count in counts.items()

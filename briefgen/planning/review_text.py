@@ -81,7 +81,8 @@ def _left(writer: LedgerWriter, rule: Rule, measure: Measure) -> str:
     if math.isinf(measure.margin):
         return ""
     if measure.kept:
-        return f": {{{finding(rule.ident, 'margin')}}} in hand" if measure.margin else ""
+        words = "to spare" if measure.unit.endswith("in") and measure.unit != "min" else "in hand"
+        return f": {{{finding(rule.ident, 'margin')}}} {words}" if measure.margin else ""
     unit = "h:min" if isinstance(measure.value, datetime) else measure.unit
     word = "short" if measure.sense == "at least" else "over"
     if -measure.margin < 0.5 * PRINTED_STEP.get(unit, 0.0) / 10**measure.decimals:

@@ -35,7 +35,7 @@ RUNWAY_COLUMNS = (
     Column("density_altitude", "Density altitude", "ft"),
     Column("headwind", "Head wind", "kt"),
     Column("headwind_used", "Counted on", "kt"),
-    Column("crosswind", "Cross wind", "kt"),
+    Column("crosswind", "Crosswind", "kt"),
 )
 
 
@@ -139,7 +139,7 @@ def write_runway_use(use: RunwayUse, fields: FieldPerformance, writer: LedgerWri
         "elevation corrected for the altimeter setting", observed)  # fmt: skip
     put("temperature", "Temperature", air.temperature_k, "degC", weather, observed)
     put("headwind", "Head wind, tail wind negative", use.headwind_m_per_s, "kt", weather, observed)
-    put("crosswind", "Cross wind", abs(use.crosswind_m_per_s), "kt", weather, observed)
+    put("crosswind", "Crosswind", abs(use.crosswind_m_per_s), "kt", weather, observed)
     _write_derived(use, writer)
 
 

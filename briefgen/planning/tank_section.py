@@ -167,7 +167,7 @@ def _imbalance(
     ]
     keys = _three(writer, "fuel.imbalance", "Difference between left and right tanks", (max(differences), limit_kg))
     outcome = "pass" if max(differences) <= limit_kg * (1 + 1e-9) else "fail"
-    text = "Greatest difference {fuel.imbalance.measured} against {fuel.imbalance.limit}, tanks used in order."
+    text = "Left and right tanks, used in order, differ by up to {fuel.imbalance.measured}; at most {fuel.imbalance.limit} allowed."
     cure = "" if outcome == "pass" else "fill left and right tanks alike, or balance them through the cross-feed"
     title = "Fuel left and right"
     return [Finding("fuel.imbalance", outcome, title, text, *keys, "aircraft file, fuel imbalance limit", cure, PAGE)]
@@ -247,13 +247,13 @@ def _one_failure(
         )
     limit_kg = aircraft.balance.fuel_imbalance_limit_kg
     short, lopsided = usable_kg < stuck_kg, limit_kg is not None and differs_kg is not None and differs_kg > limit_kg
-    text = f"Without the transfer from {tank.name} {{{cells['usable']}}} are usable at landing."
+    text = f"If the transfer from {tank.name} fails, {{{cells['usable']}}} is usable at landing."
     if lopsided:
         text += f" The sides then differ by {{{cells['difference']}}}, over the limit."
     cure = f"prove the transfer from {tank.name} before it is needed; if it fails, turn back or balance by cross-feed"
     zero = writer.put(f"{key}.limit", "Least usable fuel at landing", 0.0, "lb", method="first principles")
     finding = Finding(
-        f"fuel.failed_transfer.{index:02}", "caution" if short or lopsided else "pass", "A transfer that fails", text,
+        f"fuel.failed_transfer.{index:02}", "caution" if short or lopsided else "pass", f"Transfer from {tank.name} fails", text,
         cells["usable"], zero, cells["usable"], "aircraft file, tanks", cure if short or lopsided else "", PAGE,
     )  # fmt: skip
     return Row(tank.name, cells), finding
