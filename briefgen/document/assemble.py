@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime
 from typing import Literal
 
 from briefgen.document.blocks import (
@@ -12,40 +11,31 @@ from briefgen.document.blocks import (
     Cell,
     Check,
     ChecklistBlock,
-    Deed,
     Figure,
     Figures,
     FindingLine,
     FindingsBlock,
     Head,
     Identity,
-    Moment,
     TableBlock,
     TableRow,
-    TimelineBlock,
 )
 from briefgen.document.format import Figures as Printed
-from briefgen.document.format import is_direction, local_time, unit_mark, with_unit
-from briefgen.model.ledger import Column, Entry, Table
-from briefgen.model.plan import Event, Finding, Plan
+from briefgen.document.format import is_direction, unit_mark, with_unit
+from briefgen.model.ledger import Column, Entry, Row, Table
+from briefgen.model.plan import Finding, Plan
 
 LocalTwin = Literal["", "unit", "label"]
 
 DIGEST_LENGTH = 12
 ROW_HEAD = "What"
-ALL_HANDS = "all"
-POWER_WORDS = ("Manifold pressure", "Engine speed", "Mixture")  # of a power change, what concerns all
-LEVERS_BY = "flight engineer"  # who moves the levers
+BRIEF_FINDING = 56  # characters on a line of a card
 MARKS = frozenset({"total", "decision", "adverse", "fail", "caution"})  # rows that are set apart
 CAUTION = (
     "Planning aid. Not a substitute for the approved flight manual, current charts, notices and weather. "
     "The captain decides. Local regulations and licensed practice prevail."
 )
 OUTCOMES = {"fail": ("fails", "×"), "caution": ("caution", "⚠"), "pass": ("meets", "✓")}
-KINDS = {
-    "phase": "phase", "power": "power", "action": "action", "call": "call", "checklist": "checklist",
-    "decision": "decide", "light": "light", "fuel": "fuel",
-}  # fmt: skip
 INITIALS = {
     "captain": "CAP", "co-pilot": "COP", "flight engineer": "ENG", "navigator": "NAV", "radio operator": "RAD",
     "loadmaster": "LDM",
@@ -82,12 +72,17 @@ def source_of(plan: Plan) -> Source:
 # --- tables -----------------------------------------------------------------------------------------------------------
 
 
-def table(source: Source, name: str, columns: Sequence[str] = (), *, title: str = "") -> TableBlock | None:
-    """Return a table of the plan, whole or in the columns asked for; None where the plan has no such table.
+def table(
+    source: Source, name: str, columns: Sequence[str] = (), *, title: str | None = None,
+    rows: Callable[[Row], bool] | None = None,
+) -> TableBlock | None:  # fmt: skip
+    """Return a table of the plan, whole or in the columns and rows asked for; None where the plan has no such table.
 
     Columns in which no row has an entry are left out. Where the first column is of figures, the rows' names stand before it.
     """
     found = source.plan.tables.get(name)
+    if found is not None and rows is not None:
+        found = replace(found, rows=tuple(row for row in found.rows if rows(row)))
     if found is None or not found.rows:
         return None
     shown = [column for column in found.columns if not columns or column.name in columns]
@@ -102,13 +97,13 @@ def table(source: Source, name: str, columns: Sequence[str] = (), *, title: str 
     named = heads[0].align == "left"
     if not named:
         heads.insert(0, Head(ROW_HEAD))
-    rows = []
+    lines = []
     for row in found.rows:
         cells = [] if named else [Cell(source.printed.text(row.name))]
         cells += [_cell(source, row.cells.get(column.name, ""), units[column.name]) for column in shown]
-        rows.append(TableRow(tuple(cells), row.mark if row.mark in MARKS else ""))
-    titled = title or source.printed.text(found.title)
-    return TableBlock(titled, tuple(heads), tuple(rows), source.printed.text(found.note), name)
+        lines.append(TableRow(tuple(cells), row.mark if row.mark in MARKS else ""))
+    titled = source.printed.text(found.title) if title is None else title
+    return TableBlock(titled, tuple(heads), tuple(lines), source.printed.text(found.note), name)
 
 
 def _names_rows(source: Source, found: Table, column: Column) -> bool:
@@ -117,16 +112,6 @@ def _names_rows(source: Source, found: Table, column: Column) -> bool:
     return all(
         printed.text(row.name) == printed[row.cells[column.name]] for row in found.rows if column.name in row.cells
     )
-
-
-def without_empty_tanks(block: TableBlock | None) -> TableBlock | None:
-    """Return a table less the columns that print nothing but nought: on a card they only cost room."""
-    if block is None:
-        return None
-    kept = [i for i in range(len(block.heads)) if any(row.cells[i].text not in ("", "0") for row in block.rows)]
-    heads = tuple(block.heads[i] for i in kept)
-    rows = tuple(replace(row, cells=tuple(row.cells[i] for i in kept)) for row in block.rows)
-    return replace(block, heads=heads, rows=rows)
 
 
 def _entries(source: Source, found: Table, column: Column) -> list[Entry]:
@@ -185,73 +170,6 @@ def key_figures(
     return Figures(title, tuple(items)) if items else None
 
 
-# --- timeline ---------------------------------------------------------------------------------------------------------
-
-
-def timeline(source: Source, title: str, position: str = "", *, kinds: Sequence[str] = ()) -> TimelineBlock | None:
-    """Return the timeline in order of time, whole, as one position needs it, or of some kinds of event."""
-    events = [e for e in source.plan.events if not position or not e.positions or position in e.positions]
-    events = [event for event in events if not kinds or event.kind in kinds]
-    if not events:
-        return None
-    events.sort(key=lambda event: instant(source.plan, event.time_key))
-    return TimelineBlock(title, _moments(source, events, position))
-
-
-def instant(plan: Plan, key: str) -> datetime:
-    """Return the instant of a time entry."""
-    value = plan.ledger[key].value
-    if not isinstance(value, datetime):
-        raise TypeError(f"entry {key} of the timeline is not an instant")
-    return value
-
-
-def _moments(source: Source, events: Sequence[Event], position: str) -> tuple[Moment, ...]:
-    """Return events in order as moments: what is printed at one minute stands together."""
-    found: list[Moment] = []
-    for event in events:
-        deed = _deed(source, event, position)
-        utc = source.printed[event.time_key]
-        if found and found[-1].utc == utc:
-            last = found[-1]
-            deed = _without_phase(deed, last.deeds)
-            decides = last.decides or event.kind == "decision"
-            found[-1] = replace(last, deeds=(*last.deeds, deed), decides=decides)
-        else:
-            local = local_time(instant(source.plan, event.time_key), source.printed.clock)
-            found.append(Moment(utc, local, (deed,), event.time_key, event.kind == "decision"))
-    return tuple(found)
-
-
-def _without_phase(deed: Deed, before: Sequence[Deed]) -> Deed:
-    """Return a change of power without the name of the phase, where that stands just above it."""
-    for phase in before:
-        if phase.sort == "phase" and f": {phase.text}" in deed.text:
-            return replace(deed, text=deed.text.replace(f": {phase.text}", "", 1))
-    return deed
-
-
-def _deed(source: Source, event: Event, position: str) -> Deed:
-    text, steps = source.printed.text(event.text), tuple(source.printed.text(step) for step in event.steps)
-    if event.kind == "checklist":
-        # These steps only number the aircraft's list; its items stand on the checklist cards.
-        steps = ()
-    elif steps and position and position != LEVERS_BY:
-        # Only the one at the levers needs a line for each; the others need to know what power is asked for.
-        power = [step for step in steps if step.startswith(POWER_WORDS)]
-        text, steps = ": ".join(filter(None, (text, "; ".join(power)))), ()
-    return Deed(KINDS.get(event.kind, event.kind), _who(event, position), text, event.where, steps)
-
-
-def _who(event: Event, position: str) -> str:
-    """Return who acts, in short; nothing where it is the reader alone, or where a phase concerns all."""
-    if set(event.positions) >= set(INITIALS):
-        return "" if event.kind in ("phase", "light") else ALL_HANDS
-    if event.positions == (position,):
-        return ""
-    return ", ".join(INITIALS.get(name, name) for name in event.positions)
-
-
 # --- findings ---------------------------------------------------------------------------------------------------------
 
 
@@ -263,6 +181,20 @@ def findings(
     chosen = [f for f in source.plan.findings if f.outcome in outcomes and (not pages or f.page in pages)]
     chosen.sort(key=lambda finding: order.index(finding.outcome))
     return FindingsBlock(title, tuple(_finding(source, finding) for finding in chosen)) if chosen else None
+
+
+def findings_in_brief(source: Source, title: str = "") -> FindingsBlock | None:
+    """Return what is not met or met with caution in a line each: what was found and its limit, where they fit on the line."""
+    whole = findings(source, title, outcomes=("fail", "caution"))
+    if whole is None:
+        return None
+    items = []
+    for item in whole.items:
+        facts = [fact.removeprefix("found ") for fact in item.facts if fact.startswith(("found ", "limit "))]
+        head = ": ".join(filter(None, (item.title, ", ".join(facts))))
+        head = head if len(head) <= BRIEF_FINDING else item.title
+        items.append(replace(item, word="", title=head, text="", facts=(), cure=""))
+    return replace(whole, items=tuple(items))
 
 
 def _finding(source: Source, found: Finding) -> FindingLine:
@@ -280,16 +212,14 @@ def verdict(plan: Plan) -> tuple[str, str, str]:
     fails = sum(finding.outcome == "fail" for finding in plan.findings)
     cautions = sum(finding.outcome == "caution" for finding in plan.findings)
     if not plan.findings:
-        return "caution", "⚠", "Not reviewed: the plan holds no findings."
+        return "caution", "⚠", "Not reviewed: the plan holds no findings"
+    warned = f"{cautions} {'caution' if cautions == 1 else 'cautions'}"
     if fails:
-        return "fail", "×", f"Not as planned: {fails} {_noun(fails)} not met, {cautions} with caution."
+        noun = "requirement" if fails == 1 else "requirements"
+        return "fail", "×", f"Does not pass: {fails} {noun} not met, {warned if cautions else 'no caution'}"
     if cautions:
-        return "caution", "⚠", f"All requirements met, {cautions} with caution."
-    return "pass", "✓", f"All {len(plan.findings)} requirements met."
-
-
-def _noun(count: int) -> str:
-    return "requirement" if count == 1 else "requirements"
+        return "caution", "⚠", f"Passes with {warned}"
+    return "pass", "✓", f"Passes: all {len(plan.findings)} requirements met"
 
 
 # --- checklists -------------------------------------------------------------------------------------------------------

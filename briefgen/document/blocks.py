@@ -70,6 +70,7 @@ class TableBlock:
     rows: tuple[TableRow, ...]
     note: str = ""
     name: str = ""
+    width: float = 0.0  # in points, once fitted to a card
     kind: str = "table"
 
 
@@ -241,8 +242,8 @@ class Card:
     position: str
     title: str
     blocks: tuple[Block, ...]
-    part: int = 1
-    parts: int = 1
+    sideways: bool = False  # read with the card turned, its left edge towards the reader
+    fill: float = 0.0  # part of its height that is used
 
 
 @dataclass(frozen=True)

@@ -1,26 +1,29 @@
-"""Which cards each position carries, in the order in which they are used, and what is on them."""
+"""Which cards each position carries, in the order in which they are used, and what is on them.
+
+A card holds what its reader needs in flight; what was weighed up beforehand (heights compared, moves of the load, the whole
+review) stands on the site.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
-from briefgen.document.assemble import (
-    Source,
-    checklists,
-    findings,
-    key_figures,
-    table,
-    timeline,
-    verdict,
-    without_empty_tanks,
-)
-from briefgen.document.blocks import BlanksBlock, Block, Card, NoteBlock
-from briefgen.document.layout import WIDTH, Section, dealt, with_blanks
+from briefgen.document.assemble import Source, checklists, findings_in_brief, key_figures, table, verdict
+from briefgen.document.blocks import BlanksBlock, Block, Card, Cell, NoteBlock, TableBlock, TableRow
+from briefgen.document.columns import in_halves, with_blanks
+from briefgen.document.dealing import Section, dealt
+from briefgen.document.layout import WIDTH
+from briefgen.document.moments import decisions, timeline
 from briefgen.document.pages import chart_block
 from briefgen.document.prose import prose
+from briefgen.model.ledger import Row
 from briefgen.model.plan import POSITIONS
 
 CHART_TYPE_SIZE = 9.0
+# Heads that cost a wide column on a card, in the words of the trade.
+SHORT_HEADS = {"Indicated airspeed": "Speed", "Governing limit": "Limit", "At": "ETA"}
 
 SUMMARY = (
     ("time.take_off", "Take-off"),
@@ -41,30 +44,37 @@ LOAD_SUMMARY = (
     ("balance.take_off.cg_mac", "CG take-off"),
     ("balance.landing.cg_mac", "CG landing"),
 )
-# Wide tables are dealt over narrow ones, each of what is looked at together.
-LEVERS = ("phase", "from", "ias", "rpm", "manifold_pressure", "mixture", "flow_engine")
-ENGINE_CARE = ("phase", "cowl_flaps", "blower", "intercooler", "filters", "boost_pumps", "time_limit")
-POWER_STATE = ("phase", "mass", "mixture_change_mass", "flow", "margin", "limit")
-COURSES = (
-    "to",
-    "course",
-    "variation",
-    "wind_direction",
-    "wind_speed",
-    "drift",
-    "heading_magnetic",
-    "heading_compass",
-)
-TIMES = ("to", "distance", "ground_speed", "duration", "end")
-FUEL_LOG = ("to", "end", "fuel_burn_volume", "fuel_remaining_volume")
-LEG_WEATHER = ("to", "wind_direction", "wind_speed", "temperature", "carburettor_ice", "airframe_ice")
-STATES = ("moment", "mass", "cg", "cg_mac", "forward_margin", "aft_margin")
+POWER = ("from", "phase", "mass", "rpm", "manifold_pressure", "mixture", "ias", "flow", "limit")
+AIR_AND_PUMPS = (
+    "phase",
+    "cowl_flaps",
+    "intercooler",
+    "filters",
+    "boost_pumps",
+    "time_limit",
+)  # what changes, where it does
+NAVIGATION = (
+    "reaching", "course_magnetic", "heading_compass", "altitude", "ground_speed", "distance", "duration", "end",
+    "fuel_remaining_volume",
+)  # fmt: skip
+CO_PILOT_LOG = ("reaching", "altitude", "heading_compass", "ground_speed", "distance", "end", "fuel_remaining_volume")
+FUEL_LOG = ("reaching", "end", "fuel_burn_volume", "fuel_remaining_volume")
+WINDS = ("reaching", "wind_direction", "wind_speed", "temperature", "drift")
+FIELD_WEATHER = ("field", "role", "time", "wind_from", "wind_speed", "ceiling", "visibility", "altimeter_setting")
+KEY_STATES = ("moment", "mass", "cg_mac", "forward_margin", "aft_margin")
+LOADS = ("item", "mass", "bay", "leaves")
+LASHING = ("item", "straps_forward", "straps_aft", "straps_side", "straps_up")
 TIME_RANGE = ("opens", "planned", "closes", "earliest", "latest", "fastest", "slowest")
-DELAYS = ("lost", "bank", "radius", "laps", "leg", "out_45", "back_45", "out_60", "back_60")
-DIVERSION = ("to", "altitude", "heading_compass", "distance", "duration", "end", "fuel_remaining_volume")
-CEILINGS = ("leg", "mass", "safe_height", "height_held", "service_one", "service_two")
-DRIFT_DOWN = ("leg", "running", "ias", "from", "level_off", "outcome", "over_safe", "must_leave")
+DELAYS = ("lost", "bank", "radius", "out_45", "back_45", "out_60", "back_60")
+DIVERSION = ("reaching", "altitude", "heading_compass", "distance", "duration", "end", "fuel_remaining_volume")
+TAKE_OFF = ("what", "distance", "factored", "available", "margin")
+LANDING = ("place", "runway", "mass", "threshold_ias", "factored", "available", "margin")
+CEILINGS = ("leg", "mass", "safe_height", "service_one", "climb_ias_one", "service_two", "climb_ias_two")
+DRIFT_DOWN = ("leg", "running", "ias", "from", "level_off", "outcome", "must_leave")
 ENGINE_OUT_SETTING = ("leg", "running", "ias", "rpm", "manifold_pressure", "mixture", "flow_engine", "endurance")
+WAITING = ("engines", "rpm", "manifold_pressure", "mixture", "flow", "endurance")
+TANKS = ("order", "tank", "feeds", "start", "unusable")
+SUPPLIES = ("supply", "capacity", "unit", "lasts", "remarks")
 LIGHT = ("place", "time", "light", "dawn", "sunrise", "sunset", "dusk", "moon")
 # The items of a position report in the order in which they are passed: ICAO Doc 4444, 4.11.2 (from memory).
 POSITION_REPORT = ("Aircraft", "Position", "Time over", "Altitude", "Next position", "Time over next", "Position after")
@@ -75,13 +85,6 @@ FIELD_NOTES = ("Information letter", "Altimeter setting", "Wind", "Runway", "Vis
 
 def all_cards(source: Source) -> tuple[Card, ...]:
     """Return the cards of every position, position by position."""
-    cards: list[Card] = []
-    for position in POSITIONS:
-        cards += dealt(position, _sections(source, position))
-    return tuple(cards)
-
-
-def _sections(source: Source, position: str) -> list[Section]:
     makers = {
         "captain": _captain,
         "co-pilot": _co_pilot,
@@ -90,15 +93,144 @@ def _sections(source: Source, position: str) -> list[Section]:
         "radio operator": _radio_operator,
         "loadmaster": _loadmaster,
     }
-    return [section for section in makers[position](source) if section.blocks]
+    cards: list[Card] = []
+    for position in POSITIONS:
+        cards += dealt(position, [section for section in makers[position](source) if section.blocks])
+    return tuple(cards)
 
 
-def _section(title: str, *blocks: Block | None) -> Section:
-    return Section(title, tuple(block for block in blocks if block is not None))
+# --- the decks --------------------------------------------------------------------------------------------------------
 
 
-def _tables_under(source: Source, prefix: str) -> list[Block | None]:
-    return [table(source, name) for name in source.plan.tables if name.startswith(prefix)]
+def _captain(source: Source) -> Iterable[Section]:
+    return [
+        _summary(source),
+        _timeline(source, "captain"),
+        *_fields(source),
+        _power(source),
+        _engine_out(source),
+        *_diversion(source),
+        _checklists(source, "captain"),
+        _section("Situation and execution", *_words(source, "situation", "execution"), table(source, "crew")),
+    ]
+
+
+def _co_pilot(source: Source) -> Iterable[Section]:
+    return [
+        _summary(source),
+        _timeline(source, "co-pilot"),
+        *_fields(source),
+        _section("Navigation log", _short(source, table(source, "legs", CO_PILOT_LOG, title=""))),
+        _section("Communications", table(source, "communications")),
+        *_diversion(source),
+        _checklists(source, "co-pilot"),
+        _engine_out(source),
+    ]
+
+
+def _flight_engineer(source: Source) -> Iterable[Section]:
+    tanks = table(source, "fuel.tank_order", TANKS, rows=lambda row: source.printed[row.cells["start"]] != "0")
+    waiting = table(source, "engines_out.waiting", WAITING)
+    return [
+        _power(source),
+        _section("Engine out", table(source, "engines_out.setting", ENGINE_OUT_SETTING), waiting, sideways=True),
+        _timeline(source, "flight engineer"),
+        _section("Fuel and supplies", _plain(table(source, "fuel.required")), tanks, _plain(table(source, "fluids", SUPPLIES)), alone=True),
+        _section("Fuel log", with_blanks(_short(source, table(source, "legs", FUEL_LOG, title="")), "Actual time", "Actual fuel")),
+        _section("Engine book", BlanksBlock("Engine book", ENGINE_BOOK)),
+        _section("Fuel graph", _chart(source, "fuel", 0.66)),
+        _section("Air, flaps and pumps", _changes(_short(source, table(source, "power", AIR_AND_PUMPS, title="Air, flaps and pumps, where they change")))),
+        _checklists(source, "flight engineer"),
+    ]  # fmt: skip
+
+
+def _navigator(source: Source) -> Iterable[Section]:
+    return [
+        _navigation_log(source),
+        _section("Way home", table(source, "way_home.points"), *_equal_times(source), sideways=True),
+        _section("Map and profile", _chart(source, "map", 0.78), _chart(source, "profile", 0.44)),
+        _timeline(source, "navigator"),
+        _section("Winds", _short(source, table(source, "legs", WINDS, title="Winds used"))),
+        _section("Time control", table(source, "timing", TIME_RANGE), table(source, "timing.legs"),
+                 table(source, "timing.delays", DELAYS)),
+        _section("Daylight", table(source, "daylight", LIGHT)),
+        _checklists(source, "navigator"),
+    ]  # fmt: skip
+
+
+def _radio_operator(source: Source) -> Iterable[Section]:
+    return [
+        _section("Communications", table(source, "communications"), *_words(source, "communications")),
+        _section("Field weather", table(source, "weather.fields", FIELD_WEATHER)),
+        _timeline(source, "radio operator"),
+        _section(
+            "Reports",
+            BlanksBlock("Position report, first", POSITION_REPORT),
+            BlanksBlock("Position report, second", POSITION_REPORT),
+            BlanksBlock("Field information", FIELD_NOTES),
+            alone=True,
+        ),
+        _checklists(source, "radio operator"),
+    ]
+
+
+def _loadmaster(source: Source) -> Iterable[Section]:
+    moments = table(
+        source, "balance.states", KEY_STATES, rows=lambda row: not row.name[:2].isdigit() and "zero" not in row.name
+    )
+    return [
+        _section("Load", key_figures(source, "", LOAD_SUMMARY), table(source, "balance.load", LOADS),
+                 table(source, "balance.load", LASHING, title="Straps"), *_words(source, "load")),
+        _section("Balance", moments, table(source, "balance.trim")),
+        _section("Envelope", _chart(source, "envelope", 0.8)),
+        _timeline(source, "loadmaster"),
+        _checklists(source, "loadmaster"),
+    ]  # fmt: skip
+
+
+# --- sections that several positions share ----------------------------------------------------------------------------
+
+
+def _section(title: str, *blocks: Block | None, alone: bool = False, sideways: bool = False) -> Section:
+    return Section(title, tuple(block for block in blocks if block is not None), alone, sideways)
+
+
+def _plain(block: TableBlock | None) -> TableBlock | None:
+    """Return a table without its note, which says where the figures are from."""
+    return replace(block, note="") if block else None
+
+
+def _short(source: Source, block: TableBlock | None) -> TableBlock | None:
+    """Return a table whose rows are named without the places that the rows before and after make plain, heads in short."""
+    if block is None:
+        return None
+    mission = source.plan.mission
+    names = {mission.route.origin.name, mission.route.destination.name, *(place.name for place in mission.places)}
+    tail = re.compile(rf" (?:from|over|at) (?:{'|'.join(re.escape(name) for name in sorted(names))})(?: runway \w+)?$")
+    rows = tuple(
+        replace(row, cells=tuple(replace(c, text=tail.sub("", c.text)) for c in row.cells)) for row in block.rows
+    )
+    heads = tuple(replace(head, text=SHORT_HEADS.get(head.text, head.text)) for head in block.heads)
+    return replace(block, heads=heads, rows=rows)
+
+
+def _common_end(block: TableBlock, index: int) -> TableBlock:
+    """Return a table whose note says once what every cell of a column ends with, such as the fuel all limits are for."""
+    texts = {row.cells[index].text for row in block.rows if row.cells[index].text}
+    ends = {text.rpartition(" on ")[2] for text in texts if " on " in text}
+    if len(ends) != 1 or not all(" on " in text for text in texts):
+        return block
+    end = ends.pop()
+    rows = tuple(
+        replace(
+            row,
+            cells=tuple(
+                replace(c, text=c.text.removesuffix(f" on {end}")) if i == index else c for i, c in enumerate(row.cells)
+            ),
+        )
+        for row in block.rows
+    )
+    return replace(block, rows=rows, note=" ".join(filter(None, (f"Limits: on {end}.", block.note))))
 
 
 def _chart(source: Source, name: str, ratio: float) -> Block | None:
@@ -111,136 +243,85 @@ def _words(source: Source, *names: str) -> list[Block]:
 
 
 def _summary(source: Source) -> Section:
-    _, sign, sentence = verdict(source.plan)
+    _, _, sentence = verdict(source.plan)
     purpose = source.plan.mission.purpose
     return _section(
         "Summary",
         key_figures(source, "", SUMMARY, local="label"),
-        NoteBlock("Review", f"{sign} {sentence}"),
-        timeline(source, "Decision times", kinds=("decision",)),
+        findings_in_brief(source, f"Review: {sentence[:1].lower()}{sentence[1:]}") or NoteBlock("Review", sentence),
+        decisions(source, "Decision times"),
         prose("Purpose", source.printed.text(purpose)) if purpose else None,
     )
 
 
 def _timeline(source: Source, position: str) -> Section:
-    return _section("Timeline", timeline(source, "", position))
+    return _section("Timeline", timeline(source, "", position), alone=True)
 
 
-def _checklist_section(source: Source, position: str) -> Section:
+def _checklists(source: Source, position: str) -> Section:
     return _section("Checklists", *checklists(source, position=position))
 
 
-def _fields(source: Source) -> Section:
-    return _section(
-        "Take-off and landing",
-        table(source, "speeds"),
-        table(source, "fields.take_off"),
-        table(source, "fields.landing"),
-        table(source, "fields.runways"),
-    )
+def _fields(source: Source) -> list[Section]:
+    return [
+        _section("Speeds", in_halves(table(source, "speeds", ("what", "ias"), title="Speeds"))),
+        _section(
+            "Take-off and landing", table(source, "fields.take_off", TAKE_OFF), table(source, "fields.landing", LANDING)
+        ),
+    ]
 
 
-def _diversion(source: Source) -> Section:
-    alternates = [name for name in source.plan.tables if name.startswith("alternate.")]
-    return _section(
-        "Diversion",
-        table(source, "way_home.points"),
-        *(table(source, name, DIVERSION) for name in alternates),
-        table(source, "contingencies"),
-        *_words(source, "emergencies"),
-    )
+def _power(source: Source) -> Section:
+    """Return the power table on a card held sideways, so that every setting stands on one line."""
+    block = _short(source, table(source, "power", POWER, title=""))
+    block = _common_end(block, len(block.heads) - 1) if block else None
+    return _section("Power table", block, alone=True, sideways=True)
+
+
+def _diversion(source: Source) -> list[Section]:
+    ways = [table(source, name, DIVERSION) for name in source.plan.tables if name.startswith("alternate.")]
+    wrong = [table(source, "contingencies"), *_words(source, "emergencies")]
+    return [_section("Diversion", *ways), _section("If it goes wrong", *wrong)]
 
 
 def _engine_out(source: Source) -> Section:
-    return _section(
-        "Engine out",
-        table(source, "engines_out", CEILINGS),
-        table(source, "engines_out.drift_down", DRIFT_DOWN),
-    )
+    ceilings, drift = table(source, "engines_out", CEILINGS), table(source, "engines_out.drift_down", DRIFT_DOWN)
+    return _section("Engine out", ceilings, drift, sideways=True)
 
 
-def _captain(source: Source) -> Iterable[Section]:
+def _equal_times(source: Source) -> Sequence[Block | None]:
     return [
-        _summary(source),
-        _section("Situation and execution", *_words(source, "situation", "execution"), table(source, "crew")),
-        _section("Review notes", findings(source, "", outcomes=("fail", "caution"))),
-        _timeline(source, "captain"),
-        _fields(source),
-        _section("Power table", table(source, "power", LEVERS)),
-        _diversion(source),
-        _engine_out(source),
-        _section("Risks", table(source, "risks", ("what", "level", "mitigation", "level_left", "owner"))),
-        _checklist_section(source, "captain"),
+        table(source, name) for name in source.plan.tables if name.startswith("way_home.") and name != "way_home.points"
     ]
 
 
-def _co_pilot(source: Source) -> Iterable[Section]:
-    return [
-        _summary(source),
-        _timeline(source, "co-pilot"),
-        _fields(source),
-        _section("Navigation log", table(source, "legs", ("to", "altitude", "heading_compass", *TIMES[1:]))),
-        _section("Communications", table(source, "communications")),
-        _diversion(source),
-        _engine_out(source),
-        _checklist_section(source, "co-pilot"),
-    ]
+def _navigation_log(source: Source) -> Section:
+    """Return the navigation log with its totals and room to write, on a card held sideways."""
+    block = with_blanks(_short(source, table(source, "legs", NAVIGATION, title="")), "Actual time", "Actual fuel")
+    if block is None:
+        return _section("Navigation log")
+    total = _total(source, block, source.plan.tables["legs"].rows[-1])
+    return _section("Navigation log", replace(block, rows=(*block.rows, total)), alone=True, sideways=True)
 
 
-def _flight_engineer(source: Source) -> Iterable[Section]:
-    return [
-        _section("Power table", table(source, "power", LEVERS), table(source, "power", ENGINE_CARE, title="Flaps, air and pumps"),
-                 table(source, "power", POWER_STATE, title="Flow and limits"), table(source, "climb")),
-        _timeline(source, "flight engineer"),
-        _section("Fuel", table(source, "fuel.required"), table(source, "fuel.tank_order"), table(source, "fluids")),
-        _section("Tanks", without_empty_tanks(table(source, "fuel.tanks"))),
-        _section("Fuel log", with_blanks(table(source, "legs", FUEL_LOG), "Actual time", "Actual fuel")),
-        _section("Fuel graph", _chart(source, "fuel", 1.1)),
-        _section("Engine out and speeds", table(source, "engines_out.setting", ENGINE_OUT_SETTING),
-                 table(source, "engines_out.waiting"), table(source, "engines_out.drift_down", DRIFT_DOWN),
-                 table(source, "speeds")),
-        _section("Checklists and book", *checklists(source, position="flight engineer"), BlanksBlock("Engine book", ENGINE_BOOK)),
-    ]  # fmt: skip
+def _total(source: Source, block: TableBlock, last: Row) -> TableRow:
+    """Return the row of totals of the navigation log: miles, hours and fuel from take-off to landing."""
+    trip = "fuel.required.trip_volume"
+    cells = [Cell(f"Total, {source.printed.quoted(trip)} burnt" if trip in source.printed else "Total")]
+    for head in block.heads[1:]:
+        key = {"Distance": last.cells.get("cumulative", ""), "Time": "duration.air"}.get(head.text, "")
+        cells.append(Cell(source.printed[key], key) if key in source.printed else Cell(""))
+    return TableRow(tuple(cells), "total")
 
 
-def _navigator(source: Source) -> Iterable[Section]:
-    return [
-        _section("Courses", table(source, "legs", COURSES)),
-        _section("Navigation log", with_blanks(table(source, "legs", TIMES, title="Times"), "Actual", "Wind found")),
-        _section("Map and profile", _chart(source, "map", 0.73), _chart(source, "profile", 0.42)),
-        _timeline(source, "navigator"),
-        _section("Time control", table(source, "timing", TIME_RANGE), table(source, "timing.legs"),
-                 table(source, "timing.delays", DELAYS)),
-        _section("Way home", *_tables_under(source, "way_home"),
-                 timeline(source, "Decision times", kinds=("decision",)), _chart(source, "way_home", 0.6)),
-        _section("Weather and daylight", table(source, "weather.legs", LEG_WEATHER), table(source, "daylight", LIGHT),
-                 table(source, "altitudes")),
-    ]  # fmt: skip
-
-
-def _radio_operator(source: Source) -> Iterable[Section]:
-    return [
-        _section("Communications", table(source, "communications"), *_words(source, "communications")),
-        _timeline(source, "radio operator"),
-        _section("Field weather", table(source, "weather.fields"), table(source, "weather.issued")),
-        _section(
-            "Reports",
-            BlanksBlock("Position report, first", POSITION_REPORT),
-            BlanksBlock("Position report, second", POSITION_REPORT),
-            BlanksBlock("Field information", FIELD_NOTES),
-        ),
-        _checklist_section(source, "radio operator"),
-    ]
-
-
-def _loadmaster(source: Source) -> Iterable[Section]:
-    return [
-        _section(
-            "Load", key_figures(source, "Weights", LOAD_SUMMARY), table(source, "balance.load"), *_words(source, "load")
-        ),
-        _section("Envelope", _chart(source, "envelope", 0.9)),
-        _section("Balance", table(source, "balance.states", STATES), table(source, "balance.trim")),
-        _section("Stations", table(source, "balance.stations"), table(source, "balance.moves")),
-        _timeline(source, "loadmaster"),
-        _checklist_section(source, "loadmaster"),
-    ]
+def _changes(block: TableBlock | None) -> TableBlock | None:
+    """Return a table less the rows that change nothing of what stands before them."""
+    if block is None:
+        return None
+    rows, before = [], None
+    for row in block.rows:
+        now = tuple(cell.text for cell in row.cells[1:])
+        if now != before:
+            rows.append(row)
+        before = now
+    return replace(block, rows=tuple(rows))

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from datetime import UTC, datetime, timedelta
 
-from briefgen.document.assemble import instant
 from briefgen.document.format import Figures
+from briefgen.document.moments import instant
 from briefgen.document.svg import Box, Canvas, Drawing, Frame, Point, Scale
 from briefgen.model.plan import POSITIONS, Phase, Plan
 

@@ -6,10 +6,11 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from briefgen.document import charts
-from briefgen.document.assemble import Source, checklists, findings, key_figures, table, timeline
+from briefgen.document.assemble import Source, checklists, findings, key_figures, table
 from briefgen.document.blocks import Block, ChartBlock, NoteBlock, Page, TableBlock
 from briefgen.document.chart_map import route_map
 from briefgen.document.chart_time import crew_timeline
+from briefgen.document.moments import timeline
 from briefgen.document.prose import prose
 from briefgen.document.svg import Frame
 
@@ -230,6 +231,7 @@ SITE = (
             tables_under("alternate"),
             tables("engines_out"),
             tables_under("engines_out."),
+            chart("drift_down"),
             tables("oxygen", "contingencies"),
             authored("", "emergencies"),
         ),

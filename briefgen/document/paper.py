@@ -117,7 +117,7 @@ def _card_data(cards: Sequence[Card]) -> list[dict[str, Any]]:
         places[card.position] = places.get(card.position, 0) + 1
         blocks = [_block_data(block) for block in card.blocks]
         found.append({
-            "position": card.position, "title": card.title, "part": card.part, "parts": card.parts,
+            "position": card.position, "title": card.title, "sideways": card.sideways,
             "number": places[card.position], "count": totals[card.position], "blocks": blocks,
         })  # fmt: skip
     return found

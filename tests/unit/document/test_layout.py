@@ -9,9 +9,11 @@ import pytest
 from invented_plan import invented_plan
 
 from briefgen.document.assemble import source_of
-from briefgen.document.blocks import Cell, Deed, Head, Moment, NoteBlock, TableBlock, TableRow, TimelineBlock
+from briefgen.document.blocks import Card, Cell, Deed, Head, Moment, NoteBlock, TableBlock, TableRow, TimelineBlock
 from briefgen.document.cards import all_cards
-from briefgen.document.layout import HEIGHT, MEASURES, WIDTH, Section, dealt, fitted, height
+from briefgen.document.columns import fitted, in_halves
+from briefgen.document.dealing import Section, dealt
+from briefgen.document.layout import HEIGHT, MEASURES, WIDTH, height
 from briefgen.document.measure import covered, lines, width_em
 from briefgen.errors import RenderError
 from briefgen.model.plan import POSITIONS
@@ -30,9 +32,39 @@ def test_a_long_table_runs_over_numbered_cards_without_losing_a_row() -> None:
     cards = dealt("captain", [Section("Long", (table(100),))])
 
     assert [row for card in cards for block in card.blocks for row in block.rows] == list(fitted(table(100))[0].rows)
-    assert [(i, len(cards)) for i in range(1, len(cards) + 1)] == [(card.part, card.parts) for card in cards]
-    assert all(sum(height(block) for block in card.blocks) <= HEIGHT for card in cards)
+    assert [f"Long {i} of {len(cards)}" for i in range(1, len(cards) + 1)] == [card.title for card in cards]
+    assert all(used(card) <= HEIGHT for card in cards)
     assert len(cards) > 1
+
+
+def used(card: Card) -> float:
+    return sum(height(block) for block in card.blocks) - MEASURES["gap"]
+
+
+def test_sections_share_a_card_and_its_name_says_so() -> None:
+    """A short section goes on where the one before ended; one that asks for a card of its own gets it."""
+    short = [Section(name, (table(3),)) for name in ("One", "Two")]
+    cards = dealt("captain", [*short, Section("Three", (table(3),), alone=True)])
+
+    assert [card.title for card in cards] == ["One, two", "Three"]
+
+
+def test_a_card_held_sideways_is_as_wide_as_others_are_high() -> None:
+    """A wide table gets the long side of the card, and no more rows than stand on the short one."""
+    cards = dealt("captain", [Section("Wide", (table(40),), sideways=True)])
+
+    assert all(card.sideways and block.width == HEIGHT for card in cards for block in card.blocks)
+    assert all(used(card) <= WIDTH for card in cards)
+
+
+def test_a_narrow_table_in_halves_keeps_every_row() -> None:
+    """The lower half stands beside the upper one; an odd row out leaves a gap at the end."""
+    halves = in_halves(table(5))
+
+    assert halves is not None
+    left = [row.cells[:2] for row in halves.rows]
+    right = [row.cells[2:] for row in halves.rows if row.cells[2].text]
+    assert [*left, *right] == [row.cells for row in table(5).rows]
 
 
 def test_a_timeline_runs_over_cards_between_deeds() -> None:
@@ -47,7 +79,7 @@ def test_a_timeline_runs_over_cards_between_deeds() -> None:
     assert [(m.utc, deed) for m in moments for deed in m.deeds] == [
         (m.utc, deed) for m in dealt_moments for deed in m.deeds
     ]
-    assert all(sum(height(block) for block in card.blocks) <= HEIGHT for card in cards)
+    assert all(used(card) <= HEIGHT for card in cards)
 
 
 def test_what_cannot_be_split_and_is_too_high_is_refused() -> None:
@@ -73,7 +105,7 @@ def test_every_position_has_cards_and_each_fits() -> None:
     cards = all_cards(source_of(invented_plan()))
 
     assert set(POSITIONS) == {card.position for card in cards}
-    assert all(sum(height(block) for block in card.blocks) <= HEIGHT for card in cards)
+    assert all(used(card) <= (WIDTH if card.sideways else HEIGHT) for card in cards)
 
 
 def test_long_words_and_paragraphs_are_counted_in_lines() -> None:
