@@ -9,7 +9,7 @@ from datetime import datetime
 from briefgen.model.aircraft import Aircraft, Individual
 from briefgen.model.ledger import Given
 from briefgen.model.performance import SpeedTarget
-from briefgen.model.places import Place
+from briefgen.model.places import Place, Terrain
 from briefgen.model.rules import RuleSet
 from briefgen.model.weather import Weather
 
@@ -44,6 +44,7 @@ class Pattern:
     height: Height
     cruise: SpeedTarget
     safe_height_m: float | None
+    safe_from_terrain: bool = False
     path: str = ""  # where the specification gives it
 
 
@@ -59,6 +60,7 @@ class Leg:
     changes: tuple[HeightChange, ...] = ()
     remarks: str = ""
     pattern: Pattern | None = None  # flown from its end on
+    safe_from_terrain: bool = False  # the safe height is worked out from the terrain of the mission
     run_out_m: float = 0.0  # flown beyond the line of a pattern, for the turn onto the next
 
 
@@ -260,3 +262,4 @@ class Mission:
     file: str
     digest: str  # SHA-256 over the bytes of every file the mission was read from
     en_route: tuple[Alternate, ...] = ()  # fields to turn to on the way; no fuel is planned to be carried for them
+    terrain: Terrain | None = None

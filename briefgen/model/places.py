@@ -39,6 +39,19 @@ class Minima:
 
 
 @dataclass(frozen=True)
+class Terrain:
+    """Ground heights on a grid of equal steps in latitude and longitude, and how a safe altitude is made of them."""
+
+    west_deg: float
+    south_deg: float
+    cell_deg: float
+    rows_m: tuple[tuple[float | None, ...], ...]  # northernmost first; None where the grid has no height
+    corridor_m: float
+    clearance_m: float
+    source: str
+
+
+@dataclass(frozen=True)
 class Offset:
     """Where a point lies from another: bearing and distance along the shortest line."""
 

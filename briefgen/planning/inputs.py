@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from briefgen.model.mission import Action, FuelLoad, Height, Hold, Leg, Mission
-from briefgen.model.places import Place
+from briefgen.model.places import Place, Terrain
 from briefgen.planning.keys import alternate_key, item_keys, place_key
 from briefgen.planning.loading import fixed_pieces, zero_fuel_mass_kg
 from briefgen.planning.tanks import measured_density_kg_per_m3
@@ -41,7 +41,7 @@ def write_inputs(mission: Mission, fuel_kg: float, writer: LedgerWriter) -> None
     for key, item, path in zip(item_keys(mission.route.items), mission.route.items, _item_paths(mission), strict=True):
         _write_height(f"{key}.height", item.height, f"{path}.height", writer)
         if isinstance(item, Leg):
-            _write_leg(key, item, path, writer)
+            _write_leg(key, item, path, writer, mission.terrain)
             _write_word(f"{key}.cruise", f"Cruise to {item.to.name}", f"{path}.cruise", writer)
         elif isinstance(item, Hold):
             writer.given(f"{key}.time", "Planned hold", item.duration_s, "min", spec=f"{path}.for")
@@ -107,7 +107,7 @@ def _write_height(key: str, height: Height, spec: str, writer: LedgerWriter) -> 
     writer.given(key, f"Height, {HEIGHT_REFERENCES[height.reference]}", height.value_m, "ft", spec=spec)
 
 
-def _write_leg(key: str, leg: Leg, path: str, writer: LedgerWriter) -> None:
+def _write_leg(key: str, leg: Leg, path: str, writer: LedgerWriter, terrain: Terrain | None) -> None:
     if leg.run_out_m:
         writer.put(
             f"{key}.run_out", f"Run-in and run-out on the line to {leg.to.name}", leg.run_out_m, "NM", decimals=2,
@@ -115,7 +115,9 @@ def _write_leg(key: str, leg: Leg, path: str, writer: LedgerWriter) -> None:
             "radius from true airspeed and bank, still air",
             source="L. E. Dubins, American Journal of Mathematics 79 (1957) 497-516",
         )  # fmt: skip
-    if leg.safe_height_m is not None:
+    if leg.safe_height_m is not None and leg.safe_from_terrain and terrain is not None:
+        _write_terrain(key, leg, terrain, writer)
+    elif leg.safe_height_m is not None:
         writer.given(
             f"{key}.safe_height",
             f"Minimum safe altitude to {leg.to.name}",
@@ -129,6 +131,26 @@ def _write_leg(key: str, leg: Leg, path: str, writer: LedgerWriter) -> None:
         writer.given(
             f"{step}.after", "Step begins after", change.after_m, "NM", spec=f"{path}.steps[{number - 1}].after"
         )
+
+
+def _write_terrain(key: str, leg: Leg, terrain: Terrain, writer: LedgerWriter) -> None:
+    """Enter a safe height worked out from ground heights, and on what it rests."""
+    clearance = writer.given(
+        f"{key}.terrain_clearance", "Clearance over the terrain", terrain.clearance_m, "ft", spec="terrain.clearance"
+    )
+    corridor = writer.given(
+        f"{key}.terrain_corridor",
+        "Corridor to either side",
+        terrain.corridor_m,
+        "NM",
+        decimals=1,
+        spec="terrain.corridor",
+    )
+    writer.put(
+        f"{key}.safe_height", f"Minimum safe altitude to {leg.to.name}", leg.safe_height_m or 0.0, "ft",
+        method="highest cell of the terrain file within the corridor and the clearance, rounded up to 100 ft; not from a chart",
+        inputs=(clearance, corridor), source=f"terrain file of the mission: {terrain.source}",
+    )  # fmt: skip
 
 
 def _write_density(fuel: FuelLoad, writer: LedgerWriter) -> None:

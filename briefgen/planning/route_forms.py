@@ -20,6 +20,7 @@ from briefgen.kernel.turns import reversal_length, turn_radius
 from briefgen.model.mission import Action, Alternate, Hold, Leg, Mission, Pattern, RouteItem
 from briefgen.model.performance import IndicatedAirspeed, TrueAirspeed
 from briefgen.model.places import Offset, Place
+from briefgen.planning.terrain import safe_height
 
 RIGHT_ANGLE_DEG = 90.0
 HALF_TURN_DEG = 180.0
@@ -31,7 +32,10 @@ def placed(mission: Mission) -> Mission:
     Raises:
         PlanError: A pattern is flown at a speed from which its turns cannot be told.
     """
-    if not any(place.offset for place in mission.places) and not any(_pattern(item) for item in mission.route.items):
+    legs = [item for item in mission.route.items if isinstance(item, Leg)]
+    if not any(place.offset for place in mission.places) and not any(
+        leg.pattern or leg.safe_from_terrain for leg in legs
+    ):
         return mission
     at: dict[str, Place] = {}
     for place in mission.places:
@@ -44,18 +48,38 @@ def placed(mission: Mission) -> Mission:
         items.append(replace(here, pattern=None) if isinstance(here, Leg) else here)
         paths.append(path)
         if pattern is not None and isinstance(here, Leg):
-            legs = _legs(pattern, here.to)
-            items += legs
-            paths += [pattern.path] * len(legs)
-            at |= {leg.to.ident: leg.to for leg in legs}
+            lines = _legs(pattern, here.to)
+            items += lines
+            paths += [pattern.path] * len(lines)
+            at |= {leg.to.ident: leg.to for leg in lines}
     route = replace(
-        mission.route, items=tuple(items), paths=tuple(paths), destination=at[mission.route.destination.ident]
+        mission.route,
+        items=_over_terrain(mission, items),
+        paths=tuple(paths),
+        destination=at[mission.route.destination.ident],
     )
     return replace(
         mission, route=route, places=tuple(at.values()),
         alternates=tuple(_alternate(one, at) for one in mission.alternates),
         en_route=tuple(_alternate(one, at) for one in mission.en_route),
     )  # fmt: skip
+
+
+def _over_terrain(mission: Mission, items: list[RouteItem]) -> tuple[RouteItem, ...]:
+    """Return the items, each leg that asks for it with the safe height worked out from the terrain."""
+    found: list[RouteItem] = []
+    here = mission.route.origin
+    for item in items:
+        if isinstance(item, Leg):
+            if item.safe_from_terrain and mission.terrain is not None:
+                height_m = safe_height(mission.terrain, here, item.to, item.track)
+                found.append(replace(item, safe_height_m=height_m))
+            else:
+                found.append(item)
+            here = item.to
+        else:
+            found.append(item)
+    return tuple(found)
 
 
 def _pattern(item: RouteItem) -> Pattern | None:
@@ -126,7 +150,16 @@ def _joined(pattern: Pattern, start: Place, runs: list[tuple[float, float, float
             f"{start.ident}{number:02d}", f"{start.name} {number}", "waypoint", there.latitude_deg, there.longitude_deg,
             offset=Offset(here.ident, course_deg % (2.0 * HALF_TURN_DEG), False, length_m),
         )  # fmt: skip
-        legs.append(Leg(here, pattern.height, pattern.cruise, pattern.safe_height_m, run_out_m=run_out_m))
+        legs.append(
+            Leg(
+                here,
+                pattern.height,
+                pattern.cruise,
+                pattern.safe_height_m,
+                safe_from_terrain=pattern.safe_from_terrain,
+                run_out_m=run_out_m,
+            )
+        )
     return legs
 
 

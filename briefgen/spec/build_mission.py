@@ -39,10 +39,10 @@ from briefgen.model.performance import (
     SpeedTarget,
     TrueAirspeed,
 )
-from briefgen.model.places import Place
+from briefgen.model.places import Place, Terrain
 from briefgen.model.rules import RuleSet
 from briefgen.model.weather import Weather
-from briefgen.spec.phrases import Size
+from briefgen.spec.phrases import FROM_TERRAIN, Size
 from briefgen.spec.reader import Reader
 from briefgen.spec.times import WrittenTime, instant
 from briefgen.units import Quantity
@@ -62,6 +62,7 @@ class Parts:
     rules: RuleSet
     given: Mapping[str, Given]
     digest: str
+    terrain: Terrain | None = None
 
 
 def build_mission(reader: Reader, parts: Parts) -> Mission:
@@ -99,6 +100,7 @@ def build_mission(reader: Reader, parts: Parts) -> Mission:
         given=parts.given,
         file=reader.checked.document.file,
         digest=parts.digest,
+        terrain=parts.terrain,
     )
 
 
@@ -219,7 +221,8 @@ def _pattern(reader: Reader, path: str) -> Pattern:
         bank_deg=reader.si("bank"),
         height=reader.value("height", Height),
         cruise=_target(reader, "cruise"),
-        safe_height_m=reader.si_or_none("safe height"),
+        safe_height_m=_safe_height(reader),
+        safe_from_terrain=reader.text("safe height") == FROM_TERRAIN,
         path=path,
     )
 
@@ -243,11 +246,16 @@ def _leg(reader: Reader, places: Mapping[str, Place]) -> Leg:
         to=places[reader.text("to")],
         height=reader.value("height", Height),
         cruise=_target(reader, "cruise"),
-        safe_height_m=reader.si_or_none("safe height"),
+        safe_height_m=_safe_height(reader),
+        safe_from_terrain=reader.text("safe height") == FROM_TERRAIN,
         track=reader.text_or("track", "geodesic"),
         changes=steps,
         remarks=reader.text_or("remarks", ""),
     )
+
+
+def _safe_height(reader: Reader) -> float | None:
+    return None if reader.text("safe height") == FROM_TERRAIN else reader.si_or_none("safe height")
 
 
 def _target(reader: Reader, key: str) -> SpeedTarget:

@@ -21,6 +21,7 @@ FORMS: dict[str, tuple[Callable[[str], object], str]] = {
     "cloud layer": (air.cloud_layer, air.CLOUD_EXPECTED),
     "parameter": (phrases.parameter, phrases.PARAMETER_EXPECTED),
     "size": (phrases.size, phrases.SIZE_EXPECTED),
+    "safe height": (phrases.safe_height, phrases.SAFE_HEIGHT_EXPECTED),
 }
 
 

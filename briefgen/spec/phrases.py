@@ -17,7 +17,7 @@ from briefgen.model.performance import (
     SpeedTarget,
     TrueAirspeed,
 )
-from briefgen.units import QuantityError, any_quantity, quantity, to_si
+from briefgen.units import Quantity, QuantityError, any_quantity, quantity, to_si
 
 CRUISE_EXPECTED = (
     'a way to cruise: "long range", "best range", "best endurance", "150 mph indicated", "180 kt true", "55 % power" '
@@ -27,6 +27,8 @@ HEIGHT_EXPECTED = (
     'a height to fly: "8,500 ft" on the altimeter setting, "FL 085" or "8,500 ft pressure" on the standard setting, '
     '"900 ft above field" or "500 ft above overcast"'
 )
+FROM_TERRAIN = "from terrain"
+SAFE_HEIGHT_EXPECTED = f'a height such as "3,400 ft", or "{FROM_TERRAIN}"'
 SIZE_EXPECTED = 'length x width x height with one unit, such as "96 x 60 x 48 in"'
 
 PARAMETER_EXPECTED = "a quantity with its unit, a number, or a word"
@@ -105,6 +107,11 @@ def flown_height(text: str) -> Height:
     except QuantityError as error:
         raise QuantityError(error.problem, expected=HEIGHT_EXPECTED, hint=error.hint) from error
     return Height(height.si_value, "pressure" if height.unit == "FL" else "altitude")
+
+
+def safe_height(text: str) -> Quantity | str:
+    """Return a minimum safe altitude, or the words that ask for it to be worked out."""
+    return FROM_TERRAIN if text.strip() == FROM_TERRAIN else quantity(text, "height")
 
 
 def size(text: str) -> Size:

@@ -16,6 +16,7 @@ from briefgen.spec.build_mission import Parts, build_mission
 from briefgen.spec.build_places import build_places
 from briefgen.spec.build_points import build_points
 from briefgen.spec.build_rules import build_rules
+from briefgen.spec.build_terrain import build_terrain, terrain_faults
 from briefgen.spec.build_weather import build_weather
 from briefgen.spec.check import Checked
 from briefgen.spec.files import SpecFiles
@@ -25,6 +26,7 @@ from briefgen.spec.meaning_aircraft import aircraft_faults
 from briefgen.spec.meaning_mission import mission_faults
 from briefgen.spec.meaning_places import places_faults
 from briefgen.spec.reader import Reader
+from briefgen.spec.survey import Survey
 
 _HEAD = re.compile(r"(?:\s*(?:#[^\n]*)?\n)*\s*briefgen:\s*[\"']?mission/")
 _HEAD_BYTES = 4096  # the head stands above everything but comments
@@ -49,6 +51,10 @@ def read_mission(path: Path, *, root: Path | None = None) -> Mission:
     if aircraft is not None:
         files.faults.extend(aircraft_faults(aircraft, files))
     files.faults.extend(mission_faults(mission, aircraft, place_files))
+    grid = files.refer_table(document, ("terrain", "file")) if "terrain" in _keys(document) else None
+    survey = Survey(mission)
+    terrain_faults(survey, grid)
+    files.faults.extend(survey.faults)
     rules = _rules(files, document)
     places = _places(place_files)
     built_weather = build_weather(weather, places) if weather is not None and places else None
@@ -62,6 +68,7 @@ def read_mission(path: Path, *, root: Path | None = None) -> Mission:
         rules=rules,
         given=given_values(files, document, place_files),
         digest=files.digest(),
+        terrain=build_terrain(Reader(mission, ("terrain",)), grid) if grid is not None else None,
     )
     return build_mission(Reader(mission), parts)
 
@@ -108,6 +115,10 @@ def _located(path: Path, root: Path | None) -> tuple[Path, str]:
 def _error(files: SpecFiles) -> SpecError:
     """Return all faults, their files named as the caller can open them."""
     return SpecError(tuple(replace(fault, file=str(files.root / fault.file)) for fault in files.all_faults()))
+
+
+def _keys(document: Document) -> list[str]:
+    return list(document.data) if isinstance(document.data, dict) else []
 
 
 def _place_files(files: SpecFiles, document: Document) -> list[Checked]:

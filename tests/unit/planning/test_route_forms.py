@@ -6,11 +6,12 @@ import math
 from dataclasses import replace
 from functools import cache
 from itertools import pairwise
+from pathlib import Path
 
 import pytest
 from demo import SPECS, edited, plan_of
 
-from briefgen.errors import PlanError, SpecError
+from briefgen.errors import OutOfRangeError, PlanError, SpecError
 from briefgen.kernel.geodesy import geodesic_inverse
 from briefgen.kernel.turns import reversal_length
 from briefgen.model.mission import Leg, Mission
@@ -106,3 +107,48 @@ def test_the_survey_mission_explains_its_points_and_run_outs() -> None:
     assert ledger["place.grid.latitude"].inputs == ("place.lx04.latitude", "place.grid.bearing", "place.grid.distance")
     assert ledger["place.grid.bearing"].given is not None
     assert ledger["leg.03.run_out"].value > 0.0
+
+
+def grid(peak_m: float, hole: bool = False) -> str:
+    """Return a grid of 0.05 degrees over the survey block, flat at 100 m but for one summit."""
+    rows = [["100"] * 60 for _ in range(50)]  # 164.8 to 167.8 E, 20.8 to 23.3 S
+    rows[16][21] = f"{peak_m:g}"  # the cell of 21-36S to 21-39S, 165-51E to 165-54E
+    if hole:
+        rows[20][21] = "-9999"
+    head = "ncols 60\nnrows 50\nxllcorner 164.8\nyllcorner -23.3\ncellsize 0.05\nNODATA_value -9999\n"
+    return head + "\n".join(" ".join(row) for row in rows) + "\n"
+
+
+def over(folder: Path, text: str) -> Mission:
+    """Return the survey mission with the leg to the Spur over a terrain file."""
+    written = (
+        "plumb-line.yaml", '{ to: SPUR, height: "9,500 ft", cruise: 120 kt indicated, safe height: "7,400 ft" }',
+        '{ to: SPUR, height: "9,500 ft", cruise: 120 kt indicated, safe height: from terrain }',
+    )  # fmt: skip
+    named = (
+        "plumb-line.yaml", "weather:\n  file: weather/plumb-line.yaml\n",
+        "weather:\n  file: weather/plumb-line.yaml\n\n"
+        "terrain: { file: ground.asc, corridor: 5 NM, clearance: 2000 ft, source: invented }\n",
+    )  # fmt: skip
+    path = edited(folder, "plumb-line", written, named)
+    (path.parent / "ground.asc").write_text(text, encoding="utf-8")
+    return placed(read_mission(path))
+
+
+def test_the_safe_height_of_a_leg_is_the_highest_ground_of_its_corridor_and_the_clearance(tmp_path: Path) -> None:
+    """1,500 m are 4,921 ft, and 2,000 ft on top: 6,921, rounded up to 7,000 ft."""
+    legs = [
+        item for item in over(tmp_path, grid(1500.0)).route.items if isinstance(item, Leg) and item.to.ident == "SPUR"
+    ]
+
+    assert legs[0].safe_height_m == pytest.approx(7000.0 * 0.3048)
+
+
+def test_ground_without_a_height_is_never_taken_for_flat(tmp_path: Path) -> None:
+    with pytest.raises(OutOfRangeError, match="no height in a part of the corridor of the leg to SPUR"):
+        over(tmp_path, grid(1500.0, hole=True))
+
+
+def test_a_grid_that_is_not_what_its_head_says_is_a_fault(tmp_path: Path) -> None:
+    with pytest.raises(SpecError, match="the grid has not the rows and columns that its head says"):
+        over(tmp_path, grid(1500.0).replace("nrows 50", "nrows 51"))
