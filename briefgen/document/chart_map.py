@@ -114,7 +114,7 @@ def _shown_places(plan: Plan) -> list[Place]:
         place = item.to if isinstance(item, Leg) else item.at
         found[place.ident] = place
     found[mission.route.destination.ident] = mission.route.destination
-    for alternate in mission.alternates:
+    for alternate in (*mission.alternates, *mission.en_route):
         found[alternate.place.ident] = alternate.place
     return list(found.values())
 
