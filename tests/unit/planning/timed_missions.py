@@ -11,6 +11,7 @@ from briefgen.aircraft.factory import performance_of
 from briefgen.model.mission import Leg, Mission
 from briefgen.model.plan import Phase
 from briefgen.planning.flying import Crew
+from briefgen.planning.route_forms import placed
 from briefgen.planning.schedule import Flown, settled
 from briefgen.planning.sky import Sky
 from briefgen.spec import read_mission
@@ -60,7 +61,7 @@ def crew_of(mission: Mission) -> Crew:
 
 def flown(mission: Mission) -> Flown:
     """Return a mission flown."""
-    return settled(mission, crew_of(mission))
+    return settled(placed(mission), crew_of(mission))
 
 
 def leg_to(mission: Mission, ident: str) -> int:
