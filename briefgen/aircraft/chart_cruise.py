@@ -105,7 +105,7 @@ class ChartFlight:
         """Return the setting of the waiting chart, which holds for one speed and the standard day."""
         if self.hold is None or "engines" not in self.hold.axis_names:
             raise PlanError(
-                f"the charts give no level flight with {self.engines.name} engines",
+                f"the charts give no level flight (engines: {self.engines.name})",
                 expected=f"{self.all_engines.name} engines, or an aircraft file with such a chart",
             )
         if abs(ias_m_per_s - self.hold_ias_m_per_s) > 1e-6 * self.hold_ias_m_per_s:

@@ -139,7 +139,7 @@ class ChartPerformance:
             table = self._table("climb")
             if configuration != self._book.engine_configurations[0]:
                 raise PlanError(
-                    f"the charts give no climb with {configuration.name} engines",
+                    f"the charts give no climb (engines: {configuration.name})",
                     expected=f"{self._book.engine_configurations[0].name} engines",
                 )
             found = accumulated_climb(table, mass_kg, air, self._density_kg_per_m3)
@@ -313,7 +313,7 @@ class ChartPerformance:
     def _search(self, flight: ChartFlight, merit: Merit) -> SpeedSearch:
         if flight.engines != flight.all_engines and flight.fewer is None:
             raise PlanError(
-                f"the charts give no speed for range or endurance with {flight.engines.name} engines",
+                f"the charts give no speed for range or endurance (engines: {flight.engines.name})",
                 expected=f"the waiting speed, or {flight.all_engines.name} engines",
             )
         low, high = flight.table.si_ends(flight.parameter)

@@ -281,7 +281,8 @@ def _write_other(
     name = f"Leg to {row.cruise.leg.to.name}"
     if isinstance(found, BriefgenError):
         reason = "not attainable" if isinstance(found, PlanError) else "outside the data"
-        cells["word"] = writer.put(f"{row.key}.word", f"{row.label}: remark", f"{reason}: {found.problem}", method=HOW)
+        problem = found.problem.replace("degC", "°C")
+        cells["word"] = writer.put(f"{row.key}.word", f"{row.label}: remark", f"{reason}: {problem}", method=HOW)
         return Row(name, cells)
     cells |= _write_flight(mission, row, found, HOW, cells["level"], writer)
     cells["more_fuel"] = writer.put(

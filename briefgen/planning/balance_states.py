@@ -234,7 +234,7 @@ def _mass_findings(moments: Sequence[Condition], weighed: Sequence[Weighed], wri
                 f"{key}.mass_over", f"{moment.title}: over the limit by", math.ceil(over_kg / LB_KG - 1e-9) * LB_KG, "lb",
                 method="weight less limit, rounded up to the pound", inputs=(mass, limit),
             )  # fmt: skip
-            cure, end = f"leave {{{over}}} behind", f": {{{over}}} over."
+            cure, end = f"leave {{{over}}} behind", "."
         findings.append(
             Finding(
                 f"balance.mass.{moment.key}",

@@ -154,7 +154,7 @@ def _write_must_leave(
     writer.put(key, label, mass_kg, "lb", method=method, inputs=inputs, source=SERVICE_SOURCE)
     writer.put(
         f"{key}_volume", f"{label}, as fuel", mass_kg / mission.fuel.density_kg_per_m3, "US gal",
-        method="mass over the density of the fuel", inputs=(key, "fuel.density"),
+        method="weight over the density of the fuel", inputs=(key, "fuel.density"),
     )  # fmt: skip
 
 

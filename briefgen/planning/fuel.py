@@ -77,7 +77,7 @@ class _FuelSheet:
         key = f"fuel.required.{name}"
         self._writer.put(key, label, mass_kg, "lb", method=method, inputs=inputs)
         self._writer.put(
-            f"{key}_volume", label, mass_kg / self._density, "US gal", method="mass over density",
+            f"{key}_volume", label, mass_kg / self._density, "US gal", method="weight over density",
             inputs=(key, "fuel.density"),
         )  # fmt: skip
         self.rows.append(Row(label, {"mass": key, "volume": f"{key}_volume"}, mark))

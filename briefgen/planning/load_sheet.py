@@ -118,7 +118,7 @@ def _station_row(piece: Piece, masses: dict[str, str], so_far: tuple[float, floa
             method="station of the aircraft file, or middle of the bay", inputs=where, source="aircraft file",
         )  # fmt: skip
     cells["moment"] = writer.put(
-        f"{key}.moment", f"{piece.name}: moment", piece.mass_kg * piece.arm_m, "lb in", method="mass times arm",
+        f"{key}.moment", f"{piece.name}: moment", piece.mass_kg * piece.arm_m, "lb in", method="weight times arm",
         inputs=(mass, f"{key}.arm"), source=LEVER,
     )  # fmt: skip
     parts = tuple(masses.values())
@@ -182,12 +182,12 @@ def _write_floor(key: str, item: LoadItem, writer: LedgerWriter) -> dict[str, st
     return {
         "floor": writer.put(
             f"{key}.floor", f"{item.name}: load on the floor", floor_loading(item.mass_kg, item.length_m, item.width_m),
-            "lb/sq ft", method="mass over the area it stands on", inputs=(f"{key}.mass",),
+            "lb/sq ft", method="weight over the area it stands on", inputs=(f"{key}.mass",),
             source="FAA-H-8083-1A, chapter 8",
         ),
         "running": writer.put(
             f"{key}.running", f"{item.name}: running load", running_load(item.mass_kg, item.length_m), "lb/ft",
-            method="mass over the length it stands on", inputs=(f"{key}.mass",),
+            method="weight over the length it stands on", inputs=(f"{key}.mass",),
         ),
     }  # fmt: skip
 

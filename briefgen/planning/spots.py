@@ -132,6 +132,6 @@ def write_spot(density_kg_per_m3: float, spot: Spot, key: str, label: str, how: 
     writer.put(f"{key}.longitude", f"{label}: longitude", node.lon_deg, "longitude", method=how, inputs=inputs)
     writer.put(f"{key}.fuel", f"{label}: fuel left", node.fuel_kg, "lb", method=how, inputs=inputs)
     writer.put(
-        f"{key}.fuel_volume", f"{label}: fuel left", node.fuel_kg / density_kg_per_m3, "US gal", method="mass over density",
+        f"{key}.fuel_volume", f"{label}: fuel left", node.fuel_kg / density_kg_per_m3, "US gal", method="weight over density",
         inputs=(f"{key}.fuel", "fuel.density"),
     )  # fmt: skip

@@ -231,7 +231,7 @@ def light_events(phases: tuple[Phase, ...], writer: LedgerWriter) -> list[Event]
         key = f"light.change.{len(events) + 1:02d}"
         writer.put(
             key, f"{LIGHT_WORDS[new]} begins", _bisected(before, after, old), "UTC",
-            method="sun's altitude at the aircraft's place on the ground below, bisected to the minute",
+            method="sun's altitude at the aircraft's place on the ground below, found to the minute",
         )  # fmt: skip
         events.append(Event(key, "light", "", tuple(POSITIONS), f"{LIGHT_WORDS[new]} begins below"))
     return events

@@ -51,9 +51,9 @@ RUNWAY_COLUMNS = (
     Column("role", "For"),
     Column("runway", "Runway"),
     Column("headwind", "Head wind", "kt"),
-    Column("crosswind", "Cross wind", "kt"),
+    Column("crosswind", "Crosswind", "kt"),
     Column("side", "From"),
-    Column("strongest", "Strongest cross wind", "kt"),
+    Column("strongest", "Strongest crosswind", "kt"),
 )
 
 
@@ -204,7 +204,7 @@ def _write_wind(weather: FieldWeather, head: str, writer: LedgerWriter) -> None:
     on_runway = [runway_wind(weather.use.runway.heading_true_deg, one) for one in winds]
     worst = f"strongest that any wind expected brings on runway {weather.use.runway.name}, gusts included, {WINDOW_SOURCE}"
     writer.put(
-        f"{head}.crosswind", f"{title}: strongest cross wind", max(one.strongest_crosswind_m_per_s for one in on_runway), "kt",
+        f"{head}.crosswind", f"{title}: strongest crosswind", max(one.strongest_crosswind_m_per_s for one in on_runway), "kt",
         method=worst, inputs=(f"{head}.wind_speed",), source=both,
     )  # fmt: skip
     writer.put(
@@ -268,9 +268,9 @@ def _runway_rows(weather: FieldWeather, head: str, writer: LedgerWriter) -> list
             "role": f"{head}.role",
             "runway": put(f"{key}.name", "Runway", runway.name, method="given with the place"),
             "headwind": put(f"{key}.headwind", f"{title}: head wind, a tail wind negative", parts.headwind_m_per_s, "kt", method=method, inputs=inputs),
-            "crosswind": put(f"{key}.crosswind", f"{title}: cross wind", abs(across), "kt", method=method, inputs=inputs),
-            "side": put(f"{key}.side", f"{title}: cross wind from", side, method=method, inputs=inputs),
-            "strongest": put(f"{key}.strongest_crosswind", f"{title}: cross wind in gusts", parts.strongest_crosswind_m_per_s, "kt", method=f"{method}, gusts included", inputs=inputs),
+            "crosswind": put(f"{key}.crosswind", f"{title}: crosswind", abs(across), "kt", method=method, inputs=inputs),
+            "side": put(f"{key}.side", f"{title}: crosswind from", side, method=method, inputs=inputs),
+            "strongest": put(f"{key}.strongest_crosswind", f"{title}: crosswind in gusts", parts.strongest_crosswind_m_per_s, "kt", method=f"{method}, gusts included", inputs=inputs),
         }  # fmt: skip
         rows.append(Row(title, cells, "in use" if runway.name == weather.use.runway.name else ""))
     return rows

@@ -206,7 +206,7 @@ def _write_freezing(
     middle = phase.nodes[len(phase.nodes) // 2]
     level_m = sky.freezing_level_at(middle.lat_deg, middle.lon_deg, middle.instant)
     label, source = f"{phase.title}: freezing level, pressure altitude", mission.weather.name
-    method = "as given, else where the forecast temperature is 0 degC, half way"
+    method = "as given, else where the forecast temperature is 0 °C, half way"
     if level_m is None:
         writer.put(f"{key}.freezing_level", label, ABOVE_DATA, method=method, source=source)
         return

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 
 import pytest
 from demo import SPECS, plan_of
 
-from briefgen.document.format import printed
+from briefgen.document.format import Figures
 from briefgen.model.plan import Plan
 
 MISSIONS = sorted(path.stem for path in SPECS.glob("*.yaml"))
-QUOTED = re.compile(r"\{([^{}]+)\}")
+KEPT_AS_WRITTEN = (".ident", ".issued", ".text")  # names of rules, reports and forecasts as issued
 SLIPS = {
     "a key with an underscore": re.compile(r"\w_\w"),
     "a dotted key": re.compile(r"\b[a-z]+\.(?:\d\d|[a-z]{2,}\d*)\.[a-z]"),
@@ -24,21 +24,22 @@ SLIPS = {
 }
 
 
-def filled(text: str, figures: Mapping[str, str]) -> str:
-    """Return a text with the printed figures in place of what it quotes, as the document room sets it."""
-    while QUOTED.search(text):
-        text = QUOTED.sub(lambda match: figures[match.group(1)], text)
-    return text.replace("\u00a0", " ")
+def filled(text: str, figures: Figures) -> str:
+    """Return a text with the printed figures and units in place of what it quotes, as the document room sets it."""
+    return figures.text(text).replace("\u00a0", " ")
 
 
 def said(plan: Plan) -> Iterator[tuple[str, str]]:
     """Yield everything a plan says in words, each with where it says it."""
-    figures = printed(plan)
+    figures = Figures(plan)
     for found in plan.findings:
         for part in ("title", "text", "cure"):
             yield f"{part} of finding {found.ident}", filled(getattr(found, part), figures)
     for entry in plan.ledger.entries.values():
         yield f"label of {entry.key}", filled(entry.label, figures)
+        yield f"method of {entry.key}", filled(entry.method, figures)
+        if isinstance(entry.value, str) and not entry.key.endswith(KEPT_AS_WRITTEN):
+            yield f"words of {entry.key}", figures.quoted(entry.key).replace("\u00a0", " ")
     for table in plan.tables.values():
         yield f"title of table {table.name}", table.title
         yield f"note of table {table.name}", filled(table.note, figures)
@@ -66,7 +67,7 @@ def test_nothing_a_crew_reads_shows_how_the_plan_is_made(mission: str) -> None:
 def test_a_finding_is_a_sentence(mission: str) -> None:
     """Its title and text begin with a capital or a figure, and the text ends with a stop."""
     plan = plan_of(mission)
-    figures = printed(plan)
+    figures = Figures(plan)
     wrong = []
     for found in plan.findings:
         text, title = filled(found.text, figures), filled(found.title, figures)
@@ -88,7 +89,7 @@ def test_what_is_not_met_says_what_would_meet_it(mission: str) -> None:
 def test_no_two_findings_of_a_mission_say_the_same(mission: str) -> None:
     """A commander reads each fact once."""
     plan = plan_of(mission)
-    figures = printed(plan)
+    figures = Figures(plan)
     told = [filled(found.text, figures) for found in plan.findings if found.outcome != "pass"]
     subjects = [found.subject for found in plan.findings if found.subject]
 
@@ -100,7 +101,7 @@ def test_no_two_findings_of_a_mission_say_the_same(mission: str) -> None:
 def test_a_place_is_named_once_in_a_sentence(mission: str) -> None:
     """The name, then the identifier in brackets: never the identifier before the name."""
     plan = plan_of(mission)
-    figures = printed(plan)
+    figures = Figures(plan)
     places = {(place.ident, place.name) for place in plan.mission.places if place.name and place.ident != place.name}
     wrong = [
         found.ident
