@@ -118,11 +118,14 @@ def fly_leg(
             phases.append(_lose_time(crew, phases[-1].end if phases else state, leg, pace, level, item))
     here = phases[-1].end if phases else state
     if here.distance_m > line.end_distance_m:
+        rising = here.pressure_altitude_m > state.pressure_altitude_m
+        way = "climb" if rising else "descent"
         raise PlanError(
-            f"the leg to {leg.to.ident} is too short to climb in: it is {line.length_m / NMI_M:.0f} NM long and the climb "
-            f"ends {(here.distance_m - line.start_distance_m) / NMI_M:.0f} NM along it",
+            f"the leg to {leg.to.ident} is too short to {'climb' if rising else 'descend'} in: it is "
+            f"{line.length_m / NMI_M:.0f} NM long and the {way} ends "
+            f"{(here.distance_m - line.start_distance_m) / NMI_M:.0f} NM along it",
             expected="the height of a leg reached before its end",
-            hint="plan a lower height for this leg, or climb over the field",
+            hint=f"plan a {'lower' if rising else 'higher'} height for this leg, or change height over the place before it",
         )
     return phases + _along_and_down(crew, here, line, leg.cruise, level, end, item, key, label)
 
