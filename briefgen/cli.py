@@ -274,7 +274,7 @@ def main() -> NoReturn:
     """Run the command line; what briefgen raises on purpose is printed, anything else is a bug and shows itself."""
     gc.set_threshold(GC_THRESHOLD)
     try:
-        app()
+        app(prog_name="briefgen")
     except BriefgenError as error:
         typer.echo(error.text(), err=True)
         sys.exit(error.exit_code)
