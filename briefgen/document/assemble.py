@@ -29,6 +29,7 @@ LocalTwin = Literal["", "unit", "label"]
 
 DIGEST_LENGTH = 12
 ROW_HEAD = "What"
+FIGURES = ("measured", "limit", "margin")
 BRIEF_FINDING = 56  # characters on a line of a card
 MARKS = frozenset({"total", "decision", "adverse", "fail", "caution"})  # rows that are set apart
 CAUTION = (
@@ -190,21 +191,33 @@ def findings_in_brief(source: Source, title: str = "") -> FindingsBlock | None:
         return None
     items = []
     for item in whole.items:
-        facts = [fact.removeprefix("found ") for fact in item.facts if fact.startswith(("found ", "limit "))]
-        head = ": ".join(filter(None, (item.title, ", ".join(facts))))
+        facts = dict(item.facts)
+        figures = [facts.get("measured", ""), f"limit {facts['limit']}" if "limit" in facts else ""]
+        head = ": ".join(filter(None, (item.title, ", ".join(filter(None, figures)))))
         head = head if len(head) <= BRIEF_FINDING else item.title
         items.append(replace(item, word="", title=head, text="", facts=(), cure=""))
-    return replace(whole, items=tuple(items))
+    return replace(whole, items=tuple(items), brief=True)
+
+
+def findings_in_two_lines(source: Source, title: str = "") -> FindingsBlock | None:
+    """Return what is not met or met with caution, each with its figures in one line; the review page has the rest."""
+    whole = findings(source, title, outcomes=("fail", "caution"))
+    if whole is None:
+        return None
+    items = (
+        replace(item, text="", cure="", facts=tuple(f for f in item.facts if f[0] in FIGURES)) for item in whole.items
+    )
+    return replace(whole, items=tuple(items), brief=True)
 
 
 def _finding(source: Source, found: Finding) -> FindingLine:
     word, sign = OUTCOMES[found.outcome]
     text = source.printed.text
-    keys = (("found", found.measured_key), ("limit", found.limit_key), ("margin", found.margin_key))
-    facts = [f"{name} {source.printed.quoted(key)}" for name, key in keys if key]
-    if found.source:
-        facts.append(found.source)
-    return FindingLine(found.outcome, word, sign, text(found.title), text(found.text), tuple(facts), text(found.cure))
+    keys = zip(FIGURES, (found.measured_key, found.limit_key, found.margin_key), strict=True)
+    facts = [(name, source.printed.quoted(key)) for name, key in keys if key]
+    facts += [("rule", found.ident), ("source", found.source)] if found.source else [("rule", found.ident)]
+    line = FindingLine(found.outcome, word, sign, text(found.title), text(found.text), tuple(facts), text(found.cure))
+    return replace(line, ident=found.ident)
 
 
 def verdict(plan: Plan) -> tuple[str, str, str]:

@@ -133,8 +133,9 @@ class FindingLine:
     sign: str
     title: str
     text: str
-    facts: tuple[str, ...]  # what was found, its limit, the margin, the rule's source
+    facts: tuple[tuple[str, str], ...]  # name and figure: measured, limit, margin, rule, source
     cure: str
+    ident: str = ""  # of its rule
 
 
 @dataclass(frozen=True)
@@ -143,6 +144,7 @@ class FindingsBlock:
 
     title: str
     items: tuple[FindingLine, ...]
+    brief: bool = False  # what leads to the whole of it on the review page
     kind: str = "findings"
 
 
@@ -171,6 +173,7 @@ class ProseBlock:
     title: str
     html: str
     paragraphs: tuple[Paragraph, ...]
+    name: str = ""
     kind: str = "prose"
 
 
@@ -233,6 +236,7 @@ class Page:
     name: str  # file name without its ending
     title: str
     blocks: tuple[Block, ...]
+    front: bool = False  # laid out side by side, to be taken in at one look
 
 
 @dataclass(frozen=True)

@@ -9,6 +9,9 @@ from briefgen.document.moments import instant
 from briefgen.document.svg import Box, Canvas, Drawing, Frame, Point, Scale
 from briefgen.model.plan import POSITIONS, Phase, Plan
 
+LIGHTS = ("twilight", "night", "day")
+SHADED = {"night": "night", "twilight": "twilight"}
+LIGHT_ROOM = 1.2  # type sizes at the foot, for the names of day and night
 STEPS_MIN = (5, 10, 15, 30, 60, 120, 180, 240)
 
 
@@ -24,10 +27,11 @@ def crew_timeline(plan: Plan, figures: Figures, frame: Frame) -> Drawing | None:
         return None
     area = Box(8.2 * size, 2.6 * size, frame.width - 1.2 * size, frame.height - 4.8 * size)
     x = Scale(first.timestamp(), last.timestamp(), area.left, area.right)
+    stretches = _light(canvas, plan, area, x, first, last)
     _hours(canvas, area, x, first, last)
     _phase_band(canvas, plan, area, x)
     rows = {
-        position: area.top + (i + 0.5) * (area.bottom - area.top) / len(POSITIONS)
+        position: area.top + (i + 0.5) * (area.bottom - area.top - LIGHT_ROOM * size) / len(POSITIONS)
         for i, position in enumerate(POSITIONS)
     }
     for position, y in rows.items():
@@ -37,6 +41,8 @@ def crew_timeline(plan: Plan, figures: Figures, frame: Frame) -> Drawing | None:
         for position in event.positions:
             if position in rows:
                 _mark(canvas, (x(at.timestamp()), rows[position]), event.kind, size)
+    for kind, left, right in stretches:
+        _name_light(canvas, kind, left, right, area.bottom)
     _legend(canvas)
     busiest = ", ".join(
         f"{position} {sum(position in event.positions for event, _ in events)}" for position in POSITIONS
@@ -44,6 +50,37 @@ def crew_timeline(plan: Plan, figures: Figures, frame: Frame) -> Drawing | None:
     return canvas.finish(
         "Timeline by crew position", f"Events against time (UTC) in one row for each position. Events: {busiest}."
     )
+
+
+def _light(
+    canvas: Canvas, plan: Plan, area: Box, x: Scale, first: datetime, last: datetime
+) -> list[tuple[str, float, float]]:
+    """Shade the hours of night and twilight at the aircraft and return each stretch of light: its name and its ends."""
+    changes = [(instant(plan, e.time_key), e.text) for e in plan.events if e.kind == "light"]
+    words = [
+        entry.value for key, entry in plan.ledger.entries.items() if key.startswith("phase.") and key.endswith(".light")
+    ]
+    state = str(words[0]) if words else "day"
+    ends = [*(at for at, _ in changes), last]
+    begins, states = [first, *(at for at, _ in changes)], [state, *(text.lower() for _, text in changes)]
+    stretches = []
+    for begin, end, light in zip(begins, ends, states, strict=True):
+        kind = next((word for word in LIGHTS if word in light), "")
+        box = Box(x(begin.timestamp()), area.top, x(end.timestamp()), area.bottom)
+        if kind in SHADED:
+            canvas.rect(box, SHADED[kind])
+        if kind:
+            stretches.append((kind, box.left, box.right))
+    return stretches
+
+
+def _name_light(canvas: Canvas, kind: str, left: float, right: float, foot: float) -> None:
+    """Write what light it is in the foot of its stretch, where there is room."""
+    size = canvas.frame.type_size
+    at = ((left + right) / 2, foot - 0.3 * size)
+    box = canvas.text_box(at, kind, anchor="middle")
+    if box.right - box.left < right - left - 0.4 * size and canvas.is_free(box):
+        canvas.text(at, kind, "tick", anchor="middle")
 
 
 def _hours(canvas: Canvas, area: Box, x: Scale, first: datetime, last: datetime) -> None:

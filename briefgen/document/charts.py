@@ -16,6 +16,7 @@ from briefgen.units import in_unit
 
 HEADROOM_RATIO = 0.06  # over the highest curve
 NAME_REACHES = (0.0, 0.6, 1.4)  # how far from its curve a name may stand, in type sizes
+CLOUD = "cloud"  # what the name of a sheet of cloud begins with
 LINE_STYLES = ("c1", "c2", "c3", "c4", "c5", "c6")
 FLOWN = "planned"  # a curve of this name replaces the one drawn through the nodes
 
@@ -46,7 +47,8 @@ def xy_chart(chart: ChartData, figures: Figures | None, frame: Frame, *, dense: 
     plot = _axes(canvas, chart, (min(xs), max(xs)), (min(ys), max(ys)), dense=dense)
     for index, series in enumerate(chart.areas):
         points = _placed(series.points, chart, plot)
-        canvas.path(points, f"area a{index + 1}", closed=True)
+        kind = CLOUD if series.name.startswith(CLOUD) else f"a{index + 1}"
+        canvas.path(points, f"area {kind}", closed=True)
         canvas.keep_clear_of_line(points, 0.1 * frame.type_size)
     for index, series in enumerate(chart.curves):
         points = _placed(series.points, chart, plot)
@@ -126,11 +128,24 @@ def _name_series(canvas: Canvas, chart: ChartData, plot: Plot) -> None:
         points = _placed(series.points, chart, plot)
         spread = _spread(len(points))
         spread = spread[turn % len(spread) :] + spread[: turn % len(spread)]  # outlines that share an edge part here
+        if series.name.startswith(CLOUD) and _named_inside(canvas, points, series.label):
+            continue
         tries = [(reach, index) for reach in NAME_REACHES for index in spread]
         for reach, index in tries:
             gap = 3.0 + reach * canvas.frame.type_size
             if canvas.place(points[index], series.label, "name", gap=gap, bold=True, reaches=(0.0,)):
                 break
+
+
+def _named_inside(canvas: Canvas, points: Sequence[tuple[float, float]], label: str) -> bool:
+    """Write a name in the middle of a shape, if it is wide enough and nothing stands there."""
+    xs, ys = [x for x, _ in points], [y for _, y in points]
+    middle = ((min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2 + 0.35 * canvas.frame.type_size)
+    box = canvas.text_box(middle, label, anchor="middle", bold=True)
+    if box.left < min(xs) or box.right > max(xs) or not canvas.is_free(box):
+        return False
+    canvas.text(middle, label, "name", anchor="middle", bold=True)
+    return True
 
 
 def _spread(count: int) -> list[int]:

@@ -142,7 +142,7 @@ def finding_height(item: FindingLine) -> float:
     room = WIDTH - 4 * SIDE
     count = lines(finding_head(item), room, TEXT, bold=True)
     count += lines(item.text, room, TEXT) if item.text else 0
-    count += lines(f"To pass: {item.cure}", room, TEXT) if item.cure else 0
+    count += lines(f"Cure: {item.cure}", room, TEXT) if item.cure else 0
     return count * TEXT_LINE + 2 * ABOVE
 
 

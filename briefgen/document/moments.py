@@ -45,7 +45,7 @@ def decisions(source: Source, title: str) -> TableBlock | None:
         for moment in block.moments
         for deed in moment.deeds
     )
-    return TableBlock(title, (Head("UTC"), Head("Local"), Head("Decide")), rows)
+    return TableBlock(title, (Head("UTC"), Head("Local"), Head("Decide")), rows, name="decide")
 
 
 def instant(plan: Plan, key: str) -> datetime:

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from briefgen.document import charts
-from briefgen.document.assemble import Source, checklists, findings, key_figures, table
-from briefgen.document.blocks import Block, ChartBlock, NoteBlock, Page, TableBlock
+from briefgen.document.assemble import Source, checklists, findings, findings_in_two_lines, key_figures, table, verdict
+from briefgen.document.blocks import BlanksBlock, Block, Cell, ChartBlock, Head, NoteBlock, Page, TableBlock, TableRow
 from briefgen.document.chart_map import route_map
 from briefgen.document.chart_time import crew_timeline
+from briefgen.document.moments import decisions as decision_table
 from briefgen.document.moments import timeline
 from briefgen.document.prose import prose
 from briefgen.document.svg import Frame
@@ -17,6 +19,7 @@ from briefgen.document.svg import Frame
 Maker = Callable[[Source], Iterable[Block | None]]
 
 WIDE, TYPE_SIZE = 960.0, 15.0
+FRONT_MAP, HALF = (760.0, 15.0, 0.86), (600.0, 14.0, 0.55)
 CHARTS: dict[str, tuple[charts.DrawChart, float]] = {
     "map": (route_map, 0.62),
     "timeline": (crew_timeline, 0.36),
@@ -40,6 +43,13 @@ FRONT = (
     ("mass.landing", "Landing weight"),
     ("balance.take_off.cg_mac", "CG at take-off"),
 )
+# What the plan takes as given and safety hangs on: keys of entries that somebody wrote.
+ASSUMED = (
+    r"fuel\.(?!tank)[a-z_]+(\.limit)?", r"mass\.[a-z_]+", r"weather\.file", r"(leg|alternate)\..*\.safe_height",
+    r"hold\..*\.(height|time|bank)", r"timing\..*\.window",
+)  # fmt: skip
+NO_CHANGES = "No approved revision is at hand to compare this one with."
+SIGNATURES = ("Planned by", "Date and time", "Checked by", "Date and time", "Approved by, commander", "Date and time")
 SCHEDULE = (
     ("clock.briefing", "Briefing"),
     ("clock.stations", "Stations"),
@@ -67,9 +77,10 @@ def tables(*names: str) -> Maker:
     return lambda source: [table(source, name) for name in names]
 
 
-def chart(name: str) -> Maker:
-    """Place a chart by name."""
-    return lambda source: [chart_block(source, name, WIDE, TYPE_SIZE)]
+def chart(name: str, size: tuple[float, float, float] = (WIDE, TYPE_SIZE, 0.0)) -> Maker:
+    """Place a chart by name, in the size asked for: width, type size and ratio of height to width."""
+    width, type_size, ratio = size
+    return lambda source: [chart_block(source, name, width, type_size, ratio)]
 
 
 def figures(title: str, wanted: Sequence[tuple[str, str]]) -> Maker:
@@ -89,7 +100,8 @@ def authored(title: str, *names: str) -> Maker:
 
 def purpose(source: Source) -> list[Block]:
     """Place what the mission is for."""
-    return [prose("Purpose", source.printed.text(source.plan.mission.purpose))] if source.plan.mission.purpose else []
+    words = source.plan.mission.purpose
+    return [replace(prose("Purpose", source.printed.text(words)), name="purpose")] if words else []
 
 
 def every_other_word(source: Source) -> list[Block]:
@@ -102,6 +114,45 @@ def every_other_word(source: Source) -> list[Block]:
 def page_findings(*names: str) -> Maker:
     """Place what the review says about a page, unless all is well."""
     return lambda source: [findings(source, "Review notes for this page", outcomes=("fail", "caution"), pages=names)]
+
+
+def review_title(source: Source) -> str:
+    """Return the verdict as a heading."""
+    sentence = verdict(source.plan)[2]
+    return f"Review: {sentence[:1].lower()}{sentence[1:]}"
+
+
+def assumptions(source: Source) -> TableBlock | None:
+    """Return what the plan takes as given and safety hangs on, each with the line it is written on."""
+    rows = []
+    for key, entry in source.plan.ledger.entries.items():
+        taken = any(re.fullmatch(pattern, key) for pattern in ASSUMED)
+        if entry.given is None or not taken:
+            continue
+        cells = (
+            source.printed.label(key),
+            source.printed.quoted(key),
+            entry.given.text,
+            f"{entry.given.file}, line {entry.given.line}",
+        )
+        rows.append(TableRow(tuple(Cell(text, key if i == 1 else "") for i, text in enumerate(cells))))
+    heads = (Head("What"), Head("Figure"), Head("As written"), Head("Where"))
+    return (
+        TableBlock(
+            "Assumptions", heads, tuple(rows), "Minima of the fields and limits of the rules stand beside each finding."
+        )
+        if rows
+        else None
+    )
+
+
+def approval(source: Source) -> list[Block]:
+    """Place what is signed: the digest of this very plan, and lines to sign on."""
+    number = source.plan.mission.number
+    return [
+        NoteBlock("Plan", f"{number}, revision {source.identity.revision}, digest {source.plan.digest}"),
+        BlanksBlock("Approval", SIGNATURES),
+    ]
 
 
 def decisions(source: Source) -> list[Block | None]:
@@ -130,10 +181,13 @@ SITE = (
         "Mission",
         (
             figures("Key figures", FRONT),
-            lambda s: [findings(s, "Review: what needs attention", outcomes=("fail", "caution"))],
-            decisions,
+            chart("map", FRONT_MAP),
+            lambda s: [decision_table(s, "Decision times")],
+            lambda s: [findings_in_two_lines(s, review_title(s))],
             purpose,
-            chart("map"),
+            chart("profile", HALF),
+            chart("fuel", HALF),
+            tables("decisions"),
             authored("", "situation", "execution"),
             every_other_word,
             tables("crew"),
@@ -257,8 +311,16 @@ SITE = (
         "review",
         "Review",
         (
-            lambda s: [findings(s, "Not met, and with caution", outcomes=("fail", "caution"))],
-            tables("risks", "contingencies", "changes", "assumptions", "review"),
+            lambda s: [NoteBlock("Verdict", "{1} {2}".format(*verdict(s.plan)))],
+            lambda s: [
+                findings(s, "Not met", outcomes=("fail",)),
+                findings(s, "Met with caution", outcomes=("caution",)),
+            ],
+            tables("risks", "contingencies"),
+            lambda s: [table(s, "assumptions") or assumptions(s)],
+            lambda s: [table(s, "changes") or NoteBlock("Changes since the last approved revision", NO_CHANGES)],
+            approval,
+            tables("review"),
             lambda s: [findings(s, "Met", outcomes=("pass",))],
             tables("review_not_applicable"),
         ),
@@ -285,7 +347,7 @@ def site_pages(source: Source) -> tuple[Page, ...]:
     for name in source.plan.charts:
         if name not in drawn and (block := chart_block(source, name, WIDE, TYPE_SIZE)):
             _home(made, name).append(block)
-    return tuple(Page(spec.name, spec.title, tuple(blocks)) for spec, blocks in made if blocks)
+    return tuple(Page(spec.name, spec.title, tuple(blocks), spec.name == "index") for spec, blocks in made if blocks)
 
 
 def _home(made: Sequence[tuple[PageSpec, list[Block]]], name: str) -> list[Block]:

@@ -7,21 +7,19 @@ import unicodedata
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from html import escape
 from typing import Any
 
 from briefgen.document import downloads, paper, templates
 from briefgen.document.assemble import Source, source_of, verdict
 from briefgen.document.blocks import Card, Identity, Page
 from briefgen.document.cards import all_cards
-from briefgen.document.format import NO_BREAK
 from briefgen.document.layout import MEASURES
+from briefgen.document.numbers import number_groups
 from briefgen.document.pages import site_pages
 from briefgen.errors import RenderError
 from briefgen.model.plan import POSITIONS, Plan
 
 FONT_FILES = ("B612-Regular.otf", "B612-Bold.otf", "B612-Italic.otf", "OFL.txt")
-LONG_LIST = 6  # links shown at once
 NUMBERS, CARDS, FILES = "numbers", "cards", "files"
 
 Files = dict[str, bytes]
@@ -110,7 +108,7 @@ def _mission_pages(source: Source, cards: Sequence[Card], offered: Sequence[str]
     ]
     frame = {"identity": source.identity, "links": links, "root": "../", "verdict": verdict(source.plan)}
     files = {f"{page.name}.html": _page(page, links, frame) for page in pages}
-    files[f"{NUMBERS}.html"] = _numbers(source, links, frame)
+    files[f"{NUMBERS}.html"] = _rendered("numbers.html", NUMBERS, links, frame, groups=number_groups(source)).encode()
     listed = [(name, what) for name, what in OFFERED.items() if name in offered]
     files[f"{FILES}.html"] = _rendered(
         "files.html", FILES, links, frame, offered=listed, papers=PAPERS.items()
@@ -133,7 +131,7 @@ def _rendered(template: str, name: str, links: Sequence[Link], frame: dict[str, 
 
 
 def _page(page: Page, links: Sequence[Link], frame: dict[str, Any]) -> bytes:
-    return _rendered("page.html", page.name, links, frame, blocks=page.blocks).encode()
+    return _rendered("page.html", page.name, links, frame, blocks=page.blocks, front=page.front).encode()
 
 
 def _card_pages(identity: Identity, cards: Sequence[Card]) -> Files:
@@ -162,48 +160,3 @@ OFFERED = {
     "route.geojson": "The route on a map (GeoJSON)",
     "navlog.csv": "The navigation log (CSV)",
 }
-
-
-# --- how each number was worked out -----------------------------------------------------------------------------------
-
-
-def _numbers(source: Source, links: Sequence[Link], frame: dict[str, Any]) -> bytes:
-    """Return the page of all entries.
-
-    Thousands of entries pass through here, so the rows are written as text; every piece of theirs is escaped.
-    """
-    entries = source.plan.ledger.entries
-    fed: dict[str, list[str]] = {}
-    for key, entry in entries.items():
-        for name in entry.inputs:
-            fed.setdefault(name, []).append(key)
-    groups: dict[str, list[str]] = {}
-    for key in entries:
-        groups.setdefault(key.split(".", 1)[0], []).append(_entry_row(source, key, fed.get(key, [])))
-    listed = [(name, "".join(rows), len(rows)) for name, rows in groups.items()]
-    return _rendered("numbers.html", NUMBERS, links, frame, groups=listed).encode()
-
-
-def _entry_row(source: Source, key: str, feeds: Sequence[str]) -> str:
-    entry = source.plan.ledger[key]
-    shown = escape(source.printed.quoted(key))
-    origin = escape(entry.source)
-    if entry.given:
-        origin = f"{origin}<br>written: <q>{escape(entry.given.text)}</q>"
-    return (
-        f'<tr id="{key}"><th scope="row"><span class="entry">{escape(source.printed.label(key))}</span><code>{_breakable(key)}</code></th>'
-        f'<td class="r">{shown}</td><td>{escape(source.printed.text(entry.method))}</td><td>{_key_links(entry.inputs)}</td>'
-        f"<td>{_key_links(feeds)}</td><td>{origin}</td></tr>\n"
-    )
-
-
-def _breakable(key: str) -> str:
-    return key.replace(".", ".<wbr>").replace("_", "_<wbr>")
-
-
-def _key_links(keys: Sequence[str]) -> str:
-    """Return links to entries; a long list is folded away."""
-    links = ", ".join(f'<a href="#{key}">{_breakable(key)}</a>' for key in keys)
-    if len(keys) > LONG_LIST:
-        return f"<details><summary>{len(keys)} entries</summary>{links}</details>"
-    return links or NO_BREAK

@@ -210,7 +210,7 @@ class Canvas:
         for reach in reaches:
             for at_text, anchor in _around(at, gap + reach * size, size):
                 box = self.text_box(at_text, text, anchor=anchor, bold=bold)
-                if box.within(self.frame) and self._is_free(box):
+                if box.within(self.frame) and self.is_free(box):
                     if reach > LEADER_REACH:
                         leader = (at, _nearest(box, at))
                         self.line(*leader, "leader")
@@ -219,7 +219,8 @@ class Canvas:
                     return True
         return False
 
-    def _is_free(self, box: Box) -> bool:
+    def is_free(self, box: Box) -> bool:
+        """Return whether nothing that labels keep off stands in a rectangle."""
         left, top, right, bottom = box.left, box.top, box.right, box.bottom
         for taken in self._taken:  # written out: thousands of comparisons a chart
             if left < taken.right and taken.left < right and top < taken.bottom and taken.top < bottom:

@@ -34,7 +34,7 @@ def _envelope(
         )
         for index, envelope in enumerate(mission.aircraft.balance.envelopes, 1)
     )
-    track = Series("track", "flight", "in", "lb", tuple((w.arm_m, w.mass_kg) for _, w in flown))
+    track = Series("track", "track of the flight", "in", "lb", tuple((w.arm_m, w.mass_kg) for _, w in flown))
     points = tuple(
         ChartPoint(LABELS.get(m.key, m.title), w.arm_m, w.mass_kg, f"balance.{m.key}.cg")
         for m, w in pairs

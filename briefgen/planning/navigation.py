@@ -14,6 +14,7 @@ LEG_COLUMNS = (
     Column("reaching", "To"),
     Column("altitude", "Height", "ft"),
     Column("course", "Track", "degT"),
+    Column("course_magnetic", "Track", "degM"),
     Column("variation", "Variation", "deg"),
     Column("wind_direction", "Wind from", "degT"),
     Column("wind_speed", "Wind", "kt"),
