@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from briefgen.aircraft.interface import Performance
-from briefgen.errors import PlanError
+from briefgen.errors import BriefgenError, PlanError
 from briefgen.kernel.atmosphere import standard_temperature
-from briefgen.kernel.constants import FT_M, KT_M_PER_S
+from briefgen.kernel.constants import FT_M, KT_M_PER_S, LB_KG
 from briefgen.kernel.geodesy import geodesic_distance
 from briefgen.kernel.interpolate import Axis
 from briefgen.kernel.interpolate import Curve as Interpolator
@@ -88,11 +90,40 @@ def en_route_climb(facts: Facts, rule: Rule) -> Answer:
     names = [one.name for one in facts.need_performance().engine_configurations if one.running == running]
     if not names:
         raise MissingFactError(f"performance on {running} engines")
-    lowest = worst(_climb_on_leg(facts, rule, phase, names) for phase in facts.cruise_phases())
-    if lowest.kept or "within" not in rule.parameters:
+    legs = [(phase, _climb_on_leg(facts, rule, phase, names)) for phase in facts.cruise_phases()]
+    lowest = worst(measure for _, measure in legs)
+    if not lowest.kept and "within" in rule.parameters:
+        nearest = _time_to_aerodrome(facts, amount(rule, "within"))
+        lowest = max((nearest, lowest), key=relative_margin)  # either will do; of two breaches the smaller is told
+    broken = [(phase, measure) for phase, measure in legs if not measure.kept]
+    if lowest.kept or lowest.subject not in {measure.subject for _, measure in broken}:
         return lowest
-    nearest = _time_to_aerodrome(facts, amount(rule, "within"))
-    return max((nearest, lowest), key=relative_margin)  # either will do; of two breaches the smaller is told
+    lighter_kg = [_lighter_kg(facts, rule, phase, names, measure) for phase, measure in broken]
+    if None in lighter_kg:
+        return lowest
+    most = Amount("cure", max(one for one in lighter_kg if one is not None), "lb")
+    return replace(lowest, cure=Cure("be {cure} lighter as the cruise begins", (most,)))
+
+
+def _lighter_kg(facts: Facts, rule: Rule, phase: Phase, engines: list[str], found: Measure) -> float | None:
+    """Return by how much a leg must start lighter [kg], to the pound and on the safe side; None where no weight will do."""
+    limit_m = max(float(found.limit), amount(rule, "least height"))  # type: ignore[arg-type]
+
+    def climbs(mass_kg: float) -> bool:
+        start = replace(phase.start, mass_kg=mass_kg)
+        try:
+            lighter = replace(phase, nodes=(start, *phase.nodes[1:]))
+            return min(_ceiling(facts, rule, lighter, name) for name in engines) >= limit_m
+        except BriefgenError:  # out of her power at any height, or below the weights of the file
+            return False
+
+    low, high = facts.mission.individual.basic_mass_kg, phase.start.mass_kg
+    if low >= high or not climbs(low):
+        return None
+    while high - low > LB_KG:
+        middle = 0.5 * (low + high)
+        low, high = (middle, high) if climbs(middle) else (low, middle)
+    return phase.start.mass_kg - low
 
 
 def _climb_on_leg(facts: Facts, rule: Rule, phase: Phase, engines: list[str]) -> Measure:
@@ -160,7 +191,7 @@ def additional_fuel(facts: Facts, rule: Rule) -> Answer:
     facts.require(*inputs)
     if isinstance(why := facts.writer[inputs[0]].value, str):
         raise MissingFactError(
-            f"the way out with an engine stopped ({why})", cure=f"{START_LIGHTER} until she holds a height"
+            f"the way out with an engine stopped, as {why}", cure=f"{START_LIGHTER} until she holds a height"
         )
     left_kg, reserve_kg = facts.numbers(*inputs)
     hold_kg = amount(rule, "holding") * reserve_kg / facts.mission.rules.fuel.final_reserve_s

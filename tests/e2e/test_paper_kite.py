@@ -126,3 +126,23 @@ def test_putting_one_thing_right_leaves_the_others(tmp_path: Path, ident: str, f
     plan = plan_edited(tmp_path, "paper-kite", (file, old, new))
 
     assert {found.ident for found in plan.findings if found.outcome == "fail"} & set(FAILS) == set(FAILS) - {ident}
+
+
+@pytest.mark.parametrize("ident", ["climb-all-engines", "climb-one-out"])
+def test_starting_that_much_lighter_meets_the_rate_of_climb(tmp_path: Path, ident: str) -> None:
+    """The weight the cure names is enough on every leg, and a tenth less is not: less basic weight is as good as less load.
+
+    A lighter aircraft burns less on the way up, so at the ramp a little more must go than as the cruise begins: 3 %.
+    """
+    pounds = plan_of("paper-kite").ledger[f"finding.{ident}.cure"].value
+    assert isinstance(pounds, float)
+
+    def outcome_with(less_lb: float, folder: str) -> str:
+        change = ("aircraft/t4-freighter.yaml", "basic mass: 36,610 lb", f"basic mass: {36_610 - less_lb:.0f} lb")
+        plan = plan_edited(tmp_path / folder, "paper-kite", change)
+        return next(found.outcome for found in plan.findings if found.ident == ident)
+
+    in_full = pounds / 0.45359237
+
+    assert outcome_with(1.03 * in_full, "enough") == "pass"
+    assert outcome_with(0.9 * in_full, "less") == "fail"
