@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from briefgen.aircraft.flight_point import FlightPoint, isa_deviation
-from briefgen.aircraft.lever_solution import Levers, given_levers, levers_for
+from briefgen.aircraft.lever_solution import Levers, engine_speed_for, given_levers, levers_for
 from briefgen.aircraft.optimum import LONG_RANGE_RATIO, Merit, SpeedSearch, endurance_merit, ground_range_merit
 from briefgen.aircraft.parts import Parts
+from briefgen.aircraft.powerplant import Breath
 from briefgen.aircraft.words import mass_words, speed_words
 from briefgen.errors import PlanError
 from briefgen.kernel.airspeed import calibrated_from_equivalent
@@ -71,26 +72,32 @@ class LevelFlight:
                 expected=f"more than {speed_words(self.stall_ias_m_per_s)} indicated",
             )
         point = self.parts.point(self.air, ias_m_per_s)
-        thrust_n = self._thrust_wanted(point)
         breath = self.parts.breath(point)
-        propeller = self.parts.propeller
-        levers = levers_for(
-            self.parts.plant, breath, lambda speed_rpm: propeller.power(thrust_n, point, speed_rpm), self.mixture
-        )
-        return self._setting(point, levers, thrust_n)
+        thrust_n = self._thrust_wanted(point)
+        needed = self.parts.propeller.power_for(thrust_n, point)
+        return self._setting(point, breath, levers_for(self.parts.plant, breath, needed, self.mixture), thrust_n)
+
+    def _flown(self, ias_m_per_s: float) -> tuple[float, float]:
+        """Return true airspeed [m/s] and fuel flow [kg/s] at a speed: all that a search wants, and a third of the cost."""
+        point = self.parts.point(self.air, ias_m_per_s)
+        plant = self.parts.plant
+        needed = self.parts.propeller.power_for(self._thrust_wanted(point), point)
+        found = engine_speed_for(plant, self.parts.breath(point), needed, self.mixture)
+        one_kg_per_s = plant.fuel_flow(found.engine_speed_rpm, found.power_w, found.mixture)
+        return point.tas_m_per_s, self.stopped.configuration.running * one_kg_per_s
 
     def _thrust_wanted(self, point: FlightPoint) -> float:
         """Return the thrust of each running engine [N] that balances the drag."""
         drag_n = self.parts.airframe.drag(self.mass_kg, point, self.extra_drag_area_m2, self.bank_deg)
         return drag_n / self.stopped.configuration.running
 
-    def _setting(self, point: FlightPoint, levers: Levers, thrust_n: float) -> PowerSetting:
+    def _setting(self, point: FlightPoint, breath: Breath, levers: Levers, thrust_n: float) -> PowerSetting:
         return self.parts.setting(
-            self.mass_kg, point, levers, self.stopped, thrust_n=thrust_n, cowl_flaps=self.cowl_flaps
+            self.mass_kg, point, breath, levers, self.stopped, thrust_n=thrust_n, cowl_flaps=self.cowl_flaps
         )
 
     def _search(self, merit: Merit) -> SpeedSearch:
-        return SpeedSearch(self.at, merit, self._slowest(), self._fastest())
+        return SpeedSearch(self._flown, merit, self._slowest(), self._fastest())
 
     def _slowest(self) -> float:
         return max(self.parts.airspeeds.lowest_ias_m_per_s, _SLOWEST_STALL_RATIO * self.stall_ias_m_per_s)
@@ -101,8 +108,7 @@ class LevelFlight:
     def _on_power(self, target: PercentPower | GivenSetting) -> PowerSetting:
         """Return the level speed a power gives: the fastest at which thrust still balances drag."""
 
-        def levers_at(point: FlightPoint) -> Levers:
-            breath = self.parts.breath(point)
+        def levers_at(breath: Breath) -> Levers:
             if isinstance(target, GivenSetting):
                 return given_levers(
                     self.parts.plant,
@@ -116,7 +122,7 @@ class LevelFlight:
 
         def spare_thrust(ias_m_per_s: float) -> float:
             point = self.parts.point(self.air, ias_m_per_s)
-            levers = levers_at(point)
+            levers = levers_at(self.parts.breath(point))
             given_n = self.parts.propeller.thrust(levers.power_w, point, levers.engine_speed_rpm)
             return given_n - self._thrust_wanted(point)
 
@@ -127,7 +133,8 @@ class LevelFlight:
             if spare_thrust(slow) >= 0.0:
                 ias = root(spare_thrust, slow, fast, _SPEED_TOLERANCE_M_PER_S, quantity="spare thrust")
                 point = self.parts.point(self.air, ias)
-                return self._setting(point, levers_at(point), self._thrust_wanted(point))
+                breath = self.parts.breath(point)
+                return self._setting(point, breath, levers_at(breath), self._thrust_wanted(point))
             fast = slow
         raise PlanError(
             f"this power does not hold height at {mass_words(self.mass_kg)}",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from briefgen.aircraft.powerplant import Breath, PowerPlant
 from briefgen.aircraft.words import pressure_words
@@ -30,8 +31,35 @@ class Levers:
 PowerNeeded = Callable[[float], float]  # shaft power [W] wanted of each engine as a function of engine speed [rpm]
 
 
+class FoundSpeed(NamedTuple):
+    """An engine speed at which the power wanted is permitted, that power, and what is to spare at the highest speed."""
+
+    engine_speed_rpm: float
+    power_w: float
+    mixture: Mixture
+    spare_highest_w: float
+
+
 def levers_for(plant: PowerPlant, breath: Breath, needed: PowerNeeded, wish: Mixture | None = None) -> Levers:
     """Return the levers for a power that may depend on engine speed; lean before rich, unless one of them is wished.
+
+    Raises:
+        PlanError: No permitted setting without time limit gives the power.
+    """
+    speed_rpm, power_w, mixture, spare_highest_w = engine_speed_for(plant, breath, needed, wish)
+    highest_rpm = plant.highest_engine_speed(mixture)
+    return Levers(
+        engine_speed_rpm=speed_rpm,
+        manifold_pressure_pa=plant.manifold_pressure(breath, speed_rpm, power_w, mixture),
+        mixture=mixture,
+        power_w=power_w,
+        governing_limit=plant.permitted(breath, highest_rpm, mixture).limit,
+        margin_ratio=spare_highest_w / (spare_highest_w + needed(highest_rpm)),
+    )
+
+
+def engine_speed_for(plant: PowerPlant, breath: Breath, needed: PowerNeeded, wish: Mixture | None = None) -> FoundSpeed:
+    """Return the engine speed of `levers_for` without the rest of the levers, which a search does not want.
 
     Raises:
         PlanError: No permitted setting without time limit gives the power.
@@ -50,25 +78,20 @@ def levers_for(plant: PowerPlant, breath: Breath, needed: PowerNeeded, wish: Mix
     )
 
 
-def _on_mixture(plant: PowerPlant, breath: Breath, needed: PowerNeeded, mixture: Mixture) -> Levers | None:
+def _on_mixture(plant: PowerPlant, breath: Breath, needed: PowerNeeded, mixture: Mixture) -> FoundSpeed | None:
     def spare(engine_speed_rpm: float) -> float:
-        highest_pa = plant.permitted(breath, engine_speed_rpm, mixture).manifold_pressure_pa
-        return plant.power(breath, engine_speed_rpm, highest_pa, mixture) - needed(engine_speed_rpm)
+        return plant.greatest_power(breath, engine_speed_rpm, mixture) - needed(engine_speed_rpm)
 
     low, high = plant.minimum_engine_speed_rpm, plant.highest_engine_speed(mixture)
     spare_high = spare(high)
     if spare_high < 0.0:
         return None
-    speed_rpm = low if spare(low) >= 0.0 else root(spare, low, high, _ENGINE_SPEED_TOLERANCE_RPM)
-    power_w = needed(speed_rpm)
-    return Levers(
-        engine_speed_rpm=speed_rpm,
-        manifold_pressure_pa=plant.manifold_pressure(breath, speed_rpm, power_w, mixture),
-        mixture=mixture,
-        power_w=power_w,
-        governing_limit=plant.permitted(breath, high, mixture).limit,
-        margin_ratio=spare_high / (spare_high + needed(high)),
-    )
+    spare_low = spare(low)
+    if spare_low >= 0.0:
+        speed_rpm = low
+    else:
+        speed_rpm = root(spare, low, high, _ENGINE_SPEED_TOLERANCE_RPM, ends=(spare_low, spare_high))
+    return FoundSpeed(speed_rpm, needed(speed_rpm), mixture, spare_high)
 
 
 def given_levers(

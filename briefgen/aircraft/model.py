@@ -5,12 +5,13 @@ from __future__ import annotations
 from functools import lru_cache
 from itertools import pairwise
 
+from briefgen.aircraft.flight_point import FlightPoint
 from briefgen.aircraft.level_flight import level_flight
 from briefgen.aircraft.lever_moves import lever_moves
 from briefgen.aircraft.mixture_change import mass_of_mixture_change
 from briefgen.aircraft.parts import Parts
 from briefgen.aircraft.speed_card import ground_flow, operating_speeds
-from briefgen.aircraft.vertical_flight import climb_at, descent_at
+from briefgen.aircraft.vertical_flight import climb_at, climb_rate, descent_at
 from briefgen.aircraft.words import mass_words, rate_words
 from briefgen.errors import PlanError
 from briefgen.kernel.airspeed import calibrated_from_equivalent
@@ -48,6 +49,8 @@ class ModelPerformance:
         self._aircraft = aircraft
         self.parts = Parts(aircraft, model, fuel_grade)
         self._solved = lru_cache(maxsize=_CACHED_ANSWERS)(self._cruise)
+        self._climbs = lru_cache(maxsize=_CACHED_ANSWERS)(self._climb)
+        self._best_speeds = lru_cache(maxsize=_CACHED_ANSWERS)(self._best_climb_speed)
 
     @property
     def engine_configurations(self) -> tuple[EngineConfiguration, ...]:
@@ -87,21 +90,34 @@ class ModelPerformance:
         self, mass_kg: float, air: Air, *, engines: str | None = None, ias_m_per_s: float | None = None
     ) -> ClimbState:
         """Return the climb at climb power, at the climb speed of the file unless another is given."""
-        point = self.parts.point(air, self._aircraft.speeds.climb_m_per_s if ias_m_per_s is None else ias_m_per_s)
+        return self._climbs(mass_kg, air, engines, ias_m_per_s)
+
+    def _climb(self, mass_kg: float, air: Air, engines: str | None, ias_m_per_s: float | None) -> ClimbState:
+        point = self._climb_point(air, ias_m_per_s)
         return climb_at(self.parts, mass_kg, point, self.parts.grade.climb, "climb", self.parts.stopped(engines))
+
+    def _climb_rate(self, mass_kg: float, air: Air, engines: str | None, ias_m_per_s: float | None) -> float:
+        point = self._climb_point(air, ias_m_per_s)
+        return climb_rate(self.parts, mass_kg, point, self.parts.grade.climb, "climb", self.parts.stopped(engines))
+
+    def _climb_point(self, air: Air, ias_m_per_s: float | None) -> FlightPoint:
+        return self.parts.point(air, self._aircraft.speeds.climb_m_per_s if ias_m_per_s is None else ias_m_per_s)
 
     def best_climb_speed(self, mass_kg: float, air: Air, *, engines: str | None = None) -> float:
         """Return the indicated airspeed of the best rate of climb, no slower than is safe with engines stopped [m/s].
 
         The floor is 1.2 times the stalling speed, or the minimum control speed of the file where that is faster.
         """
+        return self._best_speeds(mass_kg, air, engines)
+
+    def _best_climb_speed(self, mass_kg: float, air: Air, engines: str | None) -> float:
         floor = max(
             SAFE_STALL_RATIO * self.stall_ias_m_per_s(mass_kg, "clean"),
             self.speeds(mass_kg).minimum_control_m_per_s or 0.0,
         )
 
         def rate(ias_m_per_s: float) -> float:
-            return self.climb(mass_kg, air, engines=engines, ias_m_per_s=ias_m_per_s).rate_m_per_s
+            return self._climb_rate(mass_kg, air, engines, ias_m_per_s)
 
         return peak(rate, floor, CLIMB_SEARCH_RATIO * floor, _CLIMB_SPEED_TOLERANCE_M_PER_S)
 
@@ -171,7 +187,7 @@ class ModelPerformance:
 
         def spare(height_m: float) -> float:
             air = Air(height_m, standard_temperature(height_m) + isa_deviation_k)
-            return self.climb(mass_kg, air, engines=engines, ias_m_per_s=ias_m_per_s).rate_m_per_s - rate_m_per_s
+            return self._climb_rate(mass_kg, air, engines, ias_m_per_s) - rate_m_per_s
 
         name = self.parts.stopped(engines).configuration.name
         top_m = self.parts.model.airframe.height_limit_m

@@ -7,7 +7,6 @@ from collections.abc import Callable
 
 from briefgen.errors import BriefgenError, PlanError
 from briefgen.kernel.interpolate import root
-from briefgen.model.performance import PowerSetting
 
 LONG_RANGE_RATIO = 0.99  # of the best specific range, on the fast side: common practice of the trade
 _COARSE_STEPS = 10
@@ -19,36 +18,42 @@ _EDGE_TOLERANCE = 1e-4  # of the range searched
 _STRIDE = 1.08  # from the best towards the fast side, until the merit is below what is wanted
 _GOLDEN = (math.sqrt(5.0) - 1.0) / 2.0
 
-SettingAt = Callable[[float], PowerSetting]  # speed or power ratio -> setting; raises where it cannot be flown
-Merit = Callable[[PowerSetting], float]  # the greater the better
+# speed or power ratio -> true airspeed [m/s] and fuel flow [kg/s]; raises where it cannot be flown
+FlownAt = Callable[[float], tuple[float, float]]
+Merit = Callable[[float, float], float]  # of a true airspeed and a fuel flow; the greater the better
 
 
 def ground_range_merit(headwind_m_per_s: float) -> Merit:
-    """Return the merit of a setting for range: distance over the ground per mass of fuel [m/kg]."""
-    return lambda setting: (setting.tas_m_per_s - headwind_m_per_s) / setting.fuel_flow_kg_per_s
+    """Return the merit for range: distance over the ground per mass of fuel [m/kg]."""
+    return lambda tas_m_per_s, fuel_flow_kg_per_s: (tas_m_per_s - headwind_m_per_s) / fuel_flow_kg_per_s
 
 
-def endurance_merit(setting: PowerSetting) -> float:
-    """Return the merit of a setting for endurance: time per mass of fuel [s/kg]."""
-    return 1.0 / setting.fuel_flow_kg_per_s
+def endurance_merit(_tas_m_per_s: float, fuel_flow_kg_per_s: float) -> float:
+    """Return the merit for endurance: time per mass of fuel [s/kg]."""
+    return 1.0 / fuel_flow_kg_per_s
 
 
 class SpeedSearch:
     """One search along speed or power, here called speed; what cannot be flown counts as worthless."""
 
-    def __init__(self, setting_at: SettingAt, merit: Merit, slowest: float, fastest: float) -> None:
-        self._setting_at = setting_at
+    def __init__(self, flown_at: FlownAt, merit: Merit, slowest: float, fastest: float) -> None:
+        self._flown_at = flown_at
         self._merit = merit
         self._slowest = slowest
         self._fastest = fastest
         self._refusal: BriefgenError | None = None
+        self._values: dict[float, float] = {}  # bracket ends and tops are asked for again
 
     def _value(self, speed: float) -> float:
-        try:
-            return self._merit(self._setting_at(speed))
-        except BriefgenError as refusal:
-            self._refusal = refusal
-            return -math.inf
+        value = self._values.get(speed)
+        if value is None:
+            try:
+                value = self._merit(*self._flown_at(speed))
+            except BriefgenError as refusal:
+                self._refusal = refusal
+                value = -math.inf
+            self._values[speed] = value
+        return value
 
     def best_speed(self, tolerance: float = _TOP_TOLERANCE) -> float:
         """Return the speed of the greatest merit, to within a part of the range searched.

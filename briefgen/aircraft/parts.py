@@ -65,6 +65,7 @@ class Parts:
         self,
         mass_kg: float,
         point: FlightPoint,
+        breath: Breath,
         levers: Levers,
         stopped: StoppedEngines,
         *,
@@ -75,11 +76,11 @@ class Parts:
     ) -> PowerSetting:
         """Return the complete answer for levers found, thrust being that of one engine."""
         running = stopped.configuration.running
-        plant, breath = self.plant, self.breath(point)
+        plant = self.plant
         speed_rpm, manifold_pa = levers.engine_speed_rpm, levers.manifold_pressure_pa
         fuel_flow = running * plant.fuel_flow(speed_rpm, levers.power_w, levers.mixture)
         turbo = self.model.engine.turbo
-        working = plant.turbo_working(breath, speed_rpm, manifold_pa)
+        deck_pa = plant.deck_pressure(breath, speed_rpm, manifold_pa)
         return PowerSetting(
             engines=stopped.configuration.name,
             engines_running=running,
@@ -98,9 +99,9 @@ class Parts:
             governing_limit=levers.governing_limit,
             margin_ratio=levers.margin_ratio,
             time_limit_s=time_limit_s,
-            carburettor_air_temperature_k=plant.carburettor_air_temperature(breath, speed_rpm, manifold_pa),
+            carburettor_air_temperature_k=plant.temperature_behind(breath, deck_pa),
             cowl_flaps=cowl_flaps,
-            blower=None if turbo is None else ("turbo working" if working else "turbo not needed"),
+            blower=None if turbo is None else ("turbo working" if deck_pa > breath.intake_pa else "turbo not needed"),
             intercooler=None if turbo is None else "cold",
             filters="on" if breath.filters_on else "off",
             boost_pumps=boost_pumps,

@@ -16,11 +16,14 @@ from briefgen.kernel.engine import (
     intake_pressure,
     mean_effective_pressure,
 )
+from briefgen.kernel.interpolate import Curve
 from briefgen.model.performance import Mixture
 from briefgen.model.powerplant import Engine, FuelGrade
 
 _MANIFOLD_TOLERANCE_PA = 0.5
 _MOST_STEPS = 40
+_WITH_TURBO = ("full boost of the turbo", "regulated deck pressure of the turbo", "carburettor air temperature")
+_WITHOUT_TURBO = ("full throttle",)
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +35,7 @@ class Breath:
     temperature_k: float
     dry_ratio: float  # part of the charge that is not water vapour
     filters_on: bool
+    hottest_ratio: float  # deck over intake pressure at which the carburettor air limit is met, intercooler cold
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +64,7 @@ class PowerPlant:
 
     def highest_engine_speed(self, mixture: Mixture) -> float:
         """Return the highest engine speed [rpm] permitted without time limit on a mixture."""
-        return (self._lean if mixture == "lean" else self._rich).x.values[-1]
+        return self._limits(mixture).x.values[-1]
 
     def breath(self, point: FlightPoint, filters_on: bool) -> Breath:
         """Return what the engine breathes at a point of flight."""
@@ -70,48 +74,63 @@ class PowerPlant:
             temperature_k=point.air.temperature_k,
             dry_ratio=1.0 - point.air.vapour_pressure_pa / point.pressure_pa,
             filters_on=filters_on,
+            hottest_ratio=self._hottest_ratio(point.air.temperature_k),
         )
 
-    def permitted(self, breath: Breath, engine_speed_rpm: float, mixture: Mixture) -> Ceiling:
-        """Return the highest manifold pressure permitted without time limit and to be had at an engine speed."""
-        limits = self._lean if mixture == "lean" else self._rich
-        permitted = Ceiling(limits.at(engine_speed_rpm), f"highest {mixture} setting on {self.grade.name}")
-        return min(permitted, self.available(breath, engine_speed_rpm), key=lambda one: one.manifold_pressure_pa)
-
-    def available(self, breath: Breath, engine_speed_rpm: float) -> Ceiling:
-        """Return the highest manifold pressure the air, the turbo and the carburettor air limit allow."""
+    def _hottest_ratio(self, temperature_k: float) -> float:
         turbo = self.engine.turbo
-        gain = self._blower_gain(engine_speed_rpm)
-        if turbo is None or self._turbo_ratio is None:
-            return Ceiling(self._after_filter(breath.intake_pa * gain, breath, engine_speed_rpm), "full throttle")
-        boosted_pa = breath.intake_pa * self._turbo_ratio.at(engine_speed_rpm)
-        best = Ceiling(self._after_filter(boosted_pa * gain, breath, engine_speed_rpm), "full boost of the turbo")
-        regulated_pa = turbo.deck_pressure_limit_pa * gain
-        if regulated_pa < best.manifold_pressure_pa:
-            best = Ceiling(regulated_pa, "regulated deck pressure of the turbo")
+        if turbo is None:
+            return 1.0
         coolest_ratio = compressor_pressure_ratio(
-            breath.temperature_k,
+            temperature_k,
             self.grade.carburettor_air_temperature_limit_k,
             turbo.compressor_efficiency_ratio,
             turbo.intercooler_cold_ratio,
         )
-        hot_pa = max(1.0, coolest_ratio) * breath.intake_pa * gain
-        if hot_pa < best.manifold_pressure_pa:
-            best = Ceiling(hot_pa, "carburettor air temperature")
-        return best
+        return max(1.0, coolest_ratio)
+
+    def permitted(self, breath: Breath, engine_speed_rpm: float, mixture: Mixture) -> Ceiling:
+        """Return the highest manifold pressure permitted without time limit and to be had at an engine speed."""
+        permitted_pa = self._limits(mixture).at(engine_speed_rpm)
+        available = self.available(breath, engine_speed_rpm)
+        if permitted_pa <= available.manifold_pressure_pa:
+            return Ceiling(permitted_pa, f"highest {mixture} setting on {self.grade.name}")
+        return available
+
+    def available(self, breath: Breath, engine_speed_rpm: float) -> Ceiling:
+        """Return the highest manifold pressure the air, the turbo and the carburettor air limit allow."""
+        offers_pa = self._offers(breath, engine_speed_rpm)
+        lowest_pa = min(offers_pa)
+        return Ceiling(lowest_pa, (_WITH_TURBO if self.engine.turbo else _WITHOUT_TURBO)[offers_pa.index(lowest_pa)])
+
+    def greatest_power(self, breath: Breath, engine_speed_rpm: float, mixture: Mixture) -> float:
+        """Return the brake power [W] at the pressure of `permitted`, which is not named: levers are sought with this."""
+        highest_pa = min(self._limits(mixture).at(engine_speed_rpm), *self._offers(breath, engine_speed_rpm))
+        return self.power(breath, engine_speed_rpm, highest_pa, mixture)
+
+    def _limits(self, mixture: Mixture) -> Curve:
+        return self._lean if mixture == "lean" else self._rich
+
+    def _offers(self, breath: Breath, engine_speed_rpm: float) -> tuple[float, ...]:
+        """Return the manifold pressures [Pa] that each of the limits on what can be had would allow, in their order."""
+        turbo = self.engine.turbo
+        gain = self._blower_gain(engine_speed_rpm)
+        intake_pa = breath.intake_pa
+        if turbo is None or self._turbo_ratio is None:
+            return (self._after_filter(intake_pa * gain, breath, engine_speed_rpm),)
+        boosted_pa = intake_pa * self._turbo_ratio.at(engine_speed_rpm)
+        return (
+            self._after_filter(boosted_pa * gain, breath, engine_speed_rpm),
+            turbo.deck_pressure_limit_pa * gain,
+            breath.hottest_ratio * intake_pa * gain,
+        )
 
     def filter_loss(self, engine_speed_rpm: float, manifold_pressure_pa: float) -> float:
         """Return the manifold pressure [Pa] the filters cost at a setting, the levers unmoved."""
         airflow_ratio = engine_speed_rpm * manifold_pressure_pa / self._filter_airflow
         return self.engine.filter_loss_pa * airflow_ratio * airflow_ratio
 
-    def carburettor_air_temperature(
-        self, breath: Breath, engine_speed_rpm: float, manifold_pressure_pa: float
-    ) -> float:
-        """Return the carburettor air temperature [K] at a setting, intercooler cold."""
-        return self._temperature_behind(breath, self._deck_pressure(breath, engine_speed_rpm, manifold_pressure_pa))
-
-    def _temperature_behind(self, breath: Breath, deck_pa: float) -> float:
+    def temperature_behind(self, breath: Breath, deck_pa: float) -> float:
         """Return the temperature [K] of the air behind the turbo and its cold intercooler at a deck pressure."""
         turbo = self.engine.turbo
         if turbo is None or deck_pa <= breath.intake_pa:
@@ -122,11 +141,6 @@ class PowerPlant:
             turbo.compressor_efficiency_ratio,
             turbo.intercooler_cold_ratio,
         )
-
-    def turbo_working(self, breath: Breath, engine_speed_rpm: float, manifold_pressure_pa: float) -> bool:
-        """Return whether the setting needs more deck pressure than the intake gives."""
-        deck_pa = self._deck_pressure(breath, engine_speed_rpm, manifold_pressure_pa)
-        return self.engine.turbo is not None and deck_pa > breath.intake_pa
 
     def power(self, breath: Breath, engine_speed_rpm: float, manifold_pressure_pa: float, mixture: Mixture) -> float:
         """Return the brake power [W] of a setting."""
@@ -189,7 +203,7 @@ class PowerPlant:
         c_per_pa = self.engine.filter_loss_pa * (engine_speed_rpm / self._filter_airflow) ** 2
         return (math.sqrt(1.0 + 4.0 * c_per_pa * manifold_pressure_pa) - 1.0) / (2.0 * c_per_pa)
 
-    def _deck_pressure(self, breath: Breath, engine_speed_rpm: float, manifold_pressure_pa: float) -> float:
+    def deck_pressure(self, breath: Breath, engine_speed_rpm: float, manifold_pressure_pa: float) -> float:
         """Return the pressure wanted at the carburettor deck, the filters' loss made up for."""
         manifold_pa = manifold_pressure_pa
         if breath.filters_on:
@@ -203,8 +217,8 @@ class PowerPlant:
         engine = self.engine
         exhaust_pa, temperature_k = breath.ambient_pa, breath.temperature_k
         if engine.turbo is not None:
-            deck_pa = self._deck_pressure(breath, engine_speed_rpm, manifold_pressure_pa)
-            temperature_k = self._temperature_behind(breath, deck_pa)
+            deck_pa = self.deck_pressure(breath, engine_speed_rpm, manifold_pressure_pa)
+            temperature_k = self.temperature_behind(breath, deck_pa)
             if deck_pa > breath.intake_pa:
                 exhaust_pa += engine.turbo.back_pressure_ratio * (deck_pa - breath.intake_pa)
         charge_pa = manifold_pressure_pa * breath.dry_ratio - engine.residual_ratio * exhaust_pa

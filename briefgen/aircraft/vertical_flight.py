@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 from briefgen.aircraft.flight_point import FlightPoint, isa_deviation
 from briefgen.aircraft.lever_solution import Levers, levers_for
 from briefgen.aircraft.parts import Parts
@@ -30,11 +32,47 @@ def rated_levers(parts: Parts, breath: Breath, rating: Rating, name: str) -> Lev
     return Levers(rating.engine_speed_rpm, manifold_pa, rating.mixture, power_w, limit, 0.0)
 
 
+class _Climbing(NamedTuple):
+    """A climb before its setting is written out: a search for a rate wants no more than this."""
+
+    breath: Breath
+    levers: Levers
+    cowl_flaps: str
+    thrust_n: float
+    rate_m_per_s: float
+
+
 def climb_at(
     parts: Parts, mass_kg: float, point: FlightPoint, rating: Rating, phase: str, stopped: StoppedEngines
 ) -> ClimbState:
     """Return the climb at a rating and point of flight; the rate is negative where she sinks."""
-    levers = rated_levers(parts, parts.breath(point), rating, phase)
+    breath, levers, cowl_flaps, thrust_n, rate = _climbing(parts, mass_kg, point, rating, phase, stopped)
+    setting = parts.setting(
+        mass_kg,
+        point,
+        breath,
+        levers,
+        stopped,
+        thrust_n=thrust_n,
+        cowl_flaps=cowl_flaps,
+        boost_pumps="on" if phase == "take-off" else "off",
+        time_limit_s=rating.time_limit_s,
+    )
+    return ClimbState(setting, rate, rate * pressure_altitude_rate_ratio(point.air))
+
+
+def climb_rate(
+    parts: Parts, mass_kg: float, point: FlightPoint, rating: Rating, phase: str, stopped: StoppedEngines
+) -> float:
+    """Return the rate of climb [m/s] of `climb_at` alone."""
+    return _climbing(parts, mass_kg, point, rating, phase, stopped).rate_m_per_s
+
+
+def _climbing(
+    parts: Parts, mass_kg: float, point: FlightPoint, rating: Rating, phase: str, stopped: StoppedEngines
+) -> _Climbing:
+    breath = parts.breath(point)
+    levers = rated_levers(parts, breath, rating, phase)
     cowl_flaps = parts.airframe.cowl_flaps(phase, isa_deviation(point.air))
     drag_n = parts.airframe.drag(mass_kg, point, parts.airframe.extra_drag_area("clean", stopped, cowl_flaps))
     thrust_n = parts.propeller.thrust(levers.power_w, point, levers.engine_speed_rpm)
@@ -45,17 +83,7 @@ def climb_at(
         / (mass_kg * STANDARD_GRAVITY_M_PER_S2)
         * energy_climb_ratio(point.tas_m_per_s, parts.airspeeds.true_airspeed_gradient(point))
     )
-    setting = parts.setting(
-        mass_kg,
-        point,
-        levers,
-        stopped,
-        thrust_n=thrust_n,
-        cowl_flaps=cowl_flaps,
-        boost_pumps="on" if phase == "take-off" else "off",
-        time_limit_s=rating.time_limit_s,
-    )
-    return ClimbState(setting, rate, rate * pressure_altitude_rate_ratio(point.air))
+    return _Climbing(breath, levers, cowl_flaps, thrust_n, rate)
 
 
 def descent_at(
@@ -83,8 +111,8 @@ def descent_at(
             expected=f"at most {rate_words(steepest)}",
             hint="come down more slowly, or begin earlier",
         )
-    levers = levers_for(parts.plant, breath, lambda speed_rpm: parts.propeller.power(thrust_n, point, speed_rpm))
-    setting = parts.setting(mass_kg, point, levers, stopped, thrust_n=thrust_n, cowl_flaps=cowl_flaps)
+    levers = levers_for(parts.plant, breath, parts.propeller.power_for(thrust_n, point))
+    setting = parts.setting(mass_kg, point, breath, levers, stopped, thrust_n=thrust_n, cowl_flaps=cowl_flaps)
     return DescentState(setting, rate, pressure_altitude_rate_m_per_s)
 
 

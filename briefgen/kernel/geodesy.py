@@ -7,13 +7,14 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any
 
 from briefgen.errors import OutOfRangeError
 from briefgen.kernel.limits import number_text, require_within
 
 HIGHEST_RHUMB_LATITUDE_DEG = 89.9  # a rhumb line winds round the pole without end
+_KEPT = 20_000  # answers: a plan asks for the same line and the same point of it several times
 # Below this difference of latitude the exact ratio loses more digits to cancellation than the mid-latitude one to its
 # own error, which is about the square of the difference.
 _NEARLY_EAST_WEST_DEG = 1e-4
@@ -54,6 +55,15 @@ def _ellipsoid() -> Any:
     from geographiclib.geodesic import Geodesic
 
     return Geodesic.WGS84
+
+
+@lru_cache(maxsize=_KEPT)
+def _inverse(
+    latitude_1_deg: float, longitude_1_deg: float, latitude_2_deg: float, longitude_2_deg: float
+) -> tuple[float, float, float]:
+    """Return distance [m] and the azimuths at both ends [deg]."""
+    solution = _ellipsoid().Inverse(latitude_1_deg, longitude_1_deg, latitude_2_deg, longitude_2_deg)
+    return float(solution["s12"]), float(solution["azi1"]), float(solution["azi2"])
 
 
 def normalised_course(angle_deg: float) -> float:
@@ -116,8 +126,7 @@ def geodesic_distance(
         C. F. F. Karney, Algorithms for geodesics, J. Geodesy 87 (2013) 43-55, through geographiclib.
     """
     _require_latitudes(latitude_1_deg, latitude_2_deg)
-    solution = _ellipsoid().Inverse(latitude_1_deg, longitude_1_deg, latitude_2_deg, longitude_2_deg)
-    return float(solution["s12"])
+    return _inverse(latitude_1_deg, longitude_1_deg, latitude_2_deg, longitude_2_deg)[0]
 
 
 def geodesic_inverse(
@@ -141,10 +150,10 @@ def geodesic_inverse(
         C. F. F. Karney, Algorithms for geodesics, J. Geodesy 87 (2013) 43-55, through geographiclib.
     """
     _require_latitudes(latitude_1_deg, latitude_2_deg)
-    solution = _ellipsoid().Inverse(latitude_1_deg, longitude_1_deg, latitude_2_deg, longitude_2_deg)
-    if solution["s12"] == 0.0:
+    distance_m, initial_deg, final_deg = _inverse(latitude_1_deg, longitude_1_deg, latitude_2_deg, longitude_2_deg)
+    if distance_m == 0.0:
         raise _coincident(latitude_1_deg, longitude_1_deg)
-    return Line(float(solution["s12"]), normalised_course(solution["azi1"]), normalised_course(solution["azi2"]))
+    return Line(distance_m, normalised_course(initial_deg), normalised_course(final_deg))
 
 
 def geodesic_direct(latitude_deg: float, longitude_deg: float, course_deg: float, distance_m: float) -> Position:

@@ -226,7 +226,13 @@ class Curve:
 
 
 def root(
-    function: Callable[[float], float], low: float, high: float, tolerance: float, *, quantity: str = "function"
+    function: Callable[[float], float],
+    low: float,
+    high: float,
+    tolerance: float,
+    *,
+    quantity: str = "function",
+    ends: tuple[float, float] | None = None,
 ) -> float:
     """Return where a continuous function crosses zero between two bounds of opposite sign.
 
@@ -236,6 +242,7 @@ def root(
         high: The other end [-].
         tolerance: The answer lies within this of the crossing, in the same unit [-].
         quantity: What is being made zero, for the message.
+        ends: Its values at low and high where the caller knows them [-].
 
     Returns:
         The place of the crossing, in the caller's unit [-].
@@ -250,7 +257,7 @@ def root(
     if tolerance <= 0.0:
         raise ValueError(f"a root needs a tolerance above zero, got {tolerance}")
     newest, other = low, high
-    f_newest, f_other = function(newest), function(other)
+    f_newest, f_other = (function(newest), function(other)) if ends is None else ends
     if f_newest == 0.0:
         return newest
     if not f_newest * f_other <= 0.0:

@@ -11,6 +11,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from enum import StrEnum
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from briefgen.kernel.crossings import Crossings, crossings
@@ -29,6 +30,7 @@ _EPOCH = datetime(2000, 1, 1, 12, tzinfo=UTC)  # zero of the ephemeris: J2000.0,
 _DAY = timedelta(days=1)
 _SIDEREAL_DEG_PER_DAY = 360.98564736629  # J. Meeus, Astronomical Algorithms, 2nd ed., equation 12.4
 _SUN_PARALLAX_DEG = 8.794 / 3600.0  # equatorial horizontal parallax at one astronomical unit: same, chapter 40
+_KEPT = 20_000  # heights: the review and the pages ask for the same ones
 _MOON_RADIUS_KM = 1737.4  # IAU working group on cartographic coordinates, 2015
 
 
@@ -216,6 +218,7 @@ def _observer(latitude_deg: float, longitude_deg: float) -> Observer:
     return Observer(latitude_deg, longitude_deg, 0.0)
 
 
+@lru_cache(maxsize=_KEPT)
 def _body_altitude(body: Body, instant: datetime, latitude_deg: float, longitude_deg: float) -> float:
     from astronomy import Equator, Horizon, Refraction
 

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from functools import cached_property
+from functools import lru_cache
 
 from briefgen.kernel.geodesy import GeodesicFrom, geodesic_inverse, rhumb_direct, rhumb_inverse
 from briefgen.model.places import Place
 
+_KEPT = 20_000  # points, of one run
 EXTENSION_M = 400_000.0  # how far past its end a line is followed while a descent is being placed
 
 
@@ -46,19 +47,26 @@ class LegLine:
         return self._point(along_m)[2]
 
     def _point(self, along_m: float) -> tuple[float, float, float]:
-        if self.track == "rhumb":
-            there = rhumb_direct(self.lat_deg, self.lon_deg, self.initial_course_deg, along_m)
-        else:
-            there = self._geodesic.at(along_m)
-        return there.latitude_deg, there.longitude_deg, there.course_deg
-
-    @cached_property
-    def _geodesic(self) -> GeodesicFrom:
-        return GeodesicFrom(self.lat_deg, self.lon_deg, self.initial_course_deg)
+        return _point_of(self.track, self.lat_deg, self.lon_deg, self.initial_course_deg, along_m)
 
     def extended(self) -> LegLine:
         """Return the same line carried on past its end."""
         return replace(self, length_m=self.length_m + EXTENSION_M)
+
+
+@lru_cache(maxsize=_KEPT)
+def _point_of(
+    track: str, lat_deg: float, lon_deg: float, course_deg: float, along_m: float
+) -> tuple[float, float, float]:
+    """Return latitude, longitude and course along a line: the same line is laid again and again while a plan settles."""
+    if track == "rhumb":
+        there = rhumb_direct(lat_deg, lon_deg, course_deg, along_m)
+    else:
+        there = _geodesic_from(lat_deg, lon_deg, course_deg).at(along_m)
+    return there.latitude_deg, there.longitude_deg, there.course_deg
+
+
+_geodesic_from = lru_cache(maxsize=_KEPT)(GeodesicFrom)
 
 
 def line_between(
