@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import datetime
 
 from briefgen.kernel.constants import FT_M, KT_M_PER_S, LB_KG, NMI_M
@@ -81,7 +82,7 @@ def _left(writer: LedgerWriter, rule: Rule, measure: Measure) -> str:
     if math.isinf(measure.margin):
         return ""
     if measure.kept:
-        words = "to spare" if measure.unit.endswith("in") and measure.unit != "min" else "in hand"
+        words = "to spare" if measure.unit in ("in", "lb in") else "in hand"
         return f": {{{finding(rule.ident, 'margin')}}} {words}" if measure.margin else ""
     unit = "h:min" if isinstance(measure.value, datetime) else measure.unit
     word = "short" if measure.sense == "at least" else "over"
@@ -167,7 +168,13 @@ def _more_margin(writer: LedgerWriter, rule: Rule, measure: Measure) -> str:
         method="share of the limit below which the rule set cautions", inputs=(finding(rule.ident, "limit"),),
         source=rule.source,
     )  # fmt: skip
-    return f"have {{{key}}} in hand; with less nothing may go worse than planned"
+    cure = measure.cure
+    if cure is None or not cure.amounts or measure.margin <= 0.0 or any(one.value >= 0.0 for one in cure.amounts):
+        return f"have {{{key}}} in hand; with less nothing may go worse than planned"
+    # The amounts of a kept rule are what is in hand, without its sign: in proportion they say what is still wanted.
+    still = (measure.margin - wanted) / measure.margin
+    missing = replace(cure, amounts=tuple(replace(one, value=still * one.value) for one in cure.amounts))
+    return f"{_quoted(writer, rule, missing)}: then {{{key}}} is in hand"
 
 
 def _quoted(writer: LedgerWriter, rule: Rule, cure: Cure) -> str:
