@@ -218,10 +218,7 @@ def fly_hold(crew: Crew, state: Node, hold: Hold, item: int) -> list[Phase]:
 
 
 def fly_approach(crew: Crew, state: Node, place: Place, duration_s: float) -> list[Phase]:
-    """Return the way down to the circuit and the circuit to the runway, ending on the ground.
-
-    The circuit is flown with the mixture rich, as it must be should she have to go around.
-    """
+    """Return the way down to the circuit and the circuit to the runway, mixture rich for a go-around, ending on the ground."""
     level = circuit_level(place)
     phases = _over(crew, state, level, None, "Descend to the circuit", place)
     here = phases[-1].end if phases else state
