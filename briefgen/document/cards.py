@@ -167,6 +167,7 @@ def _radio_operator(source: Source) -> Iterable[Section]:
             "Reports",
             BlanksBlock("Position report, first", POSITION_REPORT),
             BlanksBlock("Position report, second", POSITION_REPORT),
+            BlanksBlock("Position report, third", POSITION_REPORT),
             BlanksBlock("Field information", FIELD_NOTES),
             alone=True,
         ),
@@ -182,7 +183,7 @@ def _loadmaster(source: Source) -> Iterable[Section]:
         _section("Load", key_figures(source, "", LOAD_SUMMARY), table(source, "balance.load", LOADS),
                  table(source, "balance.load", LASHING, title="Straps"), *_words(source, "load")),
         _section("Balance", moments, table(source, "balance.trim")),
-        _section("Envelope", _chart(source, "envelope", 0.8)),
+        _section("Envelope", _chart(source, "envelope", 1.1)),
         _timeline(source, "loadmaster"),
         _checklists(source, "loadmaster"),
     ]  # fmt: skip

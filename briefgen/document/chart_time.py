@@ -11,6 +11,7 @@ from briefgen.model.plan import POSITIONS, Phase, Plan
 
 LIGHTS = ("twilight", "night", "day")
 SHADED = {"night": "night", "twilight": "twilight"}
+ROW_ROOM = 1.15
 LIGHT_ROOM = 1.2  # type sizes at the foot, for the names of day and night
 STEPS_MIN = (5, 10, 15, 30, 60, 120, 180, 240)
 
@@ -30,8 +31,10 @@ def crew_timeline(plan: Plan, figures: Figures, frame: Frame) -> Drawing | None:
     stretches = _light(canvas, plan, area, x, first, last)
     _hours(canvas, area, x, first, last)
     _phase_band(canvas, plan, area, x)
+    free = area.bottom - area.top - len(POSITIONS) * ROW_ROOM * size  # what the rows do not need
+    foot = min(LIGHT_ROOM * size, max(0.0, free))
     rows = {
-        position: area.top + (i + 0.5) * (area.bottom - area.top - LIGHT_ROOM * size) / len(POSITIONS)
+        position: area.top + (i + 0.5) * (area.bottom - area.top - foot) / len(POSITIONS)
         for i, position in enumerate(POSITIONS)
     }
     for position, y in rows.items():

@@ -82,7 +82,7 @@ def _deed(source: Source, event: Event, position: str) -> Deed:
         return Deed(sort, _who(event, position), text, event.where, steps)
     if steps:
         text, steps = _levers(source, event, steps, position)
-    elif sort == "decide":
+    elif sort in ("decide", "schedule"):
         text = brief(text)
     who = "" if sort in ("phase", "power", "checklist", "light", "decide") else _who(event, position)
     return Deed(sort, who, text, event.where, steps)

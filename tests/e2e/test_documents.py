@@ -8,12 +8,20 @@ import re
 from collections import Counter
 from datetime import UTC, datetime
 from html.parser import HTMLParser
+from itertools import pairwise
 from pathlib import Path
 
 import pypdf
 import pytest
+from demo import plan_edited
 
 from briefgen.document import build_site, explain_text, plan_json, printed, terminal_text
+from briefgen.document.assemble import source_of
+from briefgen.document.blocks import BlanksBlock, TimelineBlock
+from briefgen.document.cards import all_cards
+from briefgen.document.layout import HEIGHT, MEASURES, WIDTH, height
+from briefgen.document.paper import page_count, pdf_files
+from briefgen.document.site import first_instant
 from briefgen.errors import UsageError
 from briefgen.model.plan import POSITIONS, Plan
 from briefgen.planning import plan_mission
@@ -23,6 +31,12 @@ ROOT = Path(__file__).parents[2]
 SHEETS = ROOT / "tests" / "published" / "paper_sizes.csv"
 POINT_MM = 25.4 / 72
 DEMO = "lrf-0412-cedar-lantern"
+# What one can leaf through on a knee: common practice, no published source.
+MOST_CARDS = {
+    "captain": 9, "co-pilot": 8, "flight engineer": 11, "navigator": 10, "radio operator": 4, "loadmaster": 5,
+}  # fmt: skip
+GOES_ON = re.compile(r" (\d+) of (\d+)$")
+NUMBERS_BYTES = 1_250_000
 
 
 class Markup(HTMLParser):
@@ -207,6 +221,86 @@ def test_each_card_is_one_page_in_every_edition(site: Path) -> None:
             "cards-a5.pdf": cards, "cards-half-letter.pdf": cards,
             "cards-a4-two-up.pdf": -(-cards // 2), "cards-letter-two-up.pdf": -(-cards // 2),
         }  # fmt: skip
+
+
+def test_no_position_carries_more_cards_than_can_be_handled(demo: Plan) -> None:
+    """Cedar Lantern, five hours and two passes: a deck a position."""
+    found = Counter(card.position for card in all_cards(source_of(demo)))
+
+    assert {position: count for position, count in found.items() if count > MOST_CARDS[position]} == {}
+    assert set(found) == set(MOST_CARDS)
+
+
+def test_cards_are_full_before_the_next_begins(demo: Plan) -> None:
+    """A card whose last section goes on is at least four fifths full; only the last of a deck may be half empty."""
+    cards = all_cards(source_of(demo))
+    goes_on = [card for card in cards if (part := GOES_ON.search(card.title)) and int(part[1]) < int(part[2])]
+
+    assert [(card.position, card.title, round(card.fill, 2)) for card in goes_on if card.fill < 0.8] == []
+    within = [card for card, after in pairwise(cards) if card.position == after.position]
+    assert [(card.position, card.title, round(card.fill, 2)) for card in within if card.fill < 0.65] == []
+    assert sum(card.fill for card in cards) / len(cards) > 0.85
+
+
+def test_every_card_of_every_mission_fits_its_page(plans: list[Plan]) -> None:
+    """By the measures the cards are dealt with: no card holds more than stands on it."""
+    for plan in plans:
+        for card in all_cards(source_of(plan)):
+            used = sum(height(block) for block in card.blocks) - MEASURES["gap"]
+
+            assert used <= (WIDTH if card.sideways else HEIGHT), (plan.mission.name, card.position, card.title)
+
+
+def test_the_same_flight_on_an_aircraft_of_charts_makes_one_page_a_card(tmp_path: Path) -> None:
+    """Cedar Lantern flown on the handbook's own tables: other figures, other rows, still a page a card."""
+    plan = plan_edited(
+        tmp_path,
+        "cedar-lantern",
+        ("cedar-lantern.yaml", "t4-freighter.yaml", "t4-by-the-book.yaml"),
+        ("cedar-lantern.yaml", "      configuration: one third flap\n", ""),  # of which the book has no level flight
+    )
+    source = source_of(plan)
+    cards = all_cards(source)
+
+    assert page_count(pdf_files(source.identity, cards, first_instant(plan))["cards-a5.pdf"]) == len(cards)
+
+
+def test_a_position_is_given_its_own_levers_and_room_to_write(demo: Plan) -> None:
+    """Each change of power the flight engineer makes is numbered lever by lever; each moment has a blank 18 mm wide."""
+    cards = [card for card in all_cards(source_of(demo)) if card.position == "flight engineer"]
+    moments = [m for card in cards for block in card.blocks if isinstance(block, TimelineBlock) for m in block.moments]
+    steps = [deed.steps for moment in moments for deed in moment.deeds if deed.steps]
+    events = [event for event in demo.events if event.kind == "power" and "flight engineer" in event.positions]
+
+    assert [len(event.steps) for event in events] == [len(step) for step in steps]
+    assert MEASURES["actual"] * POINT_MM >= 18.0
+    assert any(isinstance(block, BlanksBlock) for card in cards for block in card.blocks)
+
+
+def test_the_review_page_is_ready_to_be_signed(demo: Plan, site: Path) -> None:
+    """Verdict, every finding that is not simply met with figures and rule, assumptions with their lines, lines to sign."""
+    text = (site / DEMO / "review.html").read_text(encoding="utf-8")
+    markup = parsed(site / DEMO / "review.html")
+
+    assert all(f"rule-{found.ident}" in markup.ids for found in demo.findings if found.outcome != "pass")
+    for part in ("Verdict", demo.digest, "Assumptions", "Changes since the last approved revision", "Approved by"):
+        assert part in text
+    contingency = demo.ledger["fuel.contingency_ratio"].given
+    assert contingency is not None
+    assert f"{contingency.file}, line {contingency.line}" in text
+
+
+def test_the_front_page_leads_to_each_finding(demo: Plan, site: Path) -> None:
+    """What needs attention stands on the front page in two lines and leads to the whole of it."""
+    addresses = parsed(site / DEMO / "index.html").addresses
+
+    for found in demo.findings:
+        assert (f"review.html#rule-{found.ident}" in addresses) == (found.outcome != "pass")
+
+
+def test_the_page_of_numbers_is_lean(site: Path) -> None:
+    """Some three thousand entries with their ways there and back, in a file a slow tablet opens."""
+    assert (site / DEMO / "numbers.html").stat().st_size < NUMBERS_BYTES
 
 
 def characters(text: str) -> Counter[str]:
