@@ -76,7 +76,7 @@ def plan_mission(mission: Mission) -> Plan:
     ledger = writer.sealed()
     return Plan(
         mission=mission, ledger=ledger, tables=dict(writer.tables), phases=phases,
-        events=timeline.in_order(events, writer), findings=tuple(findings), charts=charts,
+        events=timeline.in_order(events, mission, writer), findings=tuple(findings), charts=charts,
         digest=_digest(mission, ledger),
     )  # fmt: skip
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from datetime import datetime
 from itertools import pairwise
 
@@ -30,9 +31,14 @@ ORDER = {
 }
 
 
-def in_order(events: Iterable[Event], writer: LedgerWriter) -> tuple[Event, ...]:
-    """Return the events by time; at one instant the phase comes first, then what it needs."""
-    return tuple(sorted(events, key=lambda event: (writer.instant(event.time_key), ORDER.get(event.kind, 9))))
+def in_order(events: Iterable[Event], mission: Mission, writer: LedgerWriter) -> tuple[Event, ...]:
+    """Return the events by time, each for the positions aboard; at one instant the phase comes first, then what it needs.
+
+    What belongs to a position nobody fills falls to the captain.
+    """
+    crew = tuple(member.position for member in mission.crew)
+    manned = [replace(event, positions=tuple(p for p in event.positions if p in crew) or crew[:1]) for event in events]
+    return tuple(sorted(manned, key=lambda event: (writer.instant(event.time_key), ORDER.get(event.kind, 9))))
 
 
 def write_events(
