@@ -75,8 +75,9 @@ def check(specs: Specs, strict: Strict = False, as_json: AsJson = False) -> None
         if not as_json:
             from briefgen.document import findings_text
 
+            verdict = "it does not pass" if counts["fail"] else "it passes"
             typer.echo(
-                f"{path}: {plan.mission.name} can be flown as written; rules: "
+                f"{path}: {plan.mission.name} is planned; {verdict} its rules: "
                 f"{counts['pass']} pass, {counts['caution']} caution, {counts['fail']} fail"
             )
             if counts["caution"] + counts["fail"]:

@@ -25,7 +25,7 @@ SPEC = "my-missions/cedar-lantern.yaml"
 # Each command with the excerpts of its output that are quoted: a pattern of the first line, and how many lines.
 SESSION: tuple[tuple[str, tuple[tuple[str, int], ...]], ...] = (
     ("briefgen new my-missions", ((r"my-missions: ", 2),)),
-    (f"briefgen check {SPEC}", ((r".* can be flown as written", 1), (r"CAUTION Weather at the destination", 5))),
+    (f"briefgen check {SPEC}", ((r".* is planned; ", 1), (r"CAUTION Weather at the destination", 5))),
     (f"briefgen show {SPEC}", ((r"LRF-0412", 2), (r"Phase by phase", 10), (r"Pass 1 over", 3))),
     (f"briefgen explain {SPEC} fuel.margin", ((r"Fuel over what is required", 6), (r"   \|- Final reserve at", 3))),
     ("briefgen build my-missions --out briefing", ((r"briefing: ", 1),)),
