@@ -150,12 +150,16 @@ def _navigator(source: Source) -> Iterable[Section]:
         _section("Way home", table(source, "way_home.points"), *_equal_times(source), sideways=True),
         _section("Map and profile", _chart(source, "map", 0.78), _chart(source, "profile", 0.44)),
         _timeline(source, "navigator"),
-        _section("Winds", _short(source, table(source, "legs", WINDS, title="Winds used"))),
+        _section("Winds", _short(source, table(source, "legs", WINDS, title="Winds used", rows=_has_wind))),
+        _section("Daylight", table(source, "daylight", LIGHT)),
         _section("Time control", table(source, "timing", TIME_RANGE), table(source, "timing.legs"),
                  table(source, "timing.delays", DELAYS)),
-        _section("Daylight", table(source, "daylight", LIGHT)),
         _checklists(source, "navigator"),
     ]  # fmt: skip
+
+
+def _has_wind(row: Row) -> bool:
+    return bool(row.cells.get("wind_direction"))
 
 
 def _radio_operator(source: Source) -> Iterable[Section]:

@@ -10,7 +10,7 @@ from briefgen.document.layout import CELL, SIDE, SMALL, WIDTH
 from briefgen.document.measure import SLACK_EM, width_em
 from briefgen.errors import RenderError
 
-BLANK_WIDTH = 48.0
+BLANK_WIDTH = 46.0
 NAME_WIDTH = 84.0  # that the names of rows are given before they are broken
 ROOM = 2 * SIDE + SLACK_EM * CELL + 0.3
 
@@ -18,6 +18,8 @@ ROOM = 2 * SIDE + SLACK_EM * CELL + 0.3
 def fitted(block: TableBlock, width: float = WIDTH) -> list[TableBlock]:
     """Return a table with its columns given their shares of the width; as several tables when it is too wide for one."""
     least = [_least_width(block, i) for i in range(len(block.heads))]
+    if sum(least) > width:  # names are broken over lines before a table is taken apart
+        least[0] = _least_width(block, 0, 0.0)
     groups, group, used = [], [0], least[0]
     for i in range(1, len(block.heads)):
         if used + least[i] > width and len(group) > 1:
@@ -31,7 +33,7 @@ def fitted(block: TableBlock, width: float = WIDTH) -> list[TableBlock]:
             for i, part in enumerate(parts)]  # fmt: skip
 
 
-def _least_width(block: TableBlock, index: int) -> float:
+def _least_width(block: TableBlock, index: int, name_width: float = NAME_WIDTH) -> float:
     """Return the width a column cannot go below: its longest word, or for figures the whole figure."""
     head = block.heads[index]
     if head.blank:
@@ -43,7 +45,7 @@ def _least_width(block: TableBlock, index: int) -> float:
         words += [width_em(word, bold=bool(row.mark) or index == 0) * CELL for word in whole]
     if index == 0:
         words.append(
-            min(NAME_WIDTH, max((width_em(row.cells[0].text, bold=True) * CELL for row in block.rows), default=0.0))
+            min(name_width, max((width_em(row.cells[0].text, bold=True) * CELL for row in block.rows), default=0.0))
         )
     return max(words, default=0.0) + ROOM
 

@@ -37,7 +37,7 @@ MEASURES = {
     "act": 12.0, "act-line": 15.6,  # what is done: timeline and checklists
     "cell": 10.0, "cell-line": 13.0,  # tables
     "small": 9.0, "small-line": 11.4,  # column heads, labels, remarks
-    "title": 12.5, "title-line": 18.5,
+    "title": 12.5, "title-line": 15.2, "title-room": 3.4,
     "figure": 18.0, "figure-box": 38.0,
     "side": 3.0, "above": 2.2,  # room around what stands in a cell
     "write-in": 23.0,  # 8 mm: a pencil in a glove
@@ -59,7 +59,7 @@ CHECK_WIDTH = WIDTH - MEASURES["tick"] - MEASURES["who"]
 
 def height(block: Block) -> float:
     """Return the height of a whole block with its title and the gap after it."""
-    title = MEASURES["title-line"] if block.title else 0.0
+    title = title_height(block.title, table_width(block) if isinstance(block, TableBlock) else WIDTH)
     match block:
         case Figures():
             body = MEASURES["figure-box"] * -(-len(block.items) // FIGURES_ACROSS)
@@ -82,6 +82,12 @@ def height(block: Block) -> float:
         case LinksBlock():
             body = 0.0
     return title + body + MEASURES["gap"]
+
+
+def title_height(title: str, width: float) -> float:
+    """Return the height of the title of a block."""
+    count = lines(title, width, MEASURES["title"], bold=True)
+    return count * MEASURES["title-line"] + MEASURES["title-room"] if title else 0.0
 
 
 def table_width(block: TableBlock) -> float:
