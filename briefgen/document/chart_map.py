@@ -97,7 +97,7 @@ def _decision_points(plan: Plan, places: Sequence[Place]) -> list[ChartPoint]:
         stem, _, last = key.rpartition(".")
         other = f"{stem}.longitude"
         if last == "latitude" and entry.unit == "latitude" and other in plan.ledger:
-            label, time = entry.label.split(":", 1)[0], f"{stem}.time"
+            label, time = entry.label.rpartition(":")[0].split(" (", 1)[0], f"{stem}.time"
             lat, lon = float(entry.value), float(plan.ledger[other].value)  # type: ignore[arg-type]
             found.append(ChartPoint(label, lon, lat, time if time in plan.ledger else ""))
     return [
