@@ -23,7 +23,7 @@ from briefgen.document.blocks import (
 from briefgen.document.format import Figures as Printed
 from briefgen.document.format import is_direction, unit_mark, with_unit
 from briefgen.model.ledger import Column, Entry, Row, Table
-from briefgen.model.plan import Finding, Plan
+from briefgen.model.plan import POSITIONS, Finding, Plan
 
 LocalTwin = Literal["", "unit", "label"]
 
@@ -68,6 +68,12 @@ def source_of(plan: Plan) -> Source:
         caution=CAUTION,
     )
     return Source(plan, figures, identity)
+
+
+def aboard(plan: Plan) -> tuple[str, ...]:
+    """Return the positions somebody fills, in the order of the cards."""
+    crew = {member.position for member in plan.mission.crew}
+    return tuple(position for position in POSITIONS if position in crew)
 
 
 # --- tables -----------------------------------------------------------------------------------------------------------
@@ -238,8 +244,8 @@ def verdict(plan: Plan) -> tuple[str, str, str]:
 # --- checklists -------------------------------------------------------------------------------------------------------
 
 
-def checklists(source: Source, phases: Sequence[str] = (), position: str = "") -> list[ChecklistBlock]:
-    """Return the aircraft's checklists with the plan's own figures in them; of one position when asked."""
+def checklists(source: Source, phases: Sequence[str] = (), positions: Sequence[str] = ()) -> list[ChecklistBlock]:
+    """Return the aircraft's checklists with the plan's own figures in them; of some positions when asked."""
     found = []
     for checklist in source.plan.mission.aircraft.checklists:
         if phases and checklist.phase not in phases:
@@ -248,7 +254,7 @@ def checklists(source: Source, phases: Sequence[str] = (), position: str = "") -
             Check(source.printed.text(i.challenge), source.printed.text(i.response), INITIALS.get(i.position, i.position),
                   source.printed.text(i.note))
             for i in checklist.items
-            if not position or i.position == position
+            if not positions or i.position in positions
         )  # fmt: skip
         if items:
             found.append(ChecklistBlock(checklist.title, items))

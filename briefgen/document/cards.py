@@ -10,7 +10,7 @@ import re
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
-from briefgen.document.assemble import Source, checklists, findings_in_brief, key_figures, table, verdict
+from briefgen.document.assemble import Source, aboard, checklists, findings_in_brief, key_figures, table, verdict
 from briefgen.document.blocks import BlanksBlock, Block, Card, Cell, NoteBlock, TableBlock, TableRow
 from briefgen.document.columns import in_halves, with_blanks
 from briefgen.document.dealing import Section, dealt
@@ -22,6 +22,7 @@ from briefgen.model.ledger import Row
 from briefgen.model.plan import POSITIONS
 
 CHART_TYPE_SIZE = 9.0
+PERSONAL = ("Summary", "Timeline", "Checklists")  # sections that each position has its own of
 # Heads that cost a wide column on a card, in the words of the trade.
 SHORT_HEADS = {"Indicated airspeed": "Speed", "Governing limit": "Limit", "At": "ETA"}
 
@@ -84,7 +85,11 @@ FIELD_NOTES = ("Information letter", "Altimeter setting", "Wind", "Runway", "Vis
 
 
 def all_cards(source: Source) -> tuple[Card, ...]:
-    """Return the cards of every position, position by position."""
+    """Return the cards of every position aboard, position by position.
+
+    What the cards of a position that nobody fills would hold goes to the co-pilot, or without one to the captain; its items of
+    the checklists go to the captain, as its events do.
+    """
     makers = {
         "captain": _captain,
         "co-pilot": _co_pilot,
@@ -94,8 +99,16 @@ def all_cards(source: Source) -> tuple[Card, ...]:
         "loadmaster": _loadmaster,
     }
     cards: list[Card] = []
-    for position in POSITIONS:
-        cards += dealt(position, [section for section in makers[position](source) if section.blocks])
+    crew = aboard(source.plan)
+    keeper = "co-pilot" if "co-pilot" in crew else "captain"
+    for position in crew:
+        sections = list(makers[position](source))
+        if position == keeper:
+            more = (section for other in POSITIONS if other not in crew for section in makers[other](source))
+            for section in more:
+                if section.title not in (*PERSONAL, *(known.title for known in sections)):
+                    sections.append(section)
+        cards += dealt(position, [section for section in sections if section.blocks])
     return tuple(cards)
 
 
@@ -264,7 +277,9 @@ def _timeline(source: Source, position: str) -> Section:
 
 
 def _checklists(source: Source, position: str) -> Section:
-    return _section("Checklists", *checklists(source, position=position))
+    crew = aboard(source.plan)
+    answers_for = [other for other in POSITIONS if other not in crew] if position == "captain" else []
+    return _section("Checklists", *checklists(source, positions=(position, *answers_for)))
 
 
 def _fields(source: Source) -> list[Section]:

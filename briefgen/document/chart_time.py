@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from datetime import UTC, datetime, timedelta
 
+from briefgen.document.assemble import aboard
 from briefgen.document.format import Figures
 from briefgen.document.moments import instant
 from briefgen.document.svg import Box, Canvas, Drawing, Frame, Point, Scale
-from briefgen.model.plan import POSITIONS, Phase, Plan
+from briefgen.model.plan import Phase, Plan
 
 LIGHTS = ("twilight", "night", "day")
 SHADED = {"night": "night", "twilight": "twilight"}
@@ -19,7 +20,8 @@ STEPS_MIN = (5, 10, 15, 30, 60, 120, 180, 240)
 def crew_timeline(plan: Plan, figures: Figures, frame: Frame) -> Drawing | None:
     """Draw phases along the top and every event in the row of each position that acts."""
     events = [(event, instant(plan, event.time_key)) for event in plan.events]
-    if len(events) < 2:
+    crew = aboard(plan)
+    if len(events) < 2 or not crew:
         return None
     canvas = Canvas(frame)
     size = frame.type_size
@@ -31,11 +33,10 @@ def crew_timeline(plan: Plan, figures: Figures, frame: Frame) -> Drawing | None:
     stretches = _light(canvas, plan, area, x, first, last)
     _hours(canvas, area, x, first, last)
     _phase_band(canvas, plan, area, x)
-    free = area.bottom - area.top - len(POSITIONS) * ROW_ROOM * size  # what the rows do not need
+    free = area.bottom - area.top - len(crew) * ROW_ROOM * size  # what the rows do not need
     foot = min(LIGHT_ROOM * size, max(0.0, free))
     rows = {
-        position: area.top + (i + 0.5) * (area.bottom - area.top - foot) / len(POSITIONS)
-        for i, position in enumerate(POSITIONS)
+        position: area.top + (i + 0.5) * (area.bottom - area.top - foot) / len(crew) for i, position in enumerate(crew)
     }
     for position, y in rows.items():
         canvas.line((area.left, y), (area.right, y), "grid")
@@ -47,9 +48,7 @@ def crew_timeline(plan: Plan, figures: Figures, frame: Frame) -> Drawing | None:
     for kind, left, right in stretches:
         _name_light(canvas, kind, left, right, area.bottom)
     _legend(canvas)
-    busiest = ", ".join(
-        f"{position} {sum(position in event.positions for event, _ in events)}" for position in POSITIONS
-    )
+    busiest = ", ".join(f"{position} {sum(position in event.positions for event, _ in events)}" for position in crew)
     return canvas.finish(
         "Timeline by crew position", f"Events against time (UTC) in one row for each position. Events: {busiest}."
     )

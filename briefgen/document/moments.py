@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime
 
-from briefgen.document.assemble import INITIALS, Source
+from briefgen.document.assemble import INITIALS, Source, aboard
 from briefgen.document.blocks import Cell, Deed, Head, Moment, TableBlock, TableRow, TimelineBlock
 from briefgen.document.format import NO_BREAK, local_time
 from briefgen.model.plan import Event, Plan
@@ -15,7 +15,7 @@ from briefgen.model.plan import Event, Plan
 ALL_HANDS = "all"
 POWER_WORDS = ("Manifold pressure", "Engine speed", "Mixture")  # of a power change, what concerns all
 READ_OFF = ("Manifold pressure ", "Engine speed ")  # levers whose figure names them by its unit
-LEVERS_BY = "flight engineer"  # who moves the levers
+LEVERS_BY = "flight engineer"  # who moves the levers; without one, the captain
 SET_POWER = "Set power"
 BRIEF = 66  # characters of a decision on a card
 CLAUSE = re.compile(r"[:;,.] ")
@@ -79,12 +79,14 @@ def _deed(source: Source, event: Event, position: str) -> Deed:
         steps = ()
     sort = KINDS.get(event.kind, event.kind)
     if not position:
-        return Deed(sort, _who(event, position), text, event.where, steps)
+        return Deed(sort, _who(event, position, aboard(source.plan)), text, event.where, steps)
     if steps:
         text, steps = _levers(source, event, steps, position)
     elif sort in ("decide", "schedule"):
         text = brief(text)
-    who = "" if sort in ("phase", "power", "checklist", "light", "decide") else _who(event, position)
+    who = (
+        "" if sort in ("phase", "power", "checklist", "light", "decide") else _who(event, position, aboard(source.plan))
+    )
     return Deed(sort, who, text, event.where, steps)
 
 
@@ -94,7 +96,8 @@ def _levers(source: Source, event: Event, steps: Sequence[str], position: str) -
     The one at the levers is given all of them, numbered, the others what power is asked for. The phase stands at the head of
     its first moment, so of the event's own words only what is more than its name is kept.
     """
-    if position != LEVERS_BY:
+    at_levers = position == (LEVERS_BY if LEVERS_BY in aboard(source.plan) else "captain")
+    if not at_levers:
         steps = [step for step in steps if step.startswith(POWER_WORDS)]
     moved = []
     for step in steps:
@@ -107,7 +110,7 @@ def _levers(source: Source, event: Event, steps: Sequence[str], position: str) -
     begins = begin in source.printed and source.printed[begin] == source.printed[event.time_key]
     if begins:
         words = words.removeprefix(SET_POWER).removeprefix("; ")
-    if position == LEVERS_BY:
+    if at_levers:
         return f"{words}:" if words else "", tuple(moved)
     return ": ".join(filter(None, (words, " · ".join(moved)))), ()
 
@@ -125,9 +128,9 @@ def _bracketed(before: str) -> bool:
     return any(before.count(opened) > before.count(closed) for opened, closed in ("()", "[]"))
 
 
-def _who(event: Event, position: str) -> str:
+def _who(event: Event, position: str, crew: Sequence[str]) -> str:
     """Return who acts, in short; nothing where it is the reader alone, or where a phase concerns all."""
-    if set(event.positions) >= set(INITIALS):
+    if set(event.positions) >= set(crew):
         return "" if event.kind in ("phase", "light") else ALL_HANDS
     if event.positions == (position,):
         return ""

@@ -231,6 +231,20 @@ def test_no_position_carries_more_cards_than_can_be_handled(demo: Plan) -> None:
     assert set(found) == set(MOST_CARDS)
 
 
+def test_only_those_aboard_carry_cards_and_nothing_is_left_behind(plans: list[Plan]) -> None:
+    """Plumb Line flies with three: the fuel log, kept by an engineer where there is one, is on the co-pilot's cards."""
+    plan = next(plan for plan in plans if plan.mission.name == "Plumb Line")
+    cards = all_cards(source_of(plan))
+    steps = [
+        deed.steps for card in cards if card.position == "captain" for block in card.blocks
+        if isinstance(block, TimelineBlock) for moment in block.moments for deed in moment.deeds if deed.steps
+    ]  # fmt: skip
+
+    assert {card.position for card in cards} == {member.position for member in plan.mission.crew}
+    assert any("Fuel log" in card.title for card in cards if card.position == "co-pilot")
+    assert steps
+
+
 def test_cards_are_full_before_the_next_begins(demo: Plan) -> None:
     """A card whose last section goes on is at least four fifths full; only the last of a deck may be half empty."""
     cards = all_cards(source_of(demo))
