@@ -9,6 +9,7 @@ from __future__ import annotations
 import difflib
 import math
 import re
+import sys
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
@@ -202,11 +203,25 @@ def _check_sign(found: Quantity, rule: Kind) -> None:
     raise QuantityError(f"'{found.text}' is negative", expected=f"{expected(found.kind)}, not negative")
 
 
+def _pint() -> Any:
+    """Return pint, imported without NumPy: pint loads that where it finds it, and every number here is a plain float.
+
+    It would cost each command as much time as all of pint; the loading solver, which does need it, still finds it.
+    """
+    hide = "numpy" not in sys.modules
+    if hide:
+        sys.modules["numpy"] = None  # type: ignore[assignment]
+    try:
+        import pint
+    finally:
+        if hide:
+            del sys.modules["numpy"]
+    return pint
+
+
 @lru_cache(maxsize=1)
 def _registry() -> Any:
-    import pint
-
-    registry: Any = pint.UnitRegistry(None)
+    registry: Any = _pint().UnitRegistry(None)
     for line in DEFINITIONS:
         registry.define(line)
     return registry
