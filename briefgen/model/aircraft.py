@@ -193,6 +193,7 @@ class AltitudeAction:
     position: str
     action: str
     reason: str
+    lever: str = ""  # the lever it moves, as in the lever order; its power steps then leave that lever to it
 
 
 @dataclass(frozen=True)

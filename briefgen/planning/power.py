@@ -62,7 +62,8 @@ def write_power(
         for node, setting in _kept(phase):
             key = f"{prefix}.{len(rows) + 1:02d}"
             changed = bool(rows) and rows[-1].phase is phase and rows[-1].setting.mixture != setting.mixture
-            row = PowerRow(key, phase, node, setting, performance.lever_moves(before, setting), changed)
+            moves = _moves(mission, phase, performance.lever_moves(before, setting))
+            row = PowerRow(key, phase, node, setting, moves, changed)
             _write_row(row, mission.fuel.density_kg_per_m3, writer)
             write_mixture_change(mission, key, phase, node, setting, changed, performance, writer)
             rows.append(replace(row, advice=write_advice(mission, key, phase, setting, performance, writer)))
@@ -77,6 +78,12 @@ def write_power(
     write_advice_table(prefix, [(row.phase.title, row.key) for row in rows if row.advice], writer)
     _write_for_checklists(rows, writer)
     return tuple(rows)
+
+
+def _moves(mission: Mission, phase: Phase, moves: tuple[LeverMove, ...]) -> tuple[LeverMove, ...]:
+    """Return the levers to move with a setting; after take-off, those an action at a height moves are left to it."""
+    at_heights = {action.lever for action in mission.aircraft.altitude_actions}
+    return tuple(move for move in moves if phase.kind == "take-off" or move.lever not in at_heights)
 
 
 def _write_for_checklists(rows: list[PowerRow], writer: LedgerWriter) -> None:
