@@ -105,7 +105,7 @@ class PowerPlant:
 
     def greatest_power(self, breath: Breath, engine_speed_rpm: float, mixture: Mixture) -> float:
         """Return the brake power [W] at the pressure of `permitted`, which is not named: levers are sought with this."""
-        highest_pa = min(self._limits(mixture).at(engine_speed_rpm), *self._offers(breath, engine_speed_rpm))
+        highest_pa = min(self._limits(mixture).at(engine_speed_rpm), min(self._offers(breath, engine_speed_rpm)))
         return self.power(breath, engine_speed_rpm, highest_pa, mixture)
 
     def _limits(self, mixture: Mixture) -> Curve:

@@ -11,6 +11,7 @@ from briefgen.kernel.constants import NMI_M
 # Mean radius of the earth, 6,371,008.8 m: IUGG 1980, R1. Weights and reach do not need the ellipsoid.
 EARTH_RADIUS_M = 6371008.8
 
+_SURELY = 0.999  # of the reach: round-off stays far inside the rest
 _SAME_POINT = 1e-14  # squared chord on the unit sphere; 0.6 m
 _Vector = tuple[float, float, float]
 _Flat = tuple[float, float]
@@ -30,6 +31,8 @@ class PointSet:
         self.names = tuple(name for name, _, _ in points)
         self._vectors = tuple(unit_vector(lat_deg, lon_deg) for _, lat_deg, lon_deg in points)
         self._reach_m = reach_m
+        # A place this near to a point is within the reach of the figure, whichever of its edges is the nearest.
+        self._near_cosine = math.cos(min(math.pi, _SURELY * reach_m / EARTH_RADIUS_M))
         self._centre = _unit(tuple(map(sum, zip(*self._vectors, strict=True))))  # type: ignore[arg-type]
         if any(_dot(vector, self._centre) <= 0.0 for vector in self._vectors):
             raise OutOfRangeError("the points of the weather span more than half the earth", expected="one region")
@@ -66,7 +69,7 @@ class PointSet:
         return tuple([inverse / total for inverse in inverses])
 
     def _require_within_reach(self, here: _Vector, lat_deg: float, lon_deg: float) -> None:
-        if self._inside(here):
+        if self._inside(here) or any(_dot(here, vector) > self._near_cosine for vector in self._vectors):
             return
         outside_m = min(_arc_distance(here, start, end) for start, end in self._edges) * EARTH_RADIUS_M
         if outside_m > self._reach_m:
@@ -102,7 +105,7 @@ def unit_vector(lat_deg: float, lon_deg: float) -> _Vector:
 
 def distance_m(a: _Vector, b: _Vector) -> float:
     """Return the great-circle distance between two directions [m]."""
-    chord = math.sqrt(sum((p - q) ** 2 for p, q in zip(a, b, strict=True)))
+    chord = math.sqrt((a[0] - b[0]) ** 2 + (a[1] - b[1]) ** 2 + (a[2] - b[2]) ** 2)
     return 2.0 * EARTH_RADIUS_M * math.asin(min(1.0, chord / 2.0))
 
 
