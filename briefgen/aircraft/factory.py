@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from briefgen.aircraft.charts import ChartPerformance
 from briefgen.aircraft.interface import Performance
 from briefgen.aircraft.model import ModelPerformance
 from briefgen.errors import PlanError
@@ -10,9 +9,11 @@ from briefgen.model.aircraft import Aircraft
 
 
 def performance_of(aircraft: Aircraft, fuel_grade: str) -> Performance:
-    """Return what answers for an aircraft on a fuel grade."""
+    """Return what answers for an aircraft on a fuel grade; one mission flies one kind, so charts are loaded when wanted."""
     if aircraft.model is not None:
         return ModelPerformance(aircraft, aircraft.model, fuel_grade)
     if aircraft.charts is not None:
+        from briefgen.aircraft.charts import ChartPerformance
+
         return ChartPerformance(aircraft, aircraft.charts, fuel_grade)
     raise PlanError(f"{aircraft.name} has neither a model nor charts", expected="one of the two in the aircraft file")
