@@ -94,7 +94,7 @@ class PowerPlant:
         permitted_pa = self._limits(mixture).at(engine_speed_rpm)
         available = self.available(breath, engine_speed_rpm)
         if permitted_pa <= available.manifold_pressure_pa:
-            return Ceiling(permitted_pa, f"highest {mixture} setting on {self.grade.name}")
+            return Ceiling(permitted_pa, f"{mixture} limit on {self.grade.name}")
         return available
 
     def available(self, breath: Breath, engine_speed_rpm: float) -> Ceiling:
