@@ -11,7 +11,16 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from briefgen.document.assemble import Source, aboard, checklists, findings_in_brief, key_figures, table, verdict
-from briefgen.document.blocks import BlanksBlock, Block, Card, Cell, NoteBlock, TableBlock, TableRow
+from briefgen.document.blocks import BlanksBlock, Block, Card, Cell, NoteBlock, ProseBlock, TableBlock, TableRow
+from briefgen.document.choosing import (
+    binding_legs,
+    changes,
+    defining,
+    every_few,
+    noted,
+    on_one_card,
+    said_once,
+)
 from briefgen.document.columns import in_halves, with_blanks
 from briefgen.document.dealing import Section, dealt
 from briefgen.document.layout import WIDTH
@@ -22,7 +31,19 @@ from briefgen.model.ledger import Row
 from briefgen.model.plan import POSITIONS
 
 CHART_TYPE_SIZE = 9.0
-PERSONAL = ("Summary", "Timeline", "Checklists")  # sections that each position has its own of
+# Who carries a section of a position that nobody fills, if not the co-pilot: the captain, what is decided by and answered for.
+KEEPERS = {"Load": "captain", "Balance": "captain", "Way home": "captain"}
+# Of a position that nobody fills: what each has its own of, what the timeline has too, what is weighed up on the ground.
+STAYS_BEHIND = (
+    "Summary",
+    "Timeline",
+    "Checklists",
+    "Air, flaps and pumps",
+    "Fuel graph",
+    "Envelope",
+    "Engine book",
+    "Reports",
+)
 # Heads that cost a wide column on a card, in the words of the trade.
 SHORT_HEADS = {"Indicated airspeed": "Speed", "Governing limit": "Limit", "At": "ETA"}
 
@@ -87,8 +108,9 @@ FIELD_NOTES = ("Information letter", "Altimeter setting", "Wind", "Runway", "Vis
 def all_cards(source: Source) -> tuple[Card, ...]:
     """Return the cards of every position aboard, position by position.
 
-    What the cards of a position that nobody fills would hold goes to the co-pilot, or without one to the captain; its items of
-    the checklists go to the captain, as its events do.
+    What the cards of a position that nobody fills would hold goes to the co-pilot, the load and the way home to the captain,
+    unless they carry it already; its items of the checklists go to the captain, as its events do. What is only looked at before take-off stays
+    on the site then.
     """
     makers = {
         "captain": _captain,
@@ -98,17 +120,22 @@ def all_cards(source: Source) -> tuple[Card, ...]:
         "radio operator": _radio_operator,
         "loadmaster": _loadmaster,
     }
-    cards: list[Card] = []
+    decks = {position: list(makers[position](source)) for position in POSITIONS}
     crew = aboard(source.plan)
-    keeper = "co-pilot" if "co-pilot" in crew else "captain"
+    for other in (position for position in POSITIONS if position not in crew):
+        for section in decks[other]:
+            wanted = KEEPERS.get(section.title, "co-pilot")
+            keeper = wanted if wanted in crew else crew[0]
+            carried = {known.title for name in (keeper, "captain") if name in crew for known in decks[name]}
+            if "navigator" in crew:
+                carried.add("Fuel log")  # the navigator's log has room for time and fuel
+            if section.title not in (*STAYS_BEHIND, *carried):
+                decks[keeper].append(replace(section, alone=False))
+    if "co-pilot" in crew:  # whose own cards end with the one held sideways
+        decks["co-pilot"].sort(key=lambda section: section.sideways)
+    cards: list[Card] = []
     for position in crew:
-        sections = list(makers[position](source))
-        if position == keeper:
-            more = (section for other in POSITIONS if other not in crew for section in makers[other](source))
-            for section in more:
-                if section.title not in (*PERSONAL, *(known.title for known in sections)):
-                    sections.append(section)
-        cards += dealt(position, [section for section in sections if section.blocks])
+        cards += dealt(position, [section for section in decks[position] if section.blocks])
     return tuple(cards)
 
 
@@ -120,20 +147,27 @@ def _captain(source: Source) -> Iterable[Section]:
         _summary(source),
         _timeline(source, "captain"),
         *_fields(source),
-        _power(source),
+        # With an engineer aboard each change of power stands in the timeline, and the table is on the engineer's cards.
+        *([] if "flight engineer" in aboard(source.plan) else [_power(source)]),
         _engine_out(source),
         *_diversion(source),
         _checklists(source, "captain"),
-        _section("Situation and execution", *_words(source, "situation", "execution"), table(source, "crew")),
+        _section(
+            "Situation and execution",
+            *_purpose_apart(source),
+            *_words(source, "situation", "execution"),
+            table(source, "crew"),
+        ),
     ]
 
 
 def _co_pilot(source: Source) -> Iterable[Section]:
+    log = _short(source, table(source, "legs", CO_PILOT_LOG, title=""))
     return [
         _summary(source),
         _timeline(source, "co-pilot"),
         *_fields(source),
-        _section("Navigation log", _short(source, table(source, "legs", CO_PILOT_LOG, title=""))),
+        _section("Navigation log", log if "navigator" in aboard(source.plan) else with_blanks(log, "Actual time")),
         _section("Communications", table(source, "communications")),
         *_diversion(source),
         _checklists(source, "co-pilot"),
@@ -143,16 +177,15 @@ def _co_pilot(source: Source) -> Iterable[Section]:
 
 def _flight_engineer(source: Source) -> Iterable[Section]:
     tanks = table(source, "fuel.tank_order", TANKS, rows=lambda row: source.printed[row.cells["start"]] != "0")
-    waiting = table(source, "engines_out.waiting", WAITING)
     return [
         _power(source),
-        _section("Engine out", table(source, "engines_out.setting", ENGINE_OUT_SETTING), waiting, sideways=True),
+        _engine_out_setting(source),
         _timeline(source, "flight engineer"),
         _section("Fuel and supplies", _plain(table(source, "fuel.required")), tanks, _plain(table(source, "fluids", SUPPLIES)), alone=True),
         _section("Fuel log", with_blanks(_short(source, table(source, "legs", FUEL_LOG, title="")), "Actual time", "Actual fuel")),
         _section("Engine book", BlanksBlock("Engine book", ENGINE_BOOK)),
         _section("Fuel graph", _chart(source, "fuel", 0.66)),
-        _section("Air, flaps and pumps", _changes(_short(source, table(source, "power", AIR_AND_PUMPS, title="Air, flaps and pumps, where they change")))),
+        _section("Air, flaps and pumps", changes(_short(source, table(source, "power", AIR_AND_PUMPS, title="Air, flaps and pumps, where they change")))),
         _checklists(source, "flight engineer"),
     ]  # fmt: skip
 
@@ -160,10 +193,10 @@ def _flight_engineer(source: Source) -> Iterable[Section]:
 def _navigator(source: Source) -> Iterable[Section]:
     return [
         _navigation_log(source),
-        _section("Way home", table(source, "way_home.points"), *_equal_times(source), sideways=True),
+        _section("Way home", every_few(defining(table(source, "way_home.points"))), *_equal_times(source), sideways=True),
         _section("Map and profile", _chart(source, "map", 0.78), _chart(source, "profile", 0.44)),
         _timeline(source, "navigator"),
-        _section("Winds", _short(source, table(source, "legs", WINDS, title="Winds used", rows=_has_wind))),
+        _section("Winds", changes(_short(source, table(source, "legs", WINDS, title="Winds used, where they change", rows=_has_wind)))),
         _section("Daylight", table(source, "daylight", LIGHT)),
         _section("Time control", table(source, "timing", TIME_RANGE), table(source, "timing.legs"),
                  table(source, "timing.delays", DELAYS)),
@@ -262,14 +295,23 @@ def _words(source: Source, *names: str) -> list[Block]:
 
 def _summary(source: Source) -> Section:
     _, _, sentence = verdict(source.plan)
-    purpose = source.plan.mission.purpose
-    return _section(
-        "Summary",
+    blocks = (
         key_figures(source, "", SUMMARY, local="label"),
         findings_in_brief(source, f"Review: {sentence[:1].lower()}{sentence[1:]}") or NoteBlock("Review", sentence),
         decisions(source, "Decision times"),
-        prose("Purpose", source.printed.text(purpose)) if purpose else None,
     )
+    return _section("Summary", *on_one_card([block for block in blocks if block is not None], _purpose(source)))
+
+
+def _purpose(source: Source) -> ProseBlock | None:
+    purpose = source.plan.mission.purpose
+    return prose("Purpose", source.printed.text(purpose)) if purpose else None
+
+
+def _purpose_apart(source: Source) -> list[Block]:
+    """Return the purpose where the summary has no room for it."""
+    purpose = _purpose(source)
+    return [purpose] if purpose is not None and purpose not in _summary(source).blocks else []
 
 
 def _timeline(source: Source, position: str) -> Section:
@@ -294,6 +336,8 @@ def _fields(source: Source) -> list[Section]:
 def _power(source: Source) -> Section:
     """Return the power table on a card held sideways, so that every setting stands on one line."""
     block = _short(source, table(source, "power", POWER, title=""))
+    if "flight engineer" not in aboard(source.plan):
+        block = noted(changes(block, "Speed"), "Where the height or the speed changes; the timeline has each leg.")
     block = _common_end(block, len(block.heads) - 1) if block else None
     return _section("Power table", block, alone=True, sideways=True)
 
@@ -305,13 +349,28 @@ def _diversion(source: Source) -> list[Section]:
 
 
 def _engine_out(source: Source) -> Section:
-    ceilings, drift = table(source, "engines_out", CEILINGS), table(source, "engines_out.drift_down", DRIFT_DOWN)
-    return _section("Engine out", ceilings, drift, sideways=True)
+    kept, words = binding_legs(source)
+    ceilings = table(source, "engines_out", CEILINGS, rows=kept)
+    drift = table(source, "engines_out.drift_down", DRIFT_DOWN, rows=kept)
+    return _section("Engine out", noted(_compact(ceilings), words), _compact(drift), sideways=True)
+
+
+def _engine_out_setting(source: Source) -> Section:
+    kept, words = binding_legs(source)
+    setting = table(source, "engines_out.setting", ENGINE_OUT_SETTING, rows=kept)
+    waiting = defining(table(source, "engines_out.waiting", WAITING))
+    return _section("Engine out", noted(_compact(setting), words), waiting, sideways=True)
+
+
+def _compact(block: TableBlock | None) -> TableBlock | None:
+    return said_once(defining(block))
 
 
 def _equal_times(source: Source) -> Sequence[Block | None]:
     return [
-        table(source, name) for name in source.plan.tables if name.startswith("way_home.") and name != "way_home.points"
+        defining(table(source, name))
+        for name in source.plan.tables
+        if name.startswith("way_home.") and name != "way_home.points"
     ]
 
 
@@ -332,16 +391,3 @@ def _total(source: Source, block: TableBlock, last: Row) -> TableRow:
         key = {"Distance": last.cells.get("cumulative", ""), "Time": "duration.air"}.get(head.text, "")
         cells.append(Cell(source.printed[key], key) if key in source.printed else Cell(""))
     return TableRow(tuple(cells), "total")
-
-
-def _changes(block: TableBlock | None) -> TableBlock | None:
-    """Return a table less the rows that change nothing of what stands before them."""
-    if block is None:
-        return None
-    rows, before = [], None
-    for row in block.rows:
-        now = tuple(cell.text for cell in row.cells[1:])
-        if now != before:
-            rows.append(row)
-        before = now
-    return replace(block, rows=tuple(rows))

@@ -43,6 +43,10 @@ HEMISPHERES = {"latitude": "NS", "longitude": "EW"}  # positive and negative
 TENTHS_PER_DEG = 600  # of a minute of arc
 MINUTES = frozenset({"h:min", "min", "UTC", "local"})
 
+# A figure with its unit in a text; of the units in the list those that are written behind a figure.
+WRITTEN_OUT = re.compile(
+    r"(?<=\d)[ \u00a0](?:US gal(?:/h)?|ft(?:/min)?|NM|kt|mph|lb(?:/h)?|inHg|hPa|rpm|bhp|in|min|h|kg|UTC|%|°C)(?![\w/])"
+)
 REFERENCE = re.compile(r"\{([a-z0-9_\-]+(?:\.[a-z0-9_\-]+)+)\}")
 
 
@@ -185,7 +189,12 @@ def with_unit(entry: Entry, figure: str) -> str:
         return f"{figure}{NO_BREAK}h"
     if entry.unit in ATTACHED:
         return f"{figure}{unit_mark(entry.unit)}"
-    return f"{figure}{NO_BREAK}{unit_mark(entry.unit)}"
+    return f"{figure}{NO_BREAK}{unit_mark(entry.unit).replace(' ', NO_BREAK)}"
+
+
+def together(text: str) -> str:
+    """Return a text in which a figure and its unit, where somebody wrote them out, do not part at the end of a line."""
+    return WRITTEN_OUT.sub(lambda found: found[0].replace(" ", NO_BREAK), text)
 
 
 class Figures:
@@ -213,7 +222,7 @@ class Figures:
 
     def text(self, text: str) -> str:
         """Return a text with every ``{key}`` replaced by the printed figure and its unit."""
-        return REFERENCE.sub(lambda found: self._referred(found[1], text), text)
+        return together(REFERENCE.sub(lambda found: self._referred(found[1], text), text))
 
     def _referred(self, key: str, text: str) -> str:
         if key in self._printed:

@@ -19,6 +19,7 @@ LEVERS_BY = "flight engineer"  # who moves the levers; without one, the captain
 SET_POWER = "Set power"
 BRIEF = 66  # characters of a decision on a card
 CLAUSE = re.compile(r"[:;,.] ")
+FUEL_CLAUSE = re.compile(r"[:;,.] (fuel \d[\d,]*[ \u00a0][^,;.]+)")  # what is decided by: kept whatever else goes
 KINDS = {
     "phase": "phase", "power": "power", "action": "action", "call": "call", "checklist": "checklist",
     "decision": "decide", "light": "light", "fuel": "fuel",
@@ -116,12 +117,17 @@ def _levers(source: Source, event: Event, steps: Sequence[str], position: str) -
 
 
 def brief(text: str) -> str:
-    """Return the first clauses of a long sentence, as many as stand on two lines of a card; the site has the whole of it."""
+    """Return the first clauses of a long sentence, as many as stand on two lines of a card; the site has the whole of it.
+
+    The fuel with which it must be decided stays.
+    """
     if len(text) <= BRIEF:
         return text
     ends = [found.start() for found in CLAUSE.finditer(text) if not _bracketed(text[: found.start()])]
     fitting = [end for end in ends if end <= BRIEF]
-    return text[: fitting[-1] if fitting else ends[0] if ends else len(text)]
+    short = text[: fitting[-1] if fitting else ends[0] if ends else len(text)]
+    fuel = FUEL_CLAUSE.search(text, len(short))
+    return f"{short}, {fuel[1]}" if fuel else short
 
 
 def _bracketed(before: str) -> bool:
