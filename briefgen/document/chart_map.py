@@ -84,6 +84,7 @@ def route_map(plan: Plan, figures: Figures, frame: Frame) -> Drawing | None:
     # Everything that stands fixed stands; what follows finds its own room.
     _name_places(canvas, places, window)
     _name_decisions(canvas, decisions, figures, window)
+    _name_alternates(canvas, plan, window)
     _name_legs(canvas, plan, figures, window)
     names = ", ".join(place.name for place in places)
     return canvas.finish("Route map", f"Mercator map of the route with land outlines. Places shown: {names}.")
@@ -171,8 +172,17 @@ def _draw_alternates(canvas: Canvas, plan: Plan, window: Window) -> None:
         line = [window(home.lon_deg, home.lat_deg), window(place.lon_deg, place.lat_deg)]
         canvas.path(line, "curve c3")
         canvas.keep_clear_of_line(line, 0.2 * canvas.frame.type_size)
-        middle = ((line[0][0] + line[1][0]) / 2, (line[0][1] + line[1][1]) / 2)
-        canvas.place(middle, "to the alternate", "tick")
+
+
+def _name_alternates(canvas: Canvas, plan: Plan, window: Window) -> None:
+    home = plan.mission.route.destination
+    start = window(home.lon_deg, home.lat_deg)
+    for alternate in plan.mission.alternates:
+        end = window(alternate.place.lon_deg, alternate.place.lat_deg)
+        along = [
+            (start[0] + part * (end[0] - start[0]), start[1] + part * (end[1] - start[1])) for part in LABEL_PLACES
+        ]
+        any(canvas.place(at, "to the alternate", "tick", reaches=(reach,)) for reach in (0.0, 0.7) for at in along)
 
 
 def _mark_places(canvas: Canvas, places: Sequence[Place], window: Window) -> None:

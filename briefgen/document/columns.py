@@ -64,9 +64,10 @@ def _columns(block: TableBlock, group: Sequence[int], least: Sequence[float], wi
         )
     wishes = [max(0.0, _wanted_width(block, i) - least[i]) for i in group]
     spare = width - sum(widths)
-    # The narrowest wishes first: a column that needs a little to stand on one line gets it before one that needs much.
-    for i in sorted(range(len(group)), key=lambda i: wishes[i]):
-        granted = wishes[i] if wishes[i] <= spare else 0.0
+    # The narrowest wishes first, each up to its part of what is left: two columns of sentences share, neither starves.
+    waiting = sorted((i for i in range(len(group)) if wishes[i]), key=lambda i: wishes[i])
+    for place, i in enumerate(waiting):
+        granted = wishes[i] if wishes[i] <= spare / (len(waiting) - place) else 0.0
         widths[i], spare = widths[i] + granted, spare - granted
     unmet = [i for i in range(len(group)) if widths[i] < least[group[i]] + wishes[i]]
     for i in unmet or range(len(group)):
