@@ -1,6 +1,6 @@
 """Print what the tool costs: whole processes, the plan alone, and memory. Not a test: it fails nothing.
 
-    python tests/benchmark.py [RUNS]
+python tests/benchmark.py [RUNS]
 """
 
 from __future__ import annotations

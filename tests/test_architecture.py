@@ -29,7 +29,19 @@ MAY_IMPORT = {
     "__init__": set(),
 }
 ONLY_IN = {"pint": {"units"}, "typer": {"cli"}, "jinja2": {"document"}, "typst": {"document"}, "yaml": {"spec"}}
-NOT_AT_IMPORT = ("numpy", "pint", "yaml", "jsonschema", "jinja2", "markdown", "nh3", "typst", "highspy", "astronomy", "pygeomag")
+NOT_AT_IMPORT = (
+    "numpy",
+    "pint",
+    "yaml",
+    "jsonschema",
+    "jinja2",
+    "markdown",
+    "nh3",
+    "typst",
+    "highspy",
+    "astronomy",
+    "pygeomag",
+)
 TOP_LEVEL = {"README.md", "DEVELOPERS.md", "pyproject.toml", "briefgen", "mission_specs", "templates", "tests", "site"}
 MODULE_LINES = 400
 FUNCTION_STATEMENTS = 30  # statements, not lines: the formatter spreads one call over many lines
@@ -92,14 +104,18 @@ def test_the_command_line_loads_no_library_before_it_is_needed() -> None:
     """`briefgen --help` must not pay for reading, units or rendering."""
     code = "import sys, briefgen.cli; print(' '.join(sorted(sys.modules)))"
 
-    loaded = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd=ROOT).stdout.split()
+    loaded = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd=ROOT
+    ).stdout.split()
 
     assert not set(NOT_AT_IMPORT) & set(loaded)
 
 
 def test_the_top_level_is_the_design_card() -> None:
     """Nothing visible stands at the top level but what the design card names."""
-    listed = subprocess.run(["git", "ls-files"], capture_output=True, text=True, check=True, cwd=ROOT).stdout.split("\n")
+    listed = subprocess.run(["git", "ls-files"], capture_output=True, text=True, check=True, cwd=ROOT).stdout.split(
+        "\n"
+    )
     visible = {name.split("/")[0] for name in listed if name and not name.startswith(".")}
 
     assert visible <= TOP_LEVEL

@@ -107,7 +107,9 @@ def _row(use: _Use, writer: LedgerWriter) -> Row:
     ):
         value = _nearest(found, use.instant, rising)
         method, unit = f"{label} nearest to the expected time", "UTC" if isinstance(value, datetime) else ""
-        cells[name] = put(f"{head}.{name}", f"{title}: {label}", value, unit, method=method, inputs=at, source=SUN_SOURCE)
+        cells[name] = put(
+            f"{head}.{name}", f"{title}: {label}", value, unit, method=method, inputs=at, source=SUN_SOURCE
+        )
         if isinstance(value, datetime) and name in ("sunrise", "sunset"):
             cells[f"{name}_local"] = put(
                 f"{head}.{name}_local", f"{title}: {label}, local", value, "local", method="the same in the mission's zone",

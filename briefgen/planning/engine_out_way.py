@@ -49,7 +49,9 @@ def write_engine_out_way(
     if not fewer or engine_out("left") in writer:
         return
     crew = replace(Crew(performance, Sky(mission.weather)), engines=fewer[0])
-    writer.put(engine_out("engines"), "Engines, one stopped", fewer[0], method="engine configuration of the aircraft file")
+    writer.put(
+        engine_out("engines"), "Engines, one stopped", fewer[0], method="engine configuration of the aircraft file"
+    )
     try:
         worst = min(_ways(phases, crew, _open_fields(mission, writer)), key=lambda way: way.left_kg)
     except BriefgenError as error:

@@ -106,7 +106,9 @@ def _write_drift(out: LegOut, fewer: Fewer, performance: Performance, writer: Le
         return None
     drift, last = Drift(out, fewer, flown), flown.points[-1]
     method = "drift at climb power integrated minute by minute with the fuel burnt"
-    writer.put(f"{key}.ias", f"{label}: fly", ias, AIRSPEED, method="speed of the best climb, least sink", inputs=inputs)
+    writer.put(
+        f"{key}.ias", f"{label}: fly", ias, AIRSPEED, method="speed of the best climb, least sink", inputs=inputs
+    )
     inputs = (*inputs, f"{key}.ias")
     level_off_m = flown.level_off_m - out.setting_offset_m
     writer.put(f"{key}.outcome", f"{label}: there", _ending(drift), method=method, inputs=inputs)

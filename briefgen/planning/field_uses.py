@@ -46,13 +46,13 @@ def field_uses(mission: Mission, writer: LedgerWriter) -> tuple[FieldUse, ...]:
         place = alternate.place
         way = writer.tables.get(f"{alternate_key(place.ident)}.legs")
         if way is not None:
-            uses.append(_use(writer, place.ident.lower(), "alternate", place, alternate.runway, way.rows[-1].cells["end"]))
+            uses.append(
+                _use(writer, place.ident.lower(), "alternate", place, alternate.runway, way.rows[-1].cells["end"])
+            )
     return tuple(uses)
 
 
-def _use(
-    writer: LedgerWriter, name: str, role: str, place: Place, runway_name: str, time_key: str
-) -> FieldUse:
+def _use(writer: LedgerWriter, name: str, role: str, place: Place, runway_name: str, time_key: str) -> FieldUse:
     runway = next((runway for runway in place.runways if runway.name == runway_name), None)
     if runway is None:
         names = ", ".join(runway.name for runway in place.runways) or "none"

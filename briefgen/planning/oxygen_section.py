@@ -40,7 +40,9 @@ def write_oxygen(mission: Mission, phases: tuple[Phase, ...], writer: LedgerWrit
     rows = [_row(rule, phases, writer) for rule in rules]
     _write_required(rules, phases, writer)
     _write_available(mission, writer)
-    note = "Required: all the time above the lowest height at which a rule asks for oxygen, its free half hour included."
+    note = (
+        "Required: all the time above the lowest height at which a rule asks for oxygen, its free half hour included."
+    )
     writer.table("oxygen", "Oxygen", COLUMNS, rows, note=note)
 
 
@@ -60,7 +62,14 @@ def _row(rule: Rule, phases: tuple[Phase, ...], writer: LedgerWriter) -> Row:
         ),
     }  # fmt: skip
     if "up to" in rule.parameters:
-        cells["up_to"] = put(f"{head}.up_to", f"{rule.title}: up to", float(rule.parameters["up to"]), "ft", method="rule", source=rule.source)
+        cells["up_to"] = put(
+            f"{head}.up_to",
+            f"{rule.title}: up to",
+            float(rule.parameters["up to"]),
+            "ft",
+            method="rule",
+            source=rule.source,
+        )
     cells["needed"] = put(
         f"{head}.needed", f"{rule.title}: oxygen", "needed" if _asks(rule, phases) else "not needed",
         method="time in the band against what is allowed without oxygen", inputs=(cells["time"], cells["allowed"]),
@@ -69,7 +78,9 @@ def _row(rule: Rule, phases: tuple[Phase, ...], writer: LedgerWriter) -> Row:
 
 
 def _time_s(rule: Rule, phases: tuple[Phase, ...]) -> float:
-    return time_between_heights_s(phases, float(rule.parameters["above"]), float(rule.parameters.get("up to", math.inf)))
+    return time_between_heights_s(
+        phases, float(rule.parameters["above"]), float(rule.parameters.get("up to", math.inf))
+    )
 
 
 def _asks(rule: Rule, phases: tuple[Phase, ...]) -> bool:

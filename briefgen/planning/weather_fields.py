@@ -131,9 +131,7 @@ def _states(mission: Mission, ground: Ground, use: FieldUse) -> tuple[Outlook | 
 
 def _state(point: SurfacePoint) -> Expected:
     group = ForecastGroup("base", point.instant, point.instant, text=point.raw or "as given for the ground")
-    return Expected(
-        point.wind, point.visibility_m, point.clouds, point.vertical_visibility_m, point.weather, group
-    )
+    return Expected(point.wind, point.visibility_m, point.clouds, point.vertical_visibility_m, point.weather, group)
 
 
 def _write_use(weather: FieldWeather, head: str, writer: LedgerWriter) -> None:
@@ -152,14 +150,50 @@ def _write_air(weather: FieldWeather, head: str, ground: Ground, writer: LedgerW
     if setting_pa is None:
         setting_pa = ground.altimeter_setting_at(use.place.lat_deg, use.place.lon_deg, use.instant)
         how = "interpolated between the places that have one"
-    setting = put(f"{head}.altimeter_setting", f"{title}: altimeter setting", setting_pa, "hPa", method=how, inputs=at, source=weather.source)
+    setting = put(
+        f"{head}.altimeter_setting",
+        f"{title}: altimeter setting",
+        setting_pa,
+        "hPa",
+        method=how,
+        inputs=at,
+        source=weather.source,
+    )
     temperature_k = surface.temperature_k or 0.0
-    temperature = put(f"{head}.temperature", f"{title}: temperature", temperature_k, "degC", method=between, inputs=at, source=weather.source)
+    temperature = put(
+        f"{head}.temperature",
+        f"{title}: temperature",
+        temperature_k,
+        "degC",
+        method=between,
+        inputs=at,
+        source=weather.source,
+    )
     moist: tuple[str, ...] = ()
     if surface.dew_point_k is not None:
-        moist = (put(f"{head}.dew_point", f"{title}: dew point", surface.dew_point_k, "degC", method=between, inputs=at, source=weather.source),)
+        moist = (
+            put(
+                f"{head}.dew_point",
+                f"{title}: dew point",
+                surface.dew_point_k,
+                "degC",
+                method=between,
+                inputs=at,
+                source=weather.source,
+            ),
+        )
         humidity = relative_humidity(temperature_k, surface.dew_point_k)
-        moist += (put(f"{head}.humidity", f"{title}: relative humidity", humidity, "%", method="vapour pressure at the dew point over that at the temperature", inputs=(temperature, *moist), source="Alduchov and Eskridge (1996), equation 21"),)
+        moist += (
+            put(
+                f"{head}.humidity",
+                f"{title}: relative humidity",
+                humidity,
+                "%",
+                method="vapour pressure at the dew point over that at the temperature",
+                inputs=(temperature, *moist),
+                source="Alduchov and Eskridge (1996), equation 21",
+            ),
+        )
     else:
         humidity = None
     elevation_m = use.runway.elevation_m
@@ -178,7 +212,14 @@ def _write_air(weather: FieldWeather, head: str, ground: Ground, writer: LedgerW
     _write_cold(weather, head, temperature_k, writer)
     wet = any(word.strip("+-") not in ("", "HZ", "FU", "DU", "SA", "VA") for word in surface.weather)
     band = carburettor_ice(temperature_k, humidity, in_cloud=wet)
-    put(f"{head}.carburettor_ice", f"{title}: carburettor icing on the ground", str(band), method="temperature and relative humidity against the bands", inputs=(temperature, *moist), source=CARBURETTOR_SOURCE)
+    put(
+        f"{head}.carburettor_ice",
+        f"{title}: carburettor icing on the ground",
+        str(band),
+        method="temperature and relative humidity against the bands",
+        inputs=(temperature, *moist),
+        source=CARBURETTOR_SOURCE,
+    )
 
 
 def _write_cold(weather: FieldWeather, head: str, temperature_k: float, writer: LedgerWriter) -> None:
@@ -197,12 +238,24 @@ def _write_wind(weather: FieldWeather, head: str, writer: LedgerWriter) -> None:
     method = "interpolated in time as a vector between the entries for the field, else as forecast"
     inputs, source = (weather.use.time_key,), weather.source
     if wind.from_deg is not None:
-        writer.put(f"{head}.wind_from", f"{title}: wind from", wind.from_deg, "degT", method=method, inputs=inputs, source=source)
-    writer.put(f"{head}.wind_speed", f"{title}: wind", wind.speed_m_per_s, "kt", method=method, inputs=inputs, source=source)
+        writer.put(
+            f"{head}.wind_from",
+            f"{title}: wind from",
+            wind.from_deg,
+            "degT",
+            method=method,
+            inputs=inputs,
+            source=source,
+        )
+    writer.put(
+        f"{head}.wind_speed", f"{title}: wind", wind.speed_m_per_s, "kt", method=method, inputs=inputs, source=source
+    )
     both = ", ".join(dict.fromkeys(one for one in (source, weather.states_source) if one))
     winds = [wind, *(state.wind for state in _all_states(weather) if state.wind is not None)]
     on_runway = [runway_wind(weather.use.runway.heading_true_deg, one) for one in winds]
-    worst = f"strongest that any wind expected brings on runway {weather.use.runway.name}, gusts included, {WINDOW_SOURCE}"
+    worst = (
+        f"strongest that any wind expected brings on runway {weather.use.runway.name}, gusts included, {WINDOW_SOURCE}"
+    )
     writer.put(
         f"{head}.crosswind", f"{title}: strongest crosswind", max(one.strongest_crosswind_m_per_s for one in on_runway), "kt",
         method=worst, inputs=(f"{head}.wind_speed",), source=both,
@@ -228,13 +281,27 @@ def _write_minima(weather: FieldWeather, head: str, writer: LedgerWriter) -> Non
     if minima is None or weather.states is None:
         answer = "no minima given" if minima is None else NOT_FORECAST
     else:
-        for name, value, unit, decimals in (("ceiling", minima.ceiling_m, "ft", 0), ("visibility", minima.visibility_m, "km", 1)):
+        for name, value, unit, decimals in (
+            ("ceiling", minima.ceiling_m, "ft", 0),
+            ("visibility", minima.visibility_m, "km", 1),
+        ):
             key = f"{head}.minimum_{name}"
-            inputs += (writer.put(key, f"{use.title}: minimum {name}", value, unit, decimals=decimals, method="given with the place"),)
+            inputs += (
+                writer.put(
+                    key, f"{use.title}: minimum {name}", value, unit, decimals=decimals, method="given with the place"
+                ),
+            )
         usual = minima_check(weather.states.prevailing, minima)
         all_met = minima_check(states, minima).met
         answer = "met" if all_met else "met, but not in temporary changes" if usual.met else "not met"
-    writer.put(f"{head}.minima", f"{use.title}: minima", answer, method=f"ceiling and visibility against the minima of the place, {WINDOW_SOURCE}", inputs=inputs, source=weather.states_source)
+    writer.put(
+        f"{head}.minima",
+        f"{use.title}: minima",
+        answer,
+        method=f"ceiling and visibility against the minima of the place, {WINDOW_SOURCE}",
+        inputs=inputs,
+        source=weather.states_source,
+    )
 
 
 def _write_lowest(
@@ -262,7 +329,15 @@ def _runway_rows(weather: FieldWeather, head: str, writer: LedgerWriter) -> list
         parts = runway_wind(runway.heading_true_deg, weather.wind)
         across = parts.crosswind_m_per_s
         put, method = writer.put, f"component of the wind on {runway.heading_true_deg:.0f} degrees true"
-        side = "right" if across > 0.0 else "left" if across < 0.0 else "either side" if parts.strongest_crosswind_m_per_s else ""
+        side = (
+            "right"
+            if across > 0.0
+            else "left"
+            if across < 0.0
+            else "either side"
+            if parts.strongest_crosswind_m_per_s
+            else ""
+        )
         cells = {
             "field": f"{head}.field",
             "role": f"{head}.role",

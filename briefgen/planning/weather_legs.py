@@ -187,10 +187,19 @@ def _write_air(mission: Mission, sky: Sky, phase: Phase, key: str, writer: Ledge
     air = sky.air_at(middle.lat_deg, middle.lon_deg, middle.pressure_altitude_m, middle.instant)
     method, source = "forecast, interpolated in space, height and time; half way", mission.weather.name
     if f"{key}.temperature" not in writer:
-        writer.put(f"{key}.temperature", f"{phase.title}: air temperature", air.temperature_k, "degC", method=method, source=source)
+        writer.put(
+            f"{key}.temperature",
+            f"{phase.title}: air temperature",
+            air.temperature_k,
+            "degC",
+            method=method,
+            source=source,
+        )
     if f"{key}.wind_speed" not in writer:
         wind = wind_towards(air.wind_north_m_per_s, air.wind_east_m_per_s)
-        writer.put(f"{key}.wind_direction", f"{phase.title}: wind from", wind.from_deg, "degT", method=method, source=source)
+        writer.put(
+            f"{key}.wind_direction", f"{phase.title}: wind from", wind.from_deg, "degT", method=method, source=source
+        )
         writer.put(f"{key}.wind_speed", f"{phase.title}: wind", wind.speed_m_per_s, "kt", method=method, source=source)
     writer.put(
         f"{key}.deviation", f"{phase.title}: warmer than standard by",
@@ -212,7 +221,11 @@ def _write_freezing(
         return
     level = writer.put(f"{key}.freezing_level", label, level_m, "ft", method=method, source=source)
     highest = writer.put(
-        f"{key}.highest", f"{phase.title}: highest pressure altitude", met.highest_m, "ft", method="highest of the phase"
+        f"{key}.highest",
+        f"{phase.title}: highest pressure altitude",
+        met.highest_m,
+        "ft",
+        method="highest of the phase",
     )
     writer.put(
         f"{key}.below_freezing_level", f"{phase.title}: below the freezing level by", level_m - met.highest_m, "ft",
@@ -228,7 +241,9 @@ def _write_ice(mission: Mission, phase: Phase, key: str, met: _Met, writer: Ledg
         f"{key}.cloud", f"{phase.title}: cloud", "; ".join(words) or CLEAR,
         method="the phase's altitudes against the cloud sheets over it at the time", source=source,
     )  # fmt: skip
-    rare = " (not usual this high)" if met.highest_m > NOT_USUAL_ABOVE_M and met.carburettor != "outside the bands" else ""
+    rare = (
+        " (not usual this high)" if met.highest_m > NOT_USUAL_ABOVE_M and met.carburettor != "outside the bands" else ""
+    )
     inputs = (f"{key}.temperature", cloud)
     writer.put(
         f"{key}.carburettor_ice", f"{phase.title}: carburettor icing", f"{met.carburettor}{rare}",
@@ -266,8 +281,12 @@ def _write_sheets(mission: Mission, writer: LedgerWriter) -> None:
         cells = {
             "name": put(f"{key}.name", "Cloud", sheet.name, method=given, source=source),
             "cover": put(f"{key}.cover", f"{sheet.name}: cover", sheet.cover, method=given, source=source),
-            "base": put(f"{key}.base", f"{sheet.name}: base above sea level", sheet.base_m, "ft", method=given, source=source),
-            "top": put(f"{key}.top", f"{sheet.name}: top above sea level", sheet.top_m, "ft", method=given, source=source),
+            "base": put(
+                f"{key}.base", f"{sheet.name}: base above sea level", sheet.base_m, "ft", method=given, source=source
+            ),
+            "top": put(
+                f"{key}.top", f"{sheet.name}: top above sea level", sheet.top_m, "ft", method=given, source=source
+            ),
             "from": put(f"{key}.from", f"{sheet.name}: from", sheet.use_from, "UTC", method=given, source=source),
             "to": put(f"{key}.to", f"{sheet.name}: to", sheet.use_to, "UTC", method=given, source=source),
         }

@@ -51,7 +51,8 @@ def shown_clouds(layers: tuple[CloudLayer, ...] | None) -> list[str]:
     assert all(abs(height - round(height)) < ROUNDED_TO_FT for height in heights)
     short = {cover: code for code, cover in COVERS.items()}
     return [
-        f"{short[layer.cover]} {round(height)} {layer.kind}".strip() for layer, height in zip(layers, heights, strict=True)
+        f"{short[layer.cover]} {round(height)} {layer.kind}".strip()
+        for layer, height in zip(layers, heights, strict=True)
     ]
 
 

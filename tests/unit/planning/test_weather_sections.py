@@ -108,7 +108,13 @@ def mission(**changes: Any) -> Any:
     leg = Leg(AWAY, SimpleNamespace(value_m=3000.0), LongRange(), 1000.0)  # type: ignore[arg-type]
     route = SimpleNamespace(origin=HOME, origin_runway="14", destination=AWAY, destination_runway="32", items=(leg,))
     aircraft = SimpleNamespace(name="Invented freighter", fluids=(Fluid("oxygen", 9600.0, "L", 480.0, ""),))
-    given = {"weather": WEATHER, "route": route, "alternates": (), "aircraft": aircraft, "rules": SimpleNamespace(rules=RULES)}
+    given = {
+        "weather": WEATHER,
+        "route": route,
+        "alternates": (),
+        "aircraft": aircraft,
+        "rules": SimpleNamespace(rules=RULES),
+    }
     return SimpleNamespace(**(given | changes))
 
 
@@ -156,7 +162,9 @@ def test_the_freezing_level_and_the_deviation_stand_beside_each_phase() -> None:
 
     assert cell(writer, "weather.legs", 1, "deviation") == pytest.approx(10.0, abs=1e-9)
     assert cell(writer, "weather.legs", 1, "freezing_level") == pytest.approx(25_000.0 / 6.5, abs=1e-6)
-    assert cell(writer, "weather.legs", 1, "below_freezing_level") == pytest.approx(25_000.0 / 6.5 - 11_000.0 * FT, abs=1e-6)
+    assert cell(writer, "weather.legs", 1, "below_freezing_level") == pytest.approx(
+        25_000.0 / 6.5 - 11_000.0 * FT, abs=1e-6
+    )
 
 
 def test_the_profile_gets_the_sheet_the_freezing_level_and_the_safe_altitude() -> None:
@@ -176,7 +184,9 @@ def test_wind_on_the_runway_in_use_counts_gusts() -> None:
     assert writer.number("weather.field.departure.lx01.crosswind") / KT == pytest.approx(6.84, abs=0.005)
     assert cell(writer, "weather.runways", 0, "crosswind") / KT == pytest.approx(3.42, abs=0.005)
     assert cell(writer, "weather.runways", 0, "side") == "left"
-    assert cell(writer, "weather.runways", 1, "headwind") == pytest.approx(-cell(writer, "weather.runways", 0, "headwind"))
+    assert cell(writer, "weather.runways", 1, "headwind") == pytest.approx(
+        -cell(writer, "weather.runways", 0, "headwind")
+    )
 
 
 def test_minima_are_judged_with_and_without_the_temporary_changes() -> None:
@@ -218,7 +228,9 @@ def test_density_altitude_counts_the_moisture() -> None:
 
 def test_a_field_without_weather_stops_the_plan() -> None:
     """The message names the field and its use."""
-    with pytest.raises(OutOfRangeError, match=r"Kestrel Landing \(destination\): the weather gives nothing for the ground"):
+    with pytest.raises(
+        OutOfRangeError, match=r"Kestrel Landing \(destination\): the weather gives nothing for the ground"
+    ):
         written(weather=replace(WEATHER, surface=WEATHER.surface[:1]))
 
 
