@@ -147,8 +147,7 @@ def _captain(source: Source) -> Iterable[Section]:
         _summary(source),
         _timeline(source, "captain"),
         *_fields(source),
-        # With an engineer aboard each change of power stands in the timeline, and the table is on the engineer's cards.
-        *([] if "flight engineer" in aboard(source.plan) else [_power(source)]),
+        _power(source),
         _engine_out(source),
         *_diversion(source),
         _checklists(source, "captain"),

@@ -33,7 +33,7 @@ POINT_MM = 25.4 / 72
 DEMO = "lrf-0412-cedar-lantern"
 # What one can leaf through on a knee: common practice, no published source.
 MOST_CARDS = {
-    "captain": 10, "co-pilot": 10, "flight engineer": 12, "navigator": 11, "radio operator": 6, "loadmaster": 6,
+    "captain": 12, "co-pilot": 10, "flight engineer": 12, "navigator": 11, "radio operator": 6, "loadmaster": 6,
 }  # fmt: skip
 GOES_ON = re.compile(r" (\d+) of (\d+)$")
 NUMBERS_BYTES = 1_250_000
