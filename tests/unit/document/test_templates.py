@@ -28,7 +28,7 @@ def contrast(one: str, other: str) -> float:
 
 def published_rows() -> list[dict[str, str]]:
     with PUBLISHED.open(encoding="utf-8") as file:
-        return list(csv.DictReader(line for line in file if not line.startswith("#")))
+        return list(csv.DictReader(line for line in file if not line.startswith("# ")))  # a colour begins with #
 
 
 @pytest.mark.parametrize("row", published_rows(), ids=lambda row: f"{row['ink']} on {row['paper']}")
