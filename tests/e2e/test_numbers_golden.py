@@ -34,7 +34,7 @@ def test_printed_figures_are_those_on_record(spec: Path) -> None:
     kept = GOLDEN.golden_path(spec).read_text(encoding="utf-8").splitlines()
     fresh = GOLDEN.figures_text(plan_mission(read_mission(spec))).splitlines()
 
-    changes = [line for line in difflib.unified_diff(kept, fresh, "on record", "now", lineterm="", n=0)]
+    changes = list(difflib.unified_diff(kept, fresh, "on record", "now", lineterm="", n=0))
     told = "\n".join(changes[:SHOWN])
     assert not changes, (
         f"{len(changes)} lines of {spec.stem} differ from the record:\n{told}\n"
