@@ -138,13 +138,14 @@ class Declared:
 class Figure(Generic[R_contra, V_co]):
     """One figure of a kind of record; on a record it is the value, on the class it is this object."""
 
-    def __init__(self, function: Callable[[R_contra], V_co], declared: Declared, has_volume: bool = False) -> None:
+    def __init__(self, function: Callable[[R_contra], V_co], declared: Declared, volume: bool | str = False) -> None:
         self.declared = declared
         self._function = function
         self.name = declared.name
         self.owner: type[Record] | None = None
         self.__doc__ = function.__doc__
-        self._volume = Volume(self) if has_volume else None
+        self._volume = Volume(self) if volume is True else None
+        self._volume_named = volume if isinstance(volume, str) else ""
 
     def __set_name__(self, owner: type[Record], name: str) -> None:
         self.owner, self._attribute = owner, name
@@ -167,6 +168,8 @@ class Figure(Generic[R_contra, V_co]):
 
     def volume(self) -> Figure[Any, float]:
         """The same quantity of fuel as a volume, for a figure declared with one."""
+        if self._volume_named:
+            return cast(Figure[Any, float], getattr(self.owner, self._volume_named))
         if self._volume is None:
             raise AttributeError(f"{self!r} is not declared with a volume")
         return self._volume
@@ -297,7 +300,8 @@ def figure(
 ) -> Callable[[Callable[[R], V]], Figure[R, V]]:
     """Declare a method of a record to be a figure: its label, printed unit and decimals, how it is worked out.
 
-    ``volume`` declares a mass of fuel [kg] to be printed as a volume too, at the key with ``_volume`` behind it.
+    ``volume`` declares a mass of fuel [kg] to be printed as a volume too, at the key with ``_volume`` behind it; a name is that
+    of the figure that already gives the volume.
     """
     declared = Declared(label, unit, decimals, how, source, name=name)
     return lambda function: Figure(function, declared, volume)
