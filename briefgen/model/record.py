@@ -98,7 +98,7 @@ class Ref:
 
     def volume(self) -> Ref:
         """The same quantity of fuel as a volume."""
-        return Ref(self.record, self.figure.volume())
+        return Ref(self.record, self.figure.volume_in(self.record))
 
     def __str__(self) -> str:
         """Return how a text quotes it."""
@@ -168,11 +168,15 @@ class Figure(Generic[R_contra, V_co]):
 
     def volume(self) -> Figure[Any, float]:
         """The same quantity of fuel as a volume, for a figure declared with one."""
-        if self._volume_named:
-            return cast(Figure[Any, float], getattr(self.owner, self._volume_named))
         if self._volume is None:
             raise AttributeError(f"{self!r} is not declared with a volume")
         return self._volume
+
+    def volume_in(self, record: Record) -> Figure[Any, float]:
+        """Return the figure that gives the volume in a record."""
+        if self._volume_named:
+            return cast(Figure[Any, float], getattr(type(record), self._volume_named))
+        return self.volume()
 
     def twin(self) -> Figure[Any, float] | None:
         """Return the volume beside a mass of fuel, None for a figure declared without one."""
@@ -295,7 +299,7 @@ def figure(
     how: str,
     decimals: int | str = 0,
     source: str = "",
-    volume: bool = False,
+    volume: bool | str = False,
     name: str = "",
 ) -> Callable[[Callable[[R], V]], Figure[R, V]]:
     """Declare a method of a record to be a figure: its label, printed unit and decimals, how it is worked out.

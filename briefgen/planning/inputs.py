@@ -303,9 +303,8 @@ class FuelWritten(Record):
 
     at = "fuel"
 
-    def __init__(self, mission: Mission, fuel_kg: float) -> None:
-        self._grade, self._fuel, self._fuel_kg = mission.fuel_grade, mission.fuel, fuel_kg
-        self._as_required = mission.fuel.kind == "as required"
+    def __init__(self, mission: Mission) -> None:
+        self._grade, self._fuel = mission.fuel_grade, mission.fuel
         self._by_temperature = mission.fuel.temperature_k is not None and mission.fuel.density_temperature_k is not None
 
     @given("Fuel grade", spec="aircraft.fuel grade")
@@ -362,26 +361,31 @@ class DensityOfTemperature(Record):
         return self._fuel.density_kg_per_m3
 
 
-class RampFuelWritten(Record):
-    """Fuel at the ramp, written as a volume."""
+class RampFuel(Record):
+    """Fuel at the ramp: a volume, and its weight."""
 
     at = "fuel"
 
     def __init__(self, mission: Mission, fuel_kg: float) -> None:
         self._mission, self._fuel_kg = mission, fuel_kg
+
+    @figure("Fuel at the ramp", "lb", how="volume times density", volume="ramp_volume")
+    def ramp(self) -> float:
+        note(f"{self.at}.ramp_volume")
+        note(DensityWritten.density.key)
+        return self._fuel_kg
+
+
+class RampFuelWritten(RampFuel):
+    """Fuel at the ramp, written as a volume."""
 
     @given("Fuel at the ramp", "US gal", spec="load.fuel.at ramp")
     def ramp_volume(self) -> float:
         return self._fuel_kg / self._mission.fuel.density_kg_per_m3
 
 
-class RampFuelRequired(Record):
+class RampFuelRequired(RampFuel):
     """Fuel at the ramp, asked for as what is required and something more."""
-
-    at = "fuel"
-
-    def __init__(self, mission: Mission, fuel_kg: float) -> None:
-        self._mission, self._fuel_kg = mission, fuel_kg
 
     @given("Fuel over what is required", "US gal", spec="load.fuel.as required plus")
     def extra_volume(self) -> float:
@@ -450,15 +454,16 @@ class Written(Record):
 
     def __init__(self, mission: Mission, fuel_kg: float, writer: LedgerWriter) -> None:
         self.allowances = Allowances(mission)
-        self.fuel = FuelWritten(mission, fuel_kg)
+        self.fuel = FuelWritten(mission)
         self.weights = Weights(mission)
         by_temperature = mission.fuel.temperature_k is not None and mission.fuel.density_temperature_k is not None
         required = mission.fuel.kind == "as required"
+        self.ramp: RampFuel = (RampFuelRequired if required else RampFuelWritten)(mission, fuel_kg)
         self._parts: list[Record] = [
             self.allowances, self.fuel, WeatherWritten(mission), SpeedCard(mission),
             *(PlaceWritten(one, writer) if one.offset is None else PlaceFromPoint(one) for one in mission.places),
             DensityOfTemperature(mission, self.fuel) if by_temperature else DensityWritten(mission),
-            RampFuelRequired(mission, fuel_kg) if required else RampFuelWritten(mission, fuel_kg),
+            self.ramp,
             self.weights,
         ]  # fmt: skip
         paths = list(mission.route.paths) or [f"route.legs[{n}]" for n in range(len(mission.route.items))]
