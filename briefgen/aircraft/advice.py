@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 
 from briefgen.aircraft.interface import Performance
-from briefgen.aircraft.model import ModelPerformance
+from briefgen.aircraft.physics.performance import ModelPerformance
 from briefgen.errors import BriefgenError
 from briefgen.kernel.atmosphere import standard_temperature
 from briefgen.kernel.interpolate import root

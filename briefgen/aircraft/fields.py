@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from typing import Literal, Protocol
 
 from briefgen.aircraft.flight_point import AirspeedSystem
-from briefgen.aircraft.powerplant import PowerPlant
-from briefgen.aircraft.strip_forces import Strip, StripForces
+from briefgen.aircraft.physics.powerplant import PowerPlant
+from briefgen.aircraft.physics.strip_forces import Strip, StripForces
 from briefgen.errors import OutOfRangeError, PlanError
 from briefgen.kernel import takeoff
 from briefgen.kernel.constants import FT_M, STANDARD_GRAVITY_M_PER_S2
@@ -327,7 +327,7 @@ def fields_for(aircraft: Aircraft, fuel_grade: str) -> FieldPerformance:
     if aircraft.model is not None:
         return ModelFields(aircraft, aircraft.model, fuel_grade)
     if aircraft.charts is not None:
-        from briefgen.aircraft.field_charts import ChartFields
+        from briefgen.aircraft.book.fields import ChartFields
 
         return ChartFields(aircraft, aircraft.charts, fuel_grade)
     raise PlanError(f"{aircraft.name} has neither a model nor charts", expected="one of the two in the aircraft file")
