@@ -3,23 +3,17 @@
 from __future__ import annotations
 
 import hashlib
-from dataclasses import replace
 
-from briefgen.aircraft.factory import performance_of
 from briefgen.model.ledger import Ledger
 from briefgen.model.mission import Mission
 from briefgen.model.plan import ChartData, Plan
-from briefgen.planning.flight.flying import Crew
-from briefgen.planning.flight.route_forms import placed
-from briefgen.planning.flight.schedule import settled
-from briefgen.planning.flight.sky import Sky
+from briefgen.planning.flight.fly import fly
 from briefgen.planning.ledger.writer import LedgerWriter
-from briefgen.planning.load.tanks import fuel_at_its_temperature
 from briefgen.planning.review.rules import write_review
 from briefgen.planning.sections import clock, timeline
-from briefgen.planning.sections import crew as crew_section
 from briefgen.planning.sections.altitudes import write_altitudes
 from briefgen.planning.sections.balance.section import write_balance
+from briefgen.planning.sections.crew import write_crew
 from briefgen.planning.sections.daylight import write_daylight
 from briefgen.planning.sections.engines_out.section import write_engines_out
 from briefgen.planning.sections.fields.section import write_fields
@@ -41,11 +35,9 @@ def plan_mission(mission: Mission) -> Plan:
         PlanError: The mission cannot be flown as written; the message says where and why.
         OutOfRangeError: The weather, a chart or a model does not cover some part of it.
     """
-    mission = placed(replace(mission, fuel=fuel_at_its_temperature(mission.fuel)))
-    performance = performance_of(mission.aircraft, mission.fuel_grade)
-    crew = Crew(performance, Sky(mission.weather))
-    flown = settled(mission, crew)
-    phases = flown.phases
+    flown = fly(mission)
+    mission, crew, phases = flown.mission, flown.crew, flown.phases
+    performance = crew.performance
     writer = LedgerWriter(mission.given, _airspeed_unit(mission))
     charts: dict[str, ChartData] = {}
 
@@ -70,7 +62,7 @@ def plan_mission(mission: Mission) -> Plan:
         findings.extend(more_findings)
         charts |= more_charts
     write_oxygen(mission, phases, writer)
-    crew_section.write_crew(mission, writer)
+    write_crew(mission, writer)
     write_risks(mission, writer)
     findings = [*write_review(mission, phases, writer, performance, findings)]
     events += timeline.write_events(mission, phases, rows, writer)

@@ -10,9 +10,9 @@ import pytest
 from published_rows import half_digit, rows
 
 from briefgen.model.rules import Rule, RuleSet
+from briefgen.planning.flight.heights import level_error_m
 from briefgen.planning.review.checks.engines import required_climb_m_per_s
 from briefgen.planning.review.checks.fuel import capped_time
-from briefgen.planning.review.checks.route import level_error_m
 from briefgen.spec.build.rules import build_rules
 from briefgen.spec.tree.files import SpecFiles
 from briefgen.units import to_si

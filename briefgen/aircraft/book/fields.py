@@ -5,9 +5,8 @@ from __future__ import annotations
 import math
 
 from briefgen.aircraft.book.table import ChartTable
-from briefgen.aircraft.fields import SCREEN_HEIGHT_M, Attitude, Landing, TakeOff
+from briefgen.aircraft.fields import SCREEN_HEIGHT_M, Attitude, Landing, Strip, TakeOff, surface_names
 from briefgen.aircraft.flight_point import AirspeedSystem, isa_deviation
-from briefgen.aircraft.physics.strip_forces import Strip, surface_names
 from briefgen.aircraft.published_factors import (
     LANDING_SURFACES,
     PER_SPEED_RATIO_OF_TAILWIND,

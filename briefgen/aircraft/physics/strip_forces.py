@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 
+from briefgen.aircraft.fields import Strip, surface_names
 from briefgen.aircraft.flight_point import FlightPoint, isa_deviation
 from briefgen.aircraft.physics.airframe import AirframeSystem
 from briefgen.aircraft.physics.powerplant import PowerPlant
@@ -17,7 +18,6 @@ from briefgen.kernel.constants import AIR_GAS_CONSTANT_J_PER_KG_K, WATER_VAPOUR_
 from briefgen.kernel.takeoff import Roll
 from briefgen.kernel.wheels import displacement_drag_per_speed_squared, ground_effect_ratio, hydroplaning_speed
 from briefgen.model.performance import Air
-from briefgen.model.places import Runway
 from briefgen.model.powerplant import AirframeConfiguration, Field, PhysicalModel, Surface
 
 _FASTEST_RUN_M_PER_S = 90.0  # true airspeed up to which the thrust curve is laid; no run of this class is faster
@@ -26,35 +26,11 @@ _WATER_KG_PER_M3 = 1000.0
 _SLUSH_KG_PER_M3 = 850.0  # between wet snow and water: EASA AMC 25.1591, from memory
 
 
-@dataclass(frozen=True)
-class Strip:
-    """A runway as it is used: its air, the head wind that may be counted on, and whether rain lies on it."""
-
-    runway: Runway
-    air: Air
-    headwind_m_per_s: float
-    wet: bool = False
-
-
 def air_density(air: Air) -> float:
     """Return the density of the air, lighter by the vapour in it [kg/m3]."""
     lightness = 1.0 - AIR_GAS_CONSTANT_J_PER_KG_K / WATER_VAPOUR_GAS_CONSTANT_J_PER_KG_K
     pressure_pa = pressure_at_altitude(air.pressure_altitude_m) - lightness * air.vapour_pressure_pa
     return density(pressure_pa, air.temperature_k)
-
-
-def surface_names(strip: Strip) -> tuple[str, ...]:
-    """Return the names under which the surface of a strip may stand in an aircraft file, the one to be preferred first.
-
-    Rain or standing water turns a dry surface into its wet one; a surface written as wet stays wet on a dry day.
-    """
-    written = strip.runway.surface
-    base = written.removesuffix(" dry")
-    if not (strip.wet or strip.runway.depth_m > 0.0):
-        return (written, f"{base} dry", base)
-    if base == "firm turf":
-        return ("wet grass",)
-    return (f"{base} wet",) if base == "paved" else (f"{base} wet", base)
 
 
 def surface_of(field: Field, strip: Strip) -> Surface:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 
-from briefgen.aircraft.fields import ModelFields
-from briefgen.aircraft.physics.strip_forces import Strip
+from briefgen.aircraft.fields import Strip
+from briefgen.aircraft.physics.fields import ModelFields
 from briefgen.aircraft.sheet.chart import Cell, ChartLines, chart_of, standard_air
 from briefgen.model.curves import Chart, ChartAxis
 from briefgen.model.places import Runway

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from briefgen.aircraft.book.cruise import ENGINES_STOPPED
-from briefgen.aircraft.fields import ModelFields
+from briefgen.aircraft.physics.fields import ModelFields
 from briefgen.aircraft.physics.performance import ModelPerformance
 from briefgen.aircraft.sheet.chart import Cell, ChartLines, chart_of, standard_air
 from briefgen.aircraft.sheet.chart_runways import RunwayPrinter

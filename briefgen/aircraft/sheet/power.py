@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from itertools import product
 
-from briefgen.aircraft.advice import full_throttle_height
 from briefgen.aircraft.interface import Performance
+from briefgen.aircraft.physics.advice import full_throttle_height
 from briefgen.aircraft.physics.lever_solution import MIXTURES
 from briefgen.aircraft.physics.performance import ModelPerformance
 from briefgen.kernel.atmosphere import standard_temperature

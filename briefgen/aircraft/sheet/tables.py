@@ -7,10 +7,9 @@ from collections.abc import Callable, Iterable
 from itertools import product
 
 from briefgen.aircraft.engines_out import ceiling_at_best_speed
-from briefgen.aircraft.factory import performance_of
-from briefgen.aircraft.fields import FieldPerformance, fields_for
+from briefgen.aircraft.factory import fields_for, performance_of
+from briefgen.aircraft.fields import FieldPerformance, Strip
 from briefgen.aircraft.interface import Performance
-from briefgen.aircraft.physics.strip_forces import Strip
 from briefgen.aircraft.sheet.drawings import drawn
 from briefgen.aircraft.sheet.power import power_tables
 from briefgen.errors import BriefgenError

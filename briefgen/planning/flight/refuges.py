@@ -12,11 +12,11 @@ from briefgen.model.performance import IndicatedAirspeed
 from briefgen.model.places import Place
 from briefgen.planning.flight.direct import Way, along, held_height, straight_lines
 from briefgen.planning.flight.flying import Crew
+from briefgen.planning.flight.fuel_policy import Diversion
+from briefgen.planning.flight.idents import alternate_key
 from briefgen.planning.flight.schedule import Flown
 from briefgen.planning.flight.sortie import level_of
 from briefgen.planning.flight.spots import Spot, crossing
-from briefgen.planning.ledger.keys import alternate_key
-from briefgen.planning.sections.fuel import Diversion
 
 OUT_OF_USE = -math.inf
 

@@ -11,6 +11,14 @@ from briefgen.kernel.geodesy import geodesic_distance
 from briefgen.model.mission import Leg, Mission, OverTarget
 from briefgen.model.plan import Phase
 from briefgen.planning.flight.flying import Crew
+from briefgen.planning.flight.fuel_policy import (
+    GROUND_OUT,
+    Diversion,
+    Reserve,
+    air_phases,
+    contingency_kg,
+    final_reserve,
+)
 from briefgen.planning.flight.pacing import paces_of, point_index
 from briefgen.planning.flight.sortie import (
     AS_WRITTEN,
@@ -22,24 +30,30 @@ from briefgen.planning.flight.sortie import (
     fly_sortie,
 )
 from briefgen.planning.load.pieces import zero_fuel_mass_kg
-from briefgen.planning.sections.fuel import Diversion, Reserve, contingency_kg, final_reserve
 
 CLOCK_TOLERANCE_S = 0.5
 FUEL_TOLERANCE_KG = 0.2
 TRIALS = 24  # clock, timed points and fuel each take their turn
 FIRST_SPEED_M_PER_S = 75.0  # of the first guess; the flying settles it
-GROUND_OUT = ("start", "taxi", "run-up")
 
 
 @dataclass(frozen=True)
 class Flown:
-    """A settled sortie with the ways to its alternates and its final reserve."""
+    """A settled sortie with the ways to its alternates and its final reserve.
 
+    Attributes:
+        mission: What was flown: every point placed, every pattern taken apart, the fuel at its temperature.
+        crew: The aircraft's answers and the sky that it was flown with.
+        paces: Legs whose speed is set by a timed point, by route item.
+    """
+
+    mission: Mission
+    crew: Crew
     phases: tuple[Phase, ...]
     diversions: tuple[Diversion, ...]
     reserve: Reserve
     departure: Departure
-    paces: Mapping[int, Pace]  # legs whose speed is set by a timed point, by route item
+    paces: Mapping[int, Pace]
 
 
 def settled(mission: Mission, crew: Crew) -> Flown:
@@ -107,12 +121,12 @@ def _with_diversions(
         reserve = final_reserve(mission, crew, worst.phases[-1], worst.ident)
     else:
         reserve = final_reserve(mission, crew, landing, here)
-    return Flown(phases, diversions, reserve, departure, paces)
+    return Flown(mission, crew, phases, diversions, reserve, departure, paces)
 
 
 def _required(mission: Mission, flown: Flown) -> float:
     policy = mission.rules.fuel
-    in_air = [p for p in flown.phases if p.kind not in (*GROUND_OUT, "taxi-in", "shutdown")]
+    in_air = air_phases(flown.phases)
     trip = sum(p.fuel_burn_kg for p in in_air if p.kind != "hold")
     wait = sum(p.fuel_burn_kg for p in in_air if p.kind == "hold")
     ground = sum(p.fuel_burn_kg for p in flown.phases if p.kind in GROUND_OUT)

@@ -15,9 +15,9 @@ from briefgen.model.places import Place
 from briefgen.model.plan import Node, Phase
 from briefgen.planning.flight import flying
 from briefgen.planning.flight.flying import Crew, Level
+from briefgen.planning.flight.idents import alternate_key, item_keys
 from briefgen.planning.flight.phase_ends import ended_at, with_level_off
 from briefgen.planning.flight.route import LegLine, line_between
-from briefgen.planning.ledger.keys import alternate_key, item_keys
 
 SETTLING_M = 45.0  # 150 ft: what resetting the altimeter moves her by is not a climb or a descent
 

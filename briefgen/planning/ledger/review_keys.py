@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from briefgen.planning.sections.fields.uses import departure_name
+from briefgen.planning.ledger.keys import departure_name
 
 RAMP_FUEL = "fuel.ramp"  # all fuel aboard as the engines are started, with what cannot be used [kg]
 REQUIRED = "fuel.required."

@@ -11,7 +11,6 @@ from briefgen.kernel.envelope import EnvelopeMargins, envelope_margins, limits_a
 from briefgen.model.aircraft import Aircraft, Envelope
 from briefgen.model.mission import Action, Mission
 from briefgen.model.plan import Phase
-from briefgen.planning.ledger.keys import phase_key
 from briefgen.planning.load.pieces import Piece, bay_named, door_of, run_labels
 from briefgen.planning.load.tanks import changeovers, start_contents, tank_contents
 
@@ -36,7 +35,8 @@ class Condition:
         envelope: Name of the envelope that holds, empty where none does.
         limit_kg: Greatest mass of the aircraft file at that moment.
         elapsed_s: Time from the start of the first phase, None for moments that are never flown.
-        mass_entry: Where the log of the flight has this mass, and likewise the fuel; empty where it has none.
+        logged_at: Ident of the phase at whose end the log of the flight has this mass and fuel; empty where it has none.
+        load_left: Whether it is the mass after the load of that phase has left.
     """
 
     key: str
@@ -50,8 +50,8 @@ class Condition:
     envelope: str = FLIGHT
     limit_kg: float | None = None
     elapsed_s: float | None = None
-    mass_entry: str = ""
-    fuel_entry: str = ""
+    logged_at: str = ""
+    load_left: bool = False
 
 
 @dataclass(frozen=True)
@@ -188,11 +188,10 @@ class _Moments:
             Condition("basic", "As weighed", "ground", self.empty_m3, aboard=basic, envelope=""),
             Condition("operating", "Operating, no load, no fuel", "ground", self.empty_m3, aboard=operating,
                       envelope=""),
-            Condition("zero_fuel", "Loaded, no fuel", "flight", self.empty_m3, limit_kg=self.limits.zero_fuel_kg,
-                      mass_entry="mass.zero_fuel"),
+            Condition("zero_fuel", "Loaded, no fuel", "flight", self.empty_m3, limit_kg=self.limits.zero_fuel_kg),
             Condition(
                 "ramp", "Ramp", "flight", self.start_m3, take_off_seats=True, envelope=ON_RUNWAY,
-                limit_kg=self.limits.ramp_kg, elapsed_s=0.0, mass_entry="mass.ramp", fuel_entry="fuel.ramp",
+                limit_kg=self.limits.ramp_kg, elapsed_s=0.0,
             ),
         ]  # fmt: skip
 
@@ -205,7 +204,7 @@ class _Moments:
         for phase in self.phases:
             if phase.kind == "take-off":
                 found.append(self.take_off(phase, before))
-            before = phase_key(phase.ident)
+            before = phase.ident
             if phase.kind not in AIRBORNE:
                 continue
             found.extend(self.tank_changes(phase, tuple(gone)))
@@ -249,22 +248,21 @@ class _Moments:
         return Condition(
             "take_off", "Take-off", "flight", self.tanks(phase.nodes[0].fuel_kg), take_off_seats=True,
             envelope=ON_RUNWAY, limit_kg=self.limits.take_off_kg, elapsed_s=self.elapsed(phase, at_end=False),
-            mass_entry=f"{before}.mass", fuel_entry=f"{before}.fuel_remaining",
+            logged_at=before,
         )  # fmt: skip
 
     def phase_end(self, phase: Phase, gone: tuple[str, ...]) -> Condition:
-        tanks, key = self.tanks(phase.nodes[-1].fuel_kg), phase_key(phase.ident)
+        tanks = self.tanks(phase.nodes[-1].fuel_kg)
         return Condition(
             phase.ident, f"{phase.title}, end", "flight", tanks, gone, elapsed_s=self.elapsed(phase),
-            mass_entry=f"{key}.mass", fuel_entry=f"{key}.fuel_remaining",
+            logged_at=phase.ident,
         )  # fmt: skip
 
     def landing(self, phase: Phase, gone: tuple[str, ...]) -> Condition:
-        key = phase_key(phase.ident)
         return Condition(
             "landing", "Landing", "flight", self.tanks(phase.nodes[-1].fuel_kg), gone, take_off_seats=True,
             envelope=ON_RUNWAY, limit_kg=self.limits.landing_kg, elapsed_s=self.elapsed(phase),
-            mass_entry=f"{key}.mass", fuel_entry=f"{key}.fuel_remaining",
+            logged_at=phase.ident,
         )  # fmt: skip
 
     def tank_changes(self, phase: Phase, gone: tuple[str, ...]) -> list[Condition]:
@@ -285,10 +283,8 @@ class _Moments:
     def drop(self, phase: Phase, label: str, gone: tuple[str, ...]) -> list[Condition]:
         number = self.loaded_runs.index(label) + 1
         tanks, elapsed = self.tanks(phase.nodes[-1].fuel_kg), self.elapsed(phase)
-        key, log = f"run.{number:02}", phase_key(phase.ident)
-        standing = Condition(
-            "", "", "", tanks, elapsed_s=elapsed, mass_entry=f"{log}.mass", fuel_entry=f"{log}.fuel_remaining"
-        )
+        key = f"run.{number:02}"
+        standing = Condition("", "", "", tanks, elapsed_s=elapsed, logged_at=phase.ident)
         return [
             replace(standing, key=f"{key}.before", title=f"Before {label}", kind="flight", gone=gone),
             replace(
@@ -296,7 +292,7 @@ class _Moments:
             ),
             replace(
                 standing, key=f"{key}.after", title=f"After {label}", kind="flight", gone=(*gone, label),
-                mass_entry=f"{log}.mass_after",
+                load_left=True,
             ),
         ]  # fmt: skip
 

@@ -21,7 +21,7 @@ from briefgen.planning.review.checks import field as checks_field
 from briefgen.planning.review.checks import fuel as checks_fuel
 from briefgen.planning.review.checks import load as checks_load
 from briefgen.planning.review.checks import route as checks_route
-from briefgen.planning.review.facts import NO_LIMIT, Answer, Facts, Measure, MissingFactError, NotApplicable
+from briefgen.planning.review.checks.facts import NO_LIMIT, Answer, Facts, Measure, MissingFactError, NotApplicable
 from briefgen.planning.review.once import Judged, each_once, told_by
 from briefgen.planning.review.text import finding_cure, finding_text, named
 from briefgen.planning.sections.way_home.engine_out import write_engine_out_way

@@ -12,7 +12,7 @@ from briefgen.model.plan import Finding
 from briefgen.model.rules import Rule
 from briefgen.planning.ledger.review_keys import finding
 from briefgen.planning.ledger.writer import LedgerWriter
-from briefgen.planning.review.facts import Cure, Measure
+from briefgen.planning.review.checks.facts import Cure, Measure
 
 IN_M = FT_M / 12.0
 # What a cure is rounded up to: carrying the printed amount must be enough.

@@ -23,11 +23,12 @@ from briefgen.model.performance import (
 )
 from briefgen.model.plan import Node, Phase
 from briefgen.planning.flight.flying import Crew, Level
+from briefgen.planning.flight.heights import LEVEL_OFFSETS_M, LEVEL_STEP_M, level_error_m
+from briefgen.planning.flight.idents import item_keys
 from briefgen.planning.flight.route import LegLine, line_between
 from briefgen.planning.flight.schedule import Flown
-from briefgen.planning.ledger.keys import item_keys, phase_key
+from briefgen.planning.ledger.keys import phase_key
 from briefgen.planning.ledger.writer import AIRSPEED, LedgerWriter
-from briefgen.planning.review.checks.route import LEVEL_OFFSETS_M, LEVEL_STEP_M, level_error_m
 
 STEP_M = 2.0 * LEVEL_STEP_M  # levels of one direction
 STEPS = 3  # levels each way of the planned one

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from briefgen.model.mission import Action, FuelLoad, Height, Hold, Leg, Mission
 from briefgen.model.places import Place, Terrain
-from briefgen.planning.ledger.keys import alternate_key, item_keys, place_key
+from briefgen.planning.flight.idents import alternate_key, item_keys
+from briefgen.planning.ledger.keys import place_key
 from briefgen.planning.ledger.writer import AIRSPEED, LedgerWriter
 from briefgen.planning.load.pieces import fixed_pieces, zero_fuel_mass_kg
 from briefgen.planning.load.tanks import measured_density_kg_per_m3

@@ -5,8 +5,9 @@ from __future__ import annotations
 from briefgen.model.ledger import Column, Row
 from briefgen.model.mission import Leg, Mission
 from briefgen.model.plan import Phase
+from briefgen.planning.flight.idents import alternate_key, item_keys
 from briefgen.planning.flight.schedule import Flown
-from briefgen.planning.ledger.keys import alternate_key, item_keys, phase_key
+from briefgen.planning.ledger.keys import phase_key
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.sections.phases import Chain, write_phase
 

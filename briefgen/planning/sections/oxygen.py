@@ -12,8 +12,8 @@ from briefgen.model.ledger import Column, Row
 from briefgen.model.mission import Mission
 from briefgen.model.plan import Phase
 from briefgen.model.rules import Rule
+from briefgen.planning.flight.heights import time_between_heights_s
 from briefgen.planning.ledger.writer import LedgerWriter
-from briefgen.planning.review.checks.route import time_between_heights_s
 
 SUPPLY = "oxygen"  # the name the aircraft file gives it among its fluids
 SECONDS_PER_HOUR = 3600.0

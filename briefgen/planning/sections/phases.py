@@ -10,7 +10,8 @@ from briefgen.kernel.sun import light_condition
 from briefgen.kernel.wind import WindTriangle, triangle_from_course, wind_towards
 from briefgen.model.mission import Leg, Mission
 from briefgen.model.plan import Phase
-from briefgen.planning.ledger.keys import item_keys, phase_key, place_key
+from briefgen.planning.flight.idents import item_keys
+from briefgen.planning.ledger.keys import phase_key, place_key
 from briefgen.planning.ledger.writer import AIRSPEED, LedgerWriter
 
 MAGNETIC_MODEL = "World Magnetic Model 2025 (NOAA NCEI)"

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from briefgen.aircraft.advice import LeanAdvice, lean_advice
 from briefgen.aircraft.interface import Performance
+from briefgen.aircraft.physics.advice import LeanAdvice, lean_advice
 from briefgen.aircraft.words import MPH_M_PER_S
 from briefgen.errors import BriefgenError
 from briefgen.model.ledger import Column, Row

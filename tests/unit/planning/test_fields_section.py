@@ -9,8 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from briefgen.aircraft.factory import performance_of
-from briefgen.aircraft.fields import fields_for
+from briefgen.aircraft.factory import fields_for, performance_of
 from briefgen.errors import PlanError
 from briefgen.model.mission import Mission
 from briefgen.model.plan import ChartData, Finding, Phase

@@ -7,7 +7,7 @@ from datetime import timedelta
 from briefgen.model.rules import Rule
 from briefgen.planning.ledger import review_keys as keys
 from briefgen.planning.ledger import subjects
-from briefgen.planning.review.facts import (
+from briefgen.planning.review.checks.facts import (
     Amount,
     Answer,
     Cure,

@@ -15,7 +15,7 @@ from briefgen.model.mission import Leg
 from briefgen.model.plan import Phase
 from briefgen.model.rules import Rule
 from briefgen.planning.ledger import review_keys as keys
-from briefgen.planning.review.facts import (
+from briefgen.planning.review.checks.facts import (
     Amount,
     Answer,
     Cure,

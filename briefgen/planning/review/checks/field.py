@@ -13,7 +13,7 @@ from briefgen.model.places import Place, Runway
 from briefgen.model.rules import Rule
 from briefgen.planning.ledger import review_keys as keys
 from briefgen.planning.ledger import subjects
-from briefgen.planning.review.facts import (
+from briefgen.planning.review.checks.facts import (
     Amount,
     Answer,
     Cure,

@@ -6,7 +6,7 @@ from briefgen.kernel.envelope import GREATEST_MASS, LEAST_MASS
 from briefgen.model.rules import Rule
 from briefgen.planning.ledger import review_keys as keys
 from briefgen.planning.ledger import subjects
-from briefgen.planning.review.facts import (
+from briefgen.planning.review.checks.facts import (
     Amount,
     Answer,
     Cure,

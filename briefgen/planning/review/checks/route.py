@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import math
-from itertools import pairwise
 
-from briefgen.kernel.constants import FT_M
 from briefgen.model.mission import Action, Leg
 from briefgen.model.plan import Phase
 from briefgen.model.rules import Rule
+from briefgen.planning.flight.heights import LEVEL_OFFSETS_M, level_error_m, time_between_heights_s
 from briefgen.planning.ledger import review_keys as keys
 from briefgen.planning.ledger.keys import phase_key
-from briefgen.planning.review.facts import (
+from briefgen.planning.review.checks.facts import (
     Amount,
     Answer,
     Cure,
@@ -24,15 +23,6 @@ from briefgen.planning.review.facts import (
     word,
     worst,
 )
-
-LEVEL_STEP_M = 1000.0 * FT_M  # cruising levels of one direction lie two of these apart
-HALF_CIRCLE_DEG = 180.0
-VISUAL_OFFSET_M = 500.0 * FT_M
-LEVEL_OFFSETS_M = {
-    "visual": (VISUAL_OFFSET_M,),
-    "instrument": (0.0,),
-    "either": (0.0, VISUAL_OFFSET_M),
-}
 
 
 def safe_height(facts: Facts, rule: Rule) -> Answer:
@@ -99,26 +89,6 @@ def height_over_target(facts: Facts, rule: Rule) -> Answer:
     return worst(measures)
 
 
-def level_error_m(height_m: float, track_magnetic_deg: float, offset_m: float) -> float:
-    """Return how far a height lies from the nearest cruising level of its direction.
-
-    Args:
-        height_m: Height flown on the altimeter setting in force [m].
-        track_magnetic_deg: Magnetic track [deg].
-        offset_m: What the levels stand above whole thousands of feet: 0 or 500 ft [m].
-
-    Returns:
-        Distance to the nearest level of the direction [m], not negative.
-
-    Source:
-        14 CFR 91.159(a) and 91.179(b): odd thousands on 000 to 179, even thousands on 180 to 359, plus 500 ft under
-        visual rules.
-    """
-    eastward = track_magnetic_deg % (2.0 * HALF_CIRCLE_DEG) < HALF_CIRCLE_DEG
-    first_m = offset_m + (LEVEL_STEP_M if eastward else 0.0)
-    return abs(math.remainder(height_m - first_m, 2.0 * LEVEL_STEP_M))
-
-
 def cruising_level(facts: Facts, rule: Rule) -> Answer:
     """Hold every cruise's height against the levels of its magnetic track; the worst counts."""
     offsets_m = LEVEL_OFFSETS_M[word(rule, "levels")]
@@ -155,20 +125,6 @@ def _height_meant_m(leg: Leg, phase: Phase) -> float:
     """Return the written height of the leg that a cruise flies: its first, or the nearest one it steps to."""
     written = (leg.height, *(change.height for change in leg.changes))
     return min((height.value_m for height in written), key=lambda value_m: abs(value_m - phase.start.altitude_m))
-
-
-def time_between_heights_s(phases: tuple[Phase, ...], above_m: float, up_to_m: float) -> float:
-    """Return the time spent above one pressure altitude and not above another; between nodes height changes evenly."""
-    total_s = 0.0
-    for phase in phases:
-        for first, second in pairwise(phase.nodes):
-            duration_s = (second.instant - first.instant).total_seconds()
-            low, high = sorted((first.pressure_altitude_m, second.pressure_altitude_m))
-            if high == low:
-                total_s += duration_s if above_m < low <= up_to_m else 0.0
-            else:
-                total_s += duration_s * max(0.0, min(high, up_to_m) - max(low, above_m)) / (high - low)
-    return total_s
 
 
 def oxygen(facts: Facts, rule: Rule) -> Answer:

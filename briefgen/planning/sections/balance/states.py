@@ -15,6 +15,7 @@ from briefgen.model.ledger import Column, Row
 from briefgen.model.mission import Mission
 from briefgen.model.plan import Finding
 from briefgen.planning.ledger import subjects
+from briefgen.planning.ledger.keys import phase_key
 from briefgen.planning.ledger.subjects import CENTRE_OF_GRAVITY
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.load.conditions import Condition, Weighed, most_adverse, position
@@ -26,6 +27,10 @@ PAGE = "balance"
 ENVELOPES = "aircraft file, envelopes"
 STATES = {"zero_fuel": "zero fuel", "ramp": "ramp", "take_off": "take-off", "landing": "landing"}
 LIMITS = {"zero_fuel": "zero fuel", "ramp": "ramp", "take_off": "take-off"}
+WRITTEN_BEFORE = {  # mass and fuel of the moments that the inputs enter
+    "zero_fuel": ("mass.zero_fuel", ""),
+    "ramp": ("mass.ramp", "fuel.ramp"),
+}
 COLUMNS = (
     Column("moment", "Moment"),
     Column("mass", "Weight", "lb"),
@@ -83,13 +88,14 @@ def _write_mass(
     """Return the entries of name, fuel and mass; figures the log of the flight already has are used again."""
     key = f"balance.{moment.key}"
     cells = {"moment": writer.put(f"{key}.moment_name", "Moment of the flight", moment.title, method="in flight order")}
+    logged_mass, logged_fuel = _log_keys(moment)
     if any(moment.tanks_m3.values()):
-        cells["fuel"] = moment.fuel_entry if moment.fuel_entry in writer else writer.put(
+        cells["fuel"] = logged_fuel if logged_fuel in writer else writer.put(
             f"{key}.fuel", f"{moment.title}: fuel", state.fuel_kg, "lb", method="contents of the tanks times density",
             inputs=tuple(name for name in ("fuel.ramp", "fuel.density") if name in writer),
         )  # fmt: skip
-    if moment.mass_entry in writer:
-        return {**cells, "mass": moment.mass_entry}
+    if logged_mass in writer:
+        return {**cells, "mass": logged_mass}
     aboard = tuple(
         masses[piece.key] for piece in pieces if position(mission.aircraft, piece, moment) is not None
     )  # fmt: skip
@@ -100,6 +106,14 @@ def _write_mass(
     )  # fmt: skip
     writer.foot(cells["mass"], parts)
     return cells
+
+
+def _log_keys(moment: Condition) -> tuple[str, str]:
+    """Return the keys under which the inputs or the log of the flight have the mass and the fuel of a moment."""
+    if moment.key in WRITTEN_BEFORE:
+        return WRITTEN_BEFORE[moment.key]
+    phase = phase_key(moment.logged_at)
+    return f"{phase}.{'mass_after' if moment.load_left else 'mass'}", f"{phase}.fuel_remaining"
 
 
 def _write_centre(

@@ -12,7 +12,8 @@ from briefgen.kernel.constants import FT_M
 from briefgen.model.mission import Leg, Mission
 from briefgen.model.performance import Air, EngineConfiguration
 from briefgen.model.plan import Node, Phase
-from briefgen.planning.ledger.keys import item_keys, phase_key
+from briefgen.planning.flight.idents import item_keys
+from briefgen.planning.ledger.keys import phase_key
 
 SERVICE_RATE_M_PER_S = 100.0 * FT_M / 60.0
 SERVICE_SOURCE = "service ceiling at 100 ft/min: common practice of the trade, no published source"

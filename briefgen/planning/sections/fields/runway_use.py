@@ -5,8 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from briefgen.aircraft.fields import FieldPerformance
-from briefgen.aircraft.physics.strip_forces import Strip
+from briefgen.aircraft.fields import FieldPerformance, Strip
 from briefgen.errors import PlanError
 from briefgen.kernel.altimetry import pressure_altitude
 from briefgen.kernel.atmosphere import density_altitude, vapour_pressure

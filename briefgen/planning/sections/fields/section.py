@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from briefgen.aircraft.fields import fields_for
+from briefgen.aircraft.factory import fields_for
 from briefgen.aircraft.interface import Performance
 from briefgen.errors import BriefgenError
 from briefgen.model.ledger import Column, Row

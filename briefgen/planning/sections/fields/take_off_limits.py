@@ -7,8 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from briefgen.aircraft.fields import SCREEN_HEIGHT_M, FieldPerformance, TakeOff, greatest_mass
-from briefgen.aircraft.physics.strip_forces import Strip
+from briefgen.aircraft.fields import SCREEN_HEIGHT_M, FieldPerformance, Strip, TakeOff, greatest_mass
 from briefgen.errors import OutOfRangeError
 from briefgen.kernel.constants import FT_M, KT_M_PER_S, LB_KG
 from briefgen.kernel.interpolate import root

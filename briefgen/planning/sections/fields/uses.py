@@ -8,7 +8,8 @@ from datetime import datetime
 from briefgen.errors import PlanError
 from briefgen.model.mission import Mission
 from briefgen.model.places import Place, Runway
-from briefgen.planning.ledger.keys import alternate_key
+from briefgen.planning.flight.idents import alternate_key
+from briefgen.planning.ledger.keys import departure_name
 from briefgen.planning.ledger.writer import LedgerWriter
 
 
@@ -27,11 +28,6 @@ class FieldUse:
     def title(self) -> str:
         """The field as labels name it."""
         return f"{self.place.name} ({self.role})"
-
-
-def departure_name(ident: str) -> str:
-    """Return the part of the ledger keys that names the departure from a field, where she may also land."""
-    return f"departure.{ident.lower()}"
 
 
 def field_uses(mission: Mission, writer: LedgerWriter) -> tuple[FieldUse, ...]:

@@ -13,9 +13,10 @@ from briefgen.kernel.wind import wind_towards
 from briefgen.model.ledger import Column, Row
 from briefgen.model.mission import Mission
 from briefgen.model.plan import Phase
+from briefgen.planning.flight.idents import item_keys
 from briefgen.planning.flight.pacing import Stretch, orbit_bank
 from briefgen.planning.flight.sortie import Pace
-from briefgen.planning.ledger.keys import item_keys, phase_key
+from briefgen.planning.ledger.keys import phase_key
 from briefgen.planning.ledger.writer import LedgerWriter
 
 LOST_S = (120.0, 240.0, 360.0)

@@ -12,9 +12,10 @@ from briefgen.model.ledger import Column, Row
 from briefgen.model.mission import Leg, Mission, OverTarget
 from briefgen.model.plan import Event, Finding, Phase
 from briefgen.planning.flight.flying import Crew
+from briefgen.planning.flight.idents import item_keys
 from briefgen.planning.flight.pacing import Reach, Stretch, after, point_index, reach
 from briefgen.planning.flight.schedule import Flown
-from briefgen.planning.ledger.keys import item_keys, phase_key
+from briefgen.planning.ledger.keys import phase_key
 from briefgen.planning.ledger.writer import AIRSPEED, LedgerWriter
 from briefgen.planning.sections.timing.delays import write_delays
 from briefgen.planning.sections.timing.slack import write_take_off_slack

@@ -16,9 +16,10 @@ from briefgen.planning.flight.direct import Way, held_height, straight_lines, ti
 from briefgen.planning.flight.flying import Crew
 from briefgen.planning.flight.refuges import distance_at
 from briefgen.planning.flight.route import LegLine, line_between
-from briefgen.planning.flight.spots import Spot, crossing, write_spot
+from briefgen.planning.flight.spots import Spot, crossing
 from briefgen.planning.ledger.keys import phase_key
 from briefgen.planning.ledger.writer import LedgerWriter
+from briefgen.planning.sections.way_home.spots import write_spot
 
 COLUMNS = (
     Column("between", "Between"),

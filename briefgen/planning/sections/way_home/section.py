@@ -7,13 +7,14 @@ from briefgen.model.ledger import Column, Row
 from briefgen.model.mission import Mission
 from briefgen.model.plan import ChartData, ChartPoint, Event, Finding, Series
 from briefgen.planning.flight.flying import Crew
+from briefgen.planning.flight.fuel_policy import ON_THE_GROUND
 from briefgen.planning.flight.refuges import OUT_OF_USE, Refuge, TurningPoint, WayHome, refuges_of
 from briefgen.planning.flight.schedule import Flown
-from briefgen.planning.flight.spots import SPOT_COLUMNS, Spot, spots_of, write_spot
+from briefgen.planning.flight.spots import Spot, spots_of
 from briefgen.planning.ledger.keys import phase_key
 from briefgen.planning.ledger.writer import LedgerWriter
-from briefgen.planning.sections.fuel import ON_THE_GROUND
 from briefgen.planning.sections.way_home.equal_time import write_equal_time
+from briefgen.planning.sections.way_home.spots import SPOT_COLUMNS, write_spot
 from briefgen.planning.sections.way_home.waiting import write_waiting
 
 DECIDERS = ("captain", "co-pilot", "navigator", "flight engineer")

@@ -11,10 +11,12 @@ from briefgen.model.mission import Hold, RouteItem
 from briefgen.model.performance import IndicatedAirspeed
 from briefgen.model.plan import Event, Phase
 from briefgen.planning.flight import flying
+from briefgen.planning.flight.idents import item_keys
 from briefgen.planning.flight.refuges import Refuge, WayHome
-from briefgen.planning.flight.spots import Spot, crossing, write_spot
-from briefgen.planning.ledger.keys import item_keys, phase_key
+from briefgen.planning.flight.spots import Spot, crossing
+from briefgen.planning.ledger.keys import phase_key
 from briefgen.planning.ledger.writer import LedgerWriter
+from briefgen.planning.sections.way_home.spots import write_spot
 
 LOW_HOLD_M = 14_000.0 * FT_M
 LOW_LEG_S, HIGH_LEG_S = 60.0, 90.0

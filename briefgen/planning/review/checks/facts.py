@@ -15,10 +15,11 @@ from briefgen.model.mission import Mission
 from briefgen.model.places import Place
 from briefgen.model.plan import Phase
 from briefgen.model.rules import Rule
+from briefgen.planning.flight.idents import alternate_key
 from briefgen.planning.ledger import review_keys as keys
-from briefgen.planning.ledger.keys import alternate_key, phase_key
+from briefgen.planning.ledger.keys import phase_key
 from briefgen.planning.ledger.writer import LedgerWriter
-from briefgen.planning.review.words import spoken
+from briefgen.planning.review.checks.words import spoken
 
 ROUND_OFF_RATIO = 1e-9  # a margin below this part of the limit (or of one SI unit) is arithmetic, not a breach
 NO_LIMIT = "none"  # what an entry says of a ceiling when there is no ceiling
