@@ -91,7 +91,6 @@ LONGER = {  # functions beyond that, each with its reason
     "planning/sections/daylight.py: _row": WITH_LEDGER,
     "planning/sections/engines_out/drift.py: _write_drift": WITH_LEDGER,
     "planning/sections/fields/take_off.py: _write_obstacles": WITH_LEDGER,
-    "planning/sections/power.py: _write_row": WITH_LEDGER,
     "planning/sections/weather/fields.py: _write_air": WITH_LEDGER,
     "spec/coded/observation.py: observation": "to be split with the decoder",
 }

@@ -49,7 +49,7 @@ def plan_mission(mission: Mission) -> Plan:
     write_fuel(mission, log, flown.reserve, writer)
     events, findings = write_timing(mission, crew, flown, writer)
     write_altitudes(mission, crew, flown, writer)
-    rows = write_power(mission, phases, performance, writer)
+    power = write_power(mission, log, performance, writer)
     for more_events, more_findings, more_charts in (
         write_way_home(mission, crew, flown, writer),
         write_balance(mission, phases, writer),
@@ -65,7 +65,7 @@ def plan_mission(mission: Mission) -> Plan:
     write_crew(mission, writer)
     write_risks(mission, writer)
     findings = [*write_review(mission, phases, writer, performance, findings)]
-    events += timeline.write_events(mission, phases, rows, writer)
+    events += timeline.write_events(mission, log, power, writer)
     ledger = writer.sealed()
     return Plan(
         mission=mission, ledger=ledger, tables=dict(writer.tables), phases=phases,
