@@ -46,7 +46,7 @@ def plan_mission(mission: Mission) -> Plan:
     write_times_asked(mission, flown, writer)
     log = write_navigation(mission, flown, written, writer)
     write_clock(mission, log, written, writer)
-    write_fuel(mission, log, flown.reserve, writer)
+    sheet = write_fuel(mission, log, flown.reserve, writer)
     events, findings = write_timing(mission, crew, flown, writer)
     write_altitudes(mission, crew, flown, writer)
     power = write_power(mission, log, performance, writer)
@@ -56,7 +56,7 @@ def plan_mission(mission: Mission) -> Plan:
         write_weather(mission, phases, writer),
         write_daylight(mission, phases, writer),
         write_fields(mission, phases, writer, performance),
-        write_engines_out(mission, phases, writer, performance),
+        write_engines_out(mission, log, written, sheet, writer, performance),
     ):
         events.extend(more_events)
         findings.extend(more_findings)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from briefgen.model.mission import Mission
-from briefgen.model.record import Record, given
+from briefgen.model.record import Record, Ref, given
 from briefgen.planning.flight.idents import item_keys
 from briefgen.planning.ledger.writer import AIRSPEED, LedgerWriter
 from briefgen.planning.sections.written_load import (
@@ -17,7 +17,15 @@ from briefgen.planning.sections.written_load import (
     RampFuelWritten,
     Weights,
 )
-from briefgen.planning.sections.written_route import AlternateWritten, PlaceFromPoint, PlaceWritten, item_records
+from briefgen.planning.sections.written_route import (
+    AlternateWritten,
+    HeightWritten,
+    PlaceFromPoint,
+    PlaceWritten,
+    SafeAltitudeOfTerrain,
+    SafeAltitudeWritten,
+    item_records,
+)
 
 
 class Allowances(Record):
@@ -127,6 +135,21 @@ class Written(Record):
 
     def parts(self) -> Sequence[Record]:
         return self._parts
+
+    def height(self, head: str) -> Ref:
+        """Return the height at which an item of the route is flown, by the head of its keys."""
+        return next(
+            HeightWritten.height.of(one) for one in self._parts if one.at == head and isinstance(one, HeightWritten)
+        )
+
+    def safe_height(self, head: str) -> Ref | None:
+        """Return the minimum safe altitude of a leg by the head of its keys, None where none is known."""
+        for one in (part for part in self._parts if part.at == head):
+            if isinstance(one, SafeAltitudeWritten):
+                return SafeAltitudeWritten.safe_height.of(one)
+            if isinstance(one, SafeAltitudeOfTerrain):
+                return SafeAltitudeOfTerrain.safe_height.of(one)
+        return None
 
 
 def write_inputs(mission: Mission, fuel_kg: float, writer: LedgerWriter) -> Written:

@@ -3,28 +3,19 @@
 from __future__ import annotations
 
 from datetime import datetime
-from typing import TypeVar
 
 from briefgen.model.mission import Mission
 from briefgen.model.performance import LeverMove, PowerSetting
 from briefgen.model.plan import Node
 from briefgen.model.record import Absent, Figure, Record, figure, note, rests_on, working
+from briefgen.planning.ledger.absence import NOT_PRINTED, said
 from briefgen.planning.ledger.writer import AIRSPEED
 from briefgen.planning.sections.phases import PhaseFigures
-
-T = TypeVar("T")
 
 RATED = ("take-off", "climb")  # flown at a rating, not at the power that holds level
 OF_RATING = "the rating of the aircraft file, as far as the air lets it be drawn"
 LEAST_ENGINE_SPEED = "lowest engine speed whose permitted manifold pressure gives the power needed"
 BY_LIMITS = "by the limits of the fuel grade"
-NOT_PRINTED = "the charts of this aircraft do not give it"
-
-
-def _given_by_the_aircraft(value: T | None) -> T:
-    if value is None or value == "":
-        raise Absent(NOT_PRINTED)
-    return value
 
 
 class PowerRow(Record):
@@ -72,42 +63,42 @@ class PowerRow(Record):
     @figure("Engine speed", "rpm", how="%(solved)s", source="%(origin)s")
     def rpm(self) -> float:
         rests_on(self._drivers)
-        return _given_by_the_aircraft(self.setting.engine_speed_rpm)
+        return said(self.setting.engine_speed_rpm)
 
     @figure("Manifold pressure", "inHg", decimals=1, how="%(solved)s", source="%(origin)s")
     def manifold_pressure(self) -> float:
         rests_on(self._drivers)
-        return _given_by_the_aircraft(self.setting.manifold_pressure_pa)
+        return said(self.setting.manifold_pressure_pa)
 
     @figure("Mixture", how=BY_LIMITS, source="%(origin)s")
     def mixture(self) -> str:
         rests_on(self._drivers)
-        return _given_by_the_aircraft(self.setting.mixture)
+        return said(self.setting.mixture)
 
     @figure("Cowl flaps", how="by the aircraft file for the phase", source="%(origin)s")
     def cowl_flaps(self) -> str:
         rests_on(self._drivers)
-        return _given_by_the_aircraft(self.setting.cowl_flaps)
+        return said(self.setting.cowl_flaps)
 
     @figure("Blower", how=BY_LIMITS, source="%(origin)s")
     def blower(self) -> str:
         rests_on(self._drivers)
-        return _given_by_the_aircraft(self.setting.blower)
+        return said(self.setting.blower)
 
     @figure("Intercooler", how=BY_LIMITS, source="%(origin)s")
     def intercooler(self) -> str:
         rests_on(self._drivers)
-        return _given_by_the_aircraft(self.setting.intercooler)
+        return said(self.setting.intercooler)
 
     @figure("Air filters", how="by the height in the aircraft file", source="%(origin)s")
     def filters(self) -> str:
         rests_on(self._drivers)
-        return _given_by_the_aircraft(self.setting.filters)
+        return said(self.setting.filters)
 
     @figure("Boost pumps", how="by the aircraft file for the phase", source="%(origin)s")
     def boost_pumps(self) -> str:
         rests_on(self._drivers)
-        return _given_by_the_aircraft(self.setting.boost_pumps)
+        return said(self.setting.boost_pumps)
 
     # --- what the setting gives ---------------------------------------------------------------------------------------
 
@@ -124,7 +115,7 @@ class PowerRow(Record):
     @figure("Brake power of each engine", "bhp", how="%(solved)s", source="%(origin)s")
     def power(self) -> float:
         rests_on(self._drivers)
-        return _given_by_the_aircraft(self.setting.power_w)
+        return said(self.setting.power_w)
 
     @figure("Fuel flow of each engine", "US gal/h", decimals=1, how="%(solved)s", source="%(origin)s")
     def flow_engine(self) -> float:
@@ -139,12 +130,12 @@ class PowerRow(Record):
     @figure("Governing limit", how=BY_LIMITS, source="%(origin)s")
     def limit(self) -> str:
         rests_on(self._drivers)
-        return _given_by_the_aircraft(self.setting.governing_limit)
+        return said(self.setting.governing_limit)
 
     @figure("Power in hand to the limit", "%", how="%(solved)s", source="%(origin)s")
     def margin(self) -> float:
         rests_on(self._drivers)
-        return _given_by_the_aircraft(self.setting.margin_ratio)
+        return said(self.setting.margin_ratio)
 
     @figure("Time limit", "min", how="%(solved)s", source="%(origin)s")
     def time_limit(self) -> float:
