@@ -15,11 +15,11 @@ from briefgen.planning.flight.idents import alternate_key, item_keys
 from briefgen.planning.flight.pacing import point_index
 from briefgen.planning.flight.schedule import Flown
 from briefgen.planning.ledger.writer import LedgerWriter
-from briefgen.planning.sections.groups import FIELD, FLOWN_BY, GROUND_FLOWS, PLACES, rest_on_groups
-from briefgen.planning.sections.inputs import Allowances, Written
-from briefgen.planning.sections.phases import CARD_SPEEDS, Chain, PhaseFigures, roots_of
-from briefgen.planning.sections.written_load import RampFuel
-from briefgen.planning.sections.written_route import written_keys
+from briefgen.planning.sections.basis.groups import FIELD, FLOWN_BY, GROUND_FLOWS, PLACES, rest_on_groups
+from briefgen.planning.sections.basis.inputs import Allowances, Written
+from briefgen.planning.sections.basis.phases import CARD_SPEEDS, Chain, PhaseFigures, roots_of
+from briefgen.planning.sections.basis.written_load import RampFuel
+from briefgen.planning.sections.basis.written_route import written_keys
 
 BURN_VOLUME, LEFT_VOLUME = PhaseFigures.fuel_burn.volume(), PhaseFigures.fuel_remaining.volume()
 _LOG_COLUMNS = (

@@ -16,8 +16,8 @@ from briefgen.model.record import Absent, Record, Ref, Sum, figure, note, rests_
 from briefgen.planning.flight.idents import item_keys
 from briefgen.planning.ledger.keys import phase_key, place_key
 from briefgen.planning.ledger.writer import AIRSPEED, LedgerWriter
-from briefgen.planning.sections.groups import FIELD, FLOWN_BY, GROUND_FLOWS, INSTRUMENTS, PLACES, WEATHER
-from briefgen.planning.sections.written_route import written_keys
+from briefgen.planning.sections.basis.groups import FIELD, FLOWN_BY, GROUND_FLOWS, INSTRUMENTS, PLACES, WEATHER
+from briefgen.planning.sections.basis.written_route import written_keys
 
 MAGNETIC_MODEL = "World Magnetic Model 2025 (NOAA NCEI)"
 GEODESIC = "geodesic on the WGS 84 ellipsoid, C. Karney, J. Geodesy 87 (2013)"

@@ -11,10 +11,10 @@ from briefgen.model.record import Absent, Figure, Record, Ref, Sum, figure, give
 from briefgen.model.tables import ColumnOf, TableOf
 from briefgen.planning.flight.fuel_policy import GROUND_OUT, ON_THE_GROUND, Reserve
 from briefgen.planning.ledger.writer import LedgerWriter
-from briefgen.planning.sections.groups import BALANCE, FLOWN_BY, PLACES, RULES, rest_on_groups
-from briefgen.planning.sections.navigation import Navigation
-from briefgen.planning.sections.phases import PhaseFigures
-from briefgen.planning.sections.written_load import RampFuel
+from briefgen.planning.sections.basis.groups import BALANCE, FLOWN_BY, PLACES, RULES, rest_on_groups
+from briefgen.planning.sections.basis.navigation import Navigation
+from briefgen.planning.sections.basis.phases import PhaseFigures
+from briefgen.planning.sections.basis.written_load import RampFuel
 
 MASS, VOLUME = ColumnOf("mass", "Weight", "lb"), ColumnOf("volume", "Volume", "US gal")
 FUEL_SHEET = TableOf("fuel.required", "Fuel required and on board", (MASS, VOLUME))

@@ -6,10 +6,10 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from briefgen.model.mission import Mission
-from briefgen.model.record import Absent, Record, given
+from briefgen.model.record import Absent, Record, Ref, given
 from briefgen.planning.flight.idents import item_keys
 from briefgen.planning.ledger.writer import AIRSPEED, LedgerWriter
-from briefgen.planning.sections.written_load import (
+from briefgen.planning.sections.basis.written_load import (
     DensityOfTemperature,
     DensityWritten,
     FuelWritten,
@@ -18,7 +18,15 @@ from briefgen.planning.sections.written_load import (
     RampFuelWritten,
     Weights,
 )
-from briefgen.planning.sections.written_route import AlternateWritten, PlaceFromPoint, PlaceWritten, item_records
+from briefgen.planning.sections.basis.written_route import (
+    AlternateWritten,
+    HeightWritten,
+    PlaceFromPoint,
+    PlaceWritten,
+    SafeAltitudeOfTerrain,
+    SafeAltitudeWritten,
+    item_records,
+)
 
 
 class Allowances(Record):
@@ -134,6 +142,21 @@ class Written(Record):
 
     def parts(self) -> Sequence[Record]:
         return self._parts
+
+    def height(self, head: str) -> Ref:
+        """Return the height at which an item of the route is flown, by the head of its keys."""
+        return next(
+            HeightWritten.height.of(one) for one in self._parts if one.at == head and isinstance(one, HeightWritten)
+        )
+
+    def safe_height(self, head: str) -> Ref | None:
+        """Return the minimum safe altitude of a leg by the head of its keys, None where none is known."""
+        for one in (part for part in self._parts if part.at == head):
+            if isinstance(one, SafeAltitudeWritten):
+                return SafeAltitudeWritten.safe_height.of(one)
+            if isinstance(one, SafeAltitudeOfTerrain):
+                return SafeAltitudeOfTerrain.safe_height.of(one)
+        return None
 
 
 def write_inputs(mission: Mission, fuel_kg: float, writer: LedgerWriter) -> Written:

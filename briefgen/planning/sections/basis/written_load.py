@@ -8,8 +8,8 @@ from briefgen.model.mission import LoadItem, Mission
 from briefgen.model.record import Absent, Record, Sum, figure, given, note, rests_on, total
 from briefgen.planning.load.pieces import fixed_pieces
 from briefgen.planning.load.tanks import measured_density_kg_per_m3
-from briefgen.planning.sections.groups import BALANCE, FLOWN_BY, GROUND_FLOWS, PLACES, RULES, rest_on_groups
-from briefgen.planning.sections.written_route import written_keys
+from briefgen.planning.sections.basis.groups import BALANCE, FLOWN_BY, GROUND_FLOWS, PLACES, RULES, rest_on_groups
+from briefgen.planning.sections.basis.written_route import written_keys
 
 ALLOWED = (
     "start",
