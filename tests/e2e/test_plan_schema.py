@@ -7,7 +7,6 @@ from collections.abc import Iterator
 from typing import Any
 
 import pytest
-from demo import SPECS, plan_of
 from jsonschema import Draft202012Validator
 
 from briefgen.document import plan_json
@@ -15,6 +14,7 @@ from briefgen.planning.timeline import ORDER
 from briefgen.spec import missions_in, schema_text
 from briefgen.spec.meaning_mission import POSITIONS
 from briefgen.unit_tables import UNITS
+from tests.shared.demo_missions import SPECS, plan_of
 
 NAMES = [path.stem for path in missions_in(SPECS)]
 SCHEMA = json.loads(schema_text("plan"))

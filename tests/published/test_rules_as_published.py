@@ -4,10 +4,8 @@ from __future__ import annotations
 
 import re
 from functools import lru_cache, partial
-from pathlib import Path
 
 import pytest
-from published_rows import half_digit, rows
 
 from briefgen.model.rules import Rule, RuleSet
 from briefgen.planning.checks_engines import required_climb_m_per_s
@@ -16,8 +14,9 @@ from briefgen.planning.checks_route import level_error_m
 from briefgen.spec.build_rules import build_rules
 from briefgen.spec.files import SpecFiles
 from briefgen.units import to_si
+from tests.shared.demo_missions import SPECS
+from tests.shared.published_rows import half_digit, rows
 
-SPECS = Path(__file__).parents[2] / "mission_specs"
 MINUTE, FT, KT = 60.0, 0.3048, 1852.0 / 3600.0
 CAPPED = {
     "US121.641-ALT / US121.643-INTL": "growing-reserve",

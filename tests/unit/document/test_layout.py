@@ -6,7 +6,6 @@ import csv
 from pathlib import Path
 
 import pytest
-from invented_plan import invented_plan
 
 from briefgen.document.assemble import source_of
 from briefgen.document.blocks import Card, Cell, Deed, Head, Moment, NoteBlock, TableBlock, TableRow, TimelineBlock
@@ -17,6 +16,7 @@ from briefgen.document.layout import HEIGHT, MEASURES, WIDTH, height
 from briefgen.document.measure import covered, lines, width_em
 from briefgen.errors import RenderError
 from briefgen.model.plan import POSITIONS
+from tests.shared.invented_plan import invented_plan
 
 POINT_MM = 25.4 / 72
 PUBLISHED = Path(__file__).parents[2] / "published" / "typography.csv"

@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 from itertools import pairwise
-from pathlib import Path
 
 import pytest
 
@@ -25,8 +24,8 @@ from briefgen.planning.take_off_section import engine_failure_words, write_take_
 from briefgen.planning.writer import LedgerWriter
 from briefgen.spec.read import read_mission
 from briefgen.weather.surface import Ground
+from tests.shared.demo_missions import SPECS
 
-SPECS = Path(__file__).parents[3] / "mission_specs"
 LB_KG = 0.45359237
 KT_M_PER_S = 1852.0 / 3600.0
 HUNDRED_LB_KG = 100.0 * LB_KG

@@ -8,12 +8,12 @@ from datetime import timedelta
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from review_scene import FT, START, cruise, demo, good, node
 
 from briefgen.planning.checks_route import time_between_heights_s
 from briefgen.planning.engine_out_way import write_engine_out_way
 from briefgen.planning.review_facts import Measure, worst
 from briefgen.planning.writer import LedgerWriter
+from tests.shared.review_scene import FT, START, cruise, demo, good, node
 
 HEIGHTS = st.floats(min_value=0.0, max_value=20_000.0)
 

@@ -5,8 +5,6 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from review_cases import good
-from review_scene import KT, Change, put, rule
 
 from briefgen.model.plan import Finding
 from briefgen.model.rules import RuleSet
@@ -14,6 +12,8 @@ from briefgen.planning import subjects
 from briefgen.planning.review import write_review
 from briefgen.planning.review_once import Judged, each_once, told_by
 from briefgen.planning.writer import LedgerWriter
+from tests.shared.review_cases import good
+from tests.shared.review_scene import KT, Change, put, rule
 
 
 def section(subject: str, outcome: str = "fail", cure: str = "", adds: str = "") -> Finding:
