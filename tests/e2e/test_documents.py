@@ -128,6 +128,7 @@ def test_a_given_time_dates_the_pdf(demo: Plan, tmp_path: Path) -> None:
 def test_every_link_resolves_inside_the_site(site: Path) -> None:
     """Pages, anchors, styles, fonts and files: each address is there, and none leads to another host."""
     pages = {path: parsed(path) for path in site.rglob("*.html")}
+    idents = {path: set(markup.ids) for path, markup in pages.items()}
     broken = []
     for path, markup in pages.items():
         for address in markup.addresses:
@@ -135,7 +136,7 @@ def test_every_link_resolves_inside_the_site(site: Path) -> None:
                 continue
             name, _, anchor = address.partition("#")
             target = (path.parent / name).resolve() if name else path
-            if not target.is_file() or (anchor and anchor not in pages[target].ids):
+            if not target.is_file() or (anchor and anchor not in idents[target]):
                 broken.append((path.name, address))
 
     assert broken == []
