@@ -5,6 +5,7 @@ from __future__ import annotations
 import ast
 import subprocess
 import sys
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -56,9 +57,15 @@ def _modules() -> list[Path]:
     return sorted(PACKAGE.rglob("*.py"))
 
 
+@cache
+def _nodes(path: Path) -> tuple[ast.AST, ...]:
+    return tuple(ast.walk(ast.parse(path.read_text(encoding="utf-8"))))
+
+
+@cache
 def _imports(path: Path) -> set[str]:
     found = set()
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+    for node in _nodes(path):
         if isinstance(node, ast.Import):
             found |= {alias.name for alias in node.names}
         elif isinstance(node, ast.ImportFrom) and node.module and node.level == 0:
@@ -91,7 +98,7 @@ def test_a_module_stays_within_its_budget(path: Path) -> None:
     source = path.read_text(encoding="utf-8")
 
     assert len(source.splitlines()) <= MODULE_LINES
-    for node in ast.walk(ast.parse(source)):
+    for node in _nodes(path):
         if isinstance(node, ast.FunctionDef):
             docstring = len((ast.get_docstring(node, clean=False) or "").splitlines())
             length = (node.end_lineno or 0) - node.lineno + 1 - docstring

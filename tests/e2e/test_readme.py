@@ -8,9 +8,10 @@ from pathlib import Path
 import pytest
 
 from briefgen import planning
+from briefgen.document import site
 from briefgen.spec import missions_in
 from tests.builders import readme_session
-from tests.shared.demo_missions import ROOT, SPECS, plan_once
+from tests.shared.demo_missions import ROOT, SPECS, plan_once, site_once
 
 TEXT = (ROOT / "README.md").read_text(encoding="utf-8")
 
@@ -20,6 +21,7 @@ def test_the_session_is_what_the_commands_print(tmp_path: Path, monkeypatch: pyt
     monkeypatch.chdir(tmp_path)
     monkeypatch.delenv("SOURCE_DATE_EPOCH", raising=False)
     monkeypatch.setattr(planning, "plan_mission", plan_once)
+    monkeypatch.setattr(site, "site_files", site_once)
     (quoted,) = readme_session.BLOCK.findall(TEXT)
 
     assert quoted.splitlines() == readme_session.session().splitlines()

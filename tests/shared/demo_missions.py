@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import shutil
+from collections.abc import Sequence
+from datetime import datetime
 from functools import cache
 from pathlib import Path
 
+from briefgen.document.site import site_files
 from briefgen.model.mission import Mission
 from briefgen.model.plan import Plan
 from briefgen.planning import plan_mission
@@ -16,8 +19,9 @@ ROOT = Path(__file__).resolve().parents[2]
 SPECS = ROOT / "mission_specs"
 NAMES = tuple(path.stem for path in missions_in(SPECS))
 
-_plan_mission = plan_mission  # as imported: a test may put plan_once in its place
+_plan_mission, _site_files = plan_mission, site_files  # as imported: a test may put ours in their place
 _planned: dict[str, tuple[Mission, Plan]] = {}
+_rendered: dict[tuple[object, ...], tuple[Sequence[Plan], dict[str, bytes]]] = {}
 
 
 @cache
@@ -45,11 +49,23 @@ def plan_once(mission: Mission) -> Plan:
 @cache
 def demo_site(*, pdf: bool) -> dict[str, bytes]:
     """Return every file of the site of all demo missions by its path, with the cards as PDF or without."""
-    from briefgen.document.site import site_files  # the libraries that render are dear to load
-
     if pdf:
-        return dict(made_once("site", lambda: site_files([plan_of(name) for name in NAMES], pdf=True, built_at=None)))
+        plans = [plan_of(name) for name in NAMES]
+        return dict(made_once("site", lambda: _site_files(plans, pdf=True, built_at=None)))
     return {path: content for path, content in demo_site(pdf=True).items() if not path.endswith(".pdf")}
+
+
+def site_once(plans: Sequence[Plan], *, pdf: bool, built_at: datetime | None) -> dict[str, bytes]:
+    """Return the files of a site, rendered only where no test of this process has rendered it of the very same plans.
+
+    That a site is a function of its plans is what the tests of the same bytes show.
+    """
+    asked = (*(id(plan) for plan in plans), pdf, built_at)
+    if asked not in _rendered:
+        every = built_at is None and [*plans] == [plan_of(name) for name in NAMES]
+        files = demo_site(pdf=pdf) if every else _site_files(plans, pdf=pdf, built_at=built_at)
+        _rendered[asked] = (plans, files)  # the plans are kept, so that no other ever has their identity
+    return dict(_rendered[asked][1])
 
 
 def edited(folder: Path, name: str, *changes: tuple[str, str, str]) -> Path:
