@@ -16,11 +16,11 @@ import pypdf
 import pytest
 
 from briefgen.document import build_site, explain_text, plan_json, printed, terminal_text
-from briefgen.document.assemble import source_of
-from briefgen.document.blocks import BlanksBlock, Card, FindingsBlock, NoteBlock, TableBlock, TimelineBlock
-from briefgen.document.cards import all_cards
-from briefgen.document.layout import HEIGHT, MEASURES, WIDTH, height
-from briefgen.document.paper import page_count, pdf_files
+from briefgen.document.cards.contents import all_cards
+from briefgen.document.cards.layout import HEIGHT, MEASURES, WIDTH, height
+from briefgen.document.cards.paper import page_count, pdf_files
+from briefgen.document.parts.assemble import source_of
+from briefgen.document.parts.blocks import BlanksBlock, Card, FindingsBlock, NoteBlock, TableBlock, TimelineBlock
 from briefgen.document.site import first_instant, folder_name
 from briefgen.document.write import write_site
 from briefgen.errors import UsageError

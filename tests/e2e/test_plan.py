@@ -12,8 +12,8 @@ import pytest
 
 from briefgen.document import plan_json, printed, terminal_text
 from briefgen.model.plan import Plan
-from briefgen.planning import plan_mission
-from briefgen.planning.keys import phase_key
+from briefgen.planning.assemble import plan_mission
+from briefgen.planning.ledger.keys import phase_key
 from briefgen.spec import read_mission
 from tests.shared.demo_missions import edited, plan_edited, plan_of, plan_once
 

@@ -12,9 +12,9 @@ import pytest
 from jsonschema import Draft202012Validator
 
 from briefgen.document import plan_json
-from briefgen.planning.timeline import ORDER
+from briefgen.planning.sections.timeline import ORDER
 from briefgen.spec import missions_in, schema_text
-from briefgen.spec.meaning_mission import POSITIONS
+from briefgen.spec.meaning.mission import POSITIONS
 from briefgen.unit_tables import UNITS
 from tests.shared.demo_missions import SPECS, plan_of
 

@@ -16,18 +16,21 @@ from jsonschema import Draft202012Validator
 from typer.testing import CliRunner
 
 from briefgen.cli import app
-from briefgen.document import cards, explain_text, pages, plan_json, printed
-from briefgen.document.assemble import Source, source_of, table
-from briefgen.document.blocks import BlanksBlock, NoteBlock, TableBlock
-from briefgen.document.dealing import Section
+from briefgen.document import explain_text, plan_json, printed
+from briefgen.document.cards import contents as cards
+from briefgen.document.cards.dealing import Section
+from briefgen.document.pages import contents as pages
+from briefgen.document.parts.assemble import Source, source_of, table
+from briefgen.document.parts.blocks import BlanksBlock, NoteBlock, TableBlock
 from briefgen.document.site import site_files
 from briefgen.errors import SpecError
 from briefgen.model.ledger import Column, Row
 from briefgen.model.plan import Plan
-from briefgen.planning import assemble, plan_mission
-from briefgen.planning.review import CHECKS, Check
-from briefgen.planning.review_facts import Measure
-from briefgen.planning.writer import LedgerWriter
+from briefgen.planning import assemble
+from briefgen.planning.assemble import plan_mission
+from briefgen.planning.ledger.writer import LedgerWriter
+from briefgen.planning.review.checks.facts import Measure
+from briefgen.planning.review.rules import CHECKS, Check
 from briefgen.spec import read_mission
 from tests.shared.demo_missions import ROOT, edited, mission_of, plan_of
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 import pytest
 
-from briefgen.document.format import Figures
+from briefgen.document.parts.format import Figures
 from briefgen.model.plan import Plan
 from tests.shared.demo_missions import SPECS, plan_of
 

@@ -8,10 +8,10 @@ from datetime import UTC, datetime
 import pytest
 
 from briefgen.model.weather import CloudLayer, ForecastGroup, SurfacePoint, Wind
-from briefgen.spec.coded_forecast import aerodrome_forecast
-from briefgen.spec.coded_groups import CodedTextError
-from briefgen.spec.coded_observation import observation
-from briefgen.spec.coded_winds import decoded_group
+from briefgen.spec.coded.forecast import aerodrome_forecast
+from briefgen.spec.coded.groups import CodedTextError
+from briefgen.spec.coded.observation import observation
+from briefgen.spec.coded.winds import decoded_group
 from briefgen.units import in_unit
 from tests.shared.published_rows import half_digit, rows
 

@@ -11,7 +11,7 @@ from pathlib import Path
 from briefgen.document.site import site_files
 from briefgen.model.mission import Mission
 from briefgen.model.plan import Plan
-from briefgen.planning import plan_mission
+from briefgen.planning.assemble import plan_mission
 from briefgen.spec import missions_in, read_mission
 from tests.shared.made_once import made_once
 

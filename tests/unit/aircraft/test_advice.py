@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from briefgen.aircraft.advice import filters_off_rise, full_throttle_height, lean_advice
-from briefgen.aircraft.model import ModelPerformance
+from briefgen.aircraft.physics.advice import filters_off_rise, full_throttle_height, lean_advice
+from briefgen.aircraft.physics.performance import ModelPerformance
 from briefgen.model.performance import IndicatedAirspeed
 from tests.shared.demo_aircraft import FT, INHG, LB, MPH, air, performance
 

@@ -9,9 +9,9 @@ from pathlib import Path
 import pytest
 
 from briefgen.aircraft.factory import performance_of
-from briefgen.aircraft.model_charts import aircraft_as_charts
-from briefgen.aircraft.printed_chart import ChartLines
-from briefgen.aircraft.sheet import fuel_grades_of, sheet_of
+from briefgen.aircraft.sheet.chart import ChartLines
+from briefgen.aircraft.sheet.charts import aircraft_as_charts
+from briefgen.aircraft.sheet.tables import fuel_grades_of, sheet_of
 from briefgen.document.aircraft_page import aircraft_files
 from briefgen.document.aircraft_text import sheet_text, sheets_json
 from briefgen.model.performance import IndicatedAirspeed

@@ -8,7 +8,7 @@ import json
 import xml.etree.ElementTree as ElementTree
 
 from briefgen.document import downloads
-from briefgen.document.format import printed
+from briefgen.document.parts.format import printed
 from tests.shared.invented_plan import PLACES, invented_plan
 
 GPX = "{http://www.topografix.com/GPX/1/1}"

@@ -8,7 +8,7 @@ import pytest
 import typst
 from fontTools.ttLib import TTFont
 
-from briefgen.document.measure import width_em
+from briefgen.document.parts.measure import width_em
 from tests.builders import letter_widths
 
 LINE = "Maximum 1,475 US gal → LX04 (±3 °C)"

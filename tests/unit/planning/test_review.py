@@ -8,9 +8,9 @@ import pytest
 
 from briefgen.errors import PlanError
 from briefgen.model.rules import RuleSet
-from briefgen.planning.review import CHECKS, write_review
-from briefgen.planning.writer import LedgerWriter
-from briefgen.spec.check import expanded_schema
+from briefgen.planning.ledger.writer import LedgerWriter
+from briefgen.planning.review.rules import CHECKS, write_review
+from briefgen.spec.tree.check import expanded_schema
 from tests.shared.review_cases import no_alternate
 from tests.shared.review_scene import FT, LB, demo, good, mission_with, put, rule, without
 

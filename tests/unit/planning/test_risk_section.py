@@ -8,8 +8,8 @@ import pytest
 
 from briefgen.errors import PlanError
 from briefgen.model.mission import Risk
-from briefgen.planning.risk_section import PROBABILITIES, SEVERITIES, risk_level, write_risks
-from briefgen.planning.writer import LedgerWriter
+from briefgen.planning.ledger.writer import LedgerWriter
+from briefgen.planning.sections.risks import PROBABILITIES, SEVERITIES, risk_level, write_risks
 from tests.shared.review_scene import demo
 
 # MIL-STD-882E (2012) table III, seen in secondary copies; columns catastrophic, critical, marginal, negligible. The cell

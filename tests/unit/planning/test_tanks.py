@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from briefgen.errors import PlanError
 from briefgen.kernel.fuel import density_at_temperature
-from briefgen.planning.tanks import (
+from briefgen.planning.load.tanks import (
     changeovers,
     filled,
     fuel_at_its_temperature,

@@ -10,7 +10,7 @@ import pytest
 
 from briefgen.model.mission import Mission
 from briefgen.model.plan import Plan
-from briefgen.planning import plan_mission
+from briefgen.planning.assemble import plan_mission
 from tests.shared.timed_missions import SECOND, WINDOW, flown, over, take_off_time, timed_mission, to_second
 
 KT_M_PER_S = 1852.0 / 3600.0
