@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from briefgen import planning
 from briefgen.document import site
+from briefgen.planning import assemble
 from briefgen.spec import missions_in
 from tests.builders import readme_session
 from tests.shared.demo_missions import ROOT, SPECS, plan_once, site_once
@@ -20,7 +20,7 @@ def test_the_session_is_what_the_commands_print(tmp_path: Path, monkeypatch: pyt
     """Every command runs and every quoted line is real; tests/builders/readme_session.py writes it anew."""
     monkeypatch.chdir(tmp_path)
     monkeypatch.delenv("SOURCE_DATE_EPOCH", raising=False)
-    monkeypatch.setattr(planning, "plan_mission", plan_once)
+    monkeypatch.setattr(assemble, "plan_mission", plan_once)
     monkeypatch.setattr(site, "site_files", site_once)
     (quoted,) = readme_session.BLOCK.findall(TEXT)
 
