@@ -6,6 +6,7 @@ import ast
 import re
 import subprocess
 import sys
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -114,14 +115,20 @@ def _modules() -> list[Path]:
     return sorted(PACKAGE.rglob("*.py"))
 
 
+@cache
+def _nodes(path: Path) -> tuple[ast.AST, ...]:
+    return tuple(ast.walk(ast.parse(path.read_text(encoding="utf-8"))))
+
+
 def _folders() -> list[Path]:
     return sorted({path.parent for path in _modules()})
 
 
+@cache
 def _imports(path: Path) -> set[str]:
     """Return what a module imports, a module out of its folder by its own name."""
     found = set()
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+    for node in _nodes(path):
         if isinstance(node, ast.Import):
             found |= {alias.name for alias in node.names}
         elif isinstance(node, ast.ImportFrom) and node.module:
@@ -220,7 +227,7 @@ def test_a_module_stays_within_its_budget(path: Path) -> None:
     source = path.read_text(encoding="utf-8")
 
     assert len(source.splitlines()) <= MODULE_LINES
-    for node in ast.walk(ast.parse(source)):
+    for node in _nodes(path):
         if isinstance(node, ast.FunctionDef):
             docstring = len((ast.get_docstring(node, clean=False) or "").splitlines())
             length = (node.end_lineno or 0) - node.lineno + 1 - docstring
