@@ -13,6 +13,12 @@ from briefgen.spec import read_mission
 ROOT = Path(__file__).resolve().parents[2]
 SPECS = ROOT / "mission_specs"
 
+T5_INSTEAD = (  # Cedar Lantern on the airframe that is described by charts: her registration, and her bay at the door
+    ("cedar-lantern.yaml", "aircraft/t4-freighter.yaml", "aircraft/t5-freighter.yaml"),
+    ("cedar-lantern.yaml", "individual: LX-T42", "individual: LX-T55"),
+    ("cedar-lantern.yaml", 'bay: "C"', "bay: rear"),
+)
+
 
 @cache
 def plan_of(name: str) -> Plan:

@@ -13,7 +13,7 @@ from pathlib import Path
 
 import pypdf
 import pytest
-from demo import plan_edited
+from demo import T5_INSTEAD, plan_edited
 
 from briefgen.document import build_site, explain_text, plan_json, printed, terminal_text
 from briefgen.document.assemble import source_of
@@ -299,11 +299,11 @@ def test_every_card_of_every_mission_fits_its_page(plans: list[Plan]) -> None:
 
 
 def test_the_same_flight_on_an_aircraft_of_charts_makes_one_page_a_card(tmp_path: Path) -> None:
-    """Cedar Lantern flown on the handbook's own tables: other figures, other rows, still a page a card."""
+    """Cedar Lantern flown on the T5 and her book: other figures, other rows, still a page a card."""
     plan = plan_edited(
         tmp_path,
         "cedar-lantern",
-        ("cedar-lantern.yaml", "t4-freighter.yaml", "t4-by-the-book.yaml"),
+        *T5_INSTEAD,
         ("cedar-lantern.yaml", "      configuration: one third flap\n", ""),  # of which the book has no level flight
     )
     source = source_of(plan)

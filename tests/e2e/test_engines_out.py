@@ -6,7 +6,7 @@ from itertools import pairwise
 from pathlib import Path
 
 import pytest
-from demo import plan_edited, plan_of
+from demo import T5_INSTEAD, plan_edited, plan_of
 
 from briefgen.aircraft.factory import performance_of
 from briefgen.aircraft.interface import Performance
@@ -192,7 +192,7 @@ def test_what_the_charts_do_not_give_is_said_and_not_guessed(tmp_path: Path) -> 
     plan = plan_edited(
         tmp_path,
         MISSION,
-        (FILE, "aircraft/t4-freighter.yaml", "aircraft/t4-by-the-book.yaml"),
+        *T5_INSTEAD,
         (FILE, "      configuration: one third flap\n", ""),  # the book has no level flight with flaps
     )
     ledger = plan.ledger
