@@ -14,7 +14,7 @@ from pathlib import Path
 import pytest
 from published_rows import rows
 
-from briefgen.aircraft.model import ModelPerformance
+from briefgen.aircraft.physics.performance import ModelPerformance
 from briefgen.kernel.atmosphere import standard_temperature
 from briefgen.model.performance import Air, GivenSetting, IndicatedAirspeed, LongRange
 from briefgen.spec.read import read_aircraft
@@ -115,7 +115,7 @@ def test_the_climb_speed_of_her_card_costs_little_of_the_best_rate() -> None:
 
     The fact is not met as 'the best speed': the model climbs best at 122 mph, and 135 costs it 3.2 %.
     """
-    from briefgen.aircraft.vertical_flight import climb_at
+    from briefgen.aircraft.physics.vertical_flight import climb_at
 
     plan = t4(LOWER)
     rates = {

@@ -7,12 +7,11 @@ from functools import lru_cache
 import pytest
 from aircraft_cases import FT, LB, MPH, air, aircraft, performance
 
-from briefgen.aircraft.factory import performance_of
-from briefgen.aircraft.fields import fields_for
+from briefgen.aircraft.factory import fields_for, performance_of
+from briefgen.aircraft.fields import Strip
 from briefgen.aircraft.interface import Performance
-from briefgen.aircraft.model_charts import aircraft_as_charts
-from briefgen.aircraft.printed_chart import ChartLines
-from briefgen.aircraft.strip_forces import Strip
+from briefgen.aircraft.sheet.chart import ChartLines
+from briefgen.aircraft.sheet.charts import aircraft_as_charts
 from briefgen.errors import BriefgenError
 from briefgen.model.aircraft import Aircraft
 from briefgen.model.performance import IndicatedAirspeed, LongRange, SpeedTarget
