@@ -10,7 +10,7 @@ from tempfile import TemporaryDirectory
 from demo import SPECS
 
 from briefgen.model.plan import Plan
-from briefgen.planning import plan_mission
+from briefgen.planning.assemble import plan_mission
 from briefgen.spec import read_mission
 
 MISSIONS = Path(__file__).resolve().parents[1] / "missions"
