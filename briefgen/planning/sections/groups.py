@@ -10,7 +10,7 @@ import re
 from collections.abc import Sequence
 
 from briefgen.model.mission import Mission
-from briefgen.model.record import Record, given, note
+from briefgen.model.record import Record, figure, note
 from briefgen.planning.ledger.writer import LedgerWriter
 
 POWERPLANT, AIRFRAME, INSTRUMENTS = "aircraft.powerplant.file", "aircraft.airframe.file", "aircraft.instruments.file"
@@ -58,10 +58,11 @@ FLOWN_BY = (POWERPLANT, AIRFRAME, INSTRUMENTS, SPEEDS, WEATHER)  # what every mi
 class Group(Record):
     """One group, by the file and the line where its first value is written."""
 
-    def __init__(self, key: str, first: str, file: str) -> None:
-        self.at, self.label, self.spec, self._file = key.removesuffix(".file"), WORDS[key], first, file
+    def __init__(self, key: str, file: str, line: int) -> None:
+        self.at, self.label, self._file = key.removesuffix(".file"), WORDS[key], file
+        self.origin = f"{file}, from line {line}" if line else ""
 
-    @given("%(label)s", spec="%(spec)s")
+    @figure("%(label)s", how="as the file says", source="%(origin)s")
     def file(self) -> str:
         return self._file
 
@@ -77,8 +78,8 @@ class Groups(Record):
             if key in WORDS:
                 found.setdefault(key, path)
         for key in WORDS:
-            path = found.get(key, "")
-            self._groups.append(Group(key, path, mission.given[path].file if path else "nothing written"))
+            first = mission.given[found[key]] if key in found else None
+            self._groups.append(Group(key, first.file if first else "nothing written", first.line if first else 0))
 
     def parts(self) -> Sequence[Record]:
         return self._groups
