@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from briefgen.aircraft.words import height_words
-from briefgen.model.record import Absent, Record, Ref, figure, rests_on
+from briefgen.model.record import Absent, Record, Ref, figure, note, rests_on
 from briefgen.model.tables import ColumnOf, TableOf, column
 from briefgen.planning.ledger.writer import AIRSPEED
 from briefgen.planning.sections.engines_out.legs import NONE, NOT_KNOWN, SERVICE_SOURCE, Fewer, Height, LegOut
+from briefgen.planning.sections.groups import AIRFRAME, INSTRUMENTS, POWERPLANT, SPEEDS, WEATHER, rest_on_groups
 from briefgen.planning.sections.phases import PhaseFigures
 
 AT_BEST_SPEED = "highest altitude at which the rate of climb is met at the speed of the best climb"
@@ -47,6 +48,7 @@ class LegFigures(Record):
     )  # fmt: skip
     def deviation(self) -> float:
         rests_on(self.flown.begin)
+        rest_on_groups(WEATHER)
         return self.out.deviation_k
 
     def parts(self) -> Sequence[Record]:
@@ -70,6 +72,8 @@ class FewerFigures(Record):
     )  # fmt: skip
     def engines(self) -> str:
         rests_on(self.leg.mass, self.leg.deviation)
+        note("fuel.grade")
+        rest_on_groups(POWERPLANT, AIRFRAME, INSTRUMENTS, SPEEDS)
         return self.fewer.engines.name
 
     def _height(self, height: Height) -> float | str:

@@ -14,6 +14,7 @@ from briefgen.planning.ledger.absence import said
 from briefgen.planning.ledger.writer import AIRSPEED, LedgerWriter
 from briefgen.planning.sections.engines_out.ceilings import FewerFigures, LegFigures
 from briefgen.planning.sections.engines_out.legs import NOT_KNOWN, Fewer, LegOut
+from briefgen.planning.sections.groups import FLOWN_BY, rest_on_groups
 
 PIECES = 6  # of the fuel left; the weight falls by a few per cent in each, so the middle of it serves
 BY_LIMITS = "by the limits of the fuel grade"
@@ -50,6 +51,7 @@ class LevelSetting(Record):
     def _solved(self) -> PowerSetting:
         """The setting, which rests on what `_drivers` reads."""
         self._drivers()
+        rest_on_groups(*FLOWN_BY)
         if self.setting is None:
             raise Absent(self.how)
         return self.setting
