@@ -16,7 +16,7 @@ from briefgen.model.rules import Rule
 from briefgen.model.tables import TableOf, column
 from briefgen.planning.flight.heights import time_between_heights_s
 from briefgen.planning.ledger.writer import LedgerWriter
-from briefgen.planning.sections.groups import FLUIDS, RULES, rest_on_groups
+from briefgen.planning.sections.basis.groups import FLUIDS, RULES, rest_on_groups
 
 SUPPLY = "oxygen"  # the name the aircraft file gives it among its fluids
 NEEDED = "needed"

@@ -11,7 +11,7 @@ from briefgen.model.plan import Node, Phase
 from briefgen.model.record import Record
 from briefgen.model.tables import TableOf, column
 from briefgen.planning.ledger.writer import LedgerWriter
-from briefgen.planning.sections.navigation import Navigation
+from briefgen.planning.sections.basis.navigation import Navigation
 from briefgen.planning.sections.power_advice import ADVICE, LeanSpeed, Levels, MixtureChange
 from briefgen.planning.sections.power_rows import PowerRow, RegimeSetting
 

@@ -14,7 +14,7 @@ from briefgen.model.plan import Phase
 from briefgen.model.record import Absent, Record, Sum, figure, note, rests_on, total, working
 from briefgen.model.tables import TableOf, column
 from briefgen.planning.ledger.writer import AIRSPEED
-from briefgen.planning.sections.groups import BALANCE, FLOWN_BY, rest_on_groups
+from briefgen.planning.sections.basis.groups import BALANCE, FLOWN_BY, rest_on_groups
 from briefgen.planning.sections.power_rows import PowerRow
 
 LEVEL_KINDS = ("cruise", "hold", "run")

@@ -10,8 +10,8 @@ from briefgen.model.plan import Node
 from briefgen.model.record import Absent, Figure, Record, figure, note, rests_on, working
 from briefgen.planning.ledger.absence import NOT_PRINTED, said
 from briefgen.planning.ledger.writer import AIRSPEED
-from briefgen.planning.sections.groups import FLOWN_BY, rest_on_groups
-from briefgen.planning.sections.phases import PhaseFigures
+from briefgen.planning.sections.basis.groups import FLOWN_BY, rest_on_groups
+from briefgen.planning.sections.basis.phases import PhaseFigures
 
 RATED = ("take-off", "climb")  # flown at a rating, not at the power that holds level
 OF_RATING = "the rating of the aircraft file, as far as the air lets it be drawn"

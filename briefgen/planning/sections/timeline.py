@@ -14,10 +14,10 @@ from briefgen.model.performance import LeverMove
 from briefgen.model.plan import POSITIONS, Event, Node, Phase
 from briefgen.model.record import Record, figure, rests_on
 from briefgen.planning.ledger.writer import LedgerWriter
-from briefgen.planning.sections.clock import BeforeStart
-from briefgen.planning.sections.groups import ACTIONS, rest_on_groups
-from briefgen.planning.sections.navigation import Navigation
-from briefgen.planning.sections.phases import PhaseFigures
+from briefgen.planning.sections.basis.clock import BeforeStart
+from briefgen.planning.sections.basis.groups import ACTIONS, rest_on_groups
+from briefgen.planning.sections.basis.navigation import Navigation
+from briefgen.planning.sections.basis.phases import PhaseFigures
 from briefgen.planning.sections.power import PowerLine, PowerTable
 from briefgen.planning.sections.power_advice import LeanSpeed, MixtureChange
 from briefgen.planning.sections.power_rows import PowerRow

@@ -9,10 +9,10 @@ from __future__ import annotations
 from itertools import product
 
 import pytest
-from aircraft_cases import FT, LB, MPH, air, performance
 
 from briefgen.aircraft.physics.performance import ModelPerformance
 from briefgen.errors import PlanError
+from tests.shared.demo_aircraft import FT, LB, MPH, air, performance
 
 GRADES = ("100/130", "91/96")
 WARMER_K = (0.0, 10.0, 15.0, 20.0)

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from aircraft_cases import INHG, LB, air, performance
-
 from briefgen.aircraft.lever_moves import lever_moves
 from briefgen.model.aircraft import LeverOrder
 from briefgen.model.performance import IndicatedAirspeed, PowerSetting
+from tests.shared.demo_aircraft import INHG, LB, air, performance
 
 # TF-05: more power begins with engine speed, less power with the throttle; common practice, no published source.
 ORDER = LeverOrder(

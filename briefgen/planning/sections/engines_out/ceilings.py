@@ -8,9 +8,9 @@ from briefgen.aircraft.words import height_words
 from briefgen.model.record import Absent, Record, Ref, figure, note, rests_on
 from briefgen.model.tables import ColumnOf, TableOf, column
 from briefgen.planning.ledger.writer import AIRSPEED
+from briefgen.planning.sections.basis.groups import AIRFRAME, INSTRUMENTS, POWERPLANT, SPEEDS, WEATHER, rest_on_groups
+from briefgen.planning.sections.basis.phases import PhaseFigures
 from briefgen.planning.sections.engines_out.legs import NONE, NOT_KNOWN, SERVICE_SOURCE, Fewer, Height, LegOut
-from briefgen.planning.sections.groups import AIRFRAME, INSTRUMENTS, POWERPLANT, SPEEDS, WEATHER, rest_on_groups
-from briefgen.planning.sections.phases import PhaseFigures
 
 AT_BEST_SPEED = "highest altitude at which the rate of climb is met at the speed of the best climb"
 

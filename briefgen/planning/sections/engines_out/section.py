@@ -7,14 +7,14 @@ from briefgen.model.mission import Mission
 from briefgen.model.plan import ChartData, Event, Finding
 from briefgen.model.record import Record, Ref, figure, rests_on
 from briefgen.planning.ledger.writer import LedgerWriter
+from briefgen.planning.sections.basis.fuel import FuelRequired, FuelSheet
+from briefgen.planning.sections.basis.inputs import Written
+from briefgen.planning.sections.basis.navigation import Navigation
 from briefgen.planning.sections.engines_out.ceilings import CEILINGS, SAFE, FewerFigures, LegFigures
 from briefgen.planning.sections.engines_out.drift import DriftFigures, MustLeave, drift_chart, write_drifts
 from briefgen.planning.sections.engines_out.legs import NONE, SERVICE_SOURCE, legs_out
 from briefgen.planning.sections.engines_out.setting import write_settings
 from briefgen.planning.sections.engines_out.waiting import write_waiting
-from briefgen.planning.sections.fuel import FuelRequired, FuelSheet
-from briefgen.planning.sections.inputs import Written
-from briefgen.planning.sections.navigation import Navigation
 
 PAGE = "diversions"
 ENGINES = {"one": "One engine stopped", "two": "Two engines stopped"}

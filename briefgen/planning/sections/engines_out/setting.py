@@ -12,9 +12,9 @@ from briefgen.model.record import Absent, Record, figure, rests_on, working
 from briefgen.model.tables import TableOf, column
 from briefgen.planning.ledger.absence import said
 from briefgen.planning.ledger.writer import AIRSPEED, LedgerWriter
+from briefgen.planning.sections.basis.groups import FLOWN_BY, rest_on_groups
 from briefgen.planning.sections.engines_out.ceilings import FewerFigures, LegFigures
 from briefgen.planning.sections.engines_out.legs import NOT_KNOWN, Fewer, LegOut
-from briefgen.planning.sections.groups import FLOWN_BY, rest_on_groups
 
 PIECES = 6  # of the fuel left; the weight falls by a few per cent in each, so the middle of it serves
 BY_LIMITS = "by the limits of the fuel grade"

@@ -13,10 +13,10 @@ from briefgen.model.plan import Node, Phase
 from briefgen.model.record import Absent, Record, Ref, figure, rests_on, working
 from briefgen.model.tables import TableOf, column
 from briefgen.planning.ledger.writer import AIRSPEED, LedgerWriter
+from briefgen.planning.sections.basis.navigation import Navigation
+from briefgen.planning.sections.basis.phases import PhaseFigures
 from briefgen.planning.sections.engines_out.legs import NOT_KNOWN
 from briefgen.planning.sections.engines_out.setting import LevelSetting, fuel_goes
-from briefgen.planning.sections.navigation import Navigation
-from briefgen.planning.sections.phases import PhaseFigures
 
 CANNOT = "cannot be held"
 HOW = "level at the waiting speed, lowest engine speed whose permitted manifold pressure gives the power needed"
