@@ -49,7 +49,7 @@ def plan_mission(mission: Mission) -> Plan:
     clock = write_clock(mission, log, written, writer)
     sheet = write_fuel(mission, log, flown.reserve, writer)
     events, findings = write_timing(flown, log, clock, sheet, asked, writer)
-    write_altitudes(mission, crew, flown, writer)
+    write_altitudes(mission, crew, flown, log, writer)
     rows = write_power(mission, phases, performance, writer)
     for more_events, more_findings, more_charts in (
         write_way_home(mission, crew, flown, writer),

@@ -15,8 +15,8 @@ from briefgen.model.mission import Height, Leg, Mission
 from briefgen.model.plan import Plan
 from briefgen.planning.assemble import plan_mission
 from briefgen.planning.flight.flying import Level
+from briefgen.planning.flight.levels import cruises, flight, levels_m
 from briefgen.planning.flight.pacing import speed_range
-from briefgen.planning.sections.altitudes import cruises, flight, levels_m
 from briefgen.spec import read_mission
 
 FT_M = 0.3048
