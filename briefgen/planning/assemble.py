@@ -52,7 +52,7 @@ def plan_mission(mission: Mission) -> Plan:
     write_altitudes(mission, crew, flown, log, writer)
     rows = write_power(mission, phases, performance, writer)
     for more_events, more_findings, more_charts in (
-        write_way_home(mission, crew, flown, writer),
+        write_way_home(flown, log, sheet, writer),
         write_balance(mission, phases, writer),
         write_weather(mission, phases, writer),
         write_daylight(mission, phases, writer),
