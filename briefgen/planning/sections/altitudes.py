@@ -12,7 +12,7 @@ from briefgen.planning.flight.flying import Crew
 from briefgen.planning.flight.levels import Cruise, Flight, LevelFlown, cruises, flights
 from briefgen.planning.flight.schedule import Flown
 from briefgen.planning.ledger.writer import AIRSPEED, LedgerWriter
-from briefgen.planning.sections.navigation import Navigation
+from briefgen.planning.sections.basis.navigation import Navigation
 
 HOW = (
     "the cruise part of the leg flown level there at its cruise choice: forecast wind and temperature of that level and the "

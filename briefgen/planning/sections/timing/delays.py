@@ -15,8 +15,8 @@ from briefgen.model.record import Absent, Figure, Record, figure, rests_on, work
 from briefgen.model.tables import ColumnOf, TableOf
 from briefgen.planning.flight.pacing import Stretch, orbit_bank
 from briefgen.planning.ledger.writer import LedgerWriter
-from briefgen.planning.sections.navigation import Navigation
-from briefgen.planning.sections.phases import PhaseFigures
+from briefgen.planning.sections.basis.navigation import Navigation
+from briefgen.planning.sections.basis.phases import PhaseFigures
 from briefgen.planning.sections.timing.asked import Asked, PaceChosen
 from briefgen.planning.sections.timing.points import PointFigures
 

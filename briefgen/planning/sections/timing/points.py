@@ -11,8 +11,8 @@ from briefgen.model.tables import TableOf, column
 from briefgen.planning.flight.pacing import Reach
 from briefgen.planning.flight.timed_points import TimedPoint, lasts_s
 from briefgen.planning.ledger.writer import AIRSPEED
-from briefgen.planning.sections.navigation import ItemFlown, Navigation
-from briefgen.planning.sections.phases import PhaseFigures
+from briefgen.planning.sections.basis.navigation import ItemFlown, Navigation
+from briefgen.planning.sections.basis.phases import PhaseFigures
 from briefgen.planning.sections.timing.asked import TimeAsked
 
 FAST = "the stretch flown at the greatest speed held in level flight without time limit; climbs and descents as planned"

@@ -8,9 +8,9 @@ from briefgen.planning.flight.idents import item_keys
 from briefgen.planning.flight.schedule import Flown
 from briefgen.planning.flight.timed_points import timed_points
 from briefgen.planning.ledger.writer import LedgerWriter
-from briefgen.planning.sections.clock import Clock
-from briefgen.planning.sections.fuel import FuelSheet
-from briefgen.planning.sections.navigation import Navigation
+from briefgen.planning.sections.basis.clock import Clock
+from briefgen.planning.sections.basis.fuel import FuelSheet
+from briefgen.planning.sections.basis.navigation import Navigation
 from briefgen.planning.sections.timing.asked import Asked, TimeAsked
 from briefgen.planning.sections.timing.delays import write_delays
 from briefgen.planning.sections.timing.points import A_MINUTE_S, LEGS, TIMES, LegTiming, PointFigures

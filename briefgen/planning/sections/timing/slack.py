@@ -7,8 +7,8 @@ from datetime import datetime
 
 from briefgen.model.plan import Event
 from briefgen.model.record import Record, figure
-from briefgen.planning.sections.clock import Milestones
-from briefgen.planning.sections.fuel import FuelMargin
+from briefgen.planning.sections.basis.clock import Milestones
+from briefgen.planning.sections.basis.fuel import FuelMargin
 from briefgen.planning.sections.timing.points import PointFigures
 
 SAME_WINDS = "; the winds of the plan serve for all of them"

@@ -14,7 +14,7 @@ from briefgen.planning.flight.equal_time import EqualTime, OnEngines, equal_time
 from briefgen.planning.flight.flying import Crew
 from briefgen.planning.flight.spots import Spot
 from briefgen.planning.ledger.writer import LedgerWriter
-from briefgen.planning.sections.navigation import Navigation
+from briefgen.planning.sections.basis.navigation import Navigation
 from briefgen.planning.sections.way_home.spots import FUEL_THERE, SpotFigures
 
 HOW = "where the time back equals the time on, solved along the flight with the winds of each part of the route"

@@ -10,7 +10,7 @@ from briefgen.model.tables import TableOf
 from briefgen.planning.flight.refuges import OUT_OF_USE, Refuge, TurningPoint, WayHome
 from briefgen.planning.flight.spots import Spot
 from briefgen.planning.ledger.writer import LedgerWriter
-from briefgen.planning.sections.navigation import Navigation
+from briefgen.planning.sections.basis.navigation import Navigation
 from briefgen.planning.sections.way_home.places import HOW_LEVEL, KEPT, HeldBack
 from briefgen.planning.sections.way_home.spots import FUEL_THERE, SPOT_COLUMNS, SpotFigures
 

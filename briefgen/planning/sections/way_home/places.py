@@ -11,8 +11,8 @@ from briefgen.model.tables import ColumnOf, TableOf, column
 from briefgen.planning.flight.refuges import Refuge, WayHome
 from briefgen.planning.flight.spots import Spot
 from briefgen.planning.ledger.writer import LedgerWriter
-from briefgen.planning.sections.fuel import FuelRequired
-from briefgen.planning.sections.navigation import LEFT_VOLUME, Navigation
+from briefgen.planning.sections.basis.fuel import FuelRequired
+from briefgen.planning.sections.basis.navigation import LEFT_VOLUME, Navigation
 
 HOW_LEVEL = (
     "level to overhead, no lower than she is, at the indicated speed of the phase or the alternate's own (that of climb where it "

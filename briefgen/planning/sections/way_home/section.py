@@ -8,8 +8,8 @@ from briefgen.planning.flight.refuges import Refuge, WayHome, refuges_of
 from briefgen.planning.flight.schedule import Flown
 from briefgen.planning.flight.spots import Spot, spots_of
 from briefgen.planning.ledger.writer import LedgerWriter
-from briefgen.planning.sections.fuel import FuelRequired, FuelSheet
-from briefgen.planning.sections.navigation import Navigation
+from briefgen.planning.sections.basis.fuel import FuelRequired, FuelSheet
+from briefgen.planning.sections.basis.navigation import Navigation
 from briefgen.planning.sections.way_home.equal_time import write_equal_time
 from briefgen.planning.sections.way_home.moments import HOW_SOLVED, write_moments
 from briefgen.planning.sections.way_home.places import HeldBack, write_places

@@ -14,8 +14,8 @@ from briefgen.planning.flight.idents import item_keys
 from briefgen.planning.flight.refuges import Refuge, WayHome
 from briefgen.planning.flight.spots import Spot
 from briefgen.planning.ledger.writer import LedgerWriter
-from briefgen.planning.sections.navigation import Navigation
-from briefgen.planning.sections.phases import PhaseFigures
+from briefgen.planning.sections.basis.navigation import Navigation
+from briefgen.planning.sections.basis.phases import PhaseFigures
 from briefgen.planning.sections.way_home.spots import FUEL_THERE, SpotFigures
 
 LOW_HOLD_M = 14_000.0 * FT_M
