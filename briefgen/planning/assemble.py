@@ -17,6 +17,7 @@ from briefgen.planning.sections.clock import write_clock
 from briefgen.planning.sections.crew import write_crew
 from briefgen.planning.sections.daylight import write_daylight
 from briefgen.planning.sections.engines_out.section import write_engines_out
+from briefgen.planning.sections.field_uses import field_uses
 from briefgen.planning.sections.fields.section import write_fields
 from briefgen.planning.sections.fuel import write_fuel
 from briefgen.planning.sections.inputs import write_inputs
@@ -45,17 +46,20 @@ def plan_mission(mission: Mission) -> Plan:
     written = write_inputs(mission, flown.departure.fuel_kg, writer)
     write_times_asked(mission, flown, writer)
     log = write_navigation(mission, flown, written, writer)
-    write_clock(mission, log, written, writer)
+    clock = write_clock(mission, log, written, writer)
+    uses = field_uses(mission, log, clock)
     write_fuel(mission, log, flown.reserve, writer)
     events, findings = write_timing(mission, crew, flown, writer)
     write_altitudes(mission, crew, flown, writer)
     rows = write_power(mission, phases, performance, writer)
+    weather = write_weather(mission, log.phases, uses, writer)
+    write_daylight(mission, log.phases, uses, writer)
+    fields = write_fields(mission, log, weather.fields, performance, writer)
     for more_events, more_findings, more_charts in (
         write_way_home(mission, crew, flown, writer),
         write_balance(mission, phases, writer),
-        write_weather(mission, phases, writer),
-        write_daylight(mission, phases, writer),
-        write_fields(mission, phases, writer, performance),
+        (weather.events, (), weather.charts),
+        (fields.events, fields.findings, fields.charts),
         write_engines_out(mission, phases, writer, performance),
     ):
         events.extend(more_events)
