@@ -22,8 +22,8 @@ from briefgen.model.places import Place
 from briefgen.model.record import Absent, Record, Ref, figure, working
 from briefgen.model.tables import ColumnOf, TableOf, column
 from briefgen.planning.ledger.writer import LedgerWriter
-from briefgen.planning.sections.field_uses import FieldUse
-from briefgen.planning.sections.phases import PhaseFigures
+from briefgen.planning.sections.basis.field_uses import FieldUse
+from briefgen.planning.sections.basis.phases import PhaseFigures
 
 HALF_A_DAY = timedelta(hours=12)
 SUN_SOURCE = "astronomy-engine; definitions of the U.S. Naval Observatory"

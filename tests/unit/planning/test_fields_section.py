@@ -6,7 +6,6 @@ import math
 from dataclasses import dataclass, replace
 from datetime import datetime
 from itertools import pairwise
-from pathlib import Path
 
 import pytest
 
@@ -18,19 +17,19 @@ from briefgen.model.record import Record, figure
 from briefgen.planning.flight.fly import fly
 from briefgen.planning.flight.schedule import Flown
 from briefgen.planning.ledger.writer import LedgerWriter
-from briefgen.planning.sections.clock import write_clock
-from briefgen.planning.sections.field_uses import FieldUse, field_uses, runway_of
+from briefgen.planning.sections.basis.clock import write_clock
+from briefgen.planning.sections.basis.field_uses import FieldUse, field_uses, runway_of
+from briefgen.planning.sections.basis.inputs import write_inputs
+from briefgen.planning.sections.basis.navigation import write_navigation
 from briefgen.planning.sections.fields.runway_use import runway_use
 from briefgen.planning.sections.fields.section import Fields, write_fields
 from briefgen.planning.sections.fields.take_off import engine_failure_words
 from briefgen.planning.sections.fields.take_off_limits import TakeOffLimits
-from briefgen.planning.sections.inputs import write_inputs
-from briefgen.planning.sections.navigation import write_navigation
 from briefgen.planning.sections.weather.section import write_weather
 from briefgen.spec.read import read_mission
 from briefgen.weather.surface import Ground
+from tests.shared.demo_missions import SPECS
 
-SPECS = Path(__file__).parents[3] / "mission_specs"
 LB_KG = 0.45359237
 KT_M_PER_S = 1852.0 / 3600.0
 HUNDRED_LB_KG = 100.0 * LB_KG

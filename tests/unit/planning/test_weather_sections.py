@@ -32,10 +32,10 @@ from briefgen.model.weather import (
     wind_vector,
 )
 from briefgen.planning.ledger.writer import LedgerWriter
+from briefgen.planning.sections.basis.field_uses import FieldUse
+from briefgen.planning.sections.basis.phases import Chain, PhaseFigures, Roots
 from briefgen.planning.sections.daylight import write_daylight
-from briefgen.planning.sections.field_uses import FieldUse
 from briefgen.planning.sections.oxygen import write_oxygen
-from briefgen.planning.sections.phases import Chain, PhaseFigures, Roots
 from briefgen.planning.sections.weather.section import write_weather
 
 FT = 0.3048

@@ -12,7 +12,7 @@ from briefgen.kernel.wheels import creditable_headwind
 from briefgen.model.performance import Air
 from briefgen.model.places import Place, Runway
 from briefgen.model.record import Ref
-from briefgen.planning.sections.field_uses import FieldUse
+from briefgen.planning.sections.basis.field_uses import FieldUse
 from briefgen.weather.hazards import runway_wind
 from briefgen.weather.surface import Ground, Surface
 

@@ -13,7 +13,9 @@ from briefgen.model.mission import Mission
 from briefgen.model.plan import ChartData, Event, Finding
 from briefgen.model.record import Record, Ref
 from briefgen.planning.ledger.writer import LedgerWriter
-from briefgen.planning.sections.field_uses import FieldUse, runway_of
+from briefgen.planning.sections.basis.field_uses import FieldUse, runway_of
+from briefgen.planning.sections.basis.navigation import Navigation
+from briefgen.planning.sections.basis.phases import PhaseFigures
 from briefgen.planning.sections.fields.findings import (
     Hydroplaning,
     landing_finding,
@@ -38,8 +40,6 @@ from briefgen.planning.sections.fields.take_off_rows import (
     PublishedDistance,
 )
 from briefgen.planning.sections.fields.wind_limits import CrosswindLimit, TailWindLimit
-from briefgen.planning.sections.navigation import Navigation
-from briefgen.planning.sections.phases import PhaseFigures
 from briefgen.planning.sections.weather.air import AirFigures
 from briefgen.planning.sections.weather.fields import FieldsWeather
 from briefgen.weather.surface import Ground

@@ -7,7 +7,7 @@ from briefgen.kernel.altimetry import pressure_altitude
 from briefgen.kernel.atmosphere import density_altitude
 from briefgen.kernel.cold_temperature import cold_temperature_correction
 from briefgen.model.record import Absent, Record, figure, rests_on
-from briefgen.planning.sections.field_uses import FieldUse
+from briefgen.planning.sections.basis.field_uses import FieldUse
 from briefgen.weather.hazards import CARBURETTOR_SOURCE, carburettor_ice, relative_humidity
 from briefgen.weather.surface import Ground, Surface
 

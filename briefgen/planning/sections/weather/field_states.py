@@ -8,7 +8,7 @@ from datetime import timedelta
 from briefgen.errors import OutOfRangeError
 from briefgen.model.mission import Mission
 from briefgen.model.weather import ForecastGroup, SurfacePoint, Wind
-from briefgen.planning.sections.field_uses import FieldUse
+from briefgen.planning.sections.basis.field_uses import FieldUse
 from briefgen.weather.forecast import Expected, Outlook, forecast_for, outlook
 from briefgen.weather.surface import Ground, Surface
 

@@ -9,7 +9,7 @@ from briefgen.model.mission import Mission
 from briefgen.model.record import Absent, Record, figure, rests_on
 from briefgen.model.tables import ColumnOf, TableOf, column
 from briefgen.planning.ledger.writer import LedgerWriter
-from briefgen.planning.sections.field_uses import FieldUse
+from briefgen.planning.sections.basis.field_uses import FieldUse
 from briefgen.planning.sections.weather.air import AirFigures
 from briefgen.planning.sections.weather.field_states import WINDOW_SOURCE, FieldWeather, field_weather
 from briefgen.planning.sections.weather.field_winds import RUNWAY_WINDS, FieldWind, RunwayWindFigures, UseLabels

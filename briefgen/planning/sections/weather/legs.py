@@ -13,7 +13,7 @@ from briefgen.model.record import Absent, Record, Sum, figure, note, rests_on, t
 from briefgen.model.tables import ColumnOf, TableOf, column
 from briefgen.model.weather import CEILING_COVERS, CloudSheet
 from briefgen.planning.ledger.writer import LedgerWriter
-from briefgen.planning.sections.phases import PhaseFigures
+from briefgen.planning.sections.basis.phases import PhaseFigures
 from briefgen.planning.sections.weather.met import Met, met_by
 from briefgen.weather.air import AirAloft, Sky, deviation_from_standard
 from briefgen.weather.hazards import (

@@ -10,8 +10,8 @@ from briefgen.model.plan import ChartData, Event
 from briefgen.model.record import Absent, Record, figure
 from briefgen.model.tables import TableOf, column
 from briefgen.planning.ledger.writer import LedgerWriter
-from briefgen.planning.sections.field_uses import FieldUse
-from briefgen.planning.sections.phases import PhaseFigures
+from briefgen.planning.sections.basis.field_uses import FieldUse
+from briefgen.planning.sections.basis.phases import PhaseFigures
 from briefgen.planning.sections.weather.fields import FieldsWeather, write_fields
 from briefgen.planning.sections.weather.legs import write_legs
 from briefgen.planning.sections.weather.profile import profile_chart

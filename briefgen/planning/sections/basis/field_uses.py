@@ -10,9 +10,9 @@ from briefgen.model.mission import Mission
 from briefgen.model.places import Place, Runway
 from briefgen.model.record import Ref
 from briefgen.planning.ledger.keys import departure_name
-from briefgen.planning.sections.clock import Clock, Milestones
-from briefgen.planning.sections.navigation import Navigation
-from briefgen.planning.sections.phases import PhaseFigures
+from briefgen.planning.sections.basis.clock import Clock, Milestones
+from briefgen.planning.sections.basis.navigation import Navigation
+from briefgen.planning.sections.basis.phases import PhaseFigures
 
 
 @dataclass(frozen=True)
