@@ -25,7 +25,7 @@ from briefgen.document.site import first_instant, folder_name
 from briefgen.document.write import write_site
 from briefgen.errors import UsageError
 from briefgen.model.plan import POSITIONS, Plan
-from tests.shared.demo_missions import NAMES, ROOT, demo_site, plan_edited, plan_of
+from tests.shared.demo_missions import NAMES, ROOT, T5_INSTEAD, demo_site, plan_edited, plan_of
 
 SHEETS = ROOT / "tests" / "published" / "paper_sizes.csv"
 POINT_MM = 25.4 / 72
@@ -312,11 +312,11 @@ def test_every_card_of_every_mission_fits_its_page(decks: dict[str, tuple[Card, 
 
 
 def test_the_same_flight_on_an_aircraft_of_charts_makes_one_page_a_card(tmp_path: Path) -> None:
-    """Cedar Lantern flown on the handbook's own tables: other figures, other rows, still a page a card."""
+    """Cedar Lantern flown on the T5 and her book: other figures, other rows, still a page a card."""
     plan = plan_edited(
         tmp_path,
         "cedar-lantern",
-        ("cedar-lantern.yaml", "t4-freighter.yaml", "t4-by-the-book.yaml"),
+        *T5_INSTEAD,
         ("cedar-lantern.yaml", "      configuration: one third flap\n", ""),  # of which the book has no level flight
     )
     source = source_of(plan)

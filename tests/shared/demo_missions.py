@@ -17,6 +17,11 @@ from tests.shared.made_once import made_once
 
 ROOT = Path(__file__).resolve().parents[2]
 SPECS = ROOT / "mission_specs"
+T5_INSTEAD = (  # Cedar Lantern on the airframe that is described by charts: her registration, and her bay at the door
+    ("cedar-lantern.yaml", "aircraft/t4-freighter.yaml", "aircraft/t5-freighter.yaml"),
+    ("cedar-lantern.yaml", "individual: LX-T42", "individual: LX-T55"),
+    ("cedar-lantern.yaml", 'bay: "C"', "bay: rear"),
+)
 NAMES = tuple(path.stem for path in missions_in(SPECS))
 
 _plan_mission, _site_files = plan_mission, site_files  # as imported: a test may put ours in their place

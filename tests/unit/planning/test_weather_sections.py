@@ -153,7 +153,7 @@ def uses(*more: FieldUse) -> tuple[FieldUse, ...]:
 
 
 def figures_of(asked: Any) -> tuple[PhaseFigures, ...]:
-    nothing = Roots((), (), (), ())
+    nothing = Roots((), (), (), (), ())
     return tuple(PhaseFigures(asked, one, nothing, Began(f"began.{one.ident}", one.start).chain()) for one in PHASES)
 
 
