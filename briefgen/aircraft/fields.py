@@ -9,6 +9,7 @@ from typing import Literal, Protocol
 
 from briefgen.aircraft.flight_point import AirspeedSystem
 from briefgen.aircraft.powerplant import PowerPlant
+from briefgen.aircraft.speed_card import minimum_control_ias
 from briefgen.aircraft.strip_forces import Strip, StripForces
 from briefgen.errors import OutOfRangeError, PlanError
 from briefgen.kernel import takeoff
@@ -255,7 +256,7 @@ class _Run:
 
     def _control_speed(self) -> float | None:
         """Return the minimum control speed as a true airspeed [m/s], None when the file gives none."""
-        ias = self.aircraft.speeds.minimum_control_m_per_s
+        ias = minimum_control_ias(self.aircraft)
         if ias is None:
             return None
         airspeeds = AirspeedSystem(self.aircraft.instruments.calibrated_by_indicated)

@@ -61,10 +61,9 @@ def use_findings(
     found = []
     if kind is not None and (landing := _landing_finding(use, kind, writer)):
         found.append(landing)
-    if mission.aircraft.model is not None:
-        field = mission.aircraft.model.field
-        found += _wind_finding(use, "crosswind", abs(use.crosswind_m_per_s), field.crosswind_limit_m_per_s, writer)
-        found += _wind_finding(use, "tailwind", -use.headwind_m_per_s, field.tailwind_limit_m_per_s, writer)
+    wind = mission.aircraft.limits.wind
+    found += _wind_finding(use, "crosswind", abs(use.crosswind_m_per_s), wind.crosswind_m_per_s, writer)
+    found += _wind_finding(use, "tailwind", -use.headwind_m_per_s, wind.tailwind_m_per_s, writer)
     speed = fields.hydroplaning_ground_speed(use.strip)
     if speed is not None:
         found.append(_water_finding(use, speed, writer))
@@ -125,7 +124,7 @@ def _wind_finding(use: RunwayUse, name: str, value: float, limit: float, writer:
     """Enter the limit of the aircraft file and return a finding when the wind is over it."""
     key = use.key
     label = "Crosswind limit" if name == "crosswind" else "Tail wind limit"
-    writer.put(f"{key}.{name}_limit", label, limit, "kt", method="aircraft file, field section")
+    writer.put(f"{key}.{name}_limit", label, limit, "kt", method="aircraft file, wind limits")
     if value <= limit:
         return []
     measured = f"{key}.{name}" if name == "crosswind" else f"{key}.headwind"
@@ -140,7 +139,7 @@ def _wind_finding(use: RunwayUse, name: str, value: float, limit: float, writer:
     return [
         Finding(
             f"field-{name}-{key.split('.')[1]}-{use.place.ident.lower()}", "fail", label, text, measured,
-            f"{key}.{name}_limit", f"{key}.{name}_margin", "aircraft file, field section",
+            f"{key}.{name}_limit", f"{key}.{name}_margin", "aircraft file, wind limits",
             f"use another runway, or wait until the wind is down to {{{key}.{name}_limit}}", PAGE,
             subjects.wind(name, use.place.ident),
         )

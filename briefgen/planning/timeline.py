@@ -8,15 +8,15 @@ from datetime import datetime
 from itertools import pairwise
 
 from briefgen.kernel.sun import light_condition
-from briefgen.model.aircraft import AltitudeAction
 from briefgen.model.mission import Mission
 from briefgen.model.performance import LeverMove
 from briefgen.model.plan import POSITIONS, Event, Node, Phase
+from briefgen.model.procedures import AltitudeAction
 from briefgen.planning.keys import phase_key
 from briefgen.planning.power import PowerRow
 from briefgen.planning.writer import LedgerWriter
 
-CHECKLIST_KINDS = {"landing": "approach"}  # a checklist's phase to the phase it is read before
+CHECKLIST_KINDS = {"landing": "approach", "drop": "run", "after landing": "taxi-in"}  # a checklist's phase to the phase it is read before
 LEVER_UNITS = {"manifold pressure": "manifold_pressure", "engine speed": "rpm"}
 ORDER = {
     "schedule": 0,
