@@ -16,7 +16,11 @@ from briefgen.planning.keys import phase_key
 from briefgen.planning.power import PowerRow
 from briefgen.planning.writer import LedgerWriter
 
-CHECKLIST_KINDS = {"landing": "approach", "drop": "run", "after landing": "taxi-in"}  # a checklist's phase to the phase it is read before
+CHECKLIST_KINDS = {
+    "landing": "approach",
+    "drop": "run",
+    "after landing": "taxi-in",
+}  # a checklist's phase to the phase it is read before
 LEVER_UNITS = {"manifold pressure": "manifold_pressure", "engine speed": "rpm"}
 ORDER = {
     "schedule": 0,

@@ -31,7 +31,14 @@ SUFFIXES: tuple[tuple[str, str], ...] = (
     ("_w", "power"),
     ("_s", "duration"),
 )
-_DIMENSIONS = {"_m_per_s": "speed", "_m": "length", "_kg": "mass", "_pa": "pressure", "_rpm": "engine speed", "_deg": "angle"}
+_DIMENSIONS = {
+    "_m_per_s": "speed",
+    "_m": "length",
+    "_kg": "mass",
+    "_pa": "pressure",
+    "_rpm": "engine speed",
+    "_deg": "angle",
+}
 _SPECIAL_KINDS: tuple[tuple[str, str], ...] = (
     ("displacement_m3", "displacement"),
     ("isa_deviation_from_k", "temperature difference"),
@@ -76,7 +83,9 @@ def form_of(owner: str, name: str) -> str | None:
     suffix = suffix_of(name)
     if suffix == "_m" and "arm" in name.split("_"):
         return "arm"
-    if suffix == "_m" and (any(part in name for part in ("height_limit", "above", "altitude", "not_below")) or owner == "AltitudeAction"):
+    if suffix == "_m" and (
+        any(part in name for part in ("height_limit", "above", "altitude", "not_below")) or owner == "AltitudeAction"
+    ):
         return "height"
     if suffix == "_m_per_s" and owner in _OF_INDICATED_AIRSPEEDS:
         return "indicated airspeed"
