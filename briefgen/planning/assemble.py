@@ -9,14 +9,15 @@ from briefgen.aircraft.factory import performance_of
 from briefgen.model.ledger import Ledger
 from briefgen.model.mission import Mission
 from briefgen.model.plan import ChartData, Plan
-from briefgen.planning import clock, crew_section, timeline
+from briefgen.planning import crew_section, timeline
 from briefgen.planning.altitude_section import write_altitudes
 from briefgen.planning.balance import write_balance
+from briefgen.planning.clock import write_clock
 from briefgen.planning.daylight_section import write_daylight
 from briefgen.planning.engines_out import write_engines_out
 from briefgen.planning.fields_section import write_fields
 from briefgen.planning.flying import Crew
-from briefgen.planning.fuel import write_fuel, write_reserve_flow
+from briefgen.planning.fuel_sheet import write_fuel
 from briefgen.planning.inputs import write_inputs
 from briefgen.planning.navigation import write_navigation
 from briefgen.planning.oxygen_section import write_oxygen
@@ -48,12 +49,11 @@ def plan_mission(mission: Mission) -> Plan:
     writer = LedgerWriter(mission.given, _airspeed_unit(mission))
     charts: dict[str, ChartData] = {}
 
-    write_inputs(mission, flown.departure.fuel_kg, writer)
+    written = write_inputs(mission, flown.departure.fuel_kg, writer)
     write_times_asked(mission, flown, writer)
-    write_navigation(mission, flown, writer)
-    clock.write_clock(mission, phases, writer)
-    write_reserve_flow(flown.reserve, writer)
-    write_fuel(mission, phases, flown.diversions, flown.reserve, writer)
+    log = write_navigation(mission, flown, written, writer)
+    write_clock(mission, log, written, writer)
+    write_fuel(mission, log, flown.reserve, writer)
     events, findings = write_timing(mission, crew, flown, writer)
     write_altitudes(mission, crew, flown, writer)
     rows = write_power(mission, phases, performance, writer)

@@ -1,31 +1,36 @@
-"""The entries of one phase: when it begins and ends, how far and how high, its fuel, weight, wind and headings."""
+"""The figures of one phase: when it begins and ends, how far and how high, its fuel, weight, wind and headings."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import datetime
 
 from briefgen.aircraft.instruments import compass_deviation
 from briefgen.kernel.magnetism import decimal_year, magnetic_to_compass, magnetic_variation_deg, true_to_magnetic
 from briefgen.kernel.sun import light_condition
-from briefgen.kernel.wind import WindTriangle, triangle_from_course, wind_towards
+from briefgen.kernel.wind import Wind, WindTriangle, triangle_from_course, wind_towards
 from briefgen.model.mission import Leg, Mission
+from briefgen.model.performance import PowerSetting
 from briefgen.model.plan import Phase
+from briefgen.model.record import Absent, Record, Ref, Sum, figure, note, rests_on, total, working
 from briefgen.planning.keys import item_keys, phase_key, place_key
 from briefgen.planning.writer import AIRSPEED, LedgerWriter
 
 MAGNETIC_MODEL = "World Magnetic Model 2025 (NOAA NCEI)"
 GEODESIC = "geodesic on the WGS 84 ellipsoid, C. Karney, J. Geodesy 87 (2013)"
+INTEGRATED = "integrated through the phase: middle-of-step weight, place, time and air"
+IN_FORECAST = "forecast, interpolated as a vector in space, height and time; mean over the phase"
+TRIANGLE = "wind triangle"
 
 
 @dataclass(frozen=True)
 class Chain:
-    """Where a chain of phases begins in the ledger: the keys that stand for its first instant, distance and weights."""
+    """The figures in which a chain of phases begins: its first instant, distance, fuel and weight."""
 
-    instant: str
-    distance: str
-    fuel: str
-    fuel_volume: str
-    mass: str
+    instant: Ref
+    distance: Ref
+    fuel: Ref
+    mass: Ref
 
 
 @dataclass(frozen=True)
@@ -68,86 +73,253 @@ def roots_of(mission: Mission, phase: Phase, writer: LedgerWriter) -> Roots:
     return Roots(there((speed,)), there(heights), there((f"{place}.latitude", f"{place}.longitude")), load)
 
 
-def write_phase(mission: Mission, phase: Phase, writer: LedgerWriter, chain: Chain) -> Chain:
-    """Enter everything about one phase and return the state the next one begins in."""
-    key, roots = phase_key(phase.ident), roots_of(mission, phase, writer)
-    end, density = phase.end, mission.fuel.density_kg_per_m3
-    settings = "integrated through the phase: middle-of-step weight, place, time and air"
-    writer.put(
-        f"{key}.begin",
-        f"{phase.title}: from",
-        phase.start.instant,
-        "UTC",
-        method="end of the phase before",
-        inputs=(chain.instant,),
-    )
-    writer.put(
-        f"{key}.begin_local",
-        f"{phase.title}: from",
-        phase.start.instant,
-        "local",
-        method="the same in the mission's zone",
-        inputs=(f"{key}.begin",),
-    )
-    writer.put(f"{key}.to", "Phase", phase.title, method="from the route as written")
-    writer.put(f"{key}.reaching", "To", _reached(mission, phase), method="where the phase ends")
-    speeds = _write_speeds(mission, phase, writer, key, roots, chain)
-    writer.put(
-        f"{key}.end", f"{phase.title}: until", end.instant, "UTC", method=settings, inputs=(f"{key}.begin", *speeds)
-    )
-    writer.put(
-        f"{key}.duration",
-        f"{phase.title}: time",
-        phase.duration_s,
-        "min",
-        method="end less beginning",
-        inputs=(f"{key}.begin", f"{key}.end"),
-    )
-    writer.foot(f"{key}.duration", (f"{key}.end",), (f"{key}.begin",))
-    writer.put(
-        f"{key}.cumulative",
-        f"{phase.title}: distance run",
-        end.distance_m,
-        "NM",
-        method=settings,
-        inputs=(chain.distance, *speeds),
-        source=GEODESIC,
-    )
-    writer.put(
-        f"{key}.distance",
-        f"{phase.title}: distance",
-        phase.distance_m,
-        "NM",
-        method="distance run, end less beginning",
-        inputs=(chain.distance, f"{key}.cumulative"),
-    )
-    writer.foot(f"{key}.distance", (f"{key}.cumulative",), (chain.distance,))
-    mass = _write_fuel(phase, writer, key, chain, density, roots)
-    writer.put(
-        f"{key}.altitude",
-        f"{phase.title}: height at end",
-        end.altitude_m,
-        "ft",
-        method="on the altimeter setting in force",
-        inputs=(*roots.height, f"{key}.end"),
-    )
-    writer.put(
-        f"{key}.pressure_altitude",
-        f"{phase.title}: pressure altitude at end",
-        end.pressure_altitude_m,
-        "ft",
-        method="altitude corrected for the altimeter setting",
-        inputs=(f"{key}.altitude",),
+def _note(*keys: str) -> None:
+    for key in keys:
+        note(key)
+
+
+class PhaseFigures(Record):
+    """One phase of the flight as it is printed."""
+
+    def __init__(self, mission: Mission, phase: Phase, roots: Roots, before: Chain) -> None:
+        self.at, self.title, self.phase = phase_key(phase.ident), phase.title, phase
+        self._mission, self._roots, self._before = mission, roots, before
+        self.weather, self.aircraft = mission.weather.name, mission.aircraft.name
+
+    def fuel_density(self) -> float:
+        note("fuel.density")
+        return self._mission.fuel.density_kg_per_m3
+
+    @property
+    def chain(self) -> Chain:
+        """What the next phase begins in."""
+        mass = PhaseFigures.mass_after if self.phase.released_kg else PhaseFigures.mass
+        return Chain(
+            PhaseFigures.end.of(self),
+            PhaseFigures.cumulative.of(self),
+            PhaseFigures.fuel_remaining.of(self),
+            mass.of(self),
+        )
+
+    @property
+    def origin(self) -> str:
+        """Where the setting comes from."""
+        return self._setting.source if self.phase.settings else ""
+
+    @property
+    def _setting(self) -> PowerSetting:
+        if not self.phase.settings:
+            raise Absent("no power is set in this phase")
+        return self.phase.settings[len(self.phase.settings) // 2][1]
+
+    # --- time and place -----------------------------------------------------------------------------------------------
+
+    @figure("%(title)s: from", "UTC", how="end of the phase before")
+    def begin(self) -> datetime:
+        rests_on(self._before.instant.value)
+        return self.phase.start.instant
+
+    @figure("%(title)s: from", "local", how="the same in the mission's zone")
+    def begin_local(self) -> datetime:
+        return self.begin
+
+    @figure("Phase", how="from the route as written")
+    def to(self) -> str:
+        return self.title
+
+    @figure("To", how="where the phase ends")
+    def reaching(self) -> str:
+        return _reached(self._mission, self.phase)
+
+    @working
+    def _drivers(self) -> None:
+        """Read what drives the time over the ground."""
+        if self.phase.settings:
+            rests_on(self.ias, self.temperature, self.tas, self.fuel_flow)
+            if self.phase.course_deg is not None:
+                rests_on(self.course, self.wind_direction, self.wind_speed, self.ground_speed)
+
+    @figure("%(title)s: until", "UTC", how=INTEGRATED)
+    def end(self) -> datetime:
+        rests_on(self.begin, self._drivers)
+        return self.phase.end.instant
+
+    @total("%(title)s: time", "min", how="end less beginning")
+    def duration(self) -> Sum:
+        return Sum([PhaseFigures.end.of(self)], [PhaseFigures.begin.of(self)])
+
+    @figure("%(title)s: distance run", "NM", how=INTEGRATED, source=GEODESIC)
+    def cumulative(self) -> float:
+        rests_on(self._before.distance.value, self._drivers)
+        return self.phase.end.distance_m
+
+    @total("%(title)s: distance", "NM", how="distance run, end less beginning")
+    def distance(self) -> Sum:
+        return Sum([PhaseFigures.cumulative.of(self)], [self._before.distance])
+
+    @figure("%(title)s: height at end", "ft", how="on the altimeter setting in force")
+    def altitude(self) -> float:
+        _note(*self._roots.height)
+        rests_on(self.end)
+        return self.phase.end.altitude_m
+
+    @figure(
+        "%(title)s: pressure altitude at end", "ft", how="altitude corrected for the altimeter setting",
         source="ICAO Doc 7488, Manual of the Standard Atmosphere",
+    )  # fmt: skip
+    def pressure_altitude(self) -> float:
+        rests_on(self.altitude)
+        return self.phase.end.pressure_altitude_m
+
+    @figure("%(title)s: light at end", how="sun's altitude at that place and time; night below -6 degrees")
+    def light(self) -> str:
+        end = self.phase.end
+        return light_condition(self.end, end.lat_deg, end.lon_deg)
+
+    # --- fuel and weight ----------------------------------------------------------------------------------------------
+
+    @figure("%(title)s: fuel left", "lb", how="fuel at the beginning less fuel flow over the phase", volume=True)
+    def fuel_remaining(self) -> float:
+        rests_on(self._before.fuel.value, self.duration, PhaseFigures.fuel_flow.or_none(self))
+        return self.phase.end.fuel_kg
+
+    @total("%(title)s: fuel burnt", "lb", how="fuel at the beginning less fuel left", volume=True)
+    def fuel_burn(self) -> Sum:
+        return Sum([self._before.fuel], [PhaseFigures.fuel_remaining.of(self)])
+
+    @total("%(title)s: weight at end", "lb", how="weight before less fuel burnt")
+    def mass(self) -> Sum:
+        return Sum([self._before.mass], [PhaseFigures.fuel_burn.of(self)])
+
+    @figure("%(title)s: load released", "lb", how="load that leaves with this pass")
+    def released(self) -> float:
+        if not self.phase.released_kg:
+            raise Absent("nothing is released in this phase")
+        _note(*self._roots.load)
+        return self.phase.released_kg
+
+    @total("%(title)s: weight afterwards", "lb", how="weight at end less load released")
+    def mass_after(self) -> Sum:
+        return Sum([PhaseFigures.mass.of(self)], [PhaseFigures.released.of(self)])
+
+    # --- speed and air ------------------------------------------------------------------------------------------------
+
+    @figure(
+        "%(title)s: indicated airspeed", AIRSPEED, source="%(origin)s",
+        how="as chosen for the phase; a best speed is worked out at the weight and height half way",
+    )  # fmt: skip
+    def ias(self) -> float:
+        _note(*self._roots.speed, *self._roots.height)
+        rests_on(self._before.mass.value)
+        return self._setting.ias_m_per_s
+
+    @working
+    def _air(self) -> None:
+        """Read what the air of the phase is looked up by."""
+        rests_on(self._setting)
+        _note("weather.file", *self._roots.height)
+        rests_on(self.begin)
+
+    @figure(
+        "%(title)s: air temperature", "degC", source="%(weather)s",
+        how="forecast, interpolated in space, height and time; mean over the phase",
+    )  # fmt: skip
+    def temperature(self) -> float:
+        rests_on(self._air)
+        return self.phase.temperature_k
+
+    @figure(
+        "%(title)s: true airspeed", "kt", source="%(origin)s",
+        how="indicated corrected for position error, compressibility, pressure and temperature; mean over the phase",
+    )  # fmt: skip
+    def tas(self) -> float:
+        rests_on(self.ias, self.temperature)
+        return self.phase.tas_m_per_s
+
+    @figure(
+        "%(title)s: mean fuel flow",
+        "lb/h",
+        source="%(origin)s",
+        how="power settings through the phase, weighted by time",
     )
-    writer.put(
-        f"{key}.light",
-        f"{phase.title}: light at end",
-        light_condition(end.instant, end.lat_deg, end.lon_deg),
-        method="sun's altitude at that place and time; night below -6 degrees",
-        inputs=(f"{key}.end",),
+    def fuel_flow(self) -> float:
+        rests_on(self.ias, self.temperature, self._before.mass.value)
+        note("fuel.grade")
+        phase = self.phase
+        return phase.fuel_burn_kg / phase.duration_s if phase.duration_s else self._setting.fuel_flow_kg_per_s
+
+    # --- wind and headings --------------------------------------------------------------------------------------------
+
+    @working
+    def _course_deg(self) -> float:
+        if not self.phase.settings or self.phase.course_deg is None:
+            raise Absent("no one track is flown in this phase")
+        return self.phase.course_deg
+
+    @working
+    def _wind(self) -> Wind:
+        return wind_towards(self.phase.wind_north_m_per_s, self.phase.wind_east_m_per_s)
+
+    @working
+    def _triangle(self) -> WindTriangle:
+        rests_on(self.course, self.tas, self.wind_direction, self.wind_speed)
+        return triangle_from_course(self._course_deg, self.phase.tas_m_per_s, self._wind)
+
+    @figure("%(title)s: track", "degT", how="true course half way along", source=GEODESIC)
+    def course(self) -> float:
+        _note(*self._roots.places)
+        return self._course_deg
+
+    @figure("%(title)s: wind from", "degT", how=IN_FORECAST, source="%(weather)s")
+    def wind_direction(self) -> float:
+        rests_on(self._course_deg, self._air)
+        return self._wind.from_deg
+
+    @figure("%(title)s: wind speed", "kt", how=IN_FORECAST, source="%(weather)s")
+    def wind_speed(self) -> float:
+        rests_on(self._course_deg, self._air)
+        return self._wind.speed_m_per_s
+
+    @figure(
+        "%(title)s: variation",
+        "deg",
+        decimals=1,
+        how="east positive, half way along, on the day",
+        source=MAGNETIC_MODEL,
     )
-    return Chain(f"{key}.end", f"{key}.cumulative", f"{key}.fuel_remaining", f"{key}.fuel_remaining_volume", mass)
+    def variation(self) -> float:
+        rests_on(self._course_deg, self.begin)
+        _note(*self._roots.places)
+        middle = self.phase.nodes[len(self.phase.nodes) // 2]
+        year = decimal_year(middle.instant.date())
+        return magnetic_variation_deg(middle.lat_deg, middle.lon_deg, middle.pressure_altitude_m, year)
+
+    @figure("%(title)s: drift", "deg", how=f"{TRIANGLE}; right positive")
+    def drift(self) -> float:
+        return self._triangle.drift_deg
+
+    @figure("%(title)s: true heading", "degT", how=TRIANGLE)
+    def heading_true(self) -> float:
+        return self._triangle.heading_deg
+
+    @figure("%(title)s: magnetic track", "degM", how="true less easterly variation")
+    def course_magnetic(self) -> float:
+        return true_to_magnetic(self.course, self.variation)
+
+    @figure("%(title)s: magnetic heading", "degM", how="true less easterly variation")
+    def heading_magnetic(self) -> float:
+        return true_to_magnetic(self.heading_true, self.variation)
+
+    @figure("%(title)s: compass heading", "deg", how="magnetic with the deviation card", source="%(aircraft)s")
+    def heading_compass(self) -> float:
+        magnetic = self.heading_magnetic
+        return magnetic_to_compass(magnetic, compass_deviation(self._mission.aircraft, magnetic))
+
+    @figure("%(title)s: ground speed", "kt", how=f"{TRIANGLE} through the phase: distance over time")
+    def ground_speed(self) -> float:
+        rests_on(self._triangle)
+        phase = self.phase
+        return phase.distance_m / phase.duration_s if phase.duration_s else 0.0
 
 
 def _reached(mission: Mission, phase: Phase) -> str:
@@ -160,217 +332,3 @@ def _reached(mission: Mission, phase: Phase) -> str:
     if phase.kind in ("run", "hold", "approach", "take-off") or not phase.place:
         return phase.title
     return names.get(phase.place, phase.place)
-
-
-def _write_fuel(phase: Phase, writer: LedgerWriter, key: str, chain: Chain, density: float, roots: Roots) -> str:
-    """Enter fuel and weight; return the key of the weight the next phase begins with."""
-    end, burn = phase.end, phase.fuel_burn_kg
-    flow = (f"{key}.fuel_flow",) if f"{key}.fuel_flow" in writer else ()
-    inputs = (chain.fuel, f"{key}.duration", *flow)
-    for unit, suffix, factor, before in (
-        ("lb", "", 1.0, chain.fuel),
-        ("US gal", "_volume", density, chain.fuel_volume),
-    ):
-        by = () if not suffix else ("fuel.density",)
-        writer.put(
-            f"{key}.fuel_remaining{suffix}",
-            f"{phase.title}: fuel left",
-            end.fuel_kg / factor,
-            unit,
-            method="fuel at the beginning less fuel flow over the phase",
-            inputs=inputs + by,
-        )
-        writer.put(
-            f"{key}.fuel_burn{suffix}",
-            f"{phase.title}: fuel burnt",
-            burn / factor,
-            unit,
-            method="fuel at the beginning less fuel left",
-            inputs=(before, f"{key}.fuel_remaining{suffix}"),
-        )
-        writer.foot(f"{key}.fuel_burn{suffix}", (before,), (f"{key}.fuel_remaining{suffix}",))
-    writer.put(
-        f"{key}.mass",
-        f"{phase.title}: weight at end",
-        end.mass_kg,
-        "lb",
-        method="weight before less fuel burnt",
-        inputs=(chain.mass, f"{key}.fuel_burn"),
-    )
-    writer.foot(f"{key}.mass", (chain.mass,), (f"{key}.fuel_burn",))
-    if not phase.released_kg:
-        return f"{key}.mass"
-    released = writer.put(
-        f"{key}.released",
-        f"{phase.title}: load released",
-        phase.released_kg,
-        "lb",
-        method="load that leaves with this pass",
-        inputs=roots.load,
-    )
-    writer.put(
-        f"{key}.mass_after",
-        f"{phase.title}: weight afterwards",
-        end.mass_kg - phase.released_kg,
-        "lb",
-        method="weight at end less load released",
-        inputs=(f"{key}.mass", released),
-    )
-    writer.foot(f"{key}.mass_after", (f"{key}.mass",), (released,))
-    return f"{key}.mass_after"
-
-
-def _write_speeds(
-    mission: Mission, phase: Phase, writer: LedgerWriter, key: str, roots: Roots, chain: Chain
-) -> tuple[str, ...]:
-    """Enter airspeed, fuel flow, wind and headings of a phase in the air; return the keys that drive its time."""
-    if not phase.settings:
-        return ()
-    setting = phase.settings[len(phase.settings) // 2][1]
-    title, origin = phase.title, setting.source
-    burn_flow = phase.fuel_burn_kg / phase.duration_s if phase.duration_s else setting.fuel_flow_kg_per_s
-    keys = (
-        writer.put(
-            f"{key}.ias",
-            f"{title}: indicated airspeed",
-            setting.ias_m_per_s,
-            AIRSPEED,
-            method="as chosen for the phase; a best speed is worked out at the weight and height half way",
-            inputs=(*roots.speed, *roots.height, chain.mass),
-            source=origin,
-        ),
-        writer.put(
-            f"{key}.temperature",
-            f"{title}: air temperature",
-            phase.temperature_k,
-            "degC",
-            method="forecast, interpolated in space, height and time; mean over the phase",
-            inputs=("weather.file", *roots.height, f"{key}.begin"),
-            source=mission.weather.name,
-        ),
-        writer.put(
-            f"{key}.tas",
-            f"{title}: true airspeed",
-            phase.tas_m_per_s,
-            "kt",
-            method="indicated corrected for position error, compressibility, pressure and temperature; mean over the phase",
-            inputs=(f"{key}.ias", f"{key}.temperature"),
-            source=origin,
-        ),
-        writer.put(
-            f"{key}.fuel_flow",
-            f"{title}: mean fuel flow",
-            burn_flow,
-            "lb/h",
-            method="power settings through the phase, weighted by time",
-            inputs=(f"{key}.ias", f"{key}.temperature", chain.mass, "fuel.grade"),
-            source=origin,
-        ),
-    )
-    if phase.course_deg is None:
-        return keys
-    return (*keys, *_write_headings(mission, phase, writer, key, roots))
-
-
-def _write_headings(mission: Mission, phase: Phase, writer: LedgerWriter, key: str, roots: Roots) -> tuple[str, ...]:
-    """Enter track, wind, drift and headings; return the keys that drive the time over the ground."""
-    course = phase.course_deg or 0.0
-    wind = wind_towards(phase.wind_north_m_per_s, phase.wind_east_m_per_s)
-    triangle = triangle_from_course(course, phase.tas_m_per_s, wind)
-    middle = phase.nodes[len(phase.nodes) // 2]
-    variation = magnetic_variation_deg(
-        middle.lat_deg, middle.lon_deg, middle.pressure_altitude_m, decimal_year(middle.instant.date())
-    )
-    title, solved = phase.title, "wind triangle"
-    weather = mission.weather.name
-    where = "forecast, interpolated as a vector in space, height and time; mean over the phase"
-    put = writer.put
-    course_key = put(
-        f"{key}.course",
-        f"{title}: track",
-        course,
-        "degT",
-        method="true course half way along",
-        inputs=roots.places,
-        source=GEODESIC,
-    )
-    air = ("weather.file", *roots.height, f"{key}.begin")
-    winds = (
-        put(
-            f"{key}.wind_direction",
-            f"{title}: wind from",
-            wind.from_deg,
-            "degT",
-            method=where,
-            inputs=air,
-            source=weather,
-        ),
-        put(
-            f"{key}.wind_speed",
-            f"{title}: wind speed",
-            wind.speed_m_per_s,
-            "kt",
-            method=where,
-            inputs=air,
-            source=weather,
-        ),
-    )
-    sides = (course_key, f"{key}.tas", *winds)
-    put(
-        f"{key}.variation",
-        f"{title}: variation",
-        variation,
-        "deg",
-        decimals=1,
-        method="east positive, half way along, on the day",
-        inputs=(*roots.places, f"{key}.begin"),
-        source=MAGNETIC_MODEL,
-    )
-    _write_compass(mission, phase, writer, key, triangle, variation, sides)
-    speed = put(
-        f"{key}.ground_speed",
-        f"{title}: ground speed",
-        phase.distance_m / phase.duration_s if phase.duration_s else 0.0,
-        "kt",
-        method=solved + " through the phase: distance over time",
-        inputs=sides,
-    )
-    return course_key, *winds, speed
-
-
-def _write_compass(
-    mission: Mission, phase: Phase, writer: LedgerWriter, key: str, triangle: WindTriangle, variation: float,
-    sides: tuple[str, ...],
-) -> None:  # fmt: skip
-    """Enter drift and the true, magnetic and compass headings."""
-    magnetic = true_to_magnetic(triangle.heading_deg, variation)
-    compass = magnetic_to_compass(magnetic, compass_deviation(mission.aircraft, magnetic))
-    put, title, solved, course = writer.put, phase.title, "wind triangle", phase.course_deg or 0.0
-    course_key = f"{key}.course"
-    put(f"{key}.drift", f"{title}: drift", triangle.drift_deg, "deg", method=solved + "; right positive", inputs=sides)
-    put(f"{key}.heading_true", f"{title}: true heading", triangle.heading_deg, "degT", method=solved, inputs=sides)
-    put(
-        f"{key}.course_magnetic",
-        f"{title}: magnetic track",
-        true_to_magnetic(course, variation),
-        "degM",
-        method="true less easterly variation",
-        inputs=(course_key, f"{key}.variation"),
-    )
-    put(
-        f"{key}.heading_magnetic",
-        f"{title}: magnetic heading",
-        magnetic,
-        "degM",
-        method="true less easterly variation",
-        inputs=(f"{key}.heading_true", f"{key}.variation"),
-    )
-    put(
-        f"{key}.heading_compass",
-        f"{title}: compass heading",
-        compass,
-        "deg",
-        method="magnetic with the deviation card",
-        inputs=(f"{key}.heading_magnetic",),
-        source=mission.aircraft.name,
-    )
