@@ -41,9 +41,10 @@ def aircraft_faults(checked: Checked, files: SpecFiles) -> list[Fault]:
     _check_places_aboard(survey)
     check_limits(survey)
     _check_model(survey)
-    check_handling(survey)
+    flaps = flap_settings(survey, files)
+    check_handling(survey, flaps)
     _check_tables(survey)
-    check_charts(survey, flap_settings(survey), files)
+    check_charts(survey, flaps, files)
     return survey.faults
 
 

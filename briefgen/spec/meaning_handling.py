@@ -7,6 +7,8 @@ import re
 from typing import get_args
 
 from briefgen.model.procedures import ChecklistPhase
+from briefgen.spec.build_aircraft import chart_rows
+from briefgen.spec.files import SpecFiles
 from briefgen.spec.load import KeyPath
 from briefgen.spec.ordered import not_above, not_below
 from briefgen.spec.survey import Survey
@@ -20,9 +22,9 @@ _NEEDS = {"take-off": ("fuel from", "rating"), "go-around": ("rating", "airspeed
 _BRACES = re.compile(r"\{[a-z][a-z0-9_.-]*\}")
 
 
-def check_handling(survey: Survey) -> None:
-    """Note what does not fit in phases, transfers, people, checklists and emergencies."""
-    _check_phases(survey)
+def check_handling(survey: Survey, flaps: list[str]) -> None:
+    """Note what does not fit in phases, transfers, people, checklists and emergencies; `flaps` are her settings."""
+    _check_phases(survey, flaps)
     _check_cowl_flaps(survey)
     _check_transfers(survey)
     stations = survey.texts(survey.groups("balance", "stations"), "name")
@@ -35,27 +37,30 @@ def check_handling(survey: Survey) -> None:
     _check_fluids(survey)
 
 
-def flap_settings(survey: Survey) -> list[str]:
+def flap_settings(survey: Survey, files: SpecFiles) -> list[str]:
     """Return the flap settings the file names: the model's, or the words of the chart of stalling speeds."""
     named = survey.texts(survey.groups("model", "airframe", "configurations"), "name")
-    rows = survey.data(("charts", "charts", "stall", "rows"))
-    if (
-        not named
-        and isinstance(rows, list)
-        and survey.keys("charts", "charts", "stall", "axes")[:1] == ["configuration"]
-    ):
-        named = [str(row[0]) for row in rows if isinstance(row, list) and row]
-    return named
+    path: KeyPath = ("charts", "charts", "stall")
+    axes = survey.keys(*path, "axes")
+    if named or "configuration" not in axes:
+        return named
+    if survey.text(*path, "file") is not None and files.refer_table(survey.checked.document, (*path, "file")) is None:
+        return []
+    try:
+        rows = chart_rows(survey.data(path), lambda name: files.tables[name])
+        return list(dict.fromkeys(str(row[axes.index("configuration")]) for row in rows))
+    except (LookupError, TypeError, ValueError):
+        return []  # not a chart that can be read: said elsewhere
 
 
-def _check_phases(survey: Survey) -> None:
+def _check_phases(survey: Survey, flaps: list[str]) -> None:
     rows = survey.groups("phases")
     survey.unique(rows, "phase", "row of phases")
     written = survey.texts(rows, "phase")
     missing = [phase for phase in _PHASES if phase not in written]
     if rows and missing:
         survey.fault(("phases",), f"there is no row for {', '.join(missing)}", "a row for each phase", at_key=True)
-    flaps, tanks = flap_settings(survey), survey.texts(survey.groups("balance", "tanks"), "name")
+    tanks = survey.texts(survey.groups("balance", "tanks"), "name")
     for row in [*rows, *survey.groups("limits", "speeds", "flaps")]:
         for key in ("flaps", "setting"):
             if flaps:

@@ -176,13 +176,14 @@ def _check_wind(survey: Survey) -> None:
 def _check_openings(survey: Survey) -> None:
     """A door that opens in flight says at what speeds, and no other door does."""
     doors = survey.groups("balance", "doors")
-    opening = [survey.text(*door, "name") or "" for door in doors if survey.data((*door, "opens in flight")) is True]
+    told = {survey.text(*door, "name") or "": survey.data((*door, "opens in flight")) for door in doors}
+    opening = [name for name, opens in told.items() if opens is not False]  # what is no answer is said elsewhere
     rows = survey.groups("limits", "speeds", "openings")
     survey.unique(rows, "door", "opening")
     for row in rows:
         survey.known((*row, "door"), opening, "a door of this file that opens in flight")
         below(survey, (*row, "least"), (*row, "greatest"))
-    missing = [name for name in opening if name not in survey.texts(rows, "door")]
+    missing = [name for name, opens in told.items() if opens is True and name not in survey.texts(rows, "door")]
     if missing and survey.data(("limits", "speeds")) is not None:
         problem = f"there is no row for '{missing[0]}', which opens in flight"
         survey.fault(("limits", "speeds", "openings"), problem, "the speeds at which it may be open", at_key=True)
