@@ -39,13 +39,13 @@ def _heads_fit(survey: Survey, path: KeyPath, kind: ChartKind) -> bool:
         for name, head in survey.data((*path, part)).items():
             if name not in known:
                 return False  # no name of any chart: said with the shape of the file
+            word = "axis" if part == "axes" else "column"
             if name not in allowed:
-                word = "axis" if part == "axes" else "column"
                 problem = f"the chart '{kind.name}' has no {word} of this name"
                 survey.fault((*path, part, name), problem, f"one of {', '.join(allowed)}", at_key=True)
             elif not _head_fits(name, head, axis=part == "axes"):
                 expected = _heads_text(name, axis=part == "axes")
-                survey.fault((*path, part, name), f"'{head}' is not a unit of this {part.removesuffix('s')}", expected)
+                survey.fault((*path, part, name), f"'{head}' is not a unit of this {word}", expected)
     for name in kind.needs:
         if name not in survey.data((*path, "columns")):
             expected = f"the columns {', '.join(kind.needs)}"
