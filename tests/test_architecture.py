@@ -23,7 +23,7 @@ MAY_IMPORT = {
     "spec": {"model", "units", "unit_tables", "errors"},
     "planning": {"model", "kernel", "aircraft", "weather", "errors"},
     "document": {"model", "units", "errors"},
-    "starter": {"errors"},
+    "starter": {"spec", "errors"},
     "cli": {"spec", "planning", "document", "model", "starter", "aircraft", "errors", "units"},
     "__main__": {"cli"},
     "__init__": set(),
