@@ -2,7 +2,7 @@
 
 A plan is a tree of **records**. A record's figures are methods marked `figure`; reading one works it out, keeps it, and
 notes it among the inputs of whatever figure is being worked out at that moment. So value, inputs and printed sum are one
-claim, and the ledger is only the shadow that the records throw (`Record.shadow`).
+claim, and the ledger is only the shadow that the records throw (`briefgen.model.shadow`).
 
 A figure that has no value says why by raising `Absent`; whoever reads it is absent for the same reason unless it asks with
 `Figure.or_none`. Named in a class, as in ``FuelSheet.margin``, a figure is an object: documents and checks name figures by it,
@@ -17,7 +17,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, ClassVar, Generic, Self, TypeVar, cast, overload
 
-from briefgen.model.ledger import Foot, Value
+from briefgen.model.ledger import Foot
 
 R_contra = TypeVar("R_contra", bound="Record", contravariant=True)
 V_co = TypeVar("V_co", covariant=True)
@@ -358,48 +358,3 @@ class Record:
             yield one
             if (volume := one.twin()) is not None:
                 yield volume
-
-
-@dataclass(frozen=True)
-class Shadow:
-    """What one figure throws into the ledger."""
-
-    key: str
-    label: str
-    value: Value | None
-    unit: str
-    decimals: int
-    how: str
-    inputs: tuple[str, ...]
-    source: str
-    spec: str
-    absent: str | None = None
-    foot: Foot | None = None
-
-
-class _Attributes:
-    """The attributes of a record by name, for the words of a declaration."""
-
-    def __init__(self, record: Record) -> None:
-        self._record = record
-
-    def __getitem__(self, name: str) -> object:
-        return getattr(self._record, name)
-
-
-def _said(text: str, record: Record) -> str:
-    return text % _Attributes(record) if "%(" in text else text
-
-
-def shadows(record: Record) -> Iterator[Shadow]:
-    """Yield what every figure of a record and of those below it throws into the ledger, in order."""
-    for one in record.figures():
-        kept, said = one.kept(record), one.declared
-        yield Shadow(
-            one.key_in(record), _said(said.label, record), cast(Value | None, kept.value), _said(said.unit, record),
-            said.decimals if isinstance(said.decimals, int) else getattr(record, said.decimals),
-            _said(said.how, record), kept.reads, _said(said.source, record), _said(said.spec, record), kept.absent,
-            one.foot(record),
-        )  # fmt: skip
-    for part in record.parts():
-        yield from shadows(part)

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from briefgen.document.format import Figures
+from briefgen.document.parts.format import Figures
 from briefgen.model.ledger import Table
 from briefgen.model.plan import Plan
 from briefgen.planning.assemble import plan_mission

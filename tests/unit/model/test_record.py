@@ -7,7 +7,8 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from briefgen.model.ledger import Foot
-from briefgen.model.record import Absent, Record, Sum, figure, given, shadows, total, working
+from briefgen.model.record import Absent, Record, Sum, figure, given, total, working
+from briefgen.model.shadow import shadows
 from briefgen.model.tables import TableOf, column
 
 DENSITY_KG_PER_M3 = 720.0

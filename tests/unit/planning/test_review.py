@@ -11,8 +11,8 @@ from review_scene import FT, LB, demo, good, mission_with, put, rule, without
 from briefgen.errors import PlanError
 from briefgen.model.rule_kinds import PARAMETERS, RULE_KINDS
 from briefgen.model.rules import RuleSet
-from briefgen.planning.review import CHECKS, _evaluation, write_review
-from briefgen.planning.writer import LedgerWriter
+from briefgen.planning.ledger.writer import LedgerWriter
+from briefgen.planning.review.rules import CHECKS, _evaluation, write_review
 
 US_GAL = 231.0 * 0.0254**3
 
