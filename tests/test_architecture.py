@@ -40,7 +40,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "spec.coded": {"model", "units", "errors"},
     "spec.tree": {"spec.words", "model", "units", "unit_tables", "errors"},
     "spec.build": {"spec.words", "spec.coded", "spec.tree", "model", "units", "errors"},
-    "spec.meaning": {"spec.words", "spec.tree", "spec.build", "model", "units", "errors"},
+    "spec.meaning": {"spec.words", "spec.tree", "spec.build", "model", "units", "unit_tables", "errors"},
     "spec": {"spec.words", "spec.tree", "spec.build", "spec.meaning", "model", "units", "errors"},
     "planning.ledger": BASE,
     "planning.load": BASE,

@@ -11,8 +11,7 @@ from briefgen.errors import SpecError
 from briefgen.model.aircraft import Aircraft
 from briefgen.spec import read_aircraft
 from briefgen.units import to_si
-
-from .bad_spec_cases import BASE
+from tests.shared.bad_spec_cases import BASE
 
 SPECS = Path(__file__).parents[3] / "mission_specs"
 KT = 1852.0 / 3600.0
