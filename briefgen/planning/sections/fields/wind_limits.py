@@ -5,7 +5,7 @@ from __future__ import annotations
 from briefgen.model.record import Absent, Record, Ref, figure
 from briefgen.planning.sections.fields.runway_figures import RunwayFigures
 
-OF_THE_FILE = "aircraft file, field section"
+OF_THE_FILE = "aircraft file, wind limits"
 LESS_WIND = "limit less wind"
 WITHIN = "the wind is within the limit"
 
