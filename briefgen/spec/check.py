@@ -23,6 +23,7 @@ from briefgen.units import Quantity, QuantityError
 
 KINDS = ("mission", "aircraft", "places", "weather", "rules")
 Schema = dict[str, Any]
+LONGEST_FORM = 200  # letters of a quantity, time or position; the patterns that read them need not be quick beyond it
 
 
 @dataclass
@@ -137,6 +138,10 @@ def _walk(checked: Checked, schema: Any, data: Data, path: KeyPath) -> None:
 def _read(checked: Checked, schema: Schema, text: str, path: KeyPath) -> None:
     if text == schema.get("x-none"):
         checked.fields[path] = None
+        return
+    if len(text) > LONGEST_FORM:
+        problem = f"{path_text(path)}: the value has {len(text):,} letters"
+        checked.faults.append(checked.document.fault(path, problem, form_expected(schema["x-form"])))
         return
     try:
         value = read_form(text, schema["x-form"])

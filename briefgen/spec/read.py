@@ -28,7 +28,7 @@ from briefgen.spec.meaning_places import places_faults
 from briefgen.spec.reader import Reader
 from briefgen.spec.survey import Survey
 
-_HEAD = re.compile(r"(?:\s*(?:#[^\n]*)?\n)*\s*briefgen:\s*[\"']?mission/")
+_HEAD = re.compile(r"briefgen:\s{0,9}[\"']?mission/")
 _HEAD_BYTES = 4096  # the head stands above everything but comments
 
 
@@ -93,7 +93,9 @@ def missions_in(folder: Path) -> tuple[Path, ...]:
 def _is_mission(path: Path) -> bool:
     with path.open("rb") as stream:
         head = stream.read(_HEAD_BYTES).decode("utf-8-sig", errors="replace")
-    return _HEAD.match(head) is not None
+    lines = (line.strip() for line in head.splitlines())
+    first = next((line for line in lines if line and not line.startswith("#")), "")
+    return _HEAD.match(first) is not None
 
 
 def _folder_of(path: Path) -> Path:
