@@ -150,13 +150,29 @@ def remove(folder: Path, names: Mapping[str, object] | list[str]) -> None:
             os.rmdir(path)
 
 
-def write_one(path: Path, text: str) -> None:
-    """Write a file whole or not at all, in the place of an earlier one."""
+def write_new(texts: Mapping[Path, str]) -> list[Path]:
+    """Write files that do not stand there yet; one that does is kept, and refused where it says something else.
+
+    Raises:
+        RenderError: A file is there already with another text; nothing was written.
+    """
+    fresh = {path: text for path, text in texts.items() if not os.path.lexists(path)}
+    for path, text in texts.items():
+        if path not in fresh and not (path.is_file() and path.read_bytes() == text.encode()):
+            raise RenderError(
+                "this file is there already and says something else; it is left alone", where=str(path),
+                expected="a place where no file of this name stands", hint="choose another folder, or remove the file first",
+            )  # fmt: skip
+    for path, text in fresh.items():
+        _write_whole(path, text.encode())
+    return list(texts)
+
+
+def _write_whole(path: Path, content: bytes) -> None:
     path.parent.mkdir(parents=True, exist_ok=True)
     fresh = path.with_name(f"{_hidden(path, NEW)}{secrets.token_hex(4)}")
     try:
-        fresh.write_text(text, encoding="utf-8")
+        fresh.write_bytes(content)
         fresh.replace(path)
-    except BaseException:
+    finally:
         fresh.unlink(missing_ok=True)
-        raise

@@ -38,7 +38,7 @@ def visible(text: str, *, one_line: bool = False) -> str:
 
 def _code(sign: str) -> str:
     number = ord(sign)
-    return f"\\x{number:02x}" if number < 0x100 else f"\\u{number:04x}" if number < 0x10000 else f"\\U{number:08x}"
+    return f"\\u{number:04x}" if number < 0x10000 else f"\\U{number:08x}"
 
 
 def shortened(text: str, longest: int = LONGEST_PROBLEM) -> str:

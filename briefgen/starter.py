@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-import shutil
 from importlib.resources import files
 from pathlib import Path
 
+from briefgen import disk
 from briefgen.errors import BriefgenError, UsageError
+from briefgen.system_errors import as_sentence
 
 FIRST_MISSION = "cedar-lantern.yaml"
 FOLDERS = ("aircraft", "places", "weather", "rules")
@@ -24,20 +25,28 @@ def packaged_specs() -> Path:
 def write_starter(folder: Path) -> Path:
     """Fill a new or empty folder and return its first mission; a folder with anything in it is left alone."""
     source = packaged_specs()
+    paths = [source / FIRST_MISSION, *(path for name in FOLDERS for path in sorted((source / name).rglob("*")))]
+    files = {path.relative_to(source).as_posix(): path.read_bytes() for path in paths if path.is_file()}
+    place = disk.real_place(folder)
     try:
-        if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
-            problem = (
-                "this folder is not empty; it is left alone" if folder.is_dir() else "this is a file, not a folder"
-            )
-            raise _refused(folder, problem)
-        for name in FOLDERS:
-            shutil.copytree(source / name, folder / name)
-        shutil.copyfile(source / FIRST_MISSION, folder / FIRST_MISSION)
-    except shutil.Error as error:  # what copytree could not copy, one tuple a file
-        raise _refused(folder, "cannot write there") from error
+        with disk.locked(place):
+            for left in disk.recover(place):
+                disk.remove(left, list(files))
+            if place.exists():
+                _require_empty(place, folder)
+            if empty := disk.put_in_place(disk.staged(place, files), place):
+                disk.remove(empty, [])
     except OSError as error:
-        raise _refused(folder, f"cannot write there: {(error.strerror or '').lower()}") from error
+        fault = as_sentence(error)
+        raise _refused(folder, fault.problem) from error
     return folder / FIRST_MISSION
+
+
+def _require_empty(place: Path, folder: Path) -> None:
+    if not place.is_dir():
+        raise _refused(folder, "this is a file, not a folder")
+    if any(place.iterdir()):
+        raise _refused(folder, "this folder is not empty; it is left alone")
 
 
 def _refused(folder: Path, problem: str) -> UsageError:

@@ -35,7 +35,9 @@ def as_sentence(error: BaseException, where: str = "") -> BriefgenError:
     if isinstance(error, UnicodeError):
         return UsageError("a name or text holds bytes that are no characters", where=where, hint="rename the file")
     if isinstance(error, RecursionError):
-        return RenderError("something is nested too deep to be followed", where=where, hint="nest texts and lists less deep")
+        return RenderError(
+            "something is nested too deep to be followed", where=where, hint="nest texts and lists less deep"
+        )
     return RenderError("there is not enough memory for this", where=where, hint="plan fewer missions at once")
 
 

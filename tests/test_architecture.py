@@ -14,6 +14,8 @@ PACKAGE = ROOT / "briefgen"
 
 MAY_IMPORT = {
     "errors": set(),
+    "system_errors": {"errors"},
+    "disk": {"errors"},
     "kernel": {"errors"},
     "model": {"errors"},
     "unit_tables": set(),
@@ -22,9 +24,9 @@ MAY_IMPORT = {
     "weather": {"model", "kernel", "errors"},
     "spec": {"model", "units", "unit_tables", "errors"},
     "planning": {"model", "kernel", "aircraft", "weather", "errors"},
-    "document": {"model", "units", "errors"},
-    "starter": {"errors"},
-    "cli": {"spec", "planning", "document", "model", "starter", "aircraft", "errors", "units"},
+    "document": {"model", "units", "disk", "system_errors", "errors"},
+    "starter": {"disk", "system_errors", "errors"},
+    "cli": {"spec", "planning", "document", "model", "starter", "aircraft", "disk", "system_errors", "errors", "units"},
     "__main__": {"cli"},
     "__init__": set(),
 }

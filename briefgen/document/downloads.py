@@ -11,6 +11,7 @@ from typing import Any
 from xml.sax.saxutils import escape
 
 from briefgen.document.charts import airborne_nodes
+from briefgen.document.fingerprint import fingerprint
 from briefgen.document.format import Figures, unit_mark
 from briefgen.model.ledger import Entry, Table
 from briefgen.model.mission import Leg
@@ -21,6 +22,7 @@ PLAN_FORMAT = "plan/1"
 HALF_TURN_DEG, TURN_DEG = 180.0, 360.0
 FEW_NODES = 2
 COORDINATE_DIGITS = 6  # 0.1 m
+FORMULA_BEGINS = tuple("=+-@\t\r\uff1d\uff0b\uff0d\uff20")  # and their full-width forms
 
 Position = tuple[float, float]
 
@@ -54,7 +56,7 @@ def plan_json(plan: Plan, figures: Figures | None = None) -> str:
     entries = {key: _entry(entry, figures) for key, entry in plan.ledger.entries.items()}
     tables = {name: _table(table, figures) for name, table in plan.tables.items()}
     parts = [
-        f'"briefgen": {_json(PLAN_FORMAT)}', f'"digest": {_json(plan.digest)}', f'"mission": {_json(head)}',
+        f'"briefgen": {_json(PLAN_FORMAT)}', f'"digest": {_json(fingerprint(plan, figures))}', f'"mission": {_json(head)}',
         f'"entries": {_json_members(entries)}', f'"feet": {_json_items(feet)}', f'"tables": {_json_members(tables)}',
         f'"events": {_json_items(events)}', f'"findings": {_json_items(findings)}',
     ]  # fmt: skip
@@ -214,8 +216,18 @@ def navigation_log_csv(plan: Plan, figures: Figures | None = None) -> str:
     writer.writerow([_csv_head(plan, table, index) for index in range(len(table.columns))])
     for row in table.rows:
         keys = [row.cells.get(column.name, "") for column in table.columns]
-        writer.writerow([figures[key].replace(",", "") if key else "" for key in keys])
+        writer.writerow([_csv_cell(plan.ledger[key], figures[key]) if key else "" for key in keys])
     return out.getvalue()
+
+
+def _csv_cell(entry: Entry, figure: str) -> str:
+    """Return a figure without the comma of thousands; words as they are, but never as a formula.
+
+    A word that a spreadsheet would run is given an apostrophe in front (OWASP, CSV injection: = + - @, tab, return).
+    """
+    if not isinstance(entry.value, str):
+        return figure.replace(",", "")
+    return f"'{figure}" if figure.lstrip()[:1] in FORMULA_BEGINS and figure.strip() else figure
 
 
 def _csv_head(plan: Plan, table: Table, index: int) -> str:

@@ -11,7 +11,9 @@ from briefgen.errors import RenderError
 from briefgen.system_errors import told
 
 MARKER = ".briefgen-site"
-MARKER_HEAD = "Made by briefgen. The next build replaces the files named here; it leaves a folder alone that holds others."
+MARKER_HEAD = (
+    "Made by briefgen. The next build replaces the files named here; it leaves a folder alone that holds others."
+)
 SHOWN_STRANGERS = 3
 
 
@@ -44,7 +46,9 @@ def write_site(files: Mapping[str, bytes], out: Path, inputs: Iterable[Path] = (
     marker = "\n".join([MARKER_HEAD, *sorted(files)]) + "\n"
     with told(out), disk.locked(place):
         earlier = [*_listed(place), MARKER]
-        fresh = disk.staged(place, {MARKER: marker.encode(), **files})  # the marker first: it tells a sweep what is ours
+        fresh = disk.staged(
+            place, {MARKER: marker.encode(), **files}
+        )  # the marker first: it tells a sweep what is ours
         try:
             _may_replace(place, out, inputs)
             old = disk.put_in_place(fresh, place)

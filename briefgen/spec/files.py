@@ -52,7 +52,8 @@ class SpecFiles:
         if name is None or name in self.tables:
             return self.tables.get(name or "")
         try:
-            raw = (self.root / name).read_bytes()
+            with (self.root / name).open("rb") as stream:
+                raw = stream.read(MAX_BYTES + 1)
             if len(raw) > MAX_BYTES:
                 self._fault(document, path, f"'{name}' is larger than {MAX_BYTES:,} bytes", "a shorter table")
                 return None

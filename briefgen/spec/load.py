@@ -27,6 +27,7 @@ Data = Scalar | list["Data"] | dict[str, "Data"]
 MAX_BYTES = 1_000_000  # twenty times the largest aircraft file; a spec beyond it is a mistake or an attack
 MAX_NODES = 50_000  # counted after aliases are followed, so that aliases of aliases cannot explode
 MAX_DEPTH = 40
+LONGEST_KEY = 200
 FAULTS_SHOWN = 20  # of one kind in one file: a binary file is full of them
 
 _LOADER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
@@ -76,7 +77,9 @@ class Document:
 def load_file(path: Path, shown_as: str) -> Document:
     """Return the tree of a specification file; raise SpecError with every fault of its text."""
     try:
-        if path.exists() and not path.is_file() and not path.is_dir():  # a pipe would be waited for, a device has no end
+        if (
+            path.exists() and not path.is_file() and not path.is_dir()
+        ):  # a pipe would be waited for, a device has no end
             raise _whole_file(shown_as, "this is neither a file nor a folder", "a YAML file")
         with path.open("rb") as stream:
             raw = stream.read(MAX_BYTES + 1)
@@ -109,7 +112,9 @@ def load_bytes(raw: bytes, path: Path, shown_as: str) -> Document:
         raise SpecError((fault,)) from error
     composer = _Composer(shown_as)
     if places := unseen(text.replace("\r\n", "\n")):
-        raise SpecError(tuple(_unseen_fault(text.replace("\r\n", "\n"), place, shown_as) for place in places[:FAULTS_SHOWN]))
+        raise SpecError(
+            tuple(_unseen_fault(text.replace("\r\n", "\n"), place, shown_as) for place in places[:FAULTS_SHOWN])
+        )
     try:
         data = composer.compose(text)
     except yaml.YAMLError as error:
@@ -301,6 +306,9 @@ class _Composer:
             return None, node.mark
         if not node.text:
             self._fault(event, "a key is missing before ':'", "text before the ':'")
+            return None, node.mark
+        if len(node.text) > LONGEST_KEY:
+            self._fault(event, f"a key has {len(node.text):,} letters", f"at most {LONGEST_KEY}")
             return None, node.mark
         return node.text, node.mark
 

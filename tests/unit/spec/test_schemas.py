@@ -22,7 +22,7 @@ from briefgen.spec.meaning_mission import POSITIONS
 from briefgen.spec.names import form_of, key_of
 from briefgen.unit_tables import KINDS as QUANTITY_KINDS
 
-OUR_KEYWORDS = {"x-form", "x-least", "x-most", "x-none", "x-file"}
+OUR_KEYWORDS = {"x-form", "x-least", "x-most", "x-none", "x-file", "x-prose"}
 
 
 def nodes(schema: Any) -> Iterator[dict[str, Any]]:
