@@ -47,7 +47,7 @@ def plan_json(plan: Plan) -> str:
 
 def fingerprint(plan: Plan) -> str:
     """Return the fingerprint of a plan: over the files read and every figure as it is printed."""
-    from briefgen.document.fingerprint import fingerprint as of_plan
+    from briefgen.document.digest import fingerprint as of_plan
 
     return of_plan(plan)
 

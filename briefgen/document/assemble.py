@@ -20,7 +20,7 @@ from briefgen.document.blocks import (
     TableBlock,
     TableRow,
 )
-from briefgen.document.fingerprint import fingerprint
+from briefgen.document.digest import fingerprint
 from briefgen.document.format import Figures as Printed
 from briefgen.document.format import is_direction, unit_mark, with_unit
 from briefgen.model.ledger import Column, Entry, Row, Table

@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from briefgen import __version__
-from briefgen.document.fingerprint import fingerprint
+from briefgen.document.digest import fingerprint
 from briefgen.document.format import MINUS, Figures, FootError
 from briefgen.errors import InternalError
 from briefgen.model.ledger import Foot

@@ -11,7 +11,7 @@ from typing import Any
 from xml.sax.saxutils import escape
 
 from briefgen.document.charts import airborne_nodes
-from briefgen.document.fingerprint import fingerprint
+from briefgen.document.digest import fingerprint
 from briefgen.document.format import Figures, unit_mark
 from briefgen.model.ledger import Entry, Table
 from briefgen.model.mission import Leg
