@@ -20,6 +20,7 @@ _SENTENCES = {
     errno.EPERM: ("permission is denied", "ask for the right to it, or choose another folder"),
     errno.ELOOP: ("its links lead back to themselves", "mend the link, or choose another folder"),
     errno.ENOTDIR: ("a part of this path is a file, not a folder", "choose another folder"),
+    errno.EEXIST: ("a part of this path is a file, not a folder", "choose another folder"),
     errno.EMFILE: ("too many files are open", "close other programs, then run the command again"),
 }
 

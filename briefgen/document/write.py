@@ -62,6 +62,10 @@ def write_site(files: Mapping[str, bytes], out: Path, inputs: Iterable[Path] = (
 
 def _may_replace(place: Path, out: Path, inputs: Iterable[Path]) -> None:
     """Refuse a folder that holds an input, or anything but an earlier build."""
+    if place.is_symlink():  # a link is followed to its end, so this one has none
+        raise RenderError(
+            "its links lead back to themselves", where=str(out), hint="mend the link, or choose another folder"
+        )
     if not place.exists():
         return
     if not place.is_dir():
