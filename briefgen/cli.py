@@ -168,7 +168,7 @@ def aircraft(
     """
     if speeds not in ("mph", "kt"):
         raise typer.BadParameter(f"'{speeds}' is not a unit of speed; write mph or kt", param_hint="--speeds")
-    from briefgen.aircraft.sheet import fuel_grades_of, sheet_of
+    from briefgen.aircraft.sheet.tables import fuel_grades_of, sheet_of
     from briefgen.document import aircraft_page, sheets_json, sheets_text
     from briefgen.spec import read_aircraft
 
@@ -185,7 +185,7 @@ def aircraft(
 
 def _written_charts(file: Path, described: Aircraft, grade: str, folder: Path) -> list[Path]:
     """Write the model of an aircraft as a file of charts and its tables; return the files written."""
-    from briefgen.aircraft.model_charts import aircraft_as_charts, usual_lines
+    from briefgen.aircraft.sheet.charts import aircraft_as_charts, usual_lines
     from briefgen.disk import write_new
     from briefgen.spec.write_aircraft import aircraft_file_texts
 
@@ -243,7 +243,7 @@ def _plans(paths: list[Path]) -> dict[Path, Plan]:
     if faults:
         raise SpecError(tuple(faults))
     from briefgen.document import require_conservation
-    from briefgen.planning import plan_mission
+    from briefgen.planning.assemble import plan_mission
 
     plans = {}
     for path, mission in missions.items():

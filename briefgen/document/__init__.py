@@ -47,7 +47,7 @@ def plan_json(plan: Plan) -> str:
 
 def fingerprint(plan: Plan) -> str:
     """Return the fingerprint of a plan: over the files read and every figure as it is printed."""
-    from briefgen.document.digest import fingerprint as of_plan
+    from briefgen.document.parts.digest import fingerprint as of_plan
 
     return of_plan(plan)
 
@@ -61,7 +61,7 @@ def require_conservation(plan: Plan) -> None:
 
 def printed(plan: Plan) -> Mapping[str, str]:
     """Return the printed figure of every entry by key."""
-    from briefgen.document.format import printed as figures
+    from briefgen.document.parts.format import printed as figures
 
     return figures(plan)
 

@@ -12,8 +12,8 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from briefgen import __version__
-from briefgen.document.digest import fingerprint
-from briefgen.document.format import MINUS, Figures, FootError
+from briefgen.document.parts.digest import fingerprint
+from briefgen.document.parts.format import MINUS, Figures, FootError
 from briefgen.errors import InternalError
 from briefgen.model.ledger import Foot
 from briefgen.model.plan import Node, Phase, Plan
