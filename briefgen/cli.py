@@ -225,7 +225,7 @@ def _missions(specs: list[Path]) -> list[Path]:
                 hint="name the folder that holds the missions; 'briefgen new FOLDER' starts one",
             )
         for path in paths:
-            found.setdefault(path.resolve(), path)
+            found.setdefault(Path(os.path.realpath(path)), path)
     return list(found.values())
 
 

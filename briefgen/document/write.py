@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import os
 from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path, PurePosixPath
@@ -28,11 +29,20 @@ def ready(out: Path, inputs: Iterable[Path] = ()) -> None:
     place = disk.real_place(out)
     with told(out):
         if not place.parent.is_dir():
+            _require_folder_above(place)
             return
         with disk.locked(place):
             for left in disk.recover(place):
                 disk.remove(left, [*_listed(left), MARKER])
             _may_replace(place, out, inputs)
+
+
+def _require_folder_above(place: Path) -> None:
+    """Raise OSError unless the nearest thing above a place that is there is a folder that may be written."""
+    above = next(path for path in place.parents if path.exists())
+    number = errno.ENOTDIR if not above.is_dir() else 0 if os.access(above, os.W_OK) else errno.EACCES
+    if number:
+        raise OSError(number, os.strerror(number), str(above))
 
 
 def write_site(files: Mapping[str, bytes], out: Path, inputs: Iterable[Path] = ()) -> list[Path]:

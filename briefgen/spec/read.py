@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 from dataclasses import replace
 from pathlib import Path, PurePosixPath
@@ -108,7 +109,7 @@ def _located(path: Path, root: Path | None) -> tuple[Path, str]:
     if root is None:
         root = path.parent
     try:
-        return root, path.resolve().relative_to(root.resolve()).as_posix()
+        return root, Path(os.path.realpath(path)).relative_to(os.path.realpath(root)).as_posix()
     except ValueError as error:
         fault = Fault(str(path), 0, 0, "the file lies outside the specification folder", f"a file below {root}")
         raise SpecError((fault,)) from error
