@@ -174,12 +174,12 @@ def _write_cruise(mission: Mission, crew: Crew, cruise: Cruise, writer: LedgerWr
     heights = levels_m(mission, cruise.leg, _track_magnetic(cruise), steps)
     head = f"altitudes.{cruise.key}"
     chosen = min(heights, key=lambda height_m: abs(height_m - cruise.leg.height.value_m))
-    planned = Entered(f"{head}.{_hundreds(chosen)}", cruise, f"Leg to {cruise.leg.to.name} at its planned height")
+    planned = Entered(f"{head}.{_level_name(chosen)}", cruise, f"Leg to {cruise.leg.to.name} at its planned height")
     rows = {chosen: _write_planned(mission, planned, chosen, writer)}
     for height_m in heights:
         if height_m == chosen:
             continue
-        other = Entered(f"{head}.{_hundreds(height_m)}", cruise, f"Leg to {cruise.leg.to.name} at another height")
+        other = Entered(f"{head}.{_level_name(height_m)}", cruise, f"Leg to {cruise.leg.to.name} at another height")
         found: Flight | BriefgenError
         try:
             level = Level(height_m, standard)
@@ -190,8 +190,10 @@ def _write_cruise(mission: Mission, crew: Crew, cruise: Cruise, writer: LedgerWr
     return [rows[height_m] for height_m in reversed(heights)]
 
 
-def _hundreds(height_m: float) -> str:
-    return f"{height_m / FT_M / 100.0:03.0f}"
+def _level_name(height_m: float) -> str:
+    """Return a height as a part of a key: hundreds of feet, or feet where it lies between; no two heights share one."""
+    height_ft = round(height_m / FT_M)
+    return f"{height_ft}ft" if height_ft % 100 else f"{height_ft // 100:03d}"
 
 
 def _as_planned(cruise: Cruise) -> Flight:
