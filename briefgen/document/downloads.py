@@ -38,7 +38,8 @@ def plan_json(plan: Plan, figures: Figures | None = None) -> str:
     figures = figures or Figures(plan)
     mission = plan.mission
     head = {
-        "name": mission.name, "number": mission.number, "revision": mission.revision, "operator": mission.operator,
+        "name": figures.text(mission.name), "number": figures.text(mission.number), "revision": mission.revision,
+        "operator": figures.text(mission.operator),
         "aircraft": mission.aircraft.name, "registration": mission.individual.registration, "zone": mission.times.zone,
     }  # fmt: skip
     events = [
@@ -120,25 +121,27 @@ def _turning_points(plan: Plan) -> list[Place]:
     return found
 
 
-def route_gpx(plan: Plan) -> str:
+def route_gpx(plan: Plan, figures: Figures | None = None) -> str:
     """Return the route and the planned track as GPX 1.1."""
     mission = plan.mission
+    figures = figures or Figures(plan)
+    name, number = figures.text(mission.name), figures.text(mission.number)
     lines = [
         '<?xml version="1.0" encoding="UTF-8"?>',
         '<gpx version="1.1" creator="briefgen" xmlns="http://www.topografix.com/GPX/1/1">',
-        f"  <metadata><name>{escape(f'{mission.number} {mission.name}, revision {mission.revision}')}</name></metadata>",
+        f"  <metadata><name>{escape(f'{number} {name}, revision {mission.revision}')}</name></metadata>",
     ]
     seen: set[str] = set()
     for place in (*_turning_points(plan), *(alternate.place for alternate in mission.alternates)):
         if place.ident not in seen:
             seen.add(place.ident)
             lines.append(f"  {_gpx_point('wpt', place)}")
-    lines.append(f"  <rte><name>{escape(mission.name)}</name>")
+    lines.append(f"  <rte><name>{escape(name)}</name>")
     lines += [f"    {_gpx_point('rtept', place)}" for place in _turning_points(plan)]
     lines.append("  </rte>")
     nodes = airborne_nodes(plan)
     if len(nodes) >= FEW_NODES:
-        lines.append(f"  <trk><name>{escape(mission.name)} as planned</name><trkseg>")
+        lines.append(f"  <trk><name>{escape(name)} as planned</name><trkseg>")
         lines += [f"    {_gpx_node(node)}" for node in nodes]
         lines.append("  </trkseg></trk>")
     lines.append("</gpx>")
@@ -156,9 +159,11 @@ def _gpx_node(node: Node) -> str:
     return f'<trkpt lat="{node.lat_deg:.6f}" lon="{node.lon_deg:.6f}"><ele>{node.altitude_m:.1f}</ele><time>{time}</time></trkpt>'
 
 
-def route_geojson(plan: Plan) -> str:
+def route_geojson(plan: Plan, figures: Figures | None = None) -> str:
     """Return the planned track and the places as GeoJSON (RFC 7946), the track cut where it crosses 180 degrees."""
     mission = plan.mission
+    figures = figures or Figures(plan)
+    name, number = figures.text(mission.name), figures.text(mission.number)
     nodes = airborne_nodes(plan)
     features: list[dict[str, Any]] = []
     if len(nodes) >= FEW_NODES:
@@ -166,7 +171,7 @@ def route_geojson(plan: Plan) -> str:
         geometry: dict[str, Any] = {"type": "LineString", "coordinates": parts[0]}
         if len(parts) > 1:
             geometry = {"type": "MultiLineString", "coordinates": parts}
-        features.append(_feature(geometry, {"name": mission.name, "number": mission.number, "kind": "track"}))
+        features.append(_feature(geometry, {"name": name, "number": number, "kind": "track"}))
     seen: set[str] = set()
     for place in (*_turning_points(plan), *(alternate.place for alternate in mission.alternates)):
         if place.ident not in seen:

@@ -104,8 +104,8 @@ def _data_files(source: Source) -> Files:
     plan = source.plan
     files = {
         "plan.json": downloads.plan_json(plan, source.printed).encode(),
-        "route.gpx": downloads.route_gpx(plan).encode(),
-        "route.geojson": downloads.route_geojson(plan).encode(),
+        "route.gpx": downloads.route_gpx(plan, source.printed).encode(),
+        "route.geojson": downloads.route_geojson(plan, source.printed).encode(),
     }
     if log := downloads.navigation_log_csv(plan, source.printed):
         files["navlog.csv"] = log.encode()

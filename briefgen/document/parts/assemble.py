@@ -60,10 +60,10 @@ def source_of(plan: Plan) -> Source:
     figures = Printed(plan)
     digest = fingerprint(plan, figures)
     identity = Identity(
-        mission=mission.name,
-        number=mission.number,
+        mission=figures.text(mission.name),
+        number=figures.text(mission.number),
         revision=str(mission.revision),
-        operator=mission.operator,
+        operator=figures.text(mission.operator),
         aircraft=mission.aircraft.name,
         registration=mission.individual.registration,
         digest=digest[:DIGEST_LENGTH],
