@@ -6,13 +6,13 @@ from itertools import pairwise
 from pathlib import Path
 
 import pytest
-from demo import plan_edited, plan_of
 
 from briefgen.aircraft.factory import performance_of
 from briefgen.aircraft.interface import Performance
 from briefgen.kernel.atmosphere import standard_temperature
 from briefgen.model.performance import Air, IndicatedAirspeed
 from briefgen.model.plan import Finding, Plan
+from tests.shared.demo_missions import plan_edited, plan_of
 
 FT = 0.3048
 MISSION = "cedar-lantern"

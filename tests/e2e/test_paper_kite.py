@@ -5,9 +5,9 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from demo import plan_edited, plan_of
 
 from briefgen.model.plan import Finding
+from tests.shared.demo_missions import plan_edited, plan_of
 
 # Rule by rule, what in paper-kite.yaml breaks it. Limits are those of the aircraft file and of the rule sets.
 FAILS = {

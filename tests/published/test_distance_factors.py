@@ -6,10 +6,7 @@ departs from one the test says by how much and why, and bends neither.
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import pytest
-from published_rows import rows
 
 from briefgen.aircraft import published_factors
 from briefgen.aircraft.fields import Strip
@@ -18,8 +15,9 @@ from briefgen.kernel.atmosphere import standard_temperature
 from briefgen.model.performance import Air
 from briefgen.model.places import Runway
 from briefgen.spec.read import read_aircraft
+from tests.shared.demo_missions import SPECS
+from tests.shared.published_rows import rows
 
-SPECS = Path(__file__).parents[2] / "mission_specs"
 FACTORS = {row["factor_id"]: row for row in rows("distance_factors")}
 MASS_KG = 48000.0 * 0.45359237
 FT_M = 0.3048

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import pytest
-from published_rows import half_digit, rows
 
 from briefgen.kernel.engine import (
     brake_power,
@@ -11,6 +10,7 @@ from briefgen.kernel.engine import (
     mean_effective_pressure,
     unsupercharged_power_ratio,
 )
+from tests.shared.published_rows import half_digit, rows
 
 CUBIC_INCH_M3 = 0.0254**3
 PSI_PA = 6894.757293168

@@ -10,12 +10,12 @@ from __future__ import annotations
 import math
 
 import pytest
-from demo import plan_of
 from pyproj import Geod
 
 from briefgen.model.mission import Leg
 from briefgen.model.plan import Plan
 from briefgen.planning.ledger.keys import phase_key
+from tests.shared.demo_missions import plan_of
 
 METRE_M = 1.0
 HALF_A_DEGREE = 0.5  # printed to a degree

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import pytest
-from published_rows import half_digit, rows
 
 from briefgen.kernel.range_points import equal_time_distance, no_return_distance, no_return_time
+from tests.shared.published_rows import half_digit, rows
 
 HOUR_S = 3600.0
 KT_M_PER_S = 1852.0 / HOUR_S

@@ -6,14 +6,12 @@ published rolling figure here; its drag of the depth is worked out apart.
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import pytest
-from published_rows import rows
 
 from briefgen.spec.read import read_aircraft
+from tests.shared.demo_missions import SPECS
+from tests.shared.published_rows import rows
 
-SPECS = Path(__file__).parents[2] / "mission_specs"
 ROLLING = [
     ("paved dry", "hard dry runway"),
     ("paved wet", "wet concrete or asphalt"),

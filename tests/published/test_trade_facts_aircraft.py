@@ -7,17 +7,16 @@ a crew: an inch of mercury, a hundred rpm, five miles an hour, a twentieth of a 
 from __future__ import annotations
 
 from functools import lru_cache
-from pathlib import Path
 
 import pytest
-from published_rows import rows
 
 from briefgen.aircraft.physics.performance import ModelPerformance
 from briefgen.kernel.atmosphere import standard_temperature
 from briefgen.model.performance import Air, GivenSetting, IndicatedAirspeed, LongRange
 from briefgen.spec.read import read_aircraft
+from tests.shared.demo_missions import SPECS
+from tests.shared.published_rows import rows
 
-SPECS = Path(__file__).parents[2] / "mission_specs"
 LB = 0.45359237
 FT = 0.3048
 MPH = 0.44704

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import pytest
-from aircraft_cases import FT, INHG, LB, MPH, air, performance
 
 from briefgen.aircraft.physics.advice import filters_off_rise, full_throttle_height, lean_advice
 from briefgen.aircraft.physics.performance import ModelPerformance
 from briefgen.model.performance import IndicatedAirspeed
+from tests.shared.demo_aircraft import FT, INHG, LB, MPH, air, performance
 
 T4 = performance("t4-freighter", "91/96")
 BOOK = performance("t4-by-the-book", "91/96")

@@ -5,10 +5,10 @@ from __future__ import annotations
 import csv
 
 import pytest
-from aircraft_cases import FT, INHG, KT, LB, MPH, SPECS, air, aircraft, gallons_per_hour, performance
 
 from briefgen.errors import OutOfRangeError, PlanError
 from briefgen.model.performance import IndicatedAirspeed, LongRange, PercentPower
+from tests.shared.demo_aircraft import FT, INHG, KT, LB, MPH, SPECS, air, aircraft, gallons_per_hour, performance
 
 BOOK = performance("t4-by-the-book", "91/96")
 MODEL = performance("t4-freighter", "91/96")

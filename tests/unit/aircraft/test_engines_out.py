@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import pytest
-from aircraft_cases import FT, KT, LB, MPH, air, performance
 
 from briefgen.aircraft.engines_out import (
     ceiling_at_best_speed,
@@ -13,6 +12,7 @@ from briefgen.aircraft.engines_out import (
 )
 from briefgen.errors import OutOfRangeError, PlanError
 from briefgen.model.performance import Air
+from tests.shared.demo_aircraft import FT, KT, LB, MPH, air, performance
 
 T4 = performance("t4-freighter", "91/96")
 S2 = performance("s2-survey", "100LL")

@@ -6,7 +6,6 @@ import csv
 import math
 import statistics
 from dataclasses import replace
-from pathlib import Path
 
 import pytest
 
@@ -21,8 +20,8 @@ from briefgen.model.aircraft import Aircraft
 from briefgen.model.performance import Air
 from briefgen.model.places import Runway
 from briefgen.spec.read import read_aircraft
+from tests.shared.demo_missions import SPECS
 
-SPECS = Path(__file__).parents[3] / "mission_specs"
 BOOK_ROWS = SPECS / "aircraft" / "t4-by-the-book" / "take-off.csv"
 LB_KG = 0.45359237
 FT_M = 0.3048

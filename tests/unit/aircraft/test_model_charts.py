@@ -5,7 +5,6 @@ from __future__ import annotations
 from functools import lru_cache
 
 import pytest
-from aircraft_cases import FT, LB, MPH, air, aircraft, performance
 
 from briefgen.aircraft.factory import performance_of
 from briefgen.aircraft.interface import Performance
@@ -13,6 +12,7 @@ from briefgen.aircraft.sheet.chart import ChartLines
 from briefgen.aircraft.sheet.charts import aircraft_as_charts
 from briefgen.errors import BriefgenError
 from briefgen.model.performance import IndicatedAirspeed, LongRange, SpeedTarget
+from tests.shared.demo_aircraft import FT, LB, MPH, air, aircraft, performance
 
 MODEL = performance("t4-freighter", "91/96")
 LINES = ChartLines(

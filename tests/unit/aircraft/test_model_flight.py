@@ -6,7 +6,6 @@ import math
 from itertools import pairwise
 
 import pytest
-from aircraft_cases import FT, HP, INHG, LB, MPH, air, gallons_per_hour, performance
 
 from briefgen.errors import BriefgenError, OutOfRangeError, PlanError
 from briefgen.kernel.atmosphere import density, pressure_at_altitude, vapour_pressure
@@ -22,6 +21,7 @@ from briefgen.model.performance import (
     PowerSetting,
     TrueAirspeed,
 )
+from tests.shared.demo_aircraft import FT, HP, INHG, LB, MPH, air, gallons_per_hour, performance
 
 T4 = performance("t4-freighter", "91/96")
 T4_UPPER = performance("t4-freighter", "100/130")

@@ -7,7 +7,6 @@ from itertools import pairwise
 from pathlib import Path
 
 import pytest
-from aircraft_cases import FT, LB, MPH, SPECS, air, aircraft, performance
 
 from briefgen.aircraft.factory import performance_of
 from briefgen.aircraft.sheet.chart import ChartLines
@@ -18,6 +17,7 @@ from briefgen.document.aircraft_text import sheet_text, sheets_json
 from briefgen.model.performance import IndicatedAirspeed
 from briefgen.spec import read_aircraft
 from briefgen.spec.write_aircraft import aircraft_file_texts
+from tests.shared.demo_aircraft import FT, LB, MPH, SPECS, air, aircraft, performance
 
 FEW_LINES = ChartLines(
     mass_kg=(40000.0 * LB, 50000.0 * LB, 60000.0 * LB),

@@ -15,8 +15,8 @@ from briefgen.planning.flight.route_forms import placed
 from briefgen.planning.flight.schedule import Flown, settled
 from briefgen.planning.flight.sky import Sky
 from briefgen.spec import read_mission
+from tests.shared.demo_missions import SPECS
 
-SPECS = Path(__file__).parents[3] / "mission_specs"
 WINDOW = timedelta(minutes=5)  # of every point given here
 SECOND = timedelta(seconds=1)
 _SHEET_FROM = "from: 2027-02-17 19:30Z"

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from functools import lru_cache
-from pathlib import Path
 
 from briefgen.aircraft.factory import performance_of
 from briefgen.aircraft.interface import Performance
@@ -11,8 +10,8 @@ from briefgen.kernel.atmosphere import standard_temperature
 from briefgen.model.aircraft import Aircraft
 from briefgen.model.performance import Air
 from briefgen.spec.read import read_aircraft
+from tests.shared.demo_missions import SPECS
 
-SPECS = Path(__file__).parents[3] / "mission_specs"
 LB = 0.45359237
 FT = 0.3048
 MPH = 0.44704

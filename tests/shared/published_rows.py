@@ -1,14 +1,16 @@
-"""Reading the published tables beside this file: rows as printed, and what their printing allows."""
+"""Reading the tables of ``tests/published``: rows as printed, and what their printing allows."""
 
 from __future__ import annotations
 
 import csv
 from pathlib import Path
 
+PUBLISHED = Path(__file__).parents[1] / "published"
+
 
 def rows(name: str) -> list[dict[str, str]]:
     """Return the rows of a table, its comment lines left out."""
-    lines = Path(__file__).with_name(f"{name}.csv").read_text(encoding="utf-8").splitlines()
+    lines = (PUBLISHED / f"{name}.csv").read_text(encoding="utf-8").splitlines()
     return list(csv.DictReader(line for line in lines if not line.startswith("#")))
 
 

@@ -8,9 +8,9 @@ from datetime import datetime, timedelta
 from briefgen.model.mission import Mission
 from briefgen.model.record import Absent, Record, Sum, figure, rests_on, total
 from briefgen.planning.ledger.writer import LedgerWriter
-from briefgen.planning.sections.inputs import Written
-from briefgen.planning.sections.navigation import Navigation
-from briefgen.planning.sections.phases import PhaseFigures
+from briefgen.planning.sections.basis.inputs import Written
+from briefgen.planning.sections.basis.navigation import Navigation
+from briefgen.planning.sections.basis.phases import PhaseFigures
 
 IN_ZONE = "the same in the mission's zone"
 

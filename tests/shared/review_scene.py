@@ -6,7 +6,6 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from functools import lru_cache
-from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
 
@@ -18,8 +17,8 @@ from briefgen.model.rules import Rule, RuleSet
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.review.rules import write_review
 from briefgen.spec import read_mission
+from tests.shared.demo_missions import SPECS
 
-SPECS = Path(__file__).parents[3] / "mission_specs"
 FT, LB, KT, IN, SM, H = 0.3048, 0.45359237, 1852.0 / 3600.0, 0.0254, 1609.344, 3600.0
 START = datetime(2027, 2, 17, 20, 0, tzinfo=UTC)
 FLOW = 0.1  # fuel flow in cruise [kg/s]

@@ -12,7 +12,7 @@ import shutil
 from dataclasses import dataclass
 from pathlib import Path
 
-FOLDER = Path(__file__).parents[2] / "bad_specs"
+FOLDER = Path(__file__).parents[1] / "bad_specs"
 BASE = FOLDER / "base"
 
 

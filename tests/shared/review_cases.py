@@ -11,7 +11,10 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from datetime import timedelta
 
-from review_scene import (
+from briefgen.errors import PlanError
+from briefgen.model.mission import Height, Leg, Risk
+from briefgen.model.performance import Ceiling
+from tests.shared.review_scene import (
     DENSITY,
     FLOW,
     FT,
@@ -35,10 +38,6 @@ from review_scene import (
     rule,
     without,
 )
-
-from briefgen.errors import PlanError
-from briefgen.model.mission import Height, Leg, Risk
-from briefgen.model.performance import Ceiling
 
 MINUTE = 60.0
 USED = 20.0 + 30.0 + 1080.0  # unusable, taxi, trip [kg]

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import datetime
 
 from briefgen.model.mission import Mission
-from briefgen.model.record import Record, given
+from briefgen.model.record import Absent, Record, Ref, given
 from briefgen.planning.flight.idents import item_keys
 from briefgen.planning.ledger.writer import AIRSPEED, LedgerWriter
-from briefgen.planning.sections.written_load import (
+from briefgen.planning.sections.basis.written_load import (
     DensityOfTemperature,
     DensityWritten,
     FuelWritten,
@@ -17,7 +18,15 @@ from briefgen.planning.sections.written_load import (
     RampFuelWritten,
     Weights,
 )
-from briefgen.planning.sections.written_route import AlternateWritten, PlaceFromPoint, PlaceWritten, item_records
+from briefgen.planning.sections.basis.written_route import (
+    AlternateWritten,
+    HeightWritten,
+    PlaceFromPoint,
+    PlaceWritten,
+    SafeAltitudeOfTerrain,
+    SafeAltitudeWritten,
+    item_records,
+)
 
 
 class Allowances(Record):
@@ -63,6 +72,12 @@ class Allowances(Record):
     @given("Stations before start", "min", spec="times.stations before start")
     def stations(self) -> float:
         return self._times.stations_before_start_s
+
+    @given("Take-off asked for", "UTC", spec="times.take-off at")
+    def take_off_at(self) -> datetime:
+        if self._times.take_off is None:
+            raise Absent("the take-off is worked back from the time over a point")
+        return self._times.take_off
 
     @given("First power reduction, above the field", "ft", spec="times.first reduction")
     def first_reduction_height(self) -> float:
@@ -127,6 +142,21 @@ class Written(Record):
 
     def parts(self) -> Sequence[Record]:
         return self._parts
+
+    def height(self, head: str) -> Ref:
+        """Return the height at which an item of the route is flown, by the head of its keys."""
+        return next(
+            HeightWritten.height.of(one) for one in self._parts if one.at == head and isinstance(one, HeightWritten)
+        )
+
+    def safe_height(self, head: str) -> Ref | None:
+        """Return the minimum safe altitude of a leg by the head of its keys, None where none is known."""
+        for one in (part for part in self._parts if part.at == head):
+            if isinstance(one, SafeAltitudeWritten):
+                return SafeAltitudeWritten.safe_height.of(one)
+            if isinstance(one, SafeAltitudeOfTerrain):
+                return SafeAltitudeOfTerrain.safe_height.of(one)
+        return None
 
 
 def write_inputs(mission: Mission, fuel_kg: float, writer: LedgerWriter) -> Written:
