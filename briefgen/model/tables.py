@@ -67,6 +67,10 @@ class TableOf:
                 return one
         raise LookupError(f"the table {self.name} has no column for {wanted!r}")
 
+    def cell(self, row: Row, wanted: ColumnOf | Figure[Any, Any]) -> str:
+        """Return the key of what a row of the filled table shows in a column, empty where it shows nothing."""
+        return row.cells.get(self.column(wanted).name, "")
+
     def view(self, *wanted: ColumnOf | Figure[Any, Any]) -> View:
         """Return the choice of some columns in an order, for a document to show."""
         return View(self, tuple(self.column(one) for one in wanted))
@@ -94,3 +98,8 @@ class View:
 
     table: TableOf
     columns: tuple[ColumnOf, ...] = field(default=())
+
+
+def declared(shown: TableOf | View) -> TableOf:
+    """Return the table of a choice of columns, or the table itself."""
+    return shown.table if isinstance(shown, View) else shown
