@@ -33,6 +33,7 @@ def mission_faults(mission: Checked, aircraft: Checked | None, place_files: Sequ
         point_faults(survey, places.idents())
         _check_places(survey, places)
     _check_route(survey, [*places.idents(), *survey.keys("points")])
+    _check_crew(survey)
     _check_runs(survey)
     _check_times(survey)
     _check_fuel_way(survey)
@@ -68,6 +69,18 @@ class _Places:
             if survey.text(*path, "name") == runway:
                 return survey, (*path, "surface")
         return None
+
+
+def _check_crew(survey: Survey) -> None:
+    """Refuse one person in two positions: nobody sits in two seats."""
+    seats: dict[str, str] = {}
+    for position in survey.keys("crew"):
+        path = ("crew", position) if survey.text("crew", position) else ("crew", position, "name")
+        name = " ".join((survey.text(*path) or "").split()).casefold()
+        if name and name in seats:
+            problem = f"'{survey.text(*path)}' is both {seats[name]} and {position}"
+            survey.fault(path, problem, "one person for each position, told apart by name")
+        seats.setdefault(name, position)
 
 
 def _check_places(survey: Survey, places: _Places) -> None:
