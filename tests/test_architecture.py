@@ -52,7 +52,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "planning.sections.balance": FLOWN,
     "planning.sections.weather": FLOWN | {"weather"},
     "planning.sections.fields": FLOWN | {"aircraft", "aircraft.factory", "weather", "planning.sections.weather"},
-    "planning.sections.way_home": FLOWN | {"aircraft"},
+    "planning.sections.way_home": FLOWN | {"aircraft", "planning.sections.weather"},
     "planning.sections.engines_out": FLOWN | {"aircraft"},
     "planning.sections": FLOWN | SECTIONS | {"aircraft", "aircraft.physics", "weather"},
     "planning.review.checks": FLOWN | SECTIONS | {"aircraft", "planning.sections"},

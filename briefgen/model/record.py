@@ -45,6 +45,20 @@ def note(key: str) -> None:
         _READING[-1][key] = None
 
 
+def reads_of(function: Callable[[], V]) -> tuple[V, tuple[str, ...]]:
+    """Return what a function returns, and the keys it read; they are not noted for whoever asks.
+
+    Raises:
+        Absent: What it read has no value.
+    """
+    reads: dict[str, None] = {}
+    _READING.append(reads)
+    try:
+        return function(), tuple(reads)
+    finally:
+        _READING.pop()
+
+
 def rests_on(*values: object) -> None:
     """Read figures for their sake as origins only: the value comes from the flight, which was flown with them.
 
@@ -74,6 +88,21 @@ def _work_out(function: Callable[[Any], object], record: Record) -> _Kept:
     return _Kept(value, tuple(reads), absent)
 
 
+class _Attributes:
+    """The attributes of a record by name, for the words of a declaration."""
+
+    def __init__(self, record: Record) -> None:
+        self._record = record
+
+    def __getitem__(self, name: str) -> object:
+        return getattr(self._record, name)
+
+
+def said(text: str, record: Record) -> str:
+    """Return words of a declaration with the attributes of a record in them."""
+    return text % _Attributes(record) if "%(" in text else text
+
+
 @dataclass(frozen=True)
 class Ref:
     """One figure of one record: what sums, tables and texts refer to."""
@@ -95,6 +124,22 @@ class Ref:
     def there(self) -> bool:
         """Whether it has a value; asking is not reading."""
         return self.figure.kept(self.record).absent is None
+
+    @property
+    def label(self) -> str:
+        """Its label, with the words of its record."""
+        return said(self.figure.declared.label, self.record)
+
+    @property
+    def unit(self) -> str:
+        """The unit it is printed in."""
+        return said(self.figure.declared.unit, self.record)
+
+    @property
+    def decimals(self) -> int:
+        """The decimals it is printed with."""
+        declared = self.figure.declared.decimals
+        return declared if isinstance(declared, int) else cast(int, getattr(self.record, declared))
 
     def volume(self) -> Ref:
         """The same quantity of fuel as a volume."""
@@ -313,7 +358,7 @@ def figure(
 
 
 def given(
-    label: str, unit: str = "", *, spec: str, decimals: int = 0, how: str = "given", name: str = ""
+    label: str, unit: str = "", *, spec: str, decimals: int | str = 0, how: str = "given", name: str = ""
 ) -> Callable[[Callable[[R], V]], Figure[R, V]]:
     """Declare a method of a record to be a value somebody wrote at the path ``spec``."""
     declared = Declared(label, unit, decimals, how, spec=spec, name=name)
@@ -321,7 +366,7 @@ def given(
 
 
 def total(
-    label: str, unit: str, *, how: str, decimals: int = 0, volume: bool = False, name: str = ""
+    label: str, unit: str, *, how: str, decimals: int | str = 0, volume: bool = False, name: str = ""
 ) -> Callable[[Callable[[R], Sum]], Total[R, float]]:
     """Declare a method that returns a `Sum` to be the printed total of its parts."""
     declared = Declared(label, unit, decimals, how, name=name)

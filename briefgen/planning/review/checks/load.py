@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from briefgen.kernel.envelope import GREATEST_MASS, LEAST_MASS
-from briefgen.model.rules import Rule
+from briefgen.model.record import note
 from briefgen.planning.ledger import review_keys as keys
 from briefgen.planning.ledger import subjects
 from briefgen.planning.review.checks.facts import (
@@ -15,14 +15,19 @@ from briefgen.planning.review.checks.facts import (
     MissingFactError,
     NotApplicable,
     amount,
+    each,
     word,
     worst,
 )
+from briefgen.planning.review.checks.ruled import RuleFigures
+from briefgen.planning.review.checks.words import spoken_key
+from briefgen.planning.sections.basis.groups import BALANCE, rest_on_groups
 
 OUTSIDE = {
     GREATEST_MASS: "above the greatest weight of the envelope",
     LEAST_MASS: "below the least weight of the envelope",
 }
+MOVES = {keys.FORWARD_MARGIN: "aft", keys.AFT_MARGIN: "forward"}  # away from each end
 WEIGHTS = {
     "ramp": "the ramp weight",
     "take-off": "the take-off weight",
@@ -31,7 +36,26 @@ WEIGHTS = {
 }
 
 
-def mass_limit(facts: Facts, rule: Rule) -> Answer:
+def _text(facts: Facts, key: str) -> str:
+    """Return an entry of the loading in words, noted as read."""
+    if key not in facts.writer:
+        raise MissingFactError(spoken_key(key))
+    note(key)
+    return str(facts.writer[key].value)
+
+
+def _number(facts: Facts, key: str) -> float:
+    """Return an entry of the loading that is a number, noted as read."""
+    _text(facts, key)
+    return facts.writer.number(key)
+
+
+def _unit(facts: Facts, key: str) -> tuple[str, int]:
+    entry = facts.writer[key]
+    return entry.unit, entry.decimals
+
+
+def mass_limit(facts: Facts, rule: RuleFigures) -> Answer:
     """Hold a mass against the structural limit of the aircraft file."""
     state = word(rule, "state")
     limits = facts.mission.aircraft.balance.limits
@@ -44,15 +68,15 @@ def mass_limit(facts: Facts, rule: Rule) -> Answer:
     if limit_kg is None:
         return NotApplicable(f"the aircraft file gives no {state} limit")
     key = keys.mass(state)
-    mass_kg = facts.number(key)
-    unit, decimals = facts.unit(key)
+    rest_on_groups(BALANCE)
+    mass_kg = _number(facts, key)
+    unit, decimals = _unit(facts, key)
     return Measure(
         mass_kg,
         limit_kg,
         unit,
         decimals,
         "at most",
-        inputs=(key,),
         phrase=f"{WEIGHTS[state]} is {{measured}}",
         judges=subjects.mass(state),
         method=f"{state} mass against the limit of the aircraft file",
@@ -77,44 +101,51 @@ def _moment(facts: Facts, key: str) -> str:
     """Return the name of a balance state, from the key of one of its figures."""
     name = f"{key.rsplit('.', 1)[0]}.moment_name"
     if name in facts.writer:
-        return facts.text(name)
+        return _text(facts, name)
     return key.removeprefix(keys.BALANCE).rsplit(".", 1)[0].replace("_", " ").replace(".", " ")
 
 
-def centre_of_gravity(facts: Facts, rule: Rule) -> Answer:
+def centre_of_gravity(facts: Facts, rule: RuleFigures) -> Answer:
     """Hold the distance to the forward and the aft limit, in the worst state, against the margin the rule keeps."""
     wanted = word(rule, "states")
     if wanted == "drop" and all(item.leaves == "landing" for item in facts.mission.items):
         return NotApplicable("no load leaves in flight")
-    measures = []
-    for state in _states(facts, wanted):
-        nearest = facts.text(keys.balance(state, keys.NEAREST_LIMIT))
-        if nearest in (GREATEST_MASS, LEAST_MASS):  # no limit of the centre of gravity is drawn at this mass
-            measures.append(_mass_outside(facts, rule, state, nearest))
-            continue
-        for end, move in ((keys.FORWARD_MARGIN, "aft"), (keys.AFT_MARGIN, "forward")):
-            key = keys.balance(state, end)
-            margin_m = facts.number(key)
-            unit, decimals = facts.unit(key)
-            measures.append(
-                Measure(
-                    margin_m,
-                    amount(rule, "margin"),
-                    unit,
-                    decimals,
-                    "at least",
-                    inputs=(key,),
-                    subject=_moment(facts, key),
-                    phrase=_centre_phrase(rule, margin_m, end.split("_")[0]),
-                    judges=subjects.CENTRE_OF_GRAVITY if wanted == "all" else "",
-                    method="least distance of the centre of gravity from a limit of the envelope, over all states",
-                    cure=_shift(amount(rule, "margin") - margin_m, unit, decimals, move),
-                )
-            )
-    return worst(measures)
+    ends = [
+        (state, end)
+        for state in _states(facts, wanted)
+        for end in MOVES
+        if end == keys.FORWARD_MARGIN or _drawn(facts, state)
+    ]
+    return worst(each(lambda one: _within(facts, rule, *one), ends))
 
 
-def _centre_phrase(rule: Rule, margin_m: float, side: str) -> str:
+def _drawn(facts: Facts, state: str) -> bool:
+    """Return whether limits of the centre of gravity are drawn at the mass of a state."""
+    return _text(facts, keys.balance(state, keys.NEAREST_LIMIT)) not in OUTSIDE
+
+
+def _within(facts: Facts, rule: RuleFigures, state: str, end: str) -> Measure:
+    """Return how far the centre of gravity of a state is within one end, or that no limit is drawn at its mass."""
+    if not _drawn(facts, state):
+        return _mass_outside(facts, rule, state, _text(facts, keys.balance(state, keys.NEAREST_LIMIT)))
+    key = keys.balance(state, end)
+    margin_m, wanted_m = _number(facts, key), amount(rule, "margin")
+    unit, decimals = _unit(facts, key)
+    return Measure(
+        margin_m,
+        wanted_m,
+        unit,
+        decimals,
+        "at least",
+        subject=_moment(facts, key),
+        phrase=_centre_phrase(rule, margin_m, end.split("_")[0]),
+        judges=subjects.CENTRE_OF_GRAVITY if word(rule, "states") == "all" else "",
+        method="least distance of the centre of gravity from a limit of the envelope, over all states",
+        cure=_shift(wanted_m - margin_m, unit, decimals, MOVES[end]),
+    )
+
+
+def _centre_phrase(rule: RuleFigures, margin_m: float, side: str) -> str:
     if margin_m < 0.0 and amount(rule, "margin") == 0.0:
         return f"the centre of gravity is {{short}} outside the {side} limit"
     if margin_m < 0.0:
@@ -122,7 +153,7 @@ def _centre_phrase(rule: Rule, margin_m: float, side: str) -> str:
     return f"the centre of gravity is {{measured}} inside the {side} limit"
 
 
-def _mass_outside(facts: Facts, rule: Rule, state: str, nearest: str) -> Measure:
+def _mass_outside(facts: Facts, rule: RuleFigures, state: str, nearest: str) -> Measure:
     key = keys.balance(state, keys.NEAREST_LIMIT)
     return Measure(
         OUTSIDE[nearest],
@@ -132,7 +163,6 @@ def _mass_outside(facts: Facts, rule: Rule, state: str, nearest: str) -> Measure
         "at least",
         method="mass against the corners of the envelope",
         subject=_moment(facts, key),
-        inputs=(key,),
         holds=False,
         phrase=f"her weight{_of(facts, state)} is {{measured}}: no limit of the centre of gravity is drawn there{{left}}",
         judges=subjects.CENTRE_OF_GRAVITY if word(rule, "states") == "all" else "",
@@ -152,7 +182,7 @@ def _shift(short_m: float, unit: str, decimals: int, move: str) -> Cure:
     return Cure(text, (Amount("cure", short_m, unit, decimals),))
 
 
-def lateral_balance(facts: Facts, rule: Rule) -> Answer:
+def lateral_balance(facts: Facts, rule: RuleFigures) -> Answer:
     """Hold the lateral moment in the worst state against the limit of the aircraft file."""
     limit = facts.mission.aircraft.balance.lateral_moment_limit_kg_m
     if limit is None:
@@ -160,28 +190,31 @@ def lateral_balance(facts: Facts, rule: Rule) -> Answer:
     found = [key for key in facts.writer.keys(keys.BALANCE) if key.endswith(f".{keys.LATERAL_MOMENT}")]
     if not found:
         raise MissingFactError("the lateral moment")
-    return worst(
-        Measure(
-            abs(facts.number(key)),
+    rest_on_groups(BALANCE)
+
+    def off_centre(key: str) -> Measure:
+        moment_kg_m = abs(_number(facts, key))
+        return Measure(
+            moment_kg_m,
             limit,
-            *facts.unit(key),
+            *_unit(facts, key),
             "at most",
-            inputs=(key,),
             subject=_moment(facts, key),
             phrase="the lateral moment is {measured}",
             method="greatest lateral moment over all states, either side",
-            cure=_even(abs(facts.number(key)) - limit, *facts.unit(key)),
+            cure=_even(moment_kg_m - limit, *_unit(facts, key)),
         )
-        for key in found
-    )
+
+    return worst(each(off_centre, found))
 
 
 def _even(over: float, unit: str, decimals: int) -> Cure:
     return Cure("bring {cure} over to the light side", (Amount("cure", over, unit, decimals),))
 
 
-def person_mass(facts: Facts, rule: Rule) -> Answer:
+def person_mass(facts: Facts, rule: RuleFigures) -> Answer:
     """Hold the lightest crew member's mass, or the aircraft file's planning mass, against the standard mass."""
+    rest_on_groups(BALANCE)
     planned_kg = facts.mission.aircraft.balance.crew_mass_kg
     masses = [(member.mass_kg or planned_kg, member.position) for member in facts.mission.crew]
     unknown = [position for mass_kg, position in masses if mass_kg is None]

@@ -6,9 +6,7 @@ import math
 
 from briefgen.model.mission import Action, Leg
 from briefgen.model.plan import Phase
-from briefgen.model.rules import Rule
 from briefgen.planning.flight.heights import LEVEL_OFFSETS_M, level_error_m, time_between_heights_s
-from briefgen.planning.ledger import review_keys as keys
 from briefgen.planning.ledger.keys import phase_key
 from briefgen.planning.review.checks.facts import (
     Amount,
@@ -23,9 +21,12 @@ from briefgen.planning.review.checks.facts import (
     word,
     worst,
 )
+from briefgen.planning.review.checks.ruled import RuleFigures
+from briefgen.planning.sections.basis.phases import PhaseFigures
+from briefgen.planning.sections.oxygen import OxygenFigures
 
 
-def safe_height(facts: Facts, rule: Rule) -> Answer:
+def safe_height(facts: Facts, rule: RuleFigures) -> Answer:
     """Hold the lowest point of every cruise, and the height to every alternate, against the minimum safe altitude."""
     items = facts.mission.route.items
     pieces = [(items[phase.item], phase) for phase in facts.cruise_phases() if phase.item is not None]
@@ -58,7 +59,7 @@ def safe_height(facts: Facts, rule: Rule) -> Answer:
     )
 
 
-def height_over_target(facts: Facts, rule: Rule) -> Answer:
+def height_over_target(facts: Facts, rule: RuleFigures) -> Answer:
     """Hold the height above the ground while working over a place against the rule's least height."""
     actions = [item for item in facts.mission.route.items if isinstance(item, Action)]
     if not actions:
@@ -89,7 +90,7 @@ def height_over_target(facts: Facts, rule: Rule) -> Answer:
     return worst(measures)
 
 
-def cruising_level(facts: Facts, rule: Rule) -> Answer:
+def cruising_level(facts: Facts, rule: RuleFigures) -> Answer:
     """Hold every cruise's height against the levels of its magnetic track; the worst counts."""
     offsets_m = LEVEL_OFFSETS_M[word(rule, "levels")]
     measures = []
@@ -100,8 +101,8 @@ def cruising_level(facts: Facts, rule: Rule) -> Answer:
         height_m = _height_meant_m(leg, phase)
         if height_m <= amount(rule, "from height"):
             continue
-        key = f"{phase_key(phase.ident)}.{keys.MAGNETIC_TRACK}"
-        error_m = min(level_error_m(height_m, facts.number(key), offset_m) for offset_m in offsets_m)
+        track_deg = facts.number(PhaseFigures.course_magnetic, phase_key(phase.ident))
+        error_m = min(level_error_m(height_m, track_deg, offset_m) for offset_m in offsets_m)
         measures.append(
             Measure(
                 error_m,
@@ -114,7 +115,6 @@ def cruising_level(facts: Facts, rule: Rule) -> Answer:
                 if error_m
                 else "on a level of its magnetic track",
                 method="distance of the height of the leg from the nearest level of its magnetic track",
-                inputs=(key,),
                 cure=Cure("fly {cure} higher or lower", (Amount("cure", error_m, "ft"),)),
             )
         )
@@ -127,12 +127,12 @@ def _height_meant_m(leg: Leg, phase: Phase) -> float:
     return min((height.value_m for height in written), key=lambda value_m: abs(value_m - phase.start.altitude_m))
 
 
-def oxygen(facts: Facts, rule: Rule) -> Answer:
+def oxygen(facts: Facts, rule: RuleFigures) -> Answer:
     """Time in a band of heights beyond what is allowed without oxygen calls for a supply that covers the need."""
     if not facts.phases:
         raise MissingFactError("the flight")
     above_m, allowed_s = amount(rule, "above"), amount(rule, "allowed")
-    up_to_m = amount(rule, "up to") if "up to" in rule.parameters else math.inf
+    up_to_m = amount(rule, "up to") if rule.has("up to") else math.inf
     high_s = time_between_heights_s(facts.phases, above_m, up_to_m)
     in_band = Measure(
         high_s,
@@ -146,11 +146,10 @@ def oxygen(facts: Facts, rule: Rule) -> Answer:
     )
     if in_band.kept:
         return in_band
-    names = (keys.OXYGEN_AVAILABLE, keys.OXYGEN_REQUIRED)
-    have, need = facts.numbers(*names)
+    have, need = facts.numbers(OxygenFigures.available, OxygenFigures.required)
     if need <= 0.0:
         raise MissingFactError("the oxygen needed above the height of the rule (oxygen.required is nothing)")
-    unit, decimals = facts.unit(names[0])
+    unit, decimals = facts.unit(OxygenFigures.available)
     return Measure(
         have,
         need,
@@ -158,7 +157,6 @@ def oxygen(facts: Facts, rule: Rule) -> Answer:
         decimals,
         "at least",
         phrase="the oxygen carried lasts {measured}" if unit == "h:min" else "oxygen carried: {measured}",
-        inputs=names,
         method="oxygen carried against the use over the time in the band",
         cure=Cure("carry {cure} more oxygen, or fly lower", (Amount("cure", need - have, unit, decimals),)),
     )
