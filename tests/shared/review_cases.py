@@ -328,9 +328,9 @@ def no_obstacles(scene: Scene) -> Scene:
 
 
 FIELD_CASES = (
-    *runway_cases("accelerate-stop", "fields.take_off.lx01.accelerate_stop", 2000.0, "caution", "fail"),
-    *runway_cases("accelerate-go", "fields.take_off.lx01.accelerate_go", 2000.0, "caution", "fail"),
-    *runway_cases("take-off-50ft", "fields.take_off.lx01.distance_50ft", 1700.0, "pass", "caution"),
+    *runway_cases("accelerate-stop", "fields.take_off.lx01.accelerate_stop.distance", 2000.0, "caution", "fail"),
+    *runway_cases("accelerate-go", "fields.take_off.lx01.accelerate_go.distance", 2000.0, "caution", "fail"),
+    *runway_cases("take-off-50ft", "fields.take_off.lx01.distance_50ft.distance", 1700.0, "pass", "caution"),
     Case("obstacle-clearance", "50 ft over palms of 60 ft", put({PASSING: 110 * FT}), "pass"),
     Case("obstacle-clearance", "49 ft over them", put({PASSING: 109 * FT}), "fail"),
     Case("obstacle-clearance", "not yet up", put({PASSING: "below 50 ft"}), "fail"),
