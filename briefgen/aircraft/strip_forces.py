@@ -20,8 +20,8 @@ from briefgen.model.performance import Air
 from briefgen.model.places import Runway
 from briefgen.model.powerplant import AirframeConfiguration, Field, PhysicalModel, Surface
 
-_FASTEST_RUN_M_PER_S = 90.0  # true airspeed up to which the thrust curve is laid; no run of this class is faster
-_THRUST_NODES = 6
+_THRUST_STEP_M_PER_S = 4.0  # the thrust curve bends so little that straight pieces keep to a thousandth
+_THRUST_STEPS = 23  # to 92 m/s true airspeed; no run of this class is faster
 _WATER_KG_PER_M3 = 1000.0
 _SLUSH_KG_PER_M3 = 850.0  # between wet snow and water: EASA AMC 25.1591, from memory
 
@@ -94,20 +94,18 @@ class StripForces:
     # --- thrust ------------------------------------------------------------------------------------------------------
 
     def thrust(self, tas_m_per_s: float) -> float:
-        """Return the take-off thrust of one engine [N]; against a tail wind not yet outrun, that of standing still."""
-        total = 0.0
-        speed = max(tas_m_per_s, 0.0)
-        for coefficient in self._thrust:
-            total = total * speed + coefficient
-        return total
+        """Return the take-off thrust of one engine [N]; against a tail wind not yet outrun, that of standing still.
+
+        Straight between points of the curve. Beyond its last point the last piece goes on: thrust there falls less.
+        """
+        place = max(tas_m_per_s, 0.0) / _THRUST_STEP_M_PER_S
+        index = min(int(place), _THRUST_STEPS - 1)
+        low, high = self._thrust[index], self._thrust[index + 1]
+        return low + (high - low) * (place - index)
 
     def _thrust_curve(self) -> tuple[float, ...]:
-        """Return the polynomial through the thrust at six speeds, highest power first: smooth, so it fits to 0.1 %."""
-        nodes = [
-            0.5 * _FASTEST_RUN_M_PER_S * (1.0 - math.cos(math.pi * (2 * i + 1) / (2 * _THRUST_NODES)))
-            for i in range(_THRUST_NODES)
-        ]
-        return _polynomial_through(nodes, [self.thrust_at(speed) for speed in nodes])
+        """Return the thrust at evenly spaced speeds; blades that unstall give it a bend no one polynomial follows."""
+        return tuple(self.thrust_at(_THRUST_STEP_M_PER_S * step) for step in range(_THRUST_STEPS + 1))
 
     def thrust_at(self, tas_m_per_s: float) -> float:
         """Return the take-off thrust of one engine at a speed, straight from engine and propeller [N]."""
@@ -223,19 +221,3 @@ def _point_at(air: Air, density_kg_per_m3: float, tas_m_per_s: float) -> FlightP
         tas_m_per_s=tas_m_per_s,
         mach=tas_m_per_s / speed_of_sound(air.temperature_k),
     )
-
-
-def _polynomial_through(x: list[float], y: list[float]) -> tuple[float, ...]:
-    """Return the coefficients, highest power first, of the polynomial through points (Newton's divided differences)."""
-    divided = list(y)
-    for order in range(1, len(x)):
-        for i in range(len(x) - 1, order - 1, -1):
-            divided[i] = (divided[i] - divided[i - 1]) / (x[i] - x[i - order])
-    coefficients = [divided[-1]]
-    for i in range(len(x) - 2, -1, -1):
-        shifted = [*coefficients, 0.0]
-        for j, one in enumerate(coefficients):
-            shifted[j + 1] -= x[i] * one
-        shifted[-1] += divided[i]
-        coefficients = shifted
-    return tuple(coefficients)
