@@ -11,8 +11,8 @@ from briefgen.aircraft.flight_point import AirspeedSystem
 from briefgen.aircraft.powerplant import PowerPlant
 from briefgen.aircraft.strip_forces import Strip, StripForces
 from briefgen.errors import OutOfRangeError, PlanError
-from briefgen.kernel import takeoff
-from briefgen.kernel.constants import FT_M, STANDARD_GRAVITY_M_PER_S2
+from briefgen.kernel import air_distance, takeoff
+from briefgen.kernel.constants import FT_M
 from briefgen.kernel.interpolate import root
 from briefgen.kernel.takeoff import Marks, Roll
 from briefgen.kernel.wheels import hydroplaning_speed
@@ -52,7 +52,7 @@ class TakeOff:
         """Return the height [m] over the point of unstick at a distance from the start of the run, all engines."""
         if self.gradient_ratio is None:
             return None
-        return takeoff.height_over_obstacle(
+        return air_distance.height_over_obstacle(
             distance_m, self.ground_run_m, self.distance_m, SCREEN_HEIGHT_M, self.gradient_ratio
         )
 
@@ -151,11 +151,10 @@ class ModelFields:
             min(field.threshold_stall_ratio, TOUCHDOWN_STALL_RATIO) * stall,
         )
         headwind = strip.headwind_m_per_s
-        air_m = max(
-            takeoff.descent_to_touchdown_distance(
-                mass_kg, forces.drag(mass_kg, 0.5 * (over + down), flaps), over, down, SCREEN_HEIGHT_M, headwind
-            ),
-            SCREEN_HEIGHT_M / math.tan(math.radians(APPROACH_PATH_DEG)) * (over - headwind) / over,
+        drag_n = forces.drag(mass_kg, 0.5 * (over + down), flaps)
+        path_ratio = math.tan(math.radians(APPROACH_PATH_DEG))
+        air_m = air_distance.descent_to_touchdown_distance(
+            mass_kg, drag_n, over, down, SCREEN_HEIGHT_M, path_ratio, headwind
         )
         rolling = forces.roll(mass_kg, field.level_angle_deg, flaps)
         stop = _stops(forces, rolling, down, rotating=False)
@@ -266,7 +265,7 @@ class _Run:
         return max(self.unstick, SAFE_STALL_RATIO * self.stall, SAFE_CONTROL_RATIO * control)
 
     def _climb_away(self, thrust: Callable[[float], float], safe: float) -> float:
-        return takeoff.climb_away_distance(
+        return air_distance.climb_away_distance(
             self.mass_kg,
             lambda tas: thrust(tas) - self.forces.drag(self.mass_kg, tas, self.flaps),
             self.unstick,
@@ -278,7 +277,7 @@ class _Run:
 
     def _gradient(self, thrust: Callable[[float], float], safe: float) -> float:
         excess_n = thrust(safe) - self.forces.drag(self.mass_kg, safe, self.flaps)
-        return excess_n / (self.mass_kg * STANDARD_GRAVITY_M_PER_S2) * safe / (safe - self.headwind)
+        return air_distance.climb_gradient(excess_n, self.mass_kg, safe, self.headwind)
 
     def _does_not_unstick(self, run: Marks, indicated: Callable[[float], float]) -> TakeOff:
         reached = max(tas for tas, distance in zip(run.tas_m_per_s, run.distance_m, strict=True) if distance < math.inf)
