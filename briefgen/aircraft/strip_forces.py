@@ -23,6 +23,7 @@ from briefgen.model.powerplant import AirframeConfiguration, Field, PhysicalMode
 _THRUST_STEP_M_PER_S = 4.0  # the thrust curve bends so little that straight pieces keep to a thousandth
 _THRUST_STEPS = 23  # to 92 m/s true airspeed; no run of this class is faster
 _WATER_KG_PER_M3 = 1000.0
+COVERED_SURFACES = ("slush", "snow")  # words of a surface that lies under a depth of something
 _SLUSH_KG_PER_M3 = 850.0  # between wet snow and water: EASA AMC 25.1591, from memory
 
 
@@ -150,14 +151,17 @@ class StripForces:
         )
 
     def braked(self, roll: Roll) -> Roll:
-        """Return her with the brakes on: the braked wheels carry their share of the load, engines at idle."""
+        """Return her with the brakes on: the braked wheels carry their share of the load, engines at idle.
+
+        The drag of water or slush is not counted on: it may have been blown or rolled aside where she needs it.
+        """
         share = self.field.main_wheel_share_ratio
         friction = share * self.surface.braking + (1.0 - share) * self.surface.rolling
-        return replace(roll, friction=friction, thrust_angle_deg=0.0)
+        return replace(roll, friction=friction, thrust_angle_deg=0.0, fluid_drag_kg_per_m=0.0)
 
     def unbraked(self, roll: Roll) -> Roll:
-        """Return her rolling free with the engines at idle."""
-        return replace(roll, thrust_angle_deg=0.0)
+        """Return her rolling free with the engines at idle, no help from water or slush counted on."""
+        return replace(roll, thrust_angle_deg=0.0, fluid_drag_kg_per_m=0.0)
 
     def drag(self, mass_kg: float, tas_m_per_s: float, configuration: AirframeConfiguration) -> float:
         """Return the drag in flight just off the ground, gear down, without ground effect [N]."""
@@ -194,12 +198,18 @@ class StripForces:
         return wing * airframe.wing_area_m2 + configuration.drag_area_m2 + self._hanging_m2
 
     def _fluid_drag(self) -> float:
-        depth_m = self.strip.runway.depth_m
+        depth_m, surface = self.strip.runway.depth_m, self.strip.runway.surface
         if depth_m <= 0.0:
+            if any(word in surface for word in COVERED_SURFACES):
+                raise PlanError(
+                    f"runway {self.strip.runway.name} is '{surface}', and its depth is not given",
+                    expected="the depth of what lies on the runway, such as 6 mm",
+                    hint="without a depth its drag is not known; ask the aerodrome, or wait until the runway is cleared",
+                )
             return 0.0
         if self.field.tyre_width_m is None or self.field.main_wheels is None:
             raise self._missing("the width and number of the main wheels")
-        fluid = _SLUSH_KG_PER_M3 if self.strip.runway.surface == "slush" else _WATER_KG_PER_M3
+        fluid = _SLUSH_KG_PER_M3 if surface == "slush" else _WATER_KG_PER_M3
         return displacement_drag_per_speed_squared(depth_m, self.field.tyre_width_m, self.field.main_wheels, fluid)
 
     def _missing(self, what: str) -> PlanError:

@@ -290,6 +290,30 @@ def test_brakes_do_nothing_where_the_wheels_ride_on_water(freighter: Aircraft, f
     assert soft_tyres.landing(TRAINING_WEIGHT_KG, on).distance_m > fields.landing(TRAINING_WEIGHT_KG, on).distance_m
 
 
+@pytest.mark.parametrize(
+    ("surface", "depths_m"), [("slush", (0.003, 0.006, 0.012)), ("paved dry", (0.002, 0.01, 0.02))]
+)
+def test_depth_never_shortens_a_stop(fields: ModelFields, surface: str, depths_m: tuple[float, ...]) -> None:
+    """More of it lengthens the run and leaves the stop and the landing as they are: nobody counts on its help."""
+    at_depths = [strip(surface, depth_m=depth_m) for depth_m in depths_m]
+    landings = [fields.landing(TRAINING_WEIGHT_KG, on).distance_m for on in at_depths]
+    forces = [fields._on(on) for on in at_depths]
+    rolls = [one.braked(one.roll(TRAINING_WEIGHT_KG, 4.0, one.configuration("clean"))) for one in forces]
+
+    stops = [takeoff.stop_marks(roll, 0.0, 40.0).distance_m[-1] for roll in rolls]
+    runs = [run_m(fields, on) for on in at_depths]
+
+    assert landings == sorted(landings)
+    assert stops == sorted(stops)
+    assert runs == sorted(set(runs))
+
+
+def test_slush_without_a_depth_is_refused(fields: ModelFields) -> None:
+    """Not taken for none: its drag would be left out of the run."""
+    with pytest.raises(PlanError, match="runway 09 is 'slush', and its depth is not given"):
+        fields.take_off(TRAINING_WEIGHT_KG, strip("slush"))
+
+
 def test_water_without_tyre_data_is_refused(freighter: Aircraft) -> None:
     """An aircraft file without tyre width cannot answer for slush."""
     assert freighter.model is not None
