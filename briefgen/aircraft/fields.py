@@ -203,9 +203,8 @@ class _Run:
 
     def one_failed(self, tas_m_per_s: float) -> float:
         """Return the thrust of the engines left, less the drag of the failed one and of holding her straight [N]."""
-        pressure_pa = 0.5 * self.forces.density_kg_per_m3 * tas_m_per_s * tas_m_per_s
-        running = self.aircraft.engines - 1
-        return running * self.forces.thrust(tas_m_per_s) - pressure_pa * self.forces.failed_drag_area_m2
+        thrust_n = self.forces.thrust(tas_m_per_s)
+        return (self.aircraft.engines - 1) * thrust_n - self.forces.failed_drag(thrust_n, tas_m_per_s)
 
     def take_off(self, indicated: Callable[[float], float]) -> TakeOff:
         safe = self._safe_speed()

@@ -12,6 +12,7 @@ from briefgen.aircraft.powerplant import PowerPlant
 from briefgen.aircraft.thrust import PropellerSystem
 from briefgen.errors import PlanError
 from briefgen.kernel.aerodynamics import drag_coefficient, lift_coefficient, stalling_speed
+from briefgen.kernel.asymmetry import greatest_fin_moment, holding_drag
 from briefgen.kernel.atmosphere import density, pressure_at_altitude, speed_of_sound
 from briefgen.kernel.constants import AIR_GAS_CONSTANT_J_PER_KG_K, WATER_VAPOUR_GAS_CONSTANT_J_PER_KG_K
 from briefgen.kernel.takeoff import Roll
@@ -169,20 +170,36 @@ class StripForces:
         lift = lift_coefficient(mass_kg, pressure_pa, self.model.airframe.wing_area_m2)
         return pressure_pa * self._drag_area(lift, configuration)
 
+    def failed_drag(self, thrust_n: float, tas_m_per_s: float) -> float:
+        """Return the drag [N] of one failed engine, windmilling, and of holding her straight against the others' thrust.
+
+        Below the speed at which the fin alone holds her the wheels do the rest.
+        """
+        pressure_pa = 0.5 * self.density_kg_per_m3 * tas_m_per_s * tas_m_per_s
+        windmilling_n = pressure_pa * self.model.propeller.windmilling_drag_area_m2
+        if pressure_pa <= 0.0:
+            return windmilling_n
+        airframe = self.model.airframe
+        moment_n_m = min(
+            (thrust_n + windmilling_n) * self._failed_arm_m,
+            greatest_fin_moment(pressure_pa, airframe.fin_area_m2, airframe.fin_arm_m),
+        )
+        return windmilling_n + holding_drag(moment_n_m, pressure_pa, airframe.fin_height_m, airframe.fin_arm_m)
+
     @cached_property
-    def failed_drag_area_m2(self) -> float:
-        """Return the drag area of one failed engine, windmilling, and of holding her straight [m2]."""
-        trims = [
-            one.trim_drag_area_m2
+    def _failed_arm_m(self) -> float:
+        """Return the arm of the one engine whose failure yaws her most [m]."""
+        arms = [
+            one.yawing_arm_m
             for one in self.model.engine_configurations
             if one.configuration.running == self.engines - 1
         ]
-        if not trims:
+        if not arms:
             raise PlanError(
                 "the aircraft file has no configuration with one engine stopped",
-                expected="the drag of flying straight with one engine stopped",
+                expected="the yawing arm of one stopped engine",
             )
-        return self.model.propeller.windmilling_drag_area_m2 + max(trims)
+        return max(arms)
 
     def brake_limit_ground_speed(self, *, rotating: bool) -> float:
         """Return the ground speed above which brakes find no hold on water; infinite without water [m/s]."""

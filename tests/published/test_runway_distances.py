@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from briefgen.kernel import air_distance, takeoff, wheels
+from briefgen.kernel import air_distance, wheels
 from briefgen.kernel.takeoff import Roll, run_marks
 from briefgen.kernel.wind import Wind, wind_components
 

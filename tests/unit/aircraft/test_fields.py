@@ -15,6 +15,7 @@ from briefgen.aircraft.fields import FieldPerformance, ModelFields, greatest_mas
 from briefgen.aircraft.strip_forces import Strip, StripForces, surface_names
 from briefgen.errors import OutOfRangeError, PlanError
 from briefgen.kernel import takeoff
+from briefgen.kernel.asymmetry import greatest_fin_moment
 from briefgen.kernel.atmosphere import standard_temperature
 from briefgen.model.aircraft import Aircraft
 from briefgen.model.performance import Air
@@ -373,3 +374,42 @@ def test_charts_say_nothing_of_mud_or_standing_water(survey_twin: ChartFields) -
         survey_twin.take_off(SURVEY_KG, strip("mud"))
     with pytest.raises(PlanError, match="has standing water or slush; the charts"):
         survey_twin.take_off(SURVEY_KG, strip("paved dry", depth_m=0.005))
+
+
+# --- an engine failed -------------------------------------------------------------------------------------------------
+
+
+def test_the_fin_holds_her_from_below_the_minimum_control_speed_of_the_file(
+    freighter: Aircraft, fields: ModelFields
+) -> None:
+    """Two entries of one file: 102 mph is not slower than the fin can hold an outer engine's loss at take-off power."""
+    forces = fields._on(strip("paved dry"))
+    control = freighter.speeds.minimum_control_m_per_s
+    assert control is not None
+    assert freighter.model is not None
+    fin = freighter.model.airframe
+    pressure_pa = 0.5 * forces.density_kg_per_m3 * control**2
+    thrust_n = forces.thrust(control)
+    moment_n_m = (thrust_n + pressure_pa * freighter.model.propeller.windmilling_drag_area_m2) * 26.0 * FT_M
+
+    assert moment_n_m < greatest_fin_moment(pressure_pa, fin.fin_area_m2, fin.fin_arm_m)
+
+
+def test_drag_of_a_failed_engine_term_by_term(fields: ModelFields) -> None:
+    """At 60 m/s in calm standard air, by hand: windmilling 9 sq ft, and the fin's 16 ft on 46 ft against 26 ft."""
+    forces = fields._on(strip("paved dry"))
+    pressure_pa = 0.5 * forces.density_kg_per_m3 * 60.0**2
+    windmilling_n = pressure_pa * 9.0 * FT_M**2
+    side_n = (12000.0 + windmilling_n) * 26.0 / 46.0
+
+    assert forces.failed_drag(12000.0, 60.0) == pytest.approx(
+        windmilling_n + side_n**2 / (pressure_pa * math.pi * (16.0 * FT_M) ** 2), rel=1e-9
+    )
+
+
+def test_standing_still_a_failed_engine_has_no_drag(fields: ModelFields) -> None:
+    """Below the speed at which the fin holds her the wheels steer: the fin's drag vanishes with the speed."""
+    forces = fields._on(strip("paved dry"))
+
+    assert forces.failed_drag(15000.0, 0.0) == 0.0
+    assert forces.failed_drag(15000.0, 5.0) < 200.0

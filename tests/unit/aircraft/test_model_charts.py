@@ -57,8 +57,8 @@ def test_one_flight_takes_the_same_fuel_on_the_model_and_on_its_charts(
 
 def test_ceilings_agree() -> None:
     name = "three, one outer feathered"
-    model = MODEL.ceiling(57000.0 * LB, 0.0, engines=name)
-    charts = printed().ceiling(57000.0 * LB, 0.0, engines=name)
+    model = MODEL.ceiling(59000.0 * LB, 0.0, engines=name)
+    charts = printed().ceiling(59000.0 * LB, 0.0, engines=name)
 
     # Straight lines over 2,000 lb and 2,000 ft; near the ceiling a foot a minute of climb is a dozen feet of height.
     assert charts.pressure_altitude_m == pytest.approx(model.pressure_altitude_m, abs=300.0 * FT)
