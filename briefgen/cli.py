@@ -161,7 +161,7 @@ def aircraft(
     """
     if speeds not in ("mph", "kt"):
         raise typer.BadParameter(f"'{speeds}' is not a unit of speed; write mph or kt", param_hint="--speeds")
-    from briefgen.aircraft.sheet import fuel_grades_of, sheet_of
+    from briefgen.aircraft.sheet.tables import fuel_grades_of, sheet_of
     from briefgen.document import aircraft_page, sheets_json, sheets_text
     from briefgen.spec import read_aircraft
 
@@ -178,7 +178,7 @@ def aircraft(
 
 def _written_charts(file: Path, described: Aircraft, grade: str, folder: Path) -> list[Path]:
     """Write the model of an aircraft as a file of charts and its tables; return the files written."""
-    from briefgen.aircraft.model_charts import aircraft_as_charts, usual_lines
+    from briefgen.aircraft.sheet.charts import aircraft_as_charts, usual_lines
     from briefgen.spec.write_aircraft import aircraft_file_texts
 
     book = aircraft_as_charts(described, grade, usual_lines(described))
@@ -240,7 +240,7 @@ def _plans(paths: list[Path]) -> dict[Path, Plan]:
             faults += error.faults
     if faults:
         raise SpecError(tuple(faults))
-    from briefgen.planning import plan_mission
+    from briefgen.planning.assemble import plan_mission
 
     plans = {}
     for path, mission in missions.items():

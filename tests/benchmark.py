@@ -28,7 +28,7 @@ print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss, file=sys.stderr)
 ALONE = f"""
 import time
 from pathlib import Path
-from briefgen.planning import plan_mission
+from briefgen.planning.assemble import plan_mission
 from briefgen.spec import read_mission
 begin = time.perf_counter(); mission = read_mission(Path({str(DEMO)!r})); read = time.perf_counter() - begin
 begin = time.perf_counter(); plan_mission(mission); first = time.perf_counter() - begin

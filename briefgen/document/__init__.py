@@ -30,7 +30,7 @@ def plan_json(plan: Plan) -> str:
 
 def printed(plan: Plan) -> Mapping[str, str]:
     """Return the printed figure of every entry by key."""
-    from briefgen.document.format import printed as figures
+    from briefgen.document.parts.format import printed as figures
 
     return figures(plan)
 

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from briefgen.document import templates
 from briefgen.document.aircraft_text import cell_text
-from briefgen.document.blocks import Block, Cell, ChartBlock, Head, TableBlock, TableRow
-from briefgen.document.charts import xy_chart
+from briefgen.document.drawings.charts import xy_chart
+from briefgen.document.parts import templates
+from briefgen.document.parts.blocks import Block, Cell, ChartBlock, Head, TableBlock, TableRow
+from briefgen.document.parts.svg import Frame
 from briefgen.document.site import Files, style_files
-from briefgen.document.svg import Frame
 from briefgen.model.sheet import AircraftSheet, SheetTable
 
 WIDTH, HEIGHT, TYPE_SIZE = 960.0, 460.0, 15.0

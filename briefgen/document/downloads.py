@@ -10,8 +10,8 @@ from datetime import UTC, datetime
 from typing import Any
 from xml.sax.saxutils import escape
 
-from briefgen.document.charts import airborne_nodes
-from briefgen.document.format import Figures, unit_mark
+from briefgen.document.drawings.charts import airborne_nodes
+from briefgen.document.parts.format import Figures, unit_mark
 from briefgen.model.ledger import Entry, Table
 from briefgen.model.mission import Leg
 from briefgen.model.places import Place

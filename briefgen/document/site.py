@@ -9,13 +9,15 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from briefgen.document import downloads, paper, templates
-from briefgen.document.assemble import Source, source_of, verdict
-from briefgen.document.blocks import Card, Identity, Page
-from briefgen.document.cards import all_cards
-from briefgen.document.layout import MEASURES
-from briefgen.document.numbers import number_groups
-from briefgen.document.pages import site_pages
+from briefgen.document import downloads
+from briefgen.document.cards import paper
+from briefgen.document.cards.contents import all_cards
+from briefgen.document.cards.layout import MEASURES
+from briefgen.document.pages.contents import site_pages
+from briefgen.document.pages.numbers import number_groups
+from briefgen.document.parts import templates
+from briefgen.document.parts.assemble import Source, source_of, verdict
+from briefgen.document.parts.blocks import Card, Identity, Page
 from briefgen.errors import RenderError
 from briefgen.model.plan import POSITIONS, Plan
 

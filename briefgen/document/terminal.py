@@ -5,8 +5,8 @@ from __future__ import annotations
 import difflib
 import textwrap
 
-from briefgen.document.assemble import Source, findings, source_of, table, verdict
-from briefgen.document.blocks import TableBlock
+from briefgen.document.parts.assemble import Source, findings, source_of, table, verdict
+from briefgen.document.parts.blocks import TableBlock
 from briefgen.errors import UsageError
 from briefgen.model.plan import Plan
 

@@ -82,6 +82,7 @@ class Table:
     columns: tuple[Column, ...]
     rows: tuple[Row, ...]
     note: str = ""
+    family: str = ""  # the name it was declared by, where that stands for several tables
 
 
 @dataclass(frozen=True)

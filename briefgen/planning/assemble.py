@@ -3,34 +3,30 @@
 from __future__ import annotations
 
 import hashlib
-from dataclasses import replace
 
-from briefgen.aircraft.factory import performance_of
 from briefgen.model.ledger import Ledger
 from briefgen.model.mission import Mission
 from briefgen.model.plan import ChartData, Plan
-from briefgen.planning import clock, crew_section, timeline
-from briefgen.planning.altitude_section import write_altitudes
-from briefgen.planning.balance import write_balance
-from briefgen.planning.daylight_section import write_daylight
-from briefgen.planning.engines_out import write_engines_out
-from briefgen.planning.fields_section import write_fields
-from briefgen.planning.flying import Crew
-from briefgen.planning.fuel import write_fuel, write_reserve_flow
-from briefgen.planning.inputs import write_inputs
-from briefgen.planning.navigation import write_navigation
-from briefgen.planning.oxygen_section import write_oxygen
-from briefgen.planning.power import write_power
-from briefgen.planning.review import write_review
-from briefgen.planning.risk_section import write_risks
-from briefgen.planning.route_forms import placed
-from briefgen.planning.schedule import settled
-from briefgen.planning.sky import Sky
-from briefgen.planning.tanks import fuel_at_its_temperature
-from briefgen.planning.timing_section import write_times_asked, write_timing
-from briefgen.planning.way_home import write_way_home
-from briefgen.planning.weather_section import write_weather
-from briefgen.planning.writer import LedgerWriter
+from briefgen.planning.flight.fly import fly
+from briefgen.planning.ledger.writer import LedgerWriter
+from briefgen.planning.review.rules import write_review
+from briefgen.planning.sections import timeline
+from briefgen.planning.sections.altitudes import write_altitudes
+from briefgen.planning.sections.balance.section import write_balance
+from briefgen.planning.sections.clock import write_clock
+from briefgen.planning.sections.crew import write_crew
+from briefgen.planning.sections.daylight import write_daylight
+from briefgen.planning.sections.engines_out.section import write_engines_out
+from briefgen.planning.sections.fields.section import write_fields
+from briefgen.planning.sections.fuel import write_fuel
+from briefgen.planning.sections.inputs import write_inputs
+from briefgen.planning.sections.navigation import write_navigation
+from briefgen.planning.sections.oxygen import write_oxygen
+from briefgen.planning.sections.power import write_power
+from briefgen.planning.sections.risks import write_risks
+from briefgen.planning.sections.timing.section import write_times_asked, write_timing
+from briefgen.planning.sections.way_home.section import write_way_home
+from briefgen.planning.sections.weather.section import write_weather
 
 
 def plan_mission(mission: Mission) -> Plan:
@@ -40,20 +36,17 @@ def plan_mission(mission: Mission) -> Plan:
         PlanError: The mission cannot be flown as written; the message says where and why.
         OutOfRangeError: The weather, a chart or a model does not cover some part of it.
     """
-    mission = placed(replace(mission, fuel=fuel_at_its_temperature(mission.fuel)))
-    performance = performance_of(mission.aircraft, mission.fuel_grade)
-    crew = Crew(performance, Sky(mission.weather))
-    flown = settled(mission, crew)
-    phases = flown.phases
+    flown = fly(mission)
+    mission, crew, phases = flown.mission, flown.crew, flown.phases
+    performance = crew.performance
     writer = LedgerWriter(mission.given, _airspeed_unit(mission))
     charts: dict[str, ChartData] = {}
 
-    write_inputs(mission, flown.departure.fuel_kg, writer)
+    written = write_inputs(mission, flown.departure.fuel_kg, writer)
     write_times_asked(mission, flown, writer)
-    write_navigation(mission, flown, writer)
-    clock.write_clock(mission, phases, writer)
-    write_reserve_flow(flown.reserve, writer)
-    write_fuel(mission, phases, flown.diversions, flown.reserve, writer)
+    log = write_navigation(mission, flown, written, writer)
+    write_clock(mission, log, written, writer)
+    write_fuel(mission, log, flown.reserve, writer)
     events, findings = write_timing(mission, crew, flown, writer)
     write_altitudes(mission, crew, flown, writer)
     rows = write_power(mission, phases, performance, writer)
@@ -69,7 +62,7 @@ def plan_mission(mission: Mission) -> Plan:
         findings.extend(more_findings)
         charts |= more_charts
     write_oxygen(mission, phases, writer)
-    crew_section.write_crew(mission, writer)
+    write_crew(mission, writer)
     write_risks(mission, writer)
     findings = [*write_review(mission, phases, writer, performance, findings)]
     events += timeline.write_events(mission, phases, rows, writer)

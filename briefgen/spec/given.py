@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from briefgen.model.ledger import Given
-from briefgen.spec.check import Checked
-from briefgen.spec.files import SpecFiles
-from briefgen.spec.load import Document, KeyPath
-from briefgen.spec.shape import path_text
+from briefgen.spec.tree.check import Checked
+from briefgen.spec.tree.files import SpecFiles
+from briefgen.spec.tree.load import Document, KeyPath
+from briefgen.spec.tree.shape import path_text
 
 
 def given_values(files: SpecFiles, mission: Document, places: Iterable[Checked]) -> dict[str, Given]:

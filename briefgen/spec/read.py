@@ -11,22 +11,22 @@ from briefgen.model.aircraft import Aircraft
 from briefgen.model.mission import Mission
 from briefgen.model.places import Place
 from briefgen.model.rules import RuleSet
-from briefgen.spec.build_aircraft import build_aircraft
-from briefgen.spec.build_mission import Parts, build_mission
-from briefgen.spec.build_places import build_places
-from briefgen.spec.build_points import build_points
-from briefgen.spec.build_rules import build_rules
-from briefgen.spec.build_terrain import build_terrain, terrain_faults
-from briefgen.spec.build_weather import build_weather
-from briefgen.spec.check import Checked
-from briefgen.spec.files import SpecFiles
+from briefgen.spec.build.aircraft import build_aircraft
+from briefgen.spec.build.mission import Parts, build_mission
+from briefgen.spec.build.places import build_places
+from briefgen.spec.build.points import build_points
+from briefgen.spec.build.rules import build_rules
+from briefgen.spec.build.terrain import build_terrain, terrain_faults
+from briefgen.spec.build.weather import build_weather
 from briefgen.spec.given import given_values
-from briefgen.spec.load import Document, KeyPath
-from briefgen.spec.meaning_aircraft import aircraft_faults
-from briefgen.spec.meaning_mission import mission_faults
-from briefgen.spec.meaning_places import places_faults
-from briefgen.spec.reader import Reader
-from briefgen.spec.survey import Survey
+from briefgen.spec.meaning.aircraft import aircraft_faults
+from briefgen.spec.meaning.mission import mission_faults
+from briefgen.spec.meaning.places import places_faults
+from briefgen.spec.tree.check import Checked
+from briefgen.spec.tree.files import SpecFiles
+from briefgen.spec.tree.load import Document, KeyPath
+from briefgen.spec.tree.reader import Reader
+from briefgen.spec.tree.survey import Survey
 
 _HEAD = re.compile(r"(?:\s*(?:#[^\n]*)?\n)*\s*briefgen:\s*[\"']?mission/")
 _HEAD_BYTES = 4096  # the head stands above everything but comments

@@ -15,7 +15,7 @@ import pytest
 from playwright.sync_api import BrowserContext, Page, sync_playwright
 
 from briefgen.document import build_site
-from briefgen.planning import plan_mission
+from briefgen.planning.assemble import plan_mission
 from briefgen.spec import missions_in, read_mission
 
 ROOT = Path(__file__).parents[2]

@@ -7,7 +7,7 @@ from functools import cache
 from pathlib import Path
 
 from briefgen.model.plan import Plan
-from briefgen.planning import plan_mission
+from briefgen.planning.assemble import plan_mission
 from briefgen.spec import read_mission
 
 ROOT = Path(__file__).resolve().parents[2]

@@ -16,15 +16,15 @@ import pytest
 from demo import plan_edited
 
 from briefgen.document import build_site, explain_text, plan_json, printed, terminal_text
-from briefgen.document.assemble import source_of
-from briefgen.document.blocks import BlanksBlock, FindingsBlock, NoteBlock, TableBlock, TimelineBlock
-from briefgen.document.cards import all_cards
-from briefgen.document.layout import HEIGHT, MEASURES, WIDTH, height
-from briefgen.document.paper import page_count, pdf_files
+from briefgen.document.cards.contents import all_cards
+from briefgen.document.cards.layout import HEIGHT, MEASURES, WIDTH, height
+from briefgen.document.cards.paper import page_count, pdf_files
+from briefgen.document.parts.assemble import source_of
+from briefgen.document.parts.blocks import BlanksBlock, FindingsBlock, NoteBlock, TableBlock, TimelineBlock
 from briefgen.document.site import first_instant
 from briefgen.errors import UsageError
 from briefgen.model.plan import POSITIONS, Plan
-from briefgen.planning import plan_mission
+from briefgen.planning.assemble import plan_mission
 from briefgen.spec import missions_in, read_mission
 
 ROOT = Path(__file__).parents[2]

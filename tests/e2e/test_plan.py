@@ -12,7 +12,7 @@ from demo import plan_edited, plan_of
 
 from briefgen.document import plan_json, printed, terminal_text
 from briefgen.model.plan import Plan
-from briefgen.planning.keys import phase_key
+from briefgen.planning.ledger.keys import phase_key
 
 ONE_SECOND = 1.0
 MASS_TOLERANCE_KG = 1e-6
@@ -115,7 +115,7 @@ def _with_every_wind_doubled(tmp_path: Path, path: Path) -> Plan:
 
     from demo import edited
 
-    from briefgen.planning import plan_mission
+    from briefgen.planning.assemble import plan_mission
     from briefgen.spec import read_mission
 
     spec = edited(tmp_path, "cedar-lantern")
@@ -153,7 +153,7 @@ def test_fuel_as_required_leaves_exactly_the_extra(tmp_path: Path) -> None:
 
 def test_a_plan_is_made_twice_alike(plan: Plan) -> None:
     """Nothing but the files decides a plan: no clock, no order of a set."""
-    from briefgen.planning import plan_mission
+    from briefgen.planning.assemble import plan_mission
 
     again = plan_mission(plan.mission)
 

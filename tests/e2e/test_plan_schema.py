@@ -11,9 +11,9 @@ from demo import SPECS, plan_of
 from jsonschema import Draft202012Validator
 
 from briefgen.document import plan_json
-from briefgen.planning.timeline import ORDER
+from briefgen.planning.sections.timeline import ORDER
 from briefgen.spec import missions_in, schema_text
-from briefgen.spec.meaning_mission import POSITIONS
+from briefgen.spec.meaning.mission import POSITIONS
 from briefgen.unit_tables import UNITS
 
 NAMES = [path.stem for path in missions_in(SPECS)]

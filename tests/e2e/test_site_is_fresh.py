@@ -6,7 +6,7 @@ from pathlib import Path
 
 from briefgen.document.site import site_files
 from briefgen.document.write import MARKER
-from briefgen.planning import plan_mission
+from briefgen.planning.assemble import plan_mission
 from briefgen.spec import missions_in, read_mission
 
 ROOT = Path(__file__).parents[2]

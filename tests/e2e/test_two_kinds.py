@@ -10,7 +10,7 @@ from typer.testing import CliRunner
 
 from briefgen.cli import app
 from briefgen.model.plan import Plan
-from briefgen.planning import plan_mission
+from briefgen.planning.assemble import plan_mission
 from briefgen.spec import read_mission
 
 MISSION = "cedar-lantern"

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 import pytest
 from demo import SPECS, plan_of
 
-from briefgen.document.format import Figures
+from briefgen.document.parts.format import Figures
 from briefgen.model.plan import Plan
 
 MISSIONS = sorted(path.stem for path in SPECS.glob("*.yaml"))

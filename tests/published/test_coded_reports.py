@@ -9,10 +9,10 @@ import pytest
 from published_rows import half_digit, rows
 
 from briefgen.model.weather import CloudLayer, ForecastGroup, SurfacePoint, Wind
-from briefgen.spec.coded_forecast import aerodrome_forecast
-from briefgen.spec.coded_groups import CodedTextError
-from briefgen.spec.coded_observation import observation
-from briefgen.spec.coded_winds import decoded_group
+from briefgen.spec.coded.forecast import aerodrome_forecast
+from briefgen.spec.coded.groups import CodedTextError
+from briefgen.spec.coded.observation import observation
+from briefgen.spec.coded.winds import decoded_group
 from briefgen.units import in_unit
 
 YEAR, MONTH = 2027, 1  # any month of 31 days: the examples print the day alone

@@ -12,8 +12,8 @@ import pytest
 from published_rows import rows
 
 from briefgen.aircraft import published_factors
-from briefgen.aircraft.fields import ModelFields
-from briefgen.aircraft.strip_forces import Strip
+from briefgen.aircraft.fields import Strip
+from briefgen.aircraft.physics.fields import ModelFields
 from briefgen.kernel.atmosphere import standard_temperature
 from briefgen.model.performance import Air
 from briefgen.model.places import Runway

@@ -15,7 +15,7 @@ from pyproj import Geod
 
 from briefgen.model.mission import Leg
 from briefgen.model.plan import Plan
-from briefgen.planning.keys import phase_key
+from briefgen.planning.ledger.keys import phase_key
 
 METRE_M = 1.0
 HALF_A_DEGREE = 0.5  # printed to a degree
@@ -108,7 +108,7 @@ def test_burn_over_time_is_the_fuel_flow_of_the_power_table(plan: Plan) -> None:
 def test_the_take_off_centre_of_gravity_is_moment_over_mass() -> None:
     """Cedar Lantern: masses and arms of the loading sheet and the tanks, multiplied and added."""
     plan = plan_of("cedar-lantern")
-    from briefgen.planning.tanks import start_contents, tank_contents
+    from briefgen.planning.load.tanks import start_contents, tank_contents
 
     aircraft, density = plan.mission.aircraft, plan.mission.fuel.density_kg_per_m3
     rows = plan.tables["balance.stations"].rows

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from briefgen.aircraft.model import ModelPerformance
+from briefgen.aircraft.physics.performance import ModelPerformance
 from briefgen.kernel.aerodynamics import greatest_lift_drag_ratio
 from briefgen.kernel.atmosphere import standard_temperature
 from briefgen.model.performance import Air, IndicatedAirspeed, PowerSetting

@@ -15,7 +15,7 @@ from simple_aircraft import HOUR_S, KT_M_PER_S, NMI_M, hours, no_return_points, 
 
 from briefgen.kernel.range_points import equal_time_distance, no_return_distance, no_return_time
 from briefgen.model.mission import Mission
-from briefgen.planning.equal_time import Choice, _Ways
+from briefgen.planning.sections.way_home.equal_time import Choice, _Ways
 from briefgen.spec import read_mission
 
 ROWS = rows("equal_time_and_no_return")

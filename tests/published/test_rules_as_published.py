@@ -10,11 +10,11 @@ import pytest
 from published_rows import half_digit, rows
 
 from briefgen.model.rules import Rule, RuleSet
-from briefgen.planning.checks_engines import required_climb_m_per_s
-from briefgen.planning.checks_fuel import capped_time
-from briefgen.planning.checks_route import level_error_m
-from briefgen.spec.build_rules import build_rules
-from briefgen.spec.files import SpecFiles
+from briefgen.planning.flight.heights import level_error_m
+from briefgen.planning.review.checks.engines import required_climb_m_per_s
+from briefgen.planning.review.checks.fuel import capped_time
+from briefgen.spec.build.rules import build_rules
+from briefgen.spec.tree.files import SpecFiles
 from briefgen.units import to_si
 
 SPECS = Path(__file__).parents[2] / "mission_specs"

@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 from published_rows import rows
 
-from briefgen.aircraft.model import ModelPerformance
+from briefgen.aircraft.physics.performance import ModelPerformance
 from briefgen.kernel.atmosphere import standard_temperature
 from briefgen.model.performance import Air, GivenSetting, IndicatedAirspeed, LongRange
 from briefgen.spec.read import read_aircraft
@@ -100,7 +100,7 @@ def test_climb_setting_holds_to_great_heights() -> None:
 
 def test_best_climb_speed_is_near_135_mph() -> None:
     """TF-13 with the issue's word 'best climb at 135': at 56,000 lb another speed gains under 3 % of rate of climb."""
-    from briefgen.aircraft.vertical_flight import climb_at
+    from briefgen.aircraft.physics.vertical_flight import climb_at
 
     plan = t4(LOWER)
     rates = {

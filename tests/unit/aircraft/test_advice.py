@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 from aircraft_cases import FT, INHG, LB, MPH, air, performance
 
-from briefgen.aircraft.advice import filters_off_rise, full_throttle_height, lean_advice
-from briefgen.aircraft.model import ModelPerformance
+from briefgen.aircraft.physics.advice import filters_off_rise, full_throttle_height, lean_advice
+from briefgen.aircraft.physics.performance import ModelPerformance
 from briefgen.model.performance import IndicatedAirspeed
 
 T4 = performance("t4-freighter", "91/96")

@@ -10,9 +10,10 @@ from pathlib import Path
 
 import pytest
 
-from briefgen.aircraft.field_charts import ChartFields
-from briefgen.aircraft.fields import FieldPerformance, ModelFields, greatest_mass
-from briefgen.aircraft.strip_forces import Strip, StripForces, surface_names
+from briefgen.aircraft.book.fields import ChartFields
+from briefgen.aircraft.fields import FieldPerformance, Strip, greatest_mass, surface_names
+from briefgen.aircraft.physics.fields import ModelFields
+from briefgen.aircraft.physics.strip_forces import StripForces
 from briefgen.errors import OutOfRangeError, PlanError
 from briefgen.kernel import takeoff
 from briefgen.kernel.asymmetry import greatest_fin_moment

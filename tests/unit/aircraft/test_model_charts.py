@@ -9,8 +9,8 @@ from aircraft_cases import FT, LB, MPH, air, aircraft, performance
 
 from briefgen.aircraft.factory import performance_of
 from briefgen.aircraft.interface import Performance
-from briefgen.aircraft.model_charts import aircraft_as_charts
-from briefgen.aircraft.printed_chart import ChartLines
+from briefgen.aircraft.sheet.chart import ChartLines
+from briefgen.aircraft.sheet.charts import aircraft_as_charts
 from briefgen.errors import BriefgenError
 from briefgen.model.performance import IndicatedAirspeed, LongRange, SpeedTarget
 

@@ -10,9 +10,9 @@ import pytest
 from aircraft_cases import FT, LB, MPH, SPECS, air, aircraft, performance
 
 from briefgen.aircraft.factory import performance_of
-from briefgen.aircraft.model_charts import aircraft_as_charts
-from briefgen.aircraft.printed_chart import ChartLines
-from briefgen.aircraft.sheet import fuel_grades_of, sheet_of
+from briefgen.aircraft.sheet.chart import ChartLines
+from briefgen.aircraft.sheet.charts import aircraft_as_charts
+from briefgen.aircraft.sheet.tables import fuel_grades_of, sheet_of
 from briefgen.document.aircraft_page import aircraft_files
 from briefgen.document.aircraft_text import sheet_text, sheets_json
 from briefgen.model.performance import IndicatedAirspeed

@@ -10,7 +10,7 @@ from briefgen.model.mission import Alternate, CrewMember, Height, Leg, Mission, 
 from briefgen.model.performance import LongRange
 from briefgen.model.places import Place
 from briefgen.model.plan import POSITIONS, ChartData, ChartPoint, Event, Finding, Node, Phase, Plan, Series
-from briefgen.planning.writer import LedgerWriter
+from briefgen.planning.ledger.writer import LedgerWriter
 
 FOOT, MILE, POUND, KNOT = 0.3048, 1852.0, 0.45359237, 1852.0 / 3600
 TAKE_OFF = datetime(2027, 2, 17, 15, 40, 20, tzinfo=UTC)

@@ -10,7 +10,7 @@ import xml.etree.ElementTree as ElementTree
 from invented_plan import PLACES, invented_plan
 
 from briefgen.document import downloads
-from briefgen.document.format import printed
+from briefgen.document.parts.format import printed
 
 GPX = "{http://www.topografix.com/GPX/1/1}"
 

@@ -8,11 +8,11 @@ from itertools import combinations
 import pytest
 from invented_plan import invented_plan
 
-from briefgen.document.assemble import source_of
-from briefgen.document.chart_map import degrees_text, near
-from briefgen.document.land import land_within
-from briefgen.document.pages import CHARTS, chart_block
-from briefgen.document.svg import Box, Canvas, Drawing, Frame, round_ticks, tick_text
+from briefgen.document.drawings.land import land_within
+from briefgen.document.drawings.route_map import degrees_text, near
+from briefgen.document.pages.contents import CHARTS, chart_block
+from briefgen.document.parts.assemble import source_of
+from briefgen.document.parts.svg import Box, Canvas, Drawing, Frame, round_ticks, tick_text
 
 SIZES = ((960.0, 15.0), (352.0, 9.0))  # a page of the site and a card
 

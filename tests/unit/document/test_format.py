@@ -7,7 +7,7 @@ from datetime import UTC, datetime, timedelta
 import pytest
 from invented_plan import invented_mission, invented_plan
 
-from briefgen.document.format import Figures, FootError, printed
+from briefgen.document.parts.format import Figures, FootError, printed
 from briefgen.errors import RenderError
 from briefgen.model.ledger import Entry, Foot, Ledger, Value
 from briefgen.model.plan import Plan

@@ -10,9 +10,9 @@ import pypdf
 import pytest
 from invented_plan import invented_plan
 
-from briefgen.document.assemble import source_of
-from briefgen.document.cards import all_cards
-from briefgen.document.paper import pdf_files
+from briefgen.document.cards.contents import all_cards
+from briefgen.document.cards.paper import pdf_files
+from briefgen.document.parts.assemble import source_of
 from briefgen.document.site import folder_name, site_files
 from briefgen.errors import RenderError
 

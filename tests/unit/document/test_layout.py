@@ -8,13 +8,23 @@ from pathlib import Path
 import pytest
 from invented_plan import invented_plan
 
-from briefgen.document.assemble import source_of
-from briefgen.document.blocks import Card, Cell, Deed, Head, Moment, NoteBlock, TableBlock, TableRow, TimelineBlock
-from briefgen.document.cards import all_cards
-from briefgen.document.columns import fitted, in_halves
-from briefgen.document.dealing import Section, dealt
-from briefgen.document.layout import HEIGHT, MEASURES, WIDTH, height
-from briefgen.document.measure import covered, lines, width_em
+from briefgen.document.cards.columns import fitted, in_halves
+from briefgen.document.cards.contents import all_cards
+from briefgen.document.cards.dealing import Section, dealt
+from briefgen.document.cards.layout import HEIGHT, MEASURES, WIDTH, height
+from briefgen.document.parts.assemble import source_of
+from briefgen.document.parts.blocks import (
+    Card,
+    Cell,
+    Deed,
+    Head,
+    Moment,
+    NoteBlock,
+    TableBlock,
+    TableRow,
+    TimelineBlock,
+)
+from briefgen.document.parts.measure import covered, lines, width_em
 from briefgen.errors import RenderError
 from briefgen.model.plan import POSITIONS
 

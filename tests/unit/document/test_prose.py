@@ -6,7 +6,7 @@ import re
 
 import pytest
 
-from briefgen.document.prose import prose, sanitised
+from briefgen.document.parts.prose import prose, sanitised
 
 
 @pytest.mark.parametrize(

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from briefgen.document import templates
+from briefgen.document.parts import templates
 from briefgen.errors import RenderError
 
 PUBLISHED = Path(__file__).parents[2] / "published" / "contrast.csv"

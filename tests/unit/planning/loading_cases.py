@@ -27,7 +27,7 @@ from briefgen.model.aircraft import (
 from briefgen.model.curves import Curve
 from briefgen.model.mission import Action, CrewMember, FuelLoad, LoadItem, Mission, Run
 from briefgen.model.plan import Node, Phase
-from briefgen.planning.loading import zero_fuel_mass_kg
+from briefgen.planning.load.pieces import zero_fuel_mass_kg
 
 LB = 0.45359237  # kg, exact: NIST SP 811
 IN = 0.0254  # m, exact: NIST SP 811

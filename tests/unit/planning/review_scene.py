@@ -15,8 +15,8 @@ from briefgen.model.mission import Action, CrewMember, FuelLoad, Height, Leg, Mi
 from briefgen.model.performance import Ceiling, EngineConfiguration, LongRange
 from briefgen.model.plan import Finding, Node, Phase
 from briefgen.model.rules import Rule, RuleSet
-from briefgen.planning.review import write_review
-from briefgen.planning.writer import LedgerWriter
+from briefgen.planning.ledger.writer import LedgerWriter
+from briefgen.planning.review.rules import write_review
 from briefgen.spec import read_mission
 
 SPECS = Path(__file__).parents[3] / "mission_specs"

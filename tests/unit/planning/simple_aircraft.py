@@ -14,15 +14,15 @@ from briefgen.model.mission import Height, Leg, Mission
 from briefgen.model.performance import Air, EngineConfiguration, IndicatedAirspeed, OperatingSpeeds, PowerSetting
 from briefgen.model.places import Place
 from briefgen.model.plan import Node, Phase
-from briefgen.planning import flying
-from briefgen.planning.flying import Crew, Level
-from briefgen.planning.fuel import Reserve
-from briefgen.planning.refuges import Refuge, TurningPoint, WayHome
-from briefgen.planning.route import line_between
-from briefgen.planning.schedule import Flown
-from briefgen.planning.sky import Sky
-from briefgen.planning.sortie import Departure
-from briefgen.planning.spots import Spot, spots_of
+from briefgen.planning.flight import flying
+from briefgen.planning.flight.flying import Crew, Level
+from briefgen.planning.flight.fuel_policy import Reserve
+from briefgen.planning.flight.refuges import Refuge, TurningPoint, WayHome
+from briefgen.planning.flight.route import line_between
+from briefgen.planning.flight.schedule import Flown
+from briefgen.planning.flight.sky import Sky
+from briefgen.planning.flight.sortie import Departure
+from briefgen.planning.flight.spots import Spot, spots_of
 from briefgen.weather.air import AirAloft
 
 NMI_M = 1852.0
@@ -139,8 +139,9 @@ def northward(
         node = replace(phase.end, mass_kg=phase.end.mass_kg - left_kg)
     setting = phases[-1].setting
     assert setting is not None
-    flown = Flown(tuple(phases), (), Reserve("home", setting, 0.0), Departure(START, EMPTY_KG, fuel_kg), {})
     bare = replace(mission, route=route, alternates=(), en_route=())
+    departure = Departure(START, EMPTY_KG, fuel_kg)
+    flown = Flown(bare, crew, tuple(phases), (), Reserve("home", setting, 0.0), departure, {})
     home = WayHome(bare, crew, flown, 0.0, 0.0, 0.0)
     return Scene(crew, bare, spots_of(flown.phases, len(items)), home, origin, places[-1])
 

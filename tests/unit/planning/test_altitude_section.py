@@ -13,10 +13,10 @@ from timed_missions import SPECS, crew_of, flown, leg_phases, timed_mission
 from briefgen.model.ledger import Row
 from briefgen.model.mission import Height, Leg, Mission
 from briefgen.model.plan import Plan
-from briefgen.planning import plan_mission
-from briefgen.planning.altitude_section import cruises, flight, levels_m
-from briefgen.planning.flying import Level
-from briefgen.planning.pacing import speed_range
+from briefgen.planning.assemble import plan_mission
+from briefgen.planning.flight.flying import Level
+from briefgen.planning.flight.pacing import speed_range
+from briefgen.planning.sections.altitudes import cruises, flight, levels_m
 from briefgen.spec import read_mission
 
 FT_M = 0.3048

@@ -10,8 +10,8 @@ import pytest
 from loading_cases import IN, LB, OFF_BLOCKS, RICE, SPARES, WATER, aircraft, envelope, item, mission, phases, tank
 
 from briefgen.errors import PlanError
-from briefgen.planning.balance import write_balance
-from briefgen.planning.writer import LedgerWriter
+from briefgen.planning.ledger.writer import LedgerWriter
+from briefgen.planning.sections.balance.section import write_balance
 
 
 def written(task: Any, flown: Any = None) -> tuple[LedgerWriter, list[Any], dict[str, Any], list[Any]]:
@@ -192,7 +192,7 @@ def test_a_supply_that_does_not_last_the_flight_is_a_caution() -> None:
 
 def test_printed_masses_of_the_sheet_add_up() -> None:
     """Masses that round badly: the printed rows add up to the printed total all the same."""
-    from briefgen.document.format import printed
+    from briefgen.document.parts.format import printed
 
     loads = (replace(WATER, mass_kg=700.3), replace(RICE, mass_kg=650.7), replace(SPARES, mass_kg=181.1))
     writer, *_ = written(mission(*loads))

@@ -9,20 +9,19 @@ from pathlib import Path
 
 import pytest
 
-from briefgen.aircraft.factory import performance_of
-from briefgen.aircraft.fields import fields_for
+from briefgen.aircraft.factory import fields_for, performance_of
 from briefgen.errors import PlanError
 from briefgen.model.mission import Mission
 from briefgen.model.plan import ChartData, Finding, Phase
-from briefgen.planning.fields_section import write_fields
-from briefgen.planning.flying import Crew
-from briefgen.planning.runway_use import runway_of, runway_use, write_runway_use
-from briefgen.planning.schedule import settled
-from briefgen.planning.sky import Sky
-from briefgen.planning.take_off_advice import write_advice
-from briefgen.planning.take_off_limits import TakeOffLimits
-from briefgen.planning.take_off_section import engine_failure_words, write_take_off
-from briefgen.planning.writer import LedgerWriter
+from briefgen.planning.flight.flying import Crew
+from briefgen.planning.flight.schedule import settled
+from briefgen.planning.flight.sky import Sky
+from briefgen.planning.ledger.writer import LedgerWriter
+from briefgen.planning.sections.fields.runway_use import runway_of, runway_use, write_runway_use
+from briefgen.planning.sections.fields.section import write_fields
+from briefgen.planning.sections.fields.take_off import engine_failure_words, write_take_off
+from briefgen.planning.sections.fields.take_off_advice import write_advice
+from briefgen.planning.sections.fields.take_off_limits import TakeOffLimits
 from briefgen.spec.read import read_mission
 from briefgen.weather.surface import Ground
 

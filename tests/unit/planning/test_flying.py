@@ -14,11 +14,11 @@ from briefgen.kernel.constants import LB_KG, NMI_M
 from briefgen.model.mission import Mission
 from briefgen.model.performance import IndicatedAirspeed, LongRange
 from briefgen.model.plan import Node, Phase
-from briefgen.planning import flying
-from briefgen.planning.flying import Crew, Level
-from briefgen.planning.route import line_between
-from briefgen.planning.sky import Sky
-from briefgen.planning.sortie import Departure, fly_sortie
+from briefgen.planning.flight import flying
+from briefgen.planning.flight.flying import Crew, Level
+from briefgen.planning.flight.route import line_between
+from briefgen.planning.flight.sky import Sky
+from briefgen.planning.flight.sortie import Departure, fly_sortie
 from briefgen.spec import read_mission
 
 MPH = 0.44704  # m/s, exact
@@ -125,7 +125,7 @@ def test_a_descent_is_placed_back_so_that_it_ends_at_its_point(mission: Mission,
 
 def test_a_leg_too_short_to_climb_in_is_refused(mission: Mission, crew: Crew) -> None:
     """30 NM do not take her from the field to 10,000 ft: the message says how far the climb goes."""
-    from briefgen.planning.sortie import fly_leg
+    from briefgen.planning.flight.sortie import fly_leg
 
     leg = next(item for item in mission.route.items if hasattr(item, "to"))
     high = replace(leg, height=replace(leg.height, value_m=16_000 * FT))

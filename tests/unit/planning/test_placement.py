@@ -12,10 +12,10 @@ from loading_cases import BALANCE, FT, IN, LB, RICE, SPARES, WATER, aircraft, ba
 
 from briefgen.errors import PlanError
 from briefgen.model.mission import LoadItem
-from briefgen.planning.conditions import conditions
-from briefgen.planning.load_moves import moves
-from briefgen.planning.loading import conflicts, why_not
-from briefgen.planning.placement import (
+from briefgen.planning.load.conditions import conditions
+from briefgen.planning.load.moves import moves
+from briefgen.planning.load.pieces import conflicts, why_not
+from briefgen.planning.load.placement import (
     best_by_programme,
     best_by_trial,
     distance_from_preferred_m,
@@ -23,8 +23,8 @@ from briefgen.planning.placement import (
     place,
     smallest_change,
 )
-from briefgen.planning.placement_model import GAP_M, OBJECTIVE_FLOOR_M
-from briefgen.planning.placement_problem import keeps_limits, problem_of, weigh_all
+from briefgen.planning.load.placement_model import GAP_M, OBJECTIVE_FLOOR_M
+from briefgen.planning.load.placement_problem import keeps_limits, problem_of, weigh_all
 
 FREE = [replace(load, bay=None) for load in (WATER, RICE, SPARES)]
 NARROW = aircraft(envelopes=(envelope("flight", (255, 30_000), (255, 61_000), (271.5, 61_000), (271.5, 30_000)),))

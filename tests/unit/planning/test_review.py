@@ -10,9 +10,9 @@ from review_scene import FT, LB, demo, good, mission_with, put, rule, without
 
 from briefgen.errors import PlanError
 from briefgen.model.rules import RuleSet
-from briefgen.planning.review import CHECKS, write_review
-from briefgen.planning.writer import LedgerWriter
-from briefgen.spec.check import expanded_schema
+from briefgen.planning.ledger.writer import LedgerWriter
+from briefgen.planning.review.rules import CHECKS, write_review
+from briefgen.spec.tree.check import expanded_schema
 
 US_GAL = 231.0 * 0.0254**3
 

@@ -10,10 +10,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 from review_scene import FT, START, cruise, demo, good, node
 
-from briefgen.planning.checks_route import time_between_heights_s
-from briefgen.planning.engine_out_way import write_engine_out_way
-from briefgen.planning.review_facts import Measure, worst
-from briefgen.planning.writer import LedgerWriter
+from briefgen.planning.flight.heights import time_between_heights_s
+from briefgen.planning.ledger.writer import LedgerWriter
+from briefgen.planning.review.checks.facts import Measure, worst
+from briefgen.planning.sections.way_home.engine_out import write_engine_out_way
 
 HEIGHTS = st.floats(min_value=0.0, max_value=20_000.0)
 

@@ -10,10 +10,10 @@ from review_scene import KT, Change, put, rule
 
 from briefgen.model.plan import Finding
 from briefgen.model.rules import RuleSet
-from briefgen.planning import subjects
-from briefgen.planning.review import write_review
-from briefgen.planning.review_once import Judged, each_once, told_by
-from briefgen.planning.writer import LedgerWriter
+from briefgen.planning.ledger import subjects
+from briefgen.planning.ledger.writer import LedgerWriter
+from briefgen.planning.review.once import Judged, each_once, told_by
+from briefgen.planning.review.rules import write_review
 
 
 def section(subject: str, outcome: str = "fail", cure: str = "", adds: str = "") -> Finding:

@@ -9,8 +9,8 @@ from review_scene import demo
 
 from briefgen.errors import PlanError
 from briefgen.model.mission import Risk
-from briefgen.planning.risk_section import PROBABILITIES, SEVERITIES, risk_level, write_risks
-from briefgen.planning.writer import LedgerWriter
+from briefgen.planning.ledger.writer import LedgerWriter
+from briefgen.planning.sections.risks import PROBABILITIES, SEVERITIES, risk_level, write_risks
 
 # MIL-STD-882E (2012) table III, seen in secondary copies; columns catastrophic, critical, marginal, negligible. The cell
 # improbable and marginal is disputed between the copies (low or medium); the stricter reading is taken.

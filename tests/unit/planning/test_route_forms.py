@@ -16,7 +16,7 @@ from briefgen.kernel.geodesy import geodesic_inverse
 from briefgen.kernel.turns import reversal_length
 from briefgen.model.mission import Leg, Mission
 from briefgen.model.performance import LongRange
-from briefgen.planning.route_forms import placed
+from briefgen.planning.flight.route_forms import placed
 from briefgen.spec import read_mission
 
 NMI_M = 1852.0

@@ -12,7 +12,7 @@ from loading_cases import DENSITY, GAL, LB, aircraft, mission, tank
 
 from briefgen.errors import PlanError
 from briefgen.kernel.fuel import density_at_temperature
-from briefgen.planning.tanks import (
+from briefgen.planning.load.tanks import (
     changeovers,
     filled,
     fuel_at_its_temperature,

@@ -25,9 +25,9 @@ from briefgen.errors import PlanError
 from briefgen.kernel.time_control import orbit_time
 from briefgen.model.mission import Hold, Mission
 from briefgen.model.performance import IndicatedAirspeed
-from briefgen.planning.pacing import SpeedRange, speed_range
-from briefgen.planning.schedule import Flown
-from briefgen.planning.timing_section import Timed, timed_points
+from briefgen.planning.flight.pacing import SpeedRange, speed_range
+from briefgen.planning.flight.schedule import Flown
+from briefgen.planning.sections.timing.section import Timed, timed_points
 
 FIVE_MINUTES = timedelta(minutes=5)
 

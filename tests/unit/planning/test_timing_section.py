@@ -11,7 +11,7 @@ from timed_missions import SECOND, WINDOW, flown, over, take_off_time, timed_mis
 
 from briefgen.model.mission import Mission
 from briefgen.model.plan import Plan
-from briefgen.planning import plan_mission
+from briefgen.planning.assemble import plan_mission
 
 KT_M_PER_S = 1852.0 / 3600.0
 TARGET = datetime.fromisoformat("2027-02-17T18:20:00+00:00")

@@ -27,12 +27,12 @@ from simple_aircraft import (
 from briefgen.kernel.range_points import equal_time_distance
 from briefgen.model.ledger import Given
 from briefgen.model.mission import Mission
-from briefgen.planning.critical_point import critical_point
-from briefgen.planning.direct import along, highest_way, straight_lines, time_along
-from briefgen.planning.equal_time import Choice, _Ways, write_equal_time
-from briefgen.planning.refuges import Refuge
-from briefgen.planning.spots import Spot
-from briefgen.planning.writer import LedgerWriter
+from briefgen.planning.flight.critical_point import critical_point
+from briefgen.planning.flight.direct import along, highest_way, straight_lines, time_along
+from briefgen.planning.flight.refuges import Refuge
+from briefgen.planning.flight.spots import Spot
+from briefgen.planning.ledger.writer import LedgerWriter
+from briefgen.planning.sections.way_home.equal_time import Choice, _Ways, write_equal_time
 from briefgen.spec import read_mission
 
 TAS = 180.0 * KT_M_PER_S

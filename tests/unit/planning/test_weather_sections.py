@@ -31,10 +31,10 @@ from briefgen.model.weather import (
     WindLevel,
     wind_vector,
 )
-from briefgen.planning.daylight_section import write_daylight
-from briefgen.planning.oxygen_section import write_oxygen
-from briefgen.planning.weather_section import write_weather
-from briefgen.planning.writer import LedgerWriter
+from briefgen.planning.ledger.writer import LedgerWriter
+from briefgen.planning.sections.daylight import write_daylight
+from briefgen.planning.sections.oxygen import write_oxygen
+from briefgen.planning.sections.weather.section import write_weather
 
 FT = 0.3048
 KT = 1852.0 / 3600.0

@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 
 from briefgen.model.rules import RuleSet
-from briefgen.spec.build_rules import build_rules
-from briefgen.spec.files import SpecFiles
+from briefgen.spec.build.rules import build_rules
+from briefgen.spec.tree.files import SpecFiles
 
 FUEL = """
 fuel: {contingency: 5 %, final reserve: 45 min, final reserve height: "1,500 ft", island reserve: 2 h, source: the book}

@@ -8,8 +8,8 @@ import pytest
 
 from briefgen.model.mission import Height
 from briefgen.model.performance import GivenSetting, IndicatedAirspeed, LongRange, PercentPower, TrueAirspeed
-from briefgen.spec import air, phrases, times
-from briefgen.spec.coordinates import position
+from briefgen.spec.words import air, phrases, times
+from briefgen.spec.words.coordinates import position
 from briefgen.units import QuantityError
 
 

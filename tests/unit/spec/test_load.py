@@ -9,8 +9,8 @@ import pytest
 import yaml
 
 from briefgen.errors import SpecError
-from briefgen.spec import load
-from briefgen.spec.load import Document, Mark, load_bytes, load_file
+from briefgen.spec.tree import load
+from briefgen.spec.tree.load import Document, Mark, load_bytes, load_file
 
 
 def loaded(text: str) -> Document:

@@ -16,10 +16,10 @@ from briefgen.model.aircraft import Aircraft, CrewPosition, Envelope
 from briefgen.model.curves import Chart, Curve
 from briefgen.model.powerplant import StoppedEngines
 from briefgen.spec import KINDS, schema_text
-from briefgen.spec.check import expanded_schema, schema_kinds
-from briefgen.spec.forms import FORMS, read_form
-from briefgen.spec.meaning_mission import POSITIONS
-from briefgen.spec.names import form_of, key_of
+from briefgen.spec.meaning.mission import POSITIONS
+from briefgen.spec.tree.check import expanded_schema, schema_kinds
+from briefgen.spec.tree.names import form_of, key_of
+from briefgen.spec.words.forms import FORMS, read_form
 from briefgen.unit_tables import KINDS as QUANTITY_KINDS
 
 OUR_KEYWORDS = {"x-form", "x-least", "x-most", "x-none", "x-file"}

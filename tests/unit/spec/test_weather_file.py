@@ -9,13 +9,13 @@ import pytest
 
 from briefgen.model.places import Place
 from briefgen.model.weather import Weather
-from briefgen.spec.build_weather import build_weather
-from briefgen.spec.check import check
-from briefgen.spec.coded_forecast import aerodrome_forecast
-from briefgen.spec.coded_groups import CodedTextError
-from briefgen.spec.coded_observation import observation
-from briefgen.spec.coded_winds import winds_aloft
-from briefgen.spec.load import load_bytes, load_file
+from briefgen.spec.build.weather import build_weather
+from briefgen.spec.coded.forecast import aerodrome_forecast
+from briefgen.spec.coded.groups import CodedTextError
+from briefgen.spec.coded.observation import observation
+from briefgen.spec.coded.winds import winds_aloft
+from briefgen.spec.tree.check import check
+from briefgen.spec.tree.load import load_bytes, load_file
 from briefgen.units import in_unit
 
 ISSUED = datetime(2027, 2, 28, 20, tzinfo=UTC)

@@ -1,0 +1,1 @@
+"""An aircraft answering from a physical model: polar, propeller and engines solved together."""

@@ -1,0 +1,127 @@
+"""Where the levers stand: the lowest engine speed whose permitted manifold pressure gives the power, lean if it may."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from briefgen.aircraft.physics.powerplant import Breath, PowerPlant
+from briefgen.aircraft.words import pressure_words
+from briefgen.errors import PlanError
+from briefgen.kernel.interpolate import root
+from briefgen.model.performance import Mixture
+
+_ENGINE_SPEED_TOLERANCE_RPM = 0.2
+MIXTURES: tuple[Mixture, Mixture] = ("lean", "rich")
+
+
+@dataclass(frozen=True, slots=True)
+class Levers:
+    """A found setting of one engine, the limit it comes to first and the unused part of the power under it."""
+
+    engine_speed_rpm: float
+    manifold_pressure_pa: float
+    mixture: Mixture
+    power_w: float
+    governing_limit: str
+    margin_ratio: float
+
+
+PowerNeeded = Callable[[float], float]  # shaft power [W] wanted of each engine as a function of engine speed [rpm]
+
+
+class FoundSpeed(NamedTuple):
+    """An engine speed at which the power wanted is permitted, that power, and what is to spare at the highest speed."""
+
+    engine_speed_rpm: float
+    power_w: float
+    mixture: Mixture
+    spare_highest_w: float
+
+
+def levers_for(plant: PowerPlant, breath: Breath, needed: PowerNeeded, wish: Mixture | None = None) -> Levers:
+    """Return the levers for a power that may depend on engine speed; lean before rich, unless one of them is wished.
+
+    Raises:
+        PlanError: No permitted setting without time limit gives the power.
+    """
+    speed_rpm, power_w, mixture, spare_highest_w = engine_speed_for(plant, breath, needed, wish)
+    highest_rpm = plant.highest_engine_speed(mixture)
+    return Levers(
+        engine_speed_rpm=speed_rpm,
+        manifold_pressure_pa=plant.manifold_pressure(breath, speed_rpm, power_w, mixture),
+        mixture=mixture,
+        power_w=power_w,
+        governing_limit=plant.permitted(breath, highest_rpm, mixture).limit,
+        margin_ratio=spare_highest_w / (spare_highest_w + needed(highest_rpm)),
+    )
+
+
+def engine_speed_for(plant: PowerPlant, breath: Breath, needed: PowerNeeded, wish: Mixture | None = None) -> FoundSpeed:
+    """Return the engine speed of `levers_for` without the rest of the levers, which a search does not want.
+
+    Raises:
+        PlanError: No permitted setting without time limit gives the power.
+    """
+    for mixture in MIXTURES if wish is None else (wish,):
+        found = _on_mixture(plant, breath, needed, mixture)
+        if found is not None:
+            return found
+    top_rpm = plant.highest_engine_speed("rich")
+    ceiling = plant.permitted(breath, top_rpm, "rich")
+    most_w = plant.power(breath, top_rpm, ceiling.manifold_pressure_pa, "rich")
+    raise PlanError(
+        f"the flight needs {100.0 * needed(top_rpm) / most_w:.1f} % of the power the engines may give without time limit",
+        expected=f"at most 100 %, the {ceiling.limit}",
+        hint="fly slower, lighter or at another height",
+    )
+
+
+def _on_mixture(plant: PowerPlant, breath: Breath, needed: PowerNeeded, mixture: Mixture) -> FoundSpeed | None:
+    def spare(engine_speed_rpm: float) -> float:
+        return plant.greatest_power(breath, engine_speed_rpm, mixture) - needed(engine_speed_rpm)
+
+    low, high = plant.minimum_engine_speed_rpm, plant.highest_engine_speed(mixture)
+    spare_high = spare(high)
+    if spare_high < 0.0:
+        return None
+    spare_low = spare(low)
+    if spare_low >= 0.0:
+        speed_rpm = low
+    else:
+        speed_rpm = root(spare, low, high, _ENGINE_SPEED_TOLERANCE_RPM, ends=(spare_low, spare_high))
+    return FoundSpeed(speed_rpm, needed(speed_rpm), mixture, spare_high)
+
+
+def given_levers(
+    plant: PowerPlant, breath: Breath, engine_speed_rpm: float, manifold_pressure_pa: float, mixture: Mixture | None
+) -> Levers:
+    """Return the levers as given, after holding them against the limits; None takes lean where it is permitted.
+
+    Raises:
+        PlanError: The setting is not permitted, or the engines cannot draw that manifold pressure there.
+    """
+    problem = ""
+    for wish in MIXTURES if mixture is None else (mixture,):
+        top_rpm = plant.highest_engine_speed(wish)
+        if not plant.minimum_engine_speed_rpm <= engine_speed_rpm <= top_rpm:
+            problem = f"{plant.minimum_engine_speed_rpm:,.0f} to {top_rpm:,.0f} rpm on {wish} mixture"
+            continue
+        ceiling = plant.permitted(breath, engine_speed_rpm, wish)
+        if manifold_pressure_pa > ceiling.manifold_pressure_pa:
+            problem = f"at most {pressure_words(ceiling.manifold_pressure_pa)} {wish} ({ceiling.limit})"
+            continue
+        return Levers(
+            engine_speed_rpm=engine_speed_rpm,
+            manifold_pressure_pa=manifold_pressure_pa,
+            mixture=wish,
+            power_w=plant.power(breath, engine_speed_rpm, manifold_pressure_pa, wish),
+            governing_limit=ceiling.limit,
+            margin_ratio=1.0 - manifold_pressure_pa / ceiling.manifold_pressure_pa,
+        )
+    raise PlanError(
+        f"{pressure_words(manifold_pressure_pa)} and {engine_speed_rpm:,.0f} rpm are not permitted or not to be had",
+        expected=problem,
+        hint="give a setting within the limits of this fuel grade and height",
+    )

@@ -1,0 +1,109 @@
+"""The parts of a physical model put together once: airspeed system, airframe, engine, propeller, limits."""
+
+from __future__ import annotations
+
+from briefgen.aircraft.flight_point import AirspeedSystem, FlightPoint
+from briefgen.aircraft.physics.airframe import AirframeSystem
+from briefgen.aircraft.physics.lever_solution import Levers
+from briefgen.aircraft.physics.powerplant import Breath, PowerPlant
+from briefgen.aircraft.physics.thrust import PropellerSystem
+from briefgen.aircraft.words import height_words
+from briefgen.errors import OutOfRangeError
+from briefgen.model.aircraft import Aircraft
+from briefgen.model.performance import Air, PowerSetting
+from briefgen.model.powerplant import PhysicalModel, StoppedEngines
+
+_SOURCE = "physical model of the aircraft file"
+
+
+class Parts:
+    """One aircraft of the model kind on one fuel grade."""
+
+    def __init__(self, aircraft: Aircraft, model: PhysicalModel, fuel_grade: str) -> None:
+        grades = {grade.name: grade for grade in model.fuel_grades}
+        if fuel_grade not in grades:
+            raise OutOfRangeError(f"{aircraft.name} is not cleared on fuel {fuel_grade}", expected=" or ".join(grades))
+        self.aircraft = aircraft
+        self.model = model
+        self.grade = grades[fuel_grade]
+        self.airspeeds = AirspeedSystem(aircraft.instruments.calibrated_by_indicated)
+        self.airframe = AirframeSystem(model.airframe, model.propeller, aircraft.engines)
+        self.plant = PowerPlant(model.engine, self.grade, model.minimum_engine_speed_rpm)
+        self.propeller = PropellerSystem(model.propeller, model.engine.gear_ratio)
+        self._engines = {one.configuration.name: one for one in model.engine_configurations}
+
+    def stopped(self, engines: str | None) -> StoppedEngines:
+        """Return an engine configuration by name; None is all engines."""
+        if engines is None:
+            return self.model.engine_configurations[0]
+        if engines not in self._engines:
+            raise OutOfRangeError(
+                f"the aircraft file has no engine configuration '{engines}'", expected=" or ".join(self._engines)
+            )
+        return self._engines[engines]
+
+    def point(self, air: Air, ias_m_per_s: float) -> FlightPoint:
+        """Return a point of flight inside the heights the model covers."""
+        limit_m = self.model.airframe.height_limit_m
+        if air.pressure_altitude_m > limit_m:
+            raise OutOfRangeError(
+                f"pressure altitude {height_words(air.pressure_altitude_m)} is above what the model covers",
+                expected=f"at most {height_words(limit_m)}",
+            )
+        return self.airspeeds.at_indicated(air, ias_m_per_s)
+
+    def filters_on(self, air: Air) -> bool:
+        """Return whether the carburettor air filters are in use at a height."""
+        limit_m = self.model.filters_off_above_m
+        return limit_m is not None and air.pressure_altitude_m < limit_m
+
+    def breath(self, point: FlightPoint) -> Breath:
+        """Return what each engine breathes at a point."""
+        return self.plant.breath(point, self.filters_on(point.air))
+
+    def setting(
+        self,
+        mass_kg: float,
+        point: FlightPoint,
+        breath: Breath,
+        levers: Levers,
+        stopped: StoppedEngines,
+        *,
+        thrust_n: float,
+        cowl_flaps: str,
+        boost_pumps: str = "off",
+        time_limit_s: float | None = None,
+    ) -> PowerSetting:
+        """Return the complete answer for levers found, thrust being that of one engine."""
+        running = stopped.configuration.running
+        plant = self.plant
+        speed_rpm, manifold_pa = levers.engine_speed_rpm, levers.manifold_pressure_pa
+        fuel_flow = running * plant.fuel_flow(speed_rpm, levers.power_w, levers.mixture)
+        turbo = self.model.engine.turbo
+        deck_pa = plant.deck_pressure(breath, speed_rpm, manifold_pa)
+        return PowerSetting(
+            engines=stopped.configuration.name,
+            engines_running=running,
+            mass_kg=mass_kg,
+            air=point.air,
+            ias_m_per_s=point.ias_m_per_s,
+            cas_m_per_s=point.cas_m_per_s,
+            tas_m_per_s=point.tas_m_per_s,
+            engine_speed_rpm=speed_rpm,
+            manifold_pressure_pa=manifold_pa,
+            mixture=levers.mixture,
+            power_w=levers.power_w,
+            propeller_efficiency=thrust_n * point.tas_m_per_s / levers.power_w,
+            fuel_flow_kg_per_s=fuel_flow,
+            specific_range_m_per_kg=point.tas_m_per_s / fuel_flow,
+            governing_limit=levers.governing_limit,
+            margin_ratio=levers.margin_ratio,
+            time_limit_s=time_limit_s,
+            carburettor_air_temperature_k=plant.temperature_behind(breath, deck_pa),
+            cowl_flaps=cowl_flaps,
+            blower=None if turbo is None else ("turbo working" if deck_pa > breath.intake_pa else "turbo not needed"),
+            intercooler=None if turbo is None else "cold",
+            filters="on" if breath.filters_on else "off",
+            boost_pumps=boost_pumps,
+            source=_SOURCE,
+        )

@@ -1,0 +1,147 @@
+"""The timeline as a picture: what each position has to do, against the clock, with day and night along the top."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, timedelta
+
+from briefgen.document.parts.assemble import aboard
+from briefgen.document.parts.format import Figures
+from briefgen.document.parts.moments import instant
+from briefgen.document.parts.svg import Box, Canvas, Drawing, Frame, Point, Scale
+from briefgen.model.plan import Phase, Plan
+
+LIGHTS = ("twilight", "night", "day")
+SHADED = {"night": "night", "twilight": "twilight"}
+ROW_ROOM = 1.15
+LIGHT_ROOM = 1.2  # type sizes at the foot, for the names of day and night
+STEPS_MIN = (5, 10, 15, 30, 60, 120, 180, 240)
+
+
+def crew_timeline(plan: Plan, figures: Figures, frame: Frame) -> Drawing | None:
+    """Draw phases along the top and every event in the row of each position that acts."""
+    events = [(event, instant(plan, event.time_key)) for event in plan.events]
+    crew = aboard(plan)
+    if len(events) < 2 or not crew:
+        return None
+    canvas = Canvas(frame)
+    size = frame.type_size
+    first, last = min(at for _, at in events), max(at for _, at in events)
+    if first == last:
+        return None
+    area = Box(8.2 * size, 2.6 * size, frame.width - 1.2 * size, frame.height - 4.8 * size)
+    x = Scale(first.timestamp(), last.timestamp(), area.left, area.right)
+    stretches = _light(canvas, plan, area, x, first, last)
+    _hours(canvas, area, x, first, last)
+    _phase_band(canvas, plan, area, x)
+    free = area.bottom - area.top - len(crew) * ROW_ROOM * size  # what the rows do not need
+    foot = min(LIGHT_ROOM * size, max(0.0, free))
+    rows = {
+        position: area.top + (i + 0.5) * (area.bottom - area.top - foot) / len(crew) for i, position in enumerate(crew)
+    }
+    for position, y in rows.items():
+        canvas.line((area.left, y), (area.right, y), "grid")
+        canvas.text((area.left - 0.5 * size, y + 0.35 * size), position, "name", anchor="end")
+    for event, at in events:
+        for position in event.positions:
+            if position in rows:
+                _mark(canvas, (x(at.timestamp()), rows[position]), event.kind, size)
+    for kind, left, right in stretches:
+        _name_light(canvas, kind, left, right, area.bottom)
+    _legend(canvas)
+    busiest = ", ".join(f"{position} {sum(position in event.positions for event, _ in events)}" for position in crew)
+    return canvas.finish(
+        "Timeline by crew position", f"Events against time (UTC) in one row for each position. Events: {busiest}."
+    )
+
+
+def _light(
+    canvas: Canvas, plan: Plan, area: Box, x: Scale, first: datetime, last: datetime
+) -> list[tuple[str, float, float]]:
+    """Shade the hours of night and twilight at the aircraft and return each stretch of light: its name and its ends."""
+    changes = [(instant(plan, e.time_key), e.text) for e in plan.events if e.kind == "light"]
+    words = [
+        entry.value for key, entry in plan.ledger.entries.items() if key.startswith("phase.") and key.endswith(".light")
+    ]
+    state = str(words[0]) if words else "day"
+    ends = [*(at for at, _ in changes), last]
+    begins, states = [first, *(at for at, _ in changes)], [state, *(text.lower() for _, text in changes)]
+    stretches = []
+    for begin, end, light in zip(begins, ends, states, strict=True):
+        kind = next((word for word in LIGHTS if word in light), "")
+        box = Box(x(begin.timestamp()), area.top, x(end.timestamp()), area.bottom)
+        if kind in SHADED:
+            canvas.rect(box, SHADED[kind])
+        if kind:
+            stretches.append((kind, box.left, box.right))
+    return stretches
+
+
+def _name_light(canvas: Canvas, kind: str, left: float, right: float, foot: float) -> None:
+    """Write what light it is in the foot of its stretch, where there is room."""
+    size = canvas.frame.type_size
+    at = ((left + right) / 2, foot - 0.3 * size)
+    box = canvas.text_box(at, kind, anchor="middle")
+    if box.right - box.left < right - left - 0.4 * size and canvas.is_free(box):
+        canvas.text(at, kind, "tick", anchor="middle")
+
+
+def _hours(canvas: Canvas, area: Box, x: Scale, first: datetime, last: datetime) -> None:
+    size = canvas.frame.type_size
+    span = (last - first) / timedelta(minutes=1)
+    room = (area.right - area.left) / (4.0 * size)
+    step = next((step for step in STEPS_MIN if span / step <= room), STEPS_MIN[-1])
+    day = first.astimezone(UTC).replace(hour=0, minute=0, second=0, microsecond=0)
+    start = int((first - day) / timedelta(minutes=step)) + 1
+    for i in range(start, int((last - day) / timedelta(minutes=step)) + 1):
+        at = day + timedelta(minutes=i * step)
+        canvas.line((x(at.timestamp()), area.top), (x(at.timestamp()), area.bottom), "grid")
+        canvas.text((x(at.timestamp()), area.bottom + 1.2 * size), f"{at:%H:%M}", "tick", anchor="middle")
+    canvas.text(((area.left + area.right) / 2, area.bottom + 2.6 * size), "Time, UTC", "axis", anchor="middle")
+
+
+def _phase_band(canvas: Canvas, plan: Plan, area: Box, x: Scale) -> None:
+    """Draw the phases as a band of alternating tint, named where the name fits."""
+    size = canvas.frame.type_size
+    for i, phase in enumerate(plan.phases):
+        left, right = _span(phase, x)
+        box = Box(left, area.top - 1.9 * size, right, area.top - 0.3 * size)
+        canvas.rect(box, "band b1" if i % 2 else "band b2")
+        text = canvas.text_box((0.0, 0.0), phase.kind)
+        if text.right - text.left < right - left - 0.4 * size:
+            canvas.text(((left + right) / 2, area.top - 0.75 * size), phase.kind, "tick", anchor="middle")
+
+
+def _span(phase: Phase, x: Scale) -> Point:
+    return x(phase.start.instant.timestamp()), x(phase.end.instant.timestamp())
+
+
+def _mark(canvas: Canvas, at: Point, kind: str, size: float) -> None:
+    """Draw an event in the shape of its kind: a shape is told apart in grey and in red light."""
+    x, y = at
+    half = 0.38 * size
+    if kind == "decision":
+        canvas.path(
+            ((x, y - 1.3 * half), (x + 1.2 * half, y + half), (x - 1.2 * half, y + half)), "decision", closed=True
+        )
+    elif kind == "power":
+        canvas.path(
+            ((x, y - 1.2 * half), (x + 1.2 * half, y), (x, y + 1.2 * half), (x - 1.2 * half, y)), "power", closed=True
+        )
+    elif kind == "checklist":
+        canvas.rect(Box(x - half, y - half, x + half, y + half), "check")
+    elif kind == "call":
+        canvas.dot(at, half, "call")
+    else:
+        canvas.line((x, y - 1.2 * half), (x, y + 1.2 * half), "action")
+
+
+def _legend(canvas: Canvas) -> None:
+    size = canvas.frame.type_size
+    x, y = size, canvas.frame.height - 0.6 * size
+    for kind, name in (
+        ("decision", "decision"), ("power", "power change"), ("checklist", "checklist"), ("call", "call"),
+        ("action", "other action"),
+    ):  # fmt: skip
+        _mark(canvas, (x, y - 0.3 * size), kind, size)
+        box = canvas.text((x + 0.8 * size, y), name, "tick")
+        x = box.right + 1.6 * size

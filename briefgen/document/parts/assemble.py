@@ -1,0 +1,261 @@
+"""From the plan's tables, events and findings to blocks of printed text."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from briefgen.document.parts.blocks import (
+    Align,
+    Cell,
+    Check,
+    ChecklistBlock,
+    Figure,
+    Figures,
+    FindingLine,
+    FindingsBlock,
+    Head,
+    Identity,
+    TableBlock,
+    TableRow,
+)
+from briefgen.document.parts.format import Figures as Printed
+from briefgen.document.parts.format import is_direction, unit_mark, with_unit
+from briefgen.model.ledger import Column, Entry, Row, Table
+from briefgen.model.plan import POSITIONS, Finding, Plan
+
+LocalTwin = Literal["", "unit", "label"]
+
+DIGEST_LENGTH = 12
+ROW_HEAD = "What"
+FIGURES = ("measured", "limit", "margin")
+BRIEF_FINDING = 56  # characters on a line of a card
+MARKS = frozenset({"total", "decision", "adverse", "fail", "caution"})  # rows that are set apart
+CAUTION = (
+    "Planning aid. Not a substitute for the approved flight manual, current charts, notices and weather. "
+    "The captain decides. Local regulations and licensed practice prevail."
+)
+OUTCOMES = {"fail": ("fails", "×"), "caution": ("caution", "⚠"), "pass": ("meets", "✓")}
+INITIALS = {
+    "captain": "CAP", "co-pilot": "COP", "flight engineer": "ENG", "navigator": "NAV", "radio operator": "RAD",
+    "loadmaster": "LDM",
+}  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Source:
+    """What blocks are made from: a plan with its printed figures."""
+
+    plan: Plan
+    printed: Printed
+    identity: Identity
+
+
+def source_of(plan: Plan) -> Source:
+    """Return a plan with its printed figures and the identity that every page carries."""
+    mission = plan.mission
+    figures = Printed(plan)
+    identity = Identity(
+        mission=mission.name,
+        number=mission.number,
+        revision=str(mission.revision),
+        operator=mission.operator,
+        aircraft=mission.aircraft.name,
+        registration=mission.individual.registration,
+        digest=plan.digest[:DIGEST_LENGTH],
+        date=f"{figures.clock.utc_day:%Y-%m-%d}",
+        caution=CAUTION,
+    )
+    return Source(plan, figures, identity)
+
+
+def aboard(plan: Plan) -> tuple[str, ...]:
+    """Return the positions somebody fills, in the order of the cards."""
+    crew = {member.position for member in plan.mission.crew}
+    return tuple(position for position in POSITIONS if position in crew)
+
+
+# --- tables -----------------------------------------------------------------------------------------------------------
+
+
+def table(
+    source: Source, name: str, columns: Sequence[str] = (), *, title: str | None = None,
+    rows: Callable[[Row], bool] | None = None,
+) -> TableBlock | None:  # fmt: skip
+    """Return a table of the plan, whole or in the columns and rows asked for; None where the plan has no such table.
+
+    Columns in which no row has an entry are left out. Where the first column is of figures, the rows' names stand before it.
+    """
+    found = source.plan.tables.get(name)
+    if found is not None and rows is not None:
+        found = replace(found, rows=tuple(row for row in found.rows if rows(row)))
+    if found is None or not found.rows:
+        return None
+    shown = [column for column in found.columns if not columns or column.name in columns]
+    if columns:
+        shown.sort(key=lambda column: columns.index(column.name))
+    shown = [column for column in shown if any(row.cells.get(column.name) for row in found.rows)]
+    if not shown:
+        return None
+    shown.sort(key=lambda column: not _names_rows(source, found, column))
+    units = {column.name: _column_unit(source, found, column) for column in shown}
+    heads = [_head(source, found, column, units[column.name]) for column in shown]
+    named = heads[0].align == "left"
+    if not named:
+        heads.insert(0, Head(ROW_HEAD))
+    lines = []
+    for row in found.rows:
+        cells = [] if named else [Cell(source.printed.text(row.name))]
+        cells += [_cell(source, row.cells.get(column.name, ""), units[column.name]) for column in shown]
+        lines.append(TableRow(tuple(cells), row.mark if row.mark in MARKS else ""))
+    titled = source.printed.text(found.title) if title is None else title
+    return TableBlock(titled, tuple(heads), tuple(lines), source.printed.text(found.note), name)
+
+
+def _names_rows(source: Source, found: Table, column: Column) -> bool:
+    """Return whether a column holds nothing but the rows' own names."""
+    printed = source.printed
+    return all(
+        printed.text(row.name) == printed[row.cells[column.name]] for row in found.rows if column.name in row.cells
+    )
+
+
+def _entries(source: Source, found: Table, column: Column) -> list[Entry]:
+    keys = (row.cells.get(column.name) for row in found.rows)
+    return [source.plan.ledger[key] for key in keys if key]
+
+
+def _column_unit(source: Source, found: Table, column: Column) -> str:
+    """Return the unit a column is headed with: its own, or the one all its figures share."""
+    units = {entry.unit for entry in _entries(source, found, column) if not isinstance(entry.value, str)}
+    if column.unit in units or not units:
+        return column.unit
+    return units.pop() if len(units) == 1 else column.unit
+
+
+def _head(source: Source, found: Table, column: Column, unit: str) -> Head:
+    entries = _entries(source, found, column)
+    words = any(isinstance(entry.value, str) for entry in entries)
+    align: Align = "left" if words else "right"
+    mark = unit_mark(unit)
+    return Head(column.head, "" if mark.lower() == column.head.lower() else mark, align)
+
+
+def _cell(source: Source, key: str, unit: str) -> Cell:
+    if not key:
+        return Cell("")
+    entry, figure = source.plan.ledger[key], source.printed[key]
+    if isinstance(entry.value, str):
+        return Cell(figure, key)
+    return Cell(figure if entry.unit == unit or is_direction(entry) else with_unit(entry, figure), key)
+
+
+# --- key figures ------------------------------------------------------------------------------------------------------
+
+
+def key_figures(
+    source: Source, title: str, wanted: Iterable[tuple[str, str]], *, local: LocalTwin = ""
+) -> Figures | None:
+    """Return the figures of the keys that the plan has, under the short labels given.
+
+    The local twin of a time may stand behind its unit, where there is room, or in its label.
+    """
+    items = []
+    for key, label in wanted:
+        if key not in source.printed:
+            continue
+        entry = source.plan.ledger[key]
+        words = isinstance(entry.value, str)
+        unit = "" if words or entry.unit == "UTC date" else unit_mark(entry.unit)
+        twin = f"{key}.local"
+        if local == "unit" and twin in source.printed:
+            unit = f"{unit}, {source.printed.quoted(twin)}"
+        elif local == "label" and twin in source.printed:
+            label = f"{label}, {source.printed.quoted(twin)}"
+        items.append(Figure(label, source.printed[key], unit, key, wide=words))
+    return Figures(title, tuple(items)) if items else None
+
+
+# --- findings ---------------------------------------------------------------------------------------------------------
+
+
+def findings(
+    source: Source, title: str, *, outcomes: Sequence[str] = tuple(OUTCOMES), pages: Sequence[str] = ()
+) -> FindingsBlock | None:
+    """Return findings, the most serious first, of some outcomes and, when asked, of some pages."""
+    order = list(OUTCOMES)
+    chosen = [f for f in source.plan.findings if f.outcome in outcomes and (not pages or f.page in pages)]
+    chosen.sort(key=lambda finding: order.index(finding.outcome))
+    return FindingsBlock(title, tuple(_finding(source, finding) for finding in chosen)) if chosen else None
+
+
+def findings_in_brief(source: Source, title: str = "") -> FindingsBlock | None:
+    """Return what is not met or met with caution in a line each: what was found and its limit, where they fit on the line."""
+    whole = findings(source, title, outcomes=("fail", "caution"))
+    if whole is None:
+        return None
+    items = []
+    for item in whole.items:
+        facts = dict(item.facts)
+        figures = [facts.get("measured", ""), f"limit {facts['limit']}" if "limit" in facts else ""]
+        head = ": ".join(filter(None, (item.title, ", ".join(filter(None, figures)))))
+        head = head if len(head) <= BRIEF_FINDING else item.title
+        items.append(replace(item, word="", title=head, text="", facts=(), cure=""))
+    return replace(whole, items=tuple(items), brief=True)
+
+
+def findings_in_two_lines(source: Source, title: str = "") -> FindingsBlock | None:
+    """Return what is not met or met with caution, each with its figures in one line; the review page has the rest."""
+    whole = findings(source, title, outcomes=("fail", "caution"))
+    if whole is None:
+        return None
+    items = (
+        replace(item, text="", cure="", facts=tuple(f for f in item.facts if f[0] in FIGURES)) for item in whole.items
+    )
+    return replace(whole, items=tuple(items), brief=True)
+
+
+def _finding(source: Source, found: Finding) -> FindingLine:
+    word, sign = OUTCOMES[found.outcome]
+    text = source.printed.text
+    keys = zip(FIGURES, (found.measured_key, found.limit_key, found.margin_key), strict=True)
+    facts = [(name, source.printed.quoted(key)) for name, key in keys if key]
+    facts += [("rule", found.ident), ("source", found.source)] if found.source else [("rule", found.ident)]
+    line = FindingLine(found.outcome, word, sign, text(found.title), text(found.text), tuple(facts), text(found.cure))
+    return replace(line, ident=found.ident)
+
+
+def verdict(plan: Plan) -> tuple[str, str, str]:
+    """Return outcome, sign and sentence of the whole review."""
+    fails = sum(finding.outcome == "fail" for finding in plan.findings)
+    cautions = sum(finding.outcome == "caution" for finding in plan.findings)
+    if not plan.findings:
+        return "caution", "⚠", "Not reviewed: the plan holds no findings"
+    warned = f"{cautions} {'caution' if cautions == 1 else 'cautions'}"
+    if fails:
+        noun = "requirement" if fails == 1 else "requirements"
+        return "fail", "×", f"Does not pass: {fails} {noun} not met, {warned if cautions else 'no caution'}"
+    if cautions:
+        return "caution", "⚠", f"Passes with {warned}"
+    return "pass", "✓", f"Passes: all {len(plan.findings)} requirements met"
+
+
+# --- checklists -------------------------------------------------------------------------------------------------------
+
+
+def checklists(source: Source, phases: Sequence[str] = (), positions: Sequence[str] = ()) -> list[ChecklistBlock]:
+    """Return the aircraft's checklists with the plan's own figures in them; of some positions when asked."""
+    found = []
+    for checklist in source.plan.mission.aircraft.checklists:
+        if phases and checklist.phase not in phases:
+            continue
+        items = tuple(
+            Check(source.printed.text(i.challenge), source.printed.text(i.response), INITIALS.get(i.position, i.position),
+                  source.printed.text(i.note))
+            for i in checklist.items
+            if not positions or i.position in positions
+        )  # fmt: skip
+        if items:
+            found.append(ChecklistBlock(checklist.title, items))
+    return found

@@ -1,0 +1,261 @@
+"""A small builder of SVG drawings: shapes, text, scales, round tick values and labels that keep off each other.
+
+Drawings carry classes and no colours. On the site the style sheet colours them, so they follow a change of theme; for paper
+the same style sheet is put inside the drawing with its variables written out.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from html import escape
+from itertools import pairwise
+
+from briefgen.document.parts.measure import width_em
+
+Point = tuple[float, float]
+
+ASCENT_EM = 0.80  # room a line of text takes above and below its base line
+DESCENT_EM = 0.25
+LEADER_ROOM_EM = 0.1
+LEADER_REACH = 1.2  # from here on a label is tied to its point
+
+
+@dataclass(frozen=True)
+class Frame:
+    """The size of a drawing in its own units and the size of its lettering; ``ident`` keeps the ids of a page apart."""
+
+    width: float
+    height: float
+    type_size: float
+    ident: str
+
+
+@dataclass(frozen=True)
+class Box:
+    """A rectangle that is taken."""
+
+    left: float
+    top: float
+    right: float
+    bottom: float
+
+    def overlaps(self, other: Box) -> bool:
+        """Return whether two rectangles share any area."""
+        return (
+            self.left < other.right and other.left < self.right and self.top < other.bottom and other.top < self.bottom
+        )
+
+    def within(self, frame: Frame) -> bool:
+        """Return whether the rectangle lies inside a drawing."""
+        return self.left >= 0 and self.top >= 0 and self.right <= frame.width and self.bottom <= frame.height
+
+
+@dataclass(frozen=True)
+class Drawing:
+    """A finished drawing: its markup, its text alternative, its size and where its texts stand."""
+
+    markup: str
+    title: str
+    description: str
+    width: float
+    height: float
+    texts: tuple[tuple[str, Box], ...]
+
+
+@dataclass(frozen=True)
+class Scale:
+    """A straight map from values to positions."""
+
+    low: float
+    high: float
+    start: float
+    end: float
+
+    def __call__(self, value: float) -> float:
+        return self.start + (value - self.low) / (self.high - self.low) * (self.end - self.start)
+
+
+def round_ticks(low: float, high: float, about: int) -> tuple[float, ...]:
+    """Return round values that cover a range with about as many steps as asked: steps of 1, 2, 2.5 or 5 times ten."""
+    span = high - low
+    if span <= 0:
+        raise ValueError(f"no range from {low} to {high}")
+    raw = span / max(1, about)
+    power = 10.0 ** math.floor(math.log10(raw))
+    step = next(factor * power for factor in (1, 2, 2.5, 5, 10) if factor * power >= raw * 0.999)
+    first, last = math.floor(low / step + 1e-9), math.ceil(high / step - 1e-9)
+    return tuple(round(i * step, 10) for i in range(first, last + 1))
+
+
+def tick_text(value: float) -> str:
+    """Return a tick value as it is written on an axis."""
+    text = f"{value:,.10f}".rstrip("0").rstrip(".")
+    return text.replace("-", "\u2212") if text not in ("-0", "") else "0"
+
+
+def number(value: float) -> str:
+    """Return a coordinate to a hundredth, short."""
+    text = f"{value:.2f}".rstrip("0").rstrip(".")
+    return "0" if text in ("-0", "") else text
+
+
+class Canvas:
+    """Collects the shapes of one drawing."""
+
+    def __init__(self, frame: Frame) -> None:
+        self.frame = frame
+        self._parts: list[str] = []
+        self._texts: list[tuple[str, Box]] = []
+        self._taken: list[Box] = []
+
+    def line(self, start: Point, end: Point, cls: str) -> None:
+        """Draw a straight line."""
+        (x1, y1), (x2, y2) = start, end
+        self._parts.append(
+            f'<line class="{cls}" x1="{number(x1)}" y1="{number(y1)}" x2="{number(x2)}" y2="{number(y2)}"/>'
+        )
+
+    def path(self, points: Sequence[Point], cls: str, *, closed: bool = False, clip: str = "") -> None:
+        """Draw a broken line, or an area when closed."""
+        if len(points) < 2:
+            return
+        steps = "L".join(f"{number(x)} {number(y)}" for x, y in points)
+        clipping = f' clip-path="url(#{clip})"' if clip else ""
+        self._parts.append(f'<path class="{cls}" d="M{steps}{"Z" if closed else ""}"{clipping}/>')
+
+    def outlines(self, rings: Iterable[Sequence[Point]], cls: str, clip: str = "") -> None:
+        """Draw many closed outlines as one shape; a ring inside a ring is a hole."""
+        data = "".join("M" + "L".join(f"{number(x)} {number(y)}" for x, y in ring) + "Z" for ring in rings if ring)
+        clipping = f' clip-path="url(#{clip})"' if clip else ""
+        if data:
+            self._parts.append(f'<path class="{cls}" fill-rule="evenodd" d="{data}"{clipping}/>')
+
+    def rect(self, box: Box, cls: str) -> None:
+        """Draw a rectangle."""
+        self._parts.append(
+            f'<rect class="{cls}" x="{number(box.left)}" y="{number(box.top)}" '
+            f'width="{number(box.right - box.left)}" height="{number(box.bottom - box.top)}"/>'
+        )
+
+    def clip(self, ident: str, box: Box) -> None:
+        """Name a rectangle that later shapes can be cut to."""
+        self._parts.append(
+            f'<clipPath id="{ident}"><rect x="{number(box.left)}" y="{number(box.top)}" '
+            f'width="{number(box.right - box.left)}" height="{number(box.bottom - box.top)}"/></clipPath>'
+        )
+
+    def dot(self, centre: Point, radius: float, cls: str) -> None:
+        """Draw a round mark and keep labels off it."""
+        x, y = centre
+        self._parts.append(f'<circle class="{cls}" cx="{number(x)}" cy="{number(y)}" r="{number(radius)}"/>')
+        self.keep_clear(Box(x - radius, y - radius, x + radius, y + radius))
+
+    def keep_clear(self, box: Box) -> None:
+        """Take a rectangle so that no placed label falls on it."""
+        self._taken.append(box)
+
+    def keep_clear_of_line(self, points: Sequence[Point], reach: float) -> None:
+        """Take the ground along a broken line, so that labels stand beside it and not on it."""
+        for (x1, y1), (x2, y2) in pairwise(points):
+            steps = max(1, int(math.hypot(x2 - x1, y2 - y1) / (2 * reach)))
+            for i in range(steps + 1):
+                x, y = x1 + (x2 - x1) * i / steps, y1 + (y2 - y1) * i / steps
+                self.keep_clear(Box(x - reach, y - reach, x + reach, y + reach))
+
+    def text_box(
+        self, at: Point, text: str, *, anchor: str = "start", size: float | None = None, bold: bool = False
+    ) -> Box:
+        """Return the rectangle a text takes with its base line starting, centred or ending at a point."""
+        size = size or self.frame.type_size
+        width = width_em(text, bold) * size
+        left = at[0] - {"start": 0.0, "middle": width / 2, "end": width}[anchor]
+        return Box(left, at[1] - ASCENT_EM * size, left + width, at[1] + DESCENT_EM * size)
+
+    def text(self, at: Point, text: str, cls: str = "label", *, anchor: str = "start", bold: bool = False) -> Box:
+        """Write a text at a point whatever stands there, and take its place."""
+        box = self.text_box(at, text, anchor=anchor, bold=bold)
+        weight = ' font-weight="700"' if bold else ""
+        self._parts.append(
+            f'<text class="{cls}" x="{number(at[0])}" y="{number(at[1])}" text-anchor="{anchor}" '
+            f'font-size="{number(self.frame.type_size)}"{weight}>{escape(text)}</text>'
+        )
+        self._taken.append(box)
+        self._texts.append((text, box))
+        return box
+
+    def turned_text(self, at: Point, text: str, cls: str = "label") -> None:
+        """Write a text upwards, centred on a point: the title of a vertical axis."""
+        x, y = at
+        half = width_em(text) * self.frame.type_size / 2
+        size = self.frame.type_size
+        box = Box(x - ASCENT_EM * size, y - half, x + DESCENT_EM * size, y + half)
+        self._parts.append(
+            f'<text class="{cls}" transform="translate({number(x)} {number(y)}) rotate(-90)" text-anchor="middle" '
+            f'font-size="{number(size)}">{escape(text)}</text>'
+        )
+        self._taken.append(box)
+        self._texts.append((text, box))
+
+    def place(
+        self, at: Point, text: str, cls: str = "label", *, gap: float = 5.0, bold: bool = False,
+        reaches: Sequence[float] = (0.0, 0.7, 1.5, 2.6, 4.0),
+    ) -> bool:  # fmt: skip
+        """Write a text near a point where nothing stands yet; return False when there is no room for it.
+
+        The distances tried are ``reaches``, in type sizes over the gap; from afar a thin line leads back to the point.
+        """
+        size = self.frame.type_size
+        for reach in reaches:
+            for at_text, anchor in _around(at, gap + reach * size, size):
+                box = self.text_box(at_text, text, anchor=anchor, bold=bold)
+                if box.within(self.frame) and self.is_free(box):
+                    if reach > LEADER_REACH:
+                        leader = (at, _nearest(box, at))
+                        self.line(*leader, "leader")
+                        self.keep_clear_of_line(leader, LEADER_ROOM_EM * size)
+                    self.text(at_text, text, cls, anchor=anchor, bold=bold)
+                    return True
+        return False
+
+    def is_free(self, box: Box) -> bool:
+        """Return whether nothing that labels keep off stands in a rectangle."""
+        left, top, right, bottom = box.left, box.top, box.right, box.bottom
+        for taken in self._taken:  # written out: thousands of comparisons a chart
+            if left < taken.right and taken.left < right and top < taken.bottom and taken.top < bottom:
+                return False
+        return True
+
+    def finish(self, title: str, description: str) -> Drawing:
+        """Return the drawing with its title and description for those who cannot see it."""
+        frame = self.frame
+        head = (
+            f'<svg xmlns="http://www.w3.org/2000/svg" class="chart" role="img" viewBox="0 0 {number(frame.width)} '
+            f'{number(frame.height)}" aria-labelledby="{frame.ident}-title {frame.ident}-desc">'
+            f'<title id="{frame.ident}-title">{escape(title)}</title>'
+            f'<desc id="{frame.ident}-desc">{escape(description)}</desc>'
+        )
+        markup = head + "".join(self._parts) + "</svg>"
+        return Drawing(markup, title, description, frame.width, frame.height, tuple(self._texts))
+
+
+def _around(at: Point, gap: float, size: float) -> tuple[tuple[Point, str], ...]:
+    """Return the base points to try for a label, the best first: right, left, above, below, then the corners."""
+    x, y = at
+    half = 0.3 * size
+    above, below = y - gap - DESCENT_EM * size, y + gap + ASCENT_EM * size
+    return (
+        ((x + gap, y + half), "start"),
+        ((x - gap, y + half), "end"),
+        ((x, above), "middle"),
+        ((x, below), "middle"),
+        ((x + gap, above), "start"),
+        ((x + gap, below), "start"),
+        ((x - gap, above), "end"),
+        ((x - gap, below), "end"),
+    )
+
+
+def _nearest(box: Box, at: Point) -> Point:
+    return min(max(at[0], box.left), box.right), min(max(at[1], box.top), box.bottom)

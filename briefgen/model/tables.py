@@ -1,0 +1,96 @@
+"""Tables declared once: their columns are figures, and documents choose columns by naming the figures.
+
+A declared table knows its name, heads and units; a section fills it with rows of records. A document that asks for a figure
+the table does not have fails when it is imported, not on a card with an empty column.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from briefgen.model.ledger import Column, Row, Table
+from briefgen.model.record import Figure, Record, Ref
+
+FAMILY = "*"  # in a table's name stands for what tells the tables of one family apart
+
+
+@dataclass(frozen=True)
+class ColumnOf:
+    """A column of a declared table: the figure it shows of each row's record, under which head.
+
+    ``through`` names the attribute of the row's record that holds the record whose figure it is.
+    """
+
+    name: str
+    head: str
+    unit: str = ""
+    figure: Figure[Any, Any] | None = None
+    through: str = ""
+
+    def ref(self, record: Record) -> Ref | None:
+        """Return what this column shows of a record, None where it is absent or the record is of another kind."""
+        if self.figure is None:
+            return None
+        owner = getattr(record, self.through) if self.through else record
+        if not isinstance(owner, self.figure.owner or object):
+            return None
+        found = self.figure.of(owner)
+        return found if found.there else None
+
+
+def column(
+    figure: Figure[Any, Any], head: str, unit: str | None = None, *, name: str = "", through: str = ""
+) -> ColumnOf:
+    """Return a column that shows a figure of each row's record; its unit is the figure's unless another is given."""
+    return ColumnOf(name or figure.name, head, figure.declared.unit if unit is None else unit, figure, through)
+
+
+@dataclass(frozen=True)
+class TableOf:
+    """A declared table."""
+
+    name: str
+    title: str
+    columns: tuple[ColumnOf, ...]
+    note: str = ""
+
+    def column(self, wanted: ColumnOf | Figure[Any, Any]) -> ColumnOf:
+        """Return the column that was declared for a figure.
+
+        Raises:
+            LookupError: The table has no such column.
+        """
+        for one in self.columns:
+            if one is wanted or one.figure is wanted:
+                return one
+        raise LookupError(f"the table {self.name} has no column for {wanted!r}")
+
+    def view(self, *wanted: ColumnOf | Figure[Any, Any]) -> View:
+        """Return the choice of some columns in an order, for a document to show."""
+        return View(self, tuple(self.column(one) for one in wanted))
+
+    def filled(self, rows: Sequence[Row], *, which: str = "", title: str = "", note: str = "") -> Table:
+        """Return the table with its rows; ``which`` stands for the star in a family's name."""
+        heads = tuple(Column(one.name, one.head, one.unit) for one in self.columns)
+        name = self.name.replace(FAMILY, which)
+        return Table(name, title or self.title, heads, tuple(rows), note or self.note, family=self.name)
+
+    def row(self, name: str, record: Record, mark: str = "", others: Mapping[ColumnOf, Ref] | None = None) -> Row:
+        """Return a row with what every column shows of a record; ``others`` are cells from elsewhere."""
+        cells = {one.name: ref.key for one in self.columns if (ref := one.ref(record)) is not None}
+        cells |= {self.column(one).name: ref.key for one, ref in (others or {}).items()}
+        return Row(name, cells, mark)
+
+    def row_of(self, name: str, cells: Mapping[ColumnOf, Ref], mark: str = "") -> Row:
+        """Return a row of chosen figures, for a table whose rows are figures of one record."""
+        return Row(name, {self.column(one).name: ref.key for one, ref in cells.items()}, mark)
+
+
+@dataclass(frozen=True)
+class View:
+    """Some columns of a declared table, in the order in which a document shows them."""
+
+    table: TableOf
+    columns: tuple[ColumnOf, ...] = field(default=())

@@ -1,0 +1,25 @@
+"""The door of this room: a mission in, the sortie as it is flown out."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from briefgen.aircraft.factory import performance_of
+from briefgen.model.mission import Mission
+from briefgen.planning.flight.flying import Crew
+from briefgen.planning.flight.route_forms import placed
+from briefgen.planning.flight.schedule import Flown, settled
+from briefgen.planning.flight.sky import Sky
+from briefgen.planning.load.tanks import fuel_at_its_temperature
+
+
+def fly(mission: Mission) -> Flown:
+    """Return the sortie of a mission, settled by its clock and its fuel, with what it was flown with.
+
+    Raises:
+        PlanError: The mission cannot be flown as written; the message says where and why.
+        OutOfRangeError: The weather, a chart or a model does not cover some part of it.
+    """
+    mission = placed(replace(mission, fuel=fuel_at_its_temperature(mission.fuel)))
+    crew = Crew(performance_of(mission.aircraft, mission.fuel_grade), Sky(mission.weather))
+    return settled(mission, crew)

@@ -1,0 +1,339 @@
+"""Checks of aerodromes: distances against runways, wind across and along them, lights, ceiling and visibility."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import replace
+
+from briefgen.errors import BriefgenError
+from briefgen.kernel.geodesy import geodesic_distance
+from briefgen.model.performance import LongRange
+from briefgen.model.places import Place, Runway
+from briefgen.model.rules import Rule
+from briefgen.planning.ledger import review_keys as keys
+from briefgen.planning.ledger import subjects
+from briefgen.planning.review.checks.facts import (
+    Amount,
+    Answer,
+    Cure,
+    Facts,
+    Measure,
+    MissingFactError,
+    NotApplicable,
+    amount,
+    relatively_worst,
+    shown,
+    word,
+    worst,
+)
+
+PASSING = {"all engines": "over", "one failed": "failed"}  # how a rule names the heights over an obstacle
+NEEDS = {  # how each distance of the take-off is told
+    "ground run": "the ground run takes {measured}",
+    "distance to 50 ft": "she needs {measured} to 50 ft",
+    "accelerate-stop": "she needs {measured} to accelerate and stop",
+    "accelerate-go": "she needs {measured} to go on to 50 ft with an engine failed",
+}
+ABOVE = "passed {measured} above its top"
+_WIND = {"crosswind": "crosswind {measured}", "tailwind": "tail wind {measured}"}
+DARK = ("civil twilight", "night")
+
+
+def _lighter(facts: Facts, what: str, greatest_key: str) -> str:
+    """Say at which weight a take-off or landing fits, where the plan has worked it out."""
+    if greatest_key in facts.writer and isinstance(facts.writer[greatest_key].value, float):
+        return f"{what} at no more than {{{greatest_key}}}"
+    return f"{what} lighter"
+
+
+def take_off_distance(facts: Facts, rule: Rule) -> Answer:
+    """Hold one distance of the take-off against its share of the length available."""
+    ident = facts.mission.route.origin.ident
+    run_key = keys.take_off_field(ident, keys.TAKE_OFF_DISTANCES[word(rule, "distance")])
+    available_key = keys.take_off_field(ident, "available")
+    greatest_key = keys.take_off_field(ident, f"greatest_mass.{keys.TAKE_OFF_DISTANCES[word(rule, 'distance')]}")
+    run_m, available_m = facts.numbers(run_key, available_key)
+    limit_m = amount(rule, "runway share") * available_m
+    unit, decimals = facts.unit(run_key)
+    return Measure(
+        run_m,
+        limit_m,
+        unit,
+        decimals,
+        "at most",
+        subject=f"{shown(facts.mission.route.origin)}, runway {facts.mission.route.origin_runway}",
+        phrase=NEEDS[word(rule, "distance")],
+        judges=subjects.take_off(keys.TAKE_OFF_DISTANCES[word(rule, "distance")]),
+        method=f"{word(rule, 'distance')} against its share of the runway available",
+        inputs=(run_key, available_key),
+        cure=Cure(
+            f"{_lighter(facts, 'take off', greatest_key)}, or find {{cure}} more runway",
+            (Amount("cure", run_m / amount(rule, "runway share") - available_m, unit, decimals),),
+            besides="find {cure} more runway",
+        ),
+    )
+
+
+def obstacle_clearance(facts: Facts, rule: Rule) -> Answer:
+    """Hold the height over every obstacle in the take-off path, on all engines or one failed, against the clearance."""
+    place, runway = next((place, runway) for role, place, runway in _runways(facts) if role == "take-off")
+    if not runway.obstacles:
+        return NotApplicable("no obstacle is given in the take-off path")
+    clearance_m, measures = amount(rule, "clearance"), []
+    passing_name = PASSING[word(rule, "engines")]
+    method = f"height over the end of the runway passing the obstacle, {word(rule, 'engines')}, less the obstacle"
+    for number, obstacle in enumerate(runway.obstacles, start=1):
+        names = tuple(
+            keys.take_off_field(place.ident, f"obstacle.{number:02d}.{name}") for name in (passing_name, "height")
+        )
+        facts.require(*names)
+        end = "greatest_mass" if word(rule, "engines") == "all engines" else "greatest_mass_failed"
+        greatest = keys.take_off_field(place.ident, f"obstacle.{number:02d}.{end}")
+        fact = subjects.obstacle(obstacle.name, failed=word(rule, "engines") == "one failed")
+        passing, cure = (
+            facts.writer[names[0]].value,
+            Cure(f"{_lighter(facts, 'take off', greatest)}, or the other way", besides="take off the other way"),
+        )
+        if isinstance(passing, str):  # words: she is not yet up where the path would begin
+            low = Measure(passing, clearance_m, "ft", 0, "at least", method, obstacle.name, names, cure, holds=False)
+            measures.append(
+                replace(low, judges=fact, phrase="{measured} when she passes it; required: {limit} above it")
+            )
+            continue
+        over_m = facts.number(names[0]) - facts.number(names[1])
+        above = Measure(over_m, clearance_m, "ft", 0, "at least", method, obstacle.name, names, cure, phrase=ABOVE)
+        measures.append(replace(above, judges=fact))
+    return worst(measures)
+
+
+def landing_distance(facts: Facts, rule: Rule) -> Answer:
+    """Hold the landing distance from 50 ft against its share of the runway, at the destination or the alternates."""
+    mission = facts.mission
+    at_alternate = word(rule, "place") == "alternate"
+    places = [a.place for a in mission.alternates] if at_alternate else [mission.route.destination]
+    if not places:
+        return NotApplicable("no alternate is listed")
+    share, measures = amount(rule, "runway share"), []
+    for place in places:
+        names = keys.landing_field(place.ident, "distance"), keys.landing_field(place.ident, "available")
+        distance_m, available_m = facts.numbers(*names)
+        unit, decimals = facts.unit(names[0])
+        more = Amount("cure", distance_m / share - available_m, unit, decimals)
+        measures.append(
+            Measure(
+                distance_m,
+                share * available_m,
+                unit,
+                decimals,
+                "at most",
+                subject=shown(place),
+                phrase="she needs {measured} from 50 ft to a stop",
+                judges=subjects.landing(place.ident),
+                inputs=names,
+                method="landing distance from 50 ft against its share of the runway available",
+                cure=Cure(
+                    f"{_lighter(facts, 'land', keys.landing_field(place.ident, 'greatest_mass'))}, or "
+                    "where there is {cure} more runway",
+                    (more,),
+                    besides="land where there is {cure} more runway",
+                ),
+            )
+        )
+    return worst(measures)
+
+
+def _field_limit_m_per_s(facts: Facts, rule: Rule, name: str) -> float:
+    """Return the lower of the aircraft file's limit and the rule's own, whichever are given."""
+    model = facts.mission.aircraft.model
+    limits = [getattr(model.field, f"{name}_limit_m_per_s")] if model is not None else []
+    if "wind limit" in rule.parameters:
+        limits.append(amount(rule, "wind limit"))
+    if not limits:
+        raise MissingFactError(f"a {name} limit in the aircraft file or the rule")
+    return float(min(limits))
+
+
+def _wind_component(facts: Facts, rule: Rule, name: str) -> Answer:
+    limit = _field_limit_m_per_s(facts, rule, name)
+    measures = []
+    for role, place, runway in _runways(facts):
+        key = keys.field_weather(role, place.ident, name)
+        value = facts.number(key)
+        unit, decimals = facts.unit(key)
+        measured = abs(value) if name == "crosswind" else value
+        cure = Cure("use another runway, or wait for {cure} less", (Amount("cure", measured - limit, unit, decimals),))
+        measures.append(
+            Measure(
+                measured,
+                limit,
+                unit,
+                decimals,
+                "at most",
+                subject=f"{shown(place)}, runway {runway.name}",
+                phrase=_WIND[name] if measured > 0.0 else f"no {_WIND[name].split(' {')[0]}; at most {{limit}} allowed",
+                judges=subjects.wind(name, place.ident),
+                inputs=(key,),
+                cure=cure,
+                method=f"{name} on the runway in use against the lower of the aircraft's and the rule's limit",
+            )
+        )
+    return worst(measures)
+
+
+def crosswind(facts: Facts, rule: Rule) -> Answer:
+    """Hold the crosswind on every runway in use against the limit."""
+    return _wind_component(facts, rule, "crosswind")
+
+
+def tailwind(facts: Facts, rule: Rule) -> Answer:
+    """Hold the tail wind on every runway in use against the limit; a head wind is a negative tail wind."""
+    return _wind_component(facts, rule, "tailwind")
+
+
+def _runways(facts: Facts) -> Iterator[tuple[str, Place, Runway]]:
+    """Yield the runways of the plan with what each is for: take-off, landing, alternate."""
+    route = facts.mission.route
+    named = [("take-off", route.origin, route.origin_runway), ("landing", route.destination, route.destination_runway)]
+    named += [("alternate", alternate.place, alternate.runway) for alternate in facts.mission.alternates]
+    for role, place, name in named:
+        found = [runway for runway in place.runways if runway.name == name]
+        if not found:
+            raise MissingFactError(f"runway {name} of {place.ident}")
+        yield role, place, found[0]
+
+
+def runway_lights(facts: Facts, rule: Rule) -> Answer:
+    """See that a runway used other than by day has lights."""
+    measures = []
+    for role, place, runway in _runways(facts):
+        light, key = facts.light(role, place.ident)
+        lit = runway.lights not in ("", "none")
+        measures.append(
+            Measure(
+                f"{light}, {f'lights: {runway.lights}' if lit else 'no lights'}",
+                "lights, unless by day",
+                "",
+                0,
+                "at least",
+                subject=f"{role} at {shown(place)}, runway {runway.name}",
+                method="light at the expected time against the lights of the runway",
+                inputs=(key,),
+                holds=lit or light not in DARK,
+                cure=Cure("arrange flares or lights, or move the time into daylight"),
+            )
+        )
+    return worst(measures)
+
+
+def _weather_at(
+    facts: Facts, role: str, place: Place, ceiling_m: float, visibility_m: float, eased: str = ""
+) -> Measure:
+    """Return the worse of ceiling and visibility at a place against what is wanted there."""
+    measures = []
+    for name, limit in (("ceiling", ceiling_m), ("visibility", visibility_m)):
+        key = keys.field_weather(role, place.ident, name)
+        value = facts.number_or_none(key)
+        unit, decimals = facts.unit(key)
+        unit = unit or ("ft" if name == "ceiling" else "km")
+        cure = Cure(
+            f"wait until a {name} of at least {{cure}} is forecast, or go elsewhere",
+            (Amount("cure", limit, unit, decimals),),
+        )
+        measures.append(
+            Measure(
+                value,
+                limit,
+                unit,
+                decimals,
+                "at least",
+                subject=shown(place),
+                phrase=f"the {name} is {{measured}}" if math.isfinite(value) else f"no {name}",
+                inputs=(key,),
+                method="worse of ceiling and visibility at the expected time against its minimum",
+                cure=cure,
+                eased=eased,
+            )
+        )
+    return relatively_worst(measures)
+
+
+def landing_minima(facts: Facts, rule: Rule) -> Answer:
+    """Hold the weather at origin or destination against the minima of the place."""
+    route = facts.mission.route
+    role, place = ("take-off", route.origin) if word(rule, "place") == "origin" else ("landing", route.destination)
+    if place.minima is None:
+        raise MissingFactError(f"the minima of {place.ident}")
+    listed = ", ".join(shown(alternate.place) for alternate in facts.mission.alternates)
+    eased = f"the alternate listed is {listed}" if listed else ""
+    return _weather_at(facts, role, place, place.minima.ceiling_m, place.minima.visibility_m, eased)
+
+
+def alternate_needed(facts: Facts, rule: Rule) -> Answer:
+    """Without an alternate the weather at the destination must be good enough to do without one."""
+    if facts.mission.alternates:
+        return NotApplicable("an alternate is listed")
+    return _weather_at(
+        facts, "landing", facts.mission.route.destination, amount(rule, "ceiling"), amount(rule, "visibility")
+    )
+
+
+def alternate_minima(facts: Facts, rule: Rule) -> Answer:
+    """Hold the weather at every alternate against the rule's minima or the place's own, whichever are higher."""
+    if not facts.mission.alternates:
+        return NotApplicable("no alternate is listed")
+    measures = []
+    for alternate in facts.mission.alternates:
+        ceiling_m, visibility_m = amount(rule, "ceiling"), amount(rule, "visibility")
+        if alternate.place.minima is not None:
+            ceiling_m = max(ceiling_m, alternate.place.minima.ceiling_m)
+            visibility_m = max(visibility_m, alternate.place.minima.visibility_m)
+        measures.append(_weather_at(facts, "alternate", alternate.place, ceiling_m, visibility_m))
+    return relatively_worst(measures)
+
+
+def take_off_alternate(facts: Facts, rule: Rule) -> Answer:
+    """Where she could not come back to the origin after an engine failure, a place to land must be near enough."""
+    origin, aircraft = facts.mission.route.origin, facts.mission.aircraft
+    if origin.minima is None:
+        raise MissingFactError(f"the minima of {origin.ident}")
+    if _weather_at(facts, "take-off", origin, origin.minima.ceiling_m, origin.minima.visibility_m).kept:
+        return NotApplicable("the weather at the origin is good enough to come back")
+    if not facts.mission.alternates:
+        raise MissingFactError("an alternate for the take-off")
+    limit_s = amount(rule, "two engines") if aircraft.engines <= 2 else amount(rule, "more engines")
+    speed = _one_out_speed_m_per_s(facts)
+    measures = []
+    for alternate in facts.mission.alternates:
+        place = alternate.place
+        away_m = geodesic_distance(origin.lat_deg, origin.lon_deg, place.lat_deg, place.lon_deg)
+        measures.append(
+            Measure(
+                away_m / speed,
+                limit_s,
+                "h:min",
+                0,
+                "at most",
+                subject=shown(place),
+                phrase="{measured} away at cruise with one engine out",
+                method="still-air time from the origin at cruise with one engine out",
+                cure=Cure("list an alternate nearer to the origin, or wait for better weather there"),
+            )
+        )
+    return max(measures, key=lambda measure: measure.margin)  # one near enough will do
+
+
+def _one_out_speed_m_per_s(facts: Facts) -> float:
+    """Return the true airspeed of level flight with one engine out in the air of the first cruise."""
+    performance = facts.need_performance()
+    phase, setting = next(((p, p.setting) for p in facts.cruise_phases() if p.setting is not None), (None, None))
+    if phase is None or setting is None:
+        raise MissingFactError("a power setting in cruise")
+    running = facts.mission.aircraft.engines - 1
+    name = next((c.name for c in performance.engine_configurations if c.running == running), None)
+    if name is None:
+        raise MissingFactError(f"performance on {running} engines")
+    try:
+        return performance.cruise(phase.start.mass_kg, setting.air, LongRange(), engines=name).tas_m_per_s
+    except BriefgenError as error:
+        raise MissingFactError(f"cruise on {running} engines ({error.problem})") from error

@@ -1,0 +1,164 @@
+"""Checks along the route: heights over the ground, cruising levels, and oxygen for the time spent high."""
+
+from __future__ import annotations
+
+import math
+
+from briefgen.model.mission import Action, Leg
+from briefgen.model.plan import Phase
+from briefgen.model.rules import Rule
+from briefgen.planning.flight.heights import LEVEL_OFFSETS_M, level_error_m, time_between_heights_s
+from briefgen.planning.ledger import review_keys as keys
+from briefgen.planning.ledger.keys import phase_key
+from briefgen.planning.review.checks.facts import (
+    Amount,
+    Answer,
+    Cure,
+    Facts,
+    Measure,
+    MissingFactError,
+    NotApplicable,
+    amount,
+    shown,
+    word,
+    worst,
+)
+
+
+def safe_height(facts: Facts, rule: Rule) -> Answer:
+    """Hold the lowest point of every cruise, and the height to every alternate, against the minimum safe altitude."""
+    items = facts.mission.route.items
+    pieces = [(items[phase.item], phase) for phase in facts.cruise_phases() if phase.item is not None]
+    flown = [
+        (f"on the leg to {shown(leg.to)}", min(node.altitude_m for node in phase.nodes), leg.safe_height_m)
+        for leg, phase in pieces
+        if isinstance(leg, Leg)
+    ]
+    flown += [
+        (f"on the way to the alternate {shown(a.place)}", a.height.value_m, a.safe_height_m)
+        for a in facts.mission.alternates
+    ]
+    unknown = [name for name, _, safe_m in flown if safe_m is None]
+    if unknown:
+        raise MissingFactError(*(f"the safe height {name}" for name in dict.fromkeys(unknown)))
+    return worst(
+        Measure(
+            height_m,
+            safe_m + amount(rule, "clearance"),
+            "ft",
+            0,
+            "at least",
+            subject=name,
+            phrase="the lowest altitude flown is {measured}",
+            method="lowest altitude of the cruise against the minimum safe altitude of its leg",
+            cure=Cure("fly {cure} higher", (Amount("cure", safe_m + amount(rule, "clearance") - height_m, "ft"),)),
+        )
+        for name, height_m, safe_m in flown
+        if safe_m is not None
+    )
+
+
+def height_over_target(facts: Facts, rule: Rule) -> Answer:
+    """Hold the height above the ground while working over a place against the rule's least height."""
+    actions = [item for item in facts.mission.route.items if isinstance(item, Action)]
+    if not actions:
+        return NotApplicable("no work is done over a place")
+    measures = []
+    for action in actions:
+        if action.at.elevation_m is None:
+            raise MissingFactError(f"the elevation of {action.at.ident}")
+        above_m = action.height.value_m - action.at.elevation_m
+        if action.height.reference == "above field":
+            above_m = action.height.value_m
+        elif action.height.reference != "altitude":
+            raise MissingFactError(f"the height over {action.at.ident} on the altimeter setting or above the field")
+        limit_m = amount(rule, "least height")
+        measures.append(
+            Measure(
+                above_m,
+                limit_m,
+                "ft",
+                0,
+                "at least",
+                subject=f"{action.kind} at {shown(action.at)}",
+                phrase="she works {measured} above the ground",
+                method="planned height less the elevation of the place",
+                cure=Cure("work {cure} higher", (Amount("cure", limit_m - above_m, "ft"),)),
+            )
+        )
+    return worst(measures)
+
+
+def cruising_level(facts: Facts, rule: Rule) -> Answer:
+    """Hold every cruise's height against the levels of its magnetic track; the worst counts."""
+    offsets_m = LEVEL_OFFSETS_M[word(rule, "levels")]
+    measures = []
+    for phase in facts.cruise_phases():
+        leg = facts.mission.route.items[phase.item or 0]
+        if not isinstance(leg, Leg):
+            continue
+        height_m = _height_meant_m(leg, phase)
+        if height_m <= amount(rule, "from height"):
+            continue
+        key = f"{phase_key(phase.ident)}.{keys.MAGNETIC_TRACK}"
+        error_m = min(level_error_m(height_m, facts.number(key), offset_m) for offset_m in offsets_m)
+        measures.append(
+            Measure(
+                error_m,
+                amount(rule, "tolerance"),
+                "ft",
+                0,
+                "at most",
+                subject=f"on the leg to {shown(leg.to)}",
+                phrase="{measured} off the nearest level of its magnetic track"
+                if error_m
+                else "on a level of its magnetic track",
+                method="distance of the height of the leg from the nearest level of its magnetic track",
+                inputs=(key,),
+                cure=Cure("fly {cure} higher or lower", (Amount("cure", error_m, "ft"),)),
+            )
+        )
+    return worst(measures) if measures else NotApplicable("no leg is high enough for the levels to apply")
+
+
+def _height_meant_m(leg: Leg, phase: Phase) -> float:
+    """Return the written height of the leg that a cruise flies: its first, or the nearest one it steps to."""
+    written = (leg.height, *(change.height for change in leg.changes))
+    return min((height.value_m for height in written), key=lambda value_m: abs(value_m - phase.start.altitude_m))
+
+
+def oxygen(facts: Facts, rule: Rule) -> Answer:
+    """Time in a band of heights beyond what is allowed without oxygen calls for a supply that covers the need."""
+    if not facts.phases:
+        raise MissingFactError("the flight")
+    above_m, allowed_s = amount(rule, "above"), amount(rule, "allowed")
+    up_to_m = amount(rule, "up to") if "up to" in rule.parameters else math.inf
+    high_s = time_between_heights_s(facts.phases, above_m, up_to_m)
+    in_band = Measure(
+        high_s,
+        allowed_s,
+        "h:min",
+        0,
+        "at most",
+        phrase="{measured} in the band of heights" if high_s else "no time in the band of heights",
+        method="time at pressure altitudes in the band against what is allowed without oxygen",
+        cure=Cure("fly lower, or carry oxygen"),
+    )
+    if in_band.kept:
+        return in_band
+    names = (keys.OXYGEN_AVAILABLE, keys.OXYGEN_REQUIRED)
+    have, need = facts.numbers(*names)
+    if need <= 0.0:
+        raise MissingFactError("the oxygen needed above the height of the rule (oxygen.required is nothing)")
+    unit, decimals = facts.unit(names[0])
+    return Measure(
+        have,
+        need,
+        unit,
+        decimals,
+        "at least",
+        phrase="the oxygen carried lasts {measured}" if unit == "h:min" else "oxygen carried: {measured}",
+        inputs=names,
+        method="oxygen carried against the use over the time in the band",
+        cure=Cure("carry {cure} more oxygen, or fly lower", (Amount("cure", need - have, unit, decimals),)),
+    )

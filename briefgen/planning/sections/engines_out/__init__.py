@@ -1,0 +1,1 @@
+"""Engines stopped, entered: heights, setting, drift down and waiting on fewer engines."""

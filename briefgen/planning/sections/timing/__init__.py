@@ -1,0 +1,1 @@
+"""Being on time, entered: windows, how early and how late, and how time is lost."""

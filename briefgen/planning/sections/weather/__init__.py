@@ -1,0 +1,1 @@
+"""The weather, entered: along the way and at the fields."""

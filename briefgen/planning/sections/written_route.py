@@ -1,0 +1,232 @@
+"""Places, legs, holds, passes and alternates as the author wrote them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from briefgen.model.mission import Action, Alternate, Height, HeightChange, Hold, Leg, Mission, RouteItem
+from briefgen.model.places import Place, Terrain
+from briefgen.model.record import Absent, Record, figure, given, note, rests_on
+from briefgen.planning.flight.idents import alternate_key
+from briefgen.planning.ledger.keys import place_key
+from briefgen.planning.ledger.writer import AIRSPEED, LedgerWriter
+
+HEIGHT_REFERENCES = {
+    "altitude": "on the altimeter setting in force",
+    "pressure": "on the standard setting",
+    "above field": "above the field",
+    "above overcast": "above the top of the overcast",
+}
+
+
+def _as_written(writer: LedgerWriter, spec: str) -> str:
+    origin = writer.origin(spec)
+    return origin.text if origin else ""
+
+
+class PlaceWritten(Record):
+    """A place by its position."""
+
+    def __init__(self, place: Place, writer: LedgerWriter) -> None:
+        self.at, self.name, self._place = place_key(place.ident), place.name, place
+        named = f"places:{place.ident}.position"
+        self.spec = named if writer.origin(named) else f"points.{place.ident}.position"
+
+    @given("%(name)s: latitude", "latitude", spec="%(spec)s")
+    def latitude(self) -> float:
+        return self._place.lat_deg
+
+    @given("%(name)s: longitude", "longitude", spec="%(spec)s")
+    def longitude(self) -> float:
+        return self._place.lon_deg
+
+
+class PlaceFromPoint(Record):
+    """A point that lies at a bearing and a distance from another, which stands before it."""
+
+    HOW = "bearing and distance along the shortest line from the point before; magnetic with the variation there"
+
+    def __init__(self, place: Place) -> None:
+        assert place.offset is not None
+        self.at, self.name, self._place, self._offset = place_key(place.ident), place.name, place, place.offset
+        self.spec = f"points.{place.ident}"
+        self.unit = "degM" if self._offset.magnetic else "degT"
+        self._start = place_key(self._offset.from_ident)
+
+    @given("%(name)s: bearing", "%(unit)s", spec="%(spec)s.bearing")
+    def bearing(self) -> float:
+        return self._offset.bearing_deg
+
+    @given("%(name)s: distance", "NM", decimals=1, spec="%(spec)s.distance")
+    def distance(self) -> float:
+        return self._offset.distance_m
+
+    def _rests(self, name: str) -> None:
+        note(f"{self._start}.{name}")
+        rests_on(self.bearing, self.distance)
+
+    @figure("%(name)s: latitude", "latitude", how=HOW)
+    def latitude(self) -> float:
+        self._rests("latitude")
+        return self._place.lat_deg
+
+    @figure("%(name)s: longitude", "longitude", how=HOW)
+    def longitude(self) -> float:
+        self._rests("longitude")
+        return self._place.lon_deg
+
+
+class HeightWritten(Record):
+    """What every item of the route has: the height it is flown at."""
+
+    _height: Height
+    path: str
+
+    @property
+    def height_label(self) -> str:
+        """How the height is measured."""
+        return f"Height, {HEIGHT_REFERENCES[self._height.reference]}"
+
+    @given("%(height_label)s", "ft", spec="%(path)s.height")
+    def height(self) -> float:
+        return self._height.value_m
+
+
+class StepWritten(HeightWritten):
+    """A change of height on a leg."""
+
+    def __init__(self, leg: str, number: int, change: HeightChange, path: str) -> None:
+        self.at, self.path = f"{leg}.step.{number:02d}", f"{path}.steps[{number - 1}]"
+        self._height, self._change = change.height, change
+
+    @given("Step begins after", "NM", spec="%(path)s.after")
+    def after(self) -> float:
+        return self._change.after_m
+
+
+class LegWritten(HeightWritten):
+    """A leg as the author wrote it, with its safe altitude."""
+
+    def __init__(self, key: str, leg: Leg, path: str, writer: LedgerWriter) -> None:
+        self.at, self.path, self.to = key, path, leg.to.name
+        self._height, self._leg = leg.height, leg
+        self._cruise = _as_written(writer, f"{path}.cruise")
+
+    @given("Cruise to %(to)s", spec="%(path)s.cruise")
+    def cruise(self) -> str:
+        return self._cruise
+
+    @figure(
+        "Run-in and run-out on the line to %(to)s", "NM", decimals=2,
+        how="half of what the turn onto the next line is longer than the step across, at each end that has a turn; "
+        "radius from true airspeed and bank, still air",
+        source="L. E. Dubins, American Journal of Mathematics 79 (1957) 497-516",
+    )  # fmt: skip
+    def run_out(self) -> float:
+        if not self._leg.run_out_m:
+            raise Absent("no line of a survey")
+        return self._leg.run_out_m
+
+    def parts(self) -> Sequence[Record]:
+        return [StepWritten(self.at, n, change, self.path) for n, change in enumerate(self._leg.changes, start=1)]
+
+
+class SafeAltitudeWritten(Record):
+    """The minimum safe altitude of a leg or of the way to an alternate, as the author wrote it."""
+
+    def __init__(self, key: str, safe_m: float, path: str, to: str = "") -> None:
+        self.at, self._safe_m, self.path = key, safe_m, path
+        self.label = f"Minimum safe altitude to {to}" if to else "Minimum safe altitude"
+
+    @given("%(label)s", "ft", spec="%(path)s.safe height")
+    def safe_height(self) -> float:
+        return self._safe_m
+
+
+class SafeAltitudeOfTerrain(Record):
+    """The minimum safe altitude of a leg, worked out from ground heights, and on what it rests."""
+
+    def __init__(self, key: str, leg: Leg, terrain: Terrain) -> None:
+        self.at, self._leg, self._terrain = key, leg, terrain
+        self.to, self.origin = leg.to.name, f"terrain file of the mission: {terrain.source}"
+
+    @given("Clearance over the terrain", "ft", spec="terrain.clearance")
+    def terrain_clearance(self) -> float:
+        return self._terrain.clearance_m
+
+    @given("Corridor to either side", "NM", decimals=1, spec="terrain.corridor")
+    def terrain_corridor(self) -> float:
+        return self._terrain.corridor_m
+
+    @figure(
+        "Minimum safe altitude to %(to)s", "ft", source="%(origin)s",
+        how="highest cell of the terrain file within the corridor and the clearance, rounded up to 100 ft; not from a chart",
+    )  # fmt: skip
+    def safe_height(self) -> float:
+        rests_on(self.terrain_clearance, self.terrain_corridor)
+        if self._leg.safe_height_m is None:
+            raise Absent("the terrain file does not reach the leg")
+        return self._leg.safe_height_m
+
+
+class HoldWritten(HeightWritten):
+    """A hold as the author wrote it."""
+
+    def __init__(self, key: str, hold: Hold, path: str, writer: LedgerWriter) -> None:
+        self.at, self.path, self.over = key, path, hold.at.name
+        self._height, self._hold = hold.height, hold
+        self._cruise = _as_written(writer, f"{path}.speed")
+
+    @given("Planned hold", "min", spec="%(path)s.for")
+    def time(self) -> float:
+        return self._hold.duration_s
+
+    @given("Bank in the hold", "deg", spec="%(path)s.bank")
+    def bank(self) -> float:
+        return self._hold.bank_deg
+
+    @given("Speed of the hold over %(over)s", spec="%(path)s.speed")
+    def cruise(self) -> str:
+        return self._cruise
+
+
+class ActionWritten(HeightWritten):
+    """Passes over a place as the author wrote them."""
+
+    def __init__(self, key: str, action: Action, path: str) -> None:
+        self.at, self.path, self._height, self._action = key, path, action.height, action
+
+    @given("Speed of the passes", AIRSPEED, spec="%(path)s.speed")
+    def ias(self) -> float:
+        return self._action.ias_m_per_s
+
+
+class AlternateWritten(HeightWritten):
+    """The way to an alternate as the author wrote it."""
+
+    def __init__(self, number: int, alternate: Alternate, writer: LedgerWriter) -> None:
+        self.at, self.path = alternate_key(alternate.place.ident), f"alternates[{number}]"
+        self.to, self._height, self._alternate = alternate.place.name, alternate.height, alternate
+        self._cruise = _as_written(writer, f"{self.path}.cruise")
+
+    @given("Cruise to %(to)s", spec="%(path)s.cruise")
+    def cruise(self) -> str:
+        return self._cruise
+
+    def parts(self) -> Sequence[Record]:
+        safe_m = self._alternate.safe_height_m
+        return [] if safe_m is None else [SafeAltitudeWritten(self.at, safe_m, self.path)]
+
+
+def item_records(mission: Mission, key: str, item: RouteItem, path: str, writer: LedgerWriter) -> list[Record]:
+    """Return the records of one item of the route."""
+    if isinstance(item, Hold):
+        return [HoldWritten(key, item, path, writer)]
+    if isinstance(item, Action):
+        return [ActionWritten(key, item, path)]
+    records: list[Record] = [LegWritten(key, item, path, writer)]
+    if item.safe_height_m is not None and item.safe_from_terrain and mission.terrain is not None:
+        records.append(SafeAltitudeOfTerrain(key, item, mission.terrain))
+    elif item.safe_height_m is not None:
+        records.append(SafeAltitudeWritten(key, item.safe_height_m, path, item.to.name))
+    return records

@@ -1,0 +1,109 @@
+"""The specification folder: which files may be reached, each loaded and checked once."""
+
+from __future__ import annotations
+
+import hashlib
+from dataclasses import dataclass, field
+from pathlib import Path, PurePosixPath
+
+from briefgen.errors import Fault, SpecError
+from briefgen.spec.tree.check import Checked, check
+from briefgen.spec.tree.load import MAX_BYTES, Document, KeyPath, load_file
+from briefgen.spec.tree.shape import path_text
+
+_EXPECTED = "a relative path inside the specification folder, such as aircraft/t4-freighter.yaml"
+
+
+@dataclass
+class SpecFiles:
+    """The files of one run below one folder, with all faults found in them; names are relative to the folder."""
+
+    root: Path
+    faults: list[Fault] = field(default_factory=list)
+    documents: dict[str, Document] = field(default_factory=dict)
+    checked: dict[str, Checked] = field(default_factory=dict)
+    tables: dict[str, str] = field(default_factory=dict)
+    _digests: dict[str, str] = field(default_factory=dict)
+
+    def open(self, name: str, kind: str) -> Checked | None:
+        """Return a file loaded and checked, None if its text cannot be read; faults of its shape are in it."""
+        document = self._load(name)
+        if document is not None and name not in self.checked:
+            self.checked[name] = check(document, kind)
+        return self.checked.get(name)
+
+    def refer(self, document: Document, path: KeyPath, kind: str) -> Checked | None:
+        """Return the file a value names; a name that leads outside or nowhere is a fault at that value."""
+        name = self._name(document, path)
+        return self.open(name, kind) if name is not None else None
+
+    def _load(self, name: str) -> Document | None:
+        if name not in self.documents:
+            try:
+                self.documents[name] = load_file(self.root / name, name)
+                self._digests[name] = self.documents[name].digest
+            except SpecError as error:
+                self.faults.extend(error.faults)
+        return self.documents.get(name)
+
+    def refer_table(self, document: Document, path: KeyPath) -> str | None:
+        """Return the text of a table file a value names."""
+        name = self._name(document, path)
+        if name is None or name in self.tables:
+            return self.tables.get(name or "")
+        try:
+            raw = (self.root / name).read_bytes()
+            if len(raw) > MAX_BYTES:
+                self._fault(document, path, f"'{name}' is larger than {MAX_BYTES:,} bytes", "a shorter table")
+                return None
+            self.tables[name] = raw.decode("utf-8-sig")
+        except OSError as error:
+            self._fault(document, path, f"'{name}' cannot be read: {(error.strerror or '').lower()}", "a table file")
+            return None
+        except UnicodeDecodeError:
+            self._fault(document, path, f"'{name}' is not UTF-8 text", "a table saved with the encoding UTF-8")
+            return None
+        self._digests[name] = hashlib.sha256(raw).hexdigest()
+        return self.tables[name]
+
+    def digest(self) -> str:
+        """Return one SHA-256 over names and bytes of every file read."""
+        lines = "".join(f"{name} {digest}\n" for name, digest in sorted(self._digests.items()))
+        return hashlib.sha256(lines.encode()).hexdigest()
+
+    def all_faults(self) -> list[Fault]:
+        """Return every fault of every file so far."""
+        return [*self.faults, *(fault for one in self.checked.values() for fault in one.faults)]
+
+    def _name(self, document: Document, path: KeyPath) -> str | None:
+        text = document.texts.get(path)
+        if text is None:
+            return None
+        pure = PurePosixPath(text)
+        if not text or pure.is_absolute() or "\\" in text or ":" in text or ".." in pure.parts or "\0" in text:
+            self._fault(document, path, f"'{text}' leads outside the specification folder", _EXPECTED)
+            return None
+        target = self.root / pure
+        try:
+            inside = target.resolve().is_relative_to(self.root.resolve())
+        except (OSError, RuntimeError):
+            inside = False
+        if not inside:
+            self._fault(document, path, f"'{text}' leads outside the specification folder through a link", _EXPECTED)
+            return None
+        if not target.is_file():
+            self._fault(document, path, f"'{text}': there is no such file", _EXPECTED, self._similar(pure))
+            return None
+        return str(pure)
+
+    def _similar(self, pure: PurePosixPath) -> str:
+        from briefgen.spec.tree.check import nearest
+
+        folder = self.root / pure.parent
+        if not folder.is_dir():
+            return f"there is no folder '{pure.parent}'"
+        names = sorted(str(pure.parent / one.name) for one in folder.iterdir() if one.is_file())
+        return nearest(str(pure), names)
+
+    def _fault(self, document: Document, path: KeyPath, problem: str, expected: str, hint: str = "") -> None:
+        self.faults.append(document.fault(path, f"{path_text(path)}: {problem}", expected, hint))
