@@ -5,8 +5,7 @@ from __future__ import annotations
 import pytest
 from published_rows import rows
 
-from briefgen.kernel.altimetry import true_altitude
-from briefgen.kernel.cold_temperature import cold_temperature_correction, true_height_in_cold_air
+from briefgen.kernel.altimetry import cold_temperature_correction, true_altitude, true_height_in_cold_air
 
 FT_M = 0.3048
 TABLE_FT = 10.0  # the table is rounded to 10 ft, mostly upwards

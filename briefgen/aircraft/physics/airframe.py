@@ -4,8 +4,14 @@ from __future__ import annotations
 
 from briefgen.aircraft.flight_point import FlightPoint
 from briefgen.errors import OutOfRangeError
-from briefgen.kernel.aerodynamics import drag_coefficient, lift_coefficient, load_factor, stalling_speed
-from briefgen.kernel.asymmetry import balancing_thrust, holding_drag
+from briefgen.kernel.aerodynamics import (
+    balancing_thrust,
+    drag_coefficient,
+    holding_drag,
+    lift_coefficient,
+    load_factor,
+    stalling_speed,
+)
 from briefgen.kernel.constants import SEA_LEVEL_DENSITY_KG_PER_M3
 from briefgen.model.powerplant import Airframe, AirframeConfiguration, Propeller, StoppedEngines
 

@@ -12,8 +12,13 @@ from briefgen.aircraft.physics.airframe import AirframeSystem
 from briefgen.aircraft.physics.powerplant import PowerPlant
 from briefgen.aircraft.physics.thrust import PropellerSystem
 from briefgen.errors import PlanError
-from briefgen.kernel.aerodynamics import drag_coefficient, lift_coefficient, stalling_speed
-from briefgen.kernel.asymmetry import greatest_fin_moment, holding_drag
+from briefgen.kernel.aerodynamics import (
+    drag_coefficient,
+    greatest_fin_moment,
+    holding_drag,
+    lift_coefficient,
+    stalling_speed,
+)
 from briefgen.kernel.atmosphere import density, pressure_at_altitude, speed_of_sound
 from briefgen.kernel.constants import AIR_GAS_CONSTANT_J_PER_KG_K, WATER_VAPOUR_GAS_CONSTANT_J_PER_KG_K
 from briefgen.kernel.takeoff import Roll

@@ -16,7 +16,7 @@ from briefgen.aircraft.physics.fields import ModelFields
 from briefgen.aircraft.physics.strip_forces import StripForces
 from briefgen.errors import OutOfRangeError, PlanError
 from briefgen.kernel import takeoff
-from briefgen.kernel.asymmetry import greatest_fin_moment
+from briefgen.kernel.aerodynamics import greatest_fin_moment
 from briefgen.kernel.atmosphere import standard_temperature
 from briefgen.model.aircraft import Aircraft
 from briefgen.model.performance import Air

@@ -7,8 +7,7 @@ import math
 import pytest
 
 from briefgen.errors import OutOfRangeError
-from briefgen.kernel.aerodynamics import drag_coefficient
-from briefgen.kernel.asymmetry import balancing_thrust, greatest_fin_moment, holding_drag
+from briefgen.kernel.aerodynamics import balancing_thrust, drag_coefficient, greatest_fin_moment, holding_drag
 
 FIN = (4.9, 14.0)  # height and arm [m]
 SLOW_PA, FAST_PA = 1000.0, 3000.0

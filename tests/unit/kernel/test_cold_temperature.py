@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from briefgen.errors import OutOfRangeError
-from briefgen.kernel.cold_temperature import cold_temperature_correction, true_height_in_cold_air
+from briefgen.kernel.altimetry import cold_temperature_correction, true_height_in_cold_air
 
 
 @given(st.floats(10.0, 3000.0), st.floats(0.0, 2000.0), st.floats(220.0, 270.0), st.floats(1.0, 10.0))

@@ -6,9 +6,8 @@ from dataclasses import dataclass
 from datetime import timedelta
 
 from briefgen.errors import OutOfRangeError
-from briefgen.kernel.altimetry import pressure_altitude
+from briefgen.kernel.altimetry import cold_temperature_correction, pressure_altitude
 from briefgen.kernel.atmosphere import density_altitude
-from briefgen.kernel.cold_temperature import cold_temperature_correction
 from briefgen.model.ledger import Column, Row
 from briefgen.model.mission import Mission
 from briefgen.model.weather import ForecastGroup, SurfacePoint, Wind
