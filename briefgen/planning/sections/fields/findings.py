@@ -63,7 +63,7 @@ def use_findings(
         found.append(landing)
     if mission.aircraft.model is not None:
         field = mission.aircraft.model.field
-        found += _wind_finding(use, "crosswind", abs(use.crosswind_m_per_s), field.crosswind_limit_m_per_s, writer)
+        found += _wind_finding(use, "crosswind", use.crosswind_m_per_s, field.crosswind_limit_m_per_s, writer)
         found += _wind_finding(use, "tailwind", -use.headwind_m_per_s, field.tailwind_limit_m_per_s, writer)
     speed = fields.hydroplaning_ground_speed(use.strip)
     if speed is not None:

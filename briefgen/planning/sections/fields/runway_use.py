@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
 from briefgen.aircraft.fields import FieldPerformance, Strip
@@ -10,13 +9,12 @@ from briefgen.errors import PlanError
 from briefgen.kernel.altimetry import pressure_altitude
 from briefgen.kernel.atmosphere import density_altitude, vapour_pressure
 from briefgen.kernel.wheels import creditable_headwind
-from briefgen.kernel.wind import wind_components, wind_towards
 from briefgen.model.ledger import Column, Value
 from briefgen.model.performance import Air
 from briefgen.model.places import Place, Runway
 from briefgen.model.plan import Node
-from briefgen.model.weather import Wind
 from briefgen.planning.ledger.writer import LedgerWriter
+from briefgen.weather.hazards import wind_on_runway
 from briefgen.weather.surface import Ground, Surface
 
 HEADWIND_SHARE = 0.5
@@ -48,8 +46,8 @@ class RunwayUse:
     mass_kg: float
     mass_keys: tuple[str, ...]
     strip: Strip
-    headwind_m_per_s: float  # as reported, negative from behind
-    crosswind_m_per_s: float  # from the right positive
+    headwind_m_per_s: float  # the least that gusts and shifts leave, negative from behind
+    crosswind_m_per_s: float  # the strongest that they bring, from either side
     dew_point_k: float | None
     sources: tuple[str, ...]
 
@@ -89,22 +87,12 @@ def runway_use(
         temperature_k,
         0.0 if dew_point_k is None else vapour_pressure(dew_point_k),
     )
-    headwind, crosswind = _along_and_across(runway, wind)
+    on_runway = wind_on_runway(runway.heading_true_deg, wind)
+    headwind, crosswind = on_runway.headwind_m_per_s, on_runway.crosswind_m_per_s
     wet = any(code in word for word in weather.weather if not word.startswith("VC") for code in FALLING)
     counted = creditable_headwind(headwind, HEADWIND_SHARE, TAILWIND_SHARE)
     strip = Strip(runway, air, counted, wet)
     return RunwayUse(key, place, runway, mass_kg, mass_keys, strip, headwind, crosswind, dew_point_k, weather.sources)
-
-
-def _along_and_across(runway: Runway, wind: Wind) -> tuple[float, float]:
-    """Return the head wind without its gusts and the cross wind with them: each on the side that does not flatter."""
-    if wind.variable_m_per_s is not None:  # no direction: across with its whole strength, and from behind
-        return -wind.variable_m_per_s, max(wind.variable_m_per_s, wind.gust_m_per_s or 0.0)
-    parts = wind_components(runway.heading_true_deg, wind_towards(wind.north_m_per_s, wind.east_m_per_s))
-    speed = math.hypot(wind.east_m_per_s, wind.north_m_per_s)
-    gusting = max(1.0, (wind.gust_m_per_s or 0.0) / speed) if speed > 0.0 else 1.0
-    headwind = parts.headwind_m_per_s if parts.headwind_m_per_s >= 0.0 else parts.headwind_m_per_s * gusting
-    return headwind, parts.crosswind_m_per_s * gusting
 
 
 def _missing(place: Place, weather: Surface) -> PlanError:
@@ -138,7 +126,7 @@ def write_runway_use(use: RunwayUse, fields: FieldPerformance, writer: LedgerWri
         "elevation corrected for the altimeter setting", observed)  # fmt: skip
     put("temperature", "Temperature", air.temperature_k, "degC", weather, observed)
     put("headwind", "Head wind, tail wind negative", use.headwind_m_per_s, "kt", weather, observed)
-    put("crosswind", "Crosswind", abs(use.crosswind_m_per_s), "kt", weather, observed)
+    put("crosswind", "Crosswind", use.crosswind_m_per_s, "kt", weather, observed)
     _write_derived(use, writer)
 
 

@@ -14,7 +14,7 @@ from briefgen.model.weather import ForecastGroup, SurfacePoint, Wind
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.sections.fields.uses import FieldUse, field_uses
 from briefgen.weather.forecast import UNLIMITED_CEILING_M, Expected, Outlook, forecast_for, minima_check, outlook
-from briefgen.weather.hazards import CARBURETTOR_SOURCE, carburettor_ice, relative_humidity, runway_wind
+from briefgen.weather.hazards import CARBURETTOR_SOURCE, carburettor_ice, relative_humidity, wind_on_runway
 from briefgen.weather.surface import Ground, Surface
 
 # 14 CFR 91.169(b)(2)(i): the forecast is held against the minima from an hour before to an hour after the arrival.
@@ -250,17 +250,17 @@ def _write_wind(weather: FieldWeather, head: str, writer: LedgerWriter) -> None:
         f"{head}.wind_speed", f"{title}: wind", wind.speed_m_per_s, "kt", method=method, inputs=inputs, source=source
     )
     both = ", ".join(dict.fromkeys(one for one in (source, weather.states_source) if one))
-    winds = [wind, *(state.wind for state in _all_states(weather) if state.wind is not None)]
-    on_runway = [runway_wind(weather.use.runway.heading_true_deg, one) for one in winds]
+    winds = (wind, *(weather.states.winds if weather.states else ()))
+    on_runway = wind_on_runway(weather.use.runway.heading_true_deg, *winds)
     worst = (
         f"strongest that any wind expected brings on runway {weather.use.runway.name}, gusts included, {WINDOW_SOURCE}"
     )
     writer.put(
-        f"{head}.crosswind", f"{title}: strongest crosswind", max(one.strongest_crosswind_m_per_s for one in on_runway), "kt",
+        f"{head}.crosswind", f"{title}: strongest crosswind", on_runway.crosswind_m_per_s, "kt",
         method=worst, inputs=(f"{head}.wind_speed",), source=both,
     )  # fmt: skip
     writer.put(
-        f"{head}.tailwind", f"{title}: strongest tail wind", max(one.strongest_tailwind_m_per_s for one in on_runway), "kt",
+        f"{head}.tailwind", f"{title}: strongest tail wind", -on_runway.headwind_m_per_s, "kt",
         method=f"{worst}; a head wind is negative", inputs=(f"{head}.wind_speed",), source=both,
     )  # fmt: skip
 
@@ -325,26 +325,18 @@ def _runway_rows(weather: FieldWeather, head: str, writer: LedgerWriter) -> list
     for runway in weather.use.place.runways:
         key = f"{head}.runway_{runway.name.lower()}"
         title = f"{weather.use.title}, runway {runway.name}"
-        parts = runway_wind(runway.heading_true_deg, weather.wind)
-        across = parts.crosswind_m_per_s
+        parts = wind_on_runway(runway.heading_true_deg, weather.wind)
+        across = parts.mean_crosswind_m_per_s
         put, method = writer.put, f"component of the wind on {runway.heading_true_deg:.0f} degrees true"
-        side = (
-            "right"
-            if across > 0.0
-            else "left"
-            if across < 0.0
-            else "either side"
-            if parts.strongest_crosswind_m_per_s
-            else ""
-        )
+        side = "right" if across > 0.0 else "left" if across < 0.0 else "either side" if parts.crosswind_m_per_s else ""
         cells = {
             "field": f"{head}.field",
             "role": f"{head}.role",
             "runway": put(f"{key}.name", "Runway", runway.name, method="given with the place"),
-            "headwind": put(f"{key}.headwind", f"{title}: head wind, a tail wind negative", parts.headwind_m_per_s, "kt", method=method, inputs=inputs),
+            "headwind": put(f"{key}.headwind", f"{title}: head wind, a tail wind negative", parts.mean_headwind_m_per_s, "kt", method=method, inputs=inputs),
             "crosswind": put(f"{key}.crosswind", f"{title}: crosswind", abs(across), "kt", method=method, inputs=inputs),
             "side": put(f"{key}.side", f"{title}: crosswind from", side, method=method, inputs=inputs),
-            "strongest": put(f"{key}.strongest_crosswind", f"{title}: crosswind in gusts", parts.strongest_crosswind_m_per_s, "kt", method=f"{method}, gusts included", inputs=inputs),
+            "strongest": put(f"{key}.strongest_crosswind", f"{title}: crosswind in gusts", parts.crosswind_m_per_s, "kt", method=f"{method}, gusts included", inputs=inputs),
         }  # fmt: skip
         rows.append(Row(title, cells, "in use" if runway.name == weather.use.runway.name else ""))
     return rows
