@@ -126,17 +126,23 @@ def show(spec: Spec, as_json: AsJson = False) -> None:
 def explain(
     spec: Spec,
     key: Annotated[
-        str, typer.Argument(metavar="KEY", help="An entry of the plan, such as fuel.required.trip.", show_default=False)
-    ],
+        str,
+        typer.Argument(metavar="[KEY]", help="An entry of the plan, such as fuel.required.trip.", show_default=False),
+    ] = "",
+    listed: Annotated[
+        bool, typer.Option("--list", help="List the keys that hold the text given in place of a key; all without one.")
+    ] = False,
 ) -> None:
     """Print how one number came about, down to the lines of the files it rests on.
 
     Example: briefgen explain mission_specs/cedar-lantern.yaml fuel.margin
     """
+    if not key and not listed:
+        raise typer.BadParameter("name an entry, or ask for their list with --list", param_hint="KEY")
     (plan,) = _plans([spec]).values()
-    from briefgen.document import explain_text
+    from briefgen.document import explain_text, keys_text
 
-    typer.echo(explain_text(plan, key), nl=False)
+    typer.echo(keys_text(plan, key) if listed else explain_text(plan, key), nl=False)
 
 
 @app.command()

@@ -51,9 +51,16 @@ def findings_text(plan: Plan) -> str:
 
 def explain_text(plan: Plan, key: str) -> str:
     """Return the tree of entries under one, each with its figure, method and source."""
-    from briefgen.document.terminal import explain_text as as_text
+    from briefgen.document.explain import explain_text as as_text
 
     return as_text(plan, key)
+
+
+def keys_text(plan: Plan, wanted: str) -> str:
+    """Return the keys of a plan's entries that hold a text, each with its label and figure."""
+    from briefgen.document.explain import keys_text as as_text
+
+    return as_text(plan, wanted)
 
 
 def sheets_text(sheets: Sequence[AircraftSheet]) -> str:

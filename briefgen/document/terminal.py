@@ -2,19 +2,16 @@
 
 from __future__ import annotations
 
-import difflib
 import textwrap
 
 from briefgen.document.parts.assemble import Source, findings, source_of, table, verdict
 from briefgen.document.parts.blocks import TableBlock
-from briefgen.errors import UsageError
 from briefgen.model.plan import Plan
 
 SHOWN = ("legs", "phases", "power", "climb", "fuel.required", "way_home.points", "way_home.moments",
          "way_home.equal_time", "fuel.tanks", "balance.states", "decisions",
          "fields.take_off", "fields.landing", "daylight")  # fmt: skip
 WIDTH = 100
-SUGGESTIONS = 5
 
 
 def terminal_text(plan: Plan) -> str:
@@ -67,37 +64,3 @@ def _finding_lines(source: Source, outcomes: tuple[str, ...]) -> list[str]:
         if item.cure:
             lines += textwrap.wrap(f"to pass: {item.cure}", WIDTH, initial_indent=" " * 8, subsequent_indent=" " * 8)
     return lines
-
-
-def explain_text(plan: Plan, key: str) -> str:
-    """Return the tree under one entry; an entry met again is named, not unfolded again.
-
-    The ledger admits an input only once it stands there, so the tree cannot turn back on itself.
-    """
-    if key not in plan.ledger:
-        near = difflib.get_close_matches(key, plan.ledger.entries, SUGGESTIONS, 0.5)
-        near += [name for name in plan.ledger.entries if name.startswith(f"{key}.")][: SUGGESTIONS - len(near)]
-        raise UsageError(
-            f"the plan has no entry called '{key}'",
-            expected="the key of an entry, as on the page of numbers and in plan.json",
-            hint=f"nearest: {', '.join(dict.fromkeys(near))}" if near else "",
-        )
-    source = source_of(plan)
-    lines: list[str] = []
-    _unfold(source, key, "", "", set(), lines)
-    return "\n".join(lines).replace("\u00a0", " ") + "\n"
-
-
-def _unfold(source: Source, key: str, lead: str, under: str, seen: set[str], lines: list[str]) -> None:
-    entry = source.plan.ledger[key]
-    again = key in seen and bool(entry.inputs)
-    origin = f" [{entry.source}]" if entry.source else ""
-    written = f", written '{entry.given.text}'" if entry.given else ""
-    tail = " (above)" if again else f": {entry.method}{origin}{written}"
-    lines.append(f"{lead}{source.printed.label(key)} = {source.printed.quoted(key)} ({key}){tail}")
-    if again:
-        return
-    seen.add(key)
-    for i, name in enumerate(entry.inputs):
-        last = i == len(entry.inputs) - 1
-        _unfold(source, name, f"{under}{'`- ' if last else '|- '}", f"{under}{'   ' if last else '|  '}", seen, lines)

@@ -19,6 +19,7 @@ from briefgen.planning.sections.daylight import write_daylight
 from briefgen.planning.sections.engines_out.section import write_engines_out
 from briefgen.planning.sections.fields.section import write_fields
 from briefgen.planning.sections.fuel import write_fuel
+from briefgen.planning.sections.groups import write_groups
 from briefgen.planning.sections.inputs import write_inputs
 from briefgen.planning.sections.navigation import write_navigation
 from briefgen.planning.sections.oxygen import write_oxygen
@@ -42,6 +43,7 @@ def plan_mission(mission: Mission) -> Plan:
     writer = LedgerWriter(mission.given, _airspeed_unit(mission))
     charts: dict[str, ChartData] = {}
 
+    write_groups(mission, writer)
     written = write_inputs(mission, flown.departure.fuel_kg, writer)
     write_times_asked(mission, flown, writer)
     log = write_navigation(mission, flown, written, writer)

@@ -7,10 +7,11 @@ from collections.abc import Sequence
 from briefgen.errors import PlanError
 from briefgen.model.ledger import Row
 from briefgen.model.mission import Mission
-from briefgen.model.record import Absent, Figure, Record, Ref, Sum, figure, given, note, total
+from briefgen.model.record import Absent, Figure, Record, Ref, Sum, figure, given, note, rests_on, total
 from briefgen.model.tables import ColumnOf, TableOf
 from briefgen.planning.flight.fuel_policy import GROUND_OUT, ON_THE_GROUND, Reserve
 from briefgen.planning.ledger.writer import LedgerWriter
+from briefgen.planning.sections.groups import BALANCE, FLOWN_BY, PLACES, RULES, rest_on_groups
 from briefgen.planning.sections.navigation import Navigation
 from briefgen.planning.sections.phases import PhaseFigures
 from briefgen.planning.sections.written_load import RampFuel
@@ -24,15 +25,25 @@ class FuelPolicyFigures(Record):
 
     at = "fuel"
 
-    def __init__(self, mission: Mission, reserve: Reserve) -> None:
+    def __init__(self, mission: Mission, reserve: Reserve, last: PhaseFigures) -> None:
         self._policy, self._reserve, self.origin = mission.rules.fuel, reserve, reserve.setting.source
+        self._last = last  # the phase with which she arrives where the reserve is kept
 
     @figure(
         "Holding fuel flow for the reserve", "lb/h", source="%(origin)s",
         how="level flight at the holding speed, at the reserve height and the weight on arrival",
     )  # fmt: skip
     def final_reserve_flow(self) -> float:
+        rests_on(self._last.mass, self._last.end)
+        note("fuel.grade")
+        rest_on_groups(*FLOWN_BY, PLACES, RULES)
         return self._reserve.setting.fuel_flow_kg_per_s
+
+    @given("Contingency, least time of holding", "min", spec="rules:fuel.contingency minimum")
+    def contingency_time(self) -> float:
+        if not self._policy.contingency_minimum_s:
+            raise Absent("the rule set asks for no least time")
+        return self._policy.contingency_minimum_s
 
     @given("Contingency", "%", spec="rules:fuel.contingency")
     def contingency_ratio(self) -> float:
@@ -41,10 +52,6 @@ class FuelPolicyFigures(Record):
     @given("Final reserve", "min", spec="rules:fuel.final reserve")
     def final_reserve_time(self) -> float:
         return self._policy.final_reserve_s
-
-    def contingency_time_s(self) -> float:
-        """Return the time of holding that the contingency must cover."""
-        return self._policy.contingency_minimum_s
 
 
 class IslandReserve(Record):
@@ -102,7 +109,9 @@ class FuelRequired(Record):
     )
     def contingency(self) -> float:
         policy = self.policy
-        return max(policy.contingency_ratio * self.trip, policy.contingency_time_s() * policy.final_reserve_flow)
+        share_kg = policy.contingency_ratio * self.trip
+        least_s = FuelPolicyFigures.contingency_time.or_none(policy)
+        return share_kg if least_s is None else max(share_kg, least_s * policy.final_reserve_flow)
 
     @total("Planned hold", "lb", how="sum of the hold", volume=True)
     def hold(self) -> Sum:
@@ -128,6 +137,7 @@ class FuelRequired(Record):
 
     @figure("Unusable", "lb", how="unusable fuel of all tanks, aircraft file", volume=True)
     def unusable(self) -> float:
+        rest_on_groups(BALANCE)
         return sum(tank.unusable_m3 for tank in self._mission.aircraft.balance.tanks) * self.fuel_density()
 
     def lines(self) -> list[Figure[FuelRequired, float]]:
@@ -188,7 +198,8 @@ class FuelSheet(Record):
     """The whole fuel sheet."""
 
     def __init__(self, mission: Mission, log: Navigation, reserve: Reserve) -> None:
-        self.policy = FuelPolicyFigures(mission, reserve)
+        way = log.ways.get(reserve.ident)
+        self.policy = FuelPolicyFigures(mission, reserve, (way or log.phases_in_air)[-1])
         self.island = None if log.ways else IslandReserve(mission)
         self.required = FuelRequired(mission, log, self.policy, self.island)
         self.margin = FuelMargin(mission, log, self.required)

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import datetime
 
 from briefgen.model.mission import Mission
-from briefgen.model.record import Record, given
+from briefgen.model.record import Absent, Record, given
 from briefgen.planning.flight.idents import item_keys
 from briefgen.planning.ledger.writer import AIRSPEED, LedgerWriter
 from briefgen.planning.sections.written_load import (
@@ -63,6 +64,12 @@ class Allowances(Record):
     @given("Stations before start", "min", spec="times.stations before start")
     def stations(self) -> float:
         return self._times.stations_before_start_s
+
+    @given("Take-off asked for", "UTC", spec="times.take-off at")
+    def take_off_at(self) -> datetime:
+        if self._times.take_off is None:
+            raise Absent("the take-off is worked back from the time over a point")
+        return self._times.take_off
 
     @given("First power reduction, above the field", "ft", spec="times.first reduction")
     def first_reduction_height(self) -> float:

@@ -8,14 +8,18 @@ from datetime import datetime
 from briefgen.model.ledger import Row
 from briefgen.model.mission import Leg, Mission, RouteItem
 from briefgen.model.plan import Phase
-from briefgen.model.record import Record, Sum, figure, rests_on, total
+from briefgen.model.record import Record, Sum, figure, note, rests_on, total
 from briefgen.model.tables import TableOf, column
+from briefgen.planning.flight.fuel_policy import ON_THE_GROUND
 from briefgen.planning.flight.idents import alternate_key, item_keys
+from briefgen.planning.flight.pacing import point_index
 from briefgen.planning.flight.schedule import Flown
 from briefgen.planning.ledger.writer import LedgerWriter
-from briefgen.planning.sections.inputs import Written
-from briefgen.planning.sections.phases import Chain, PhaseFigures, roots_of
+from briefgen.planning.sections.groups import FIELD, FLOWN_BY, GROUND_FLOWS, PLACES, rest_on_groups
+from briefgen.planning.sections.inputs import Allowances, Written
+from briefgen.planning.sections.phases import CARD_SPEEDS, Chain, PhaseFigures, roots_of
 from briefgen.planning.sections.written_load import RampFuel
+from briefgen.planning.sections.written_route import written_keys
 
 BURN_VOLUME, LEFT_VOLUME = PhaseFigures.fuel_burn.volume(), PhaseFigures.fuel_remaining.volume()
 _LOG_COLUMNS = (
@@ -63,14 +67,25 @@ class OffBlocks(Record):
 
     at = "clock"
 
-    def __init__(self, first: Phase, written: Written) -> None:
-        self._first, self._written = first, written
+    def __init__(self, mission: Mission, first: Phase, written: Written) -> None:
+        self._mission, self._first, self._written = mission, first, written
 
     @figure("Start engines", "UTC", how="take-off less run-up, taxi and start")
     def off_blocks(self) -> datetime:
         allowed = self._written.allowances
-        rests_on(allowed.start, allowed.taxi_out, allowed.run_up)
+        rests_on(allowed.start, allowed.taxi_out, allowed.run_up, Allowances.take_off_at.or_none(allowed))
+        target = self._mission.times.over_target
+        if self._mission.times.take_off is None and target is not None:
+            self._rests_on_the_way_to(point_index(self._mission, target))
         return self._first.start.instant
+
+    def _rests_on_the_way_to(self, target: int) -> None:
+        """Note what settles the time from take-off to the first timed point, which the take-off is worked back from."""
+        rests_on(self._written.allowances.take_off, self._written.allowances.first_reduction_height)
+        rests_on(self._written.weights.zero_fuel, self._written.ramp.ramp)
+        for key in ("timing.01.asked", "fuel.grade", *written_keys(self._mission, 0, target + 1), *CARD_SPEEDS):
+            note(key)
+        rest_on_groups(*FLOWN_BY, PLACES, GROUND_FLOWS, FIELD)
 
     @figure("Distance at take-off", "NM", how="where the route begins")
     def origin(self) -> float:
@@ -138,7 +153,7 @@ class Navigation(Record):
 
     def __init__(self, mission: Mission, flown: Flown, written: Written, writer: LedgerWriter) -> None:
         first = flown.phases[0]
-        self.clock, self.fuel, self.weight = OffBlocks(first, written), written.ramp, RampWeight(written)
+        self.clock, self.fuel, self.weight = OffBlocks(mission, first, written), written.ramp, RampWeight(written)
         self._mission, self._writer = mission, writer
         self.start = Chain(
             OffBlocks.off_blocks.of(self.clock), OffBlocks.origin.of(self.clock), RampFuel.ramp.of(self.fuel),
@@ -169,6 +184,11 @@ class Navigation(Record):
     def parts(self) -> Sequence[Record]:
         ways = [[*way, WayEnd(alternate_key(ident), way[-2])] for ident, way in self.ways.items()]
         return [self.clock, self.weight, *self.phases, *self.items, *(one for way in ways for one in way)]
+
+    @property
+    def phases_in_air(self) -> tuple[PhaseFigures, ...]:
+        """The phases from take-off to landing."""
+        return tuple(one for one in self.phases if one.phase.kind not in ON_THE_GROUND)
 
     def of_phase(self, phase: Phase) -> PhaseFigures:
         """Return the figures of a phase.

@@ -16,6 +16,8 @@ from briefgen.model.record import Absent, Record, Ref, Sum, figure, note, rests_
 from briefgen.planning.flight.idents import item_keys
 from briefgen.planning.ledger.keys import phase_key, place_key
 from briefgen.planning.ledger.writer import AIRSPEED, LedgerWriter
+from briefgen.planning.sections.groups import FIELD, FLOWN_BY, GROUND_FLOWS, INSTRUMENTS, PLACES, WEATHER
+from briefgen.planning.sections.written_route import written_keys
 
 MAGNETIC_MODEL = "World Magnetic Model 2025 (NOAA NCEI)"
 GEODESIC = "geodesic on the WGS 84 ellipsoid, C. Karney, J. Geodesy 87 (2013)"
@@ -36,15 +38,26 @@ class Chain:
 
 @dataclass(frozen=True)
 class Roots:
-    """The written entries a phase rests on: what chose its speed and height, where it leads, what leaves on it."""
+    """The written entries a phase rests on: what chose its speed and height, where it leads, what leaves on it, what shapes it.
+
+    ``shape`` is all that moves where and when the phase begins and ends: the items of the route beside it, the allowances, the
+    speeds of climb and descent, and the groups of the aircraft file.
+    """
 
     speed: tuple[str, ...]
     height: tuple[str, ...]
     places: tuple[str, ...]
     load: tuple[str, ...]
+    shape: tuple[str, ...]
 
 
 SPEED_OF_KIND = {"climb": "climb", "descent": "descent", "approach": "approach"}
+CARD_SPEEDS = ("speed.climb", "speed.descent", "speed.approach")
+ALLOWANCES = {
+    "start": ("times.start",), "taxi": ("times.taxi_out",), "run-up": ("times.run_up",),
+    "take-off": ("times.take_off", "times.first_reduction_height"), "approach": ("times.approach",),
+    "taxi-in": ("times.taxi_in",), "shutdown": ("times.shutdown",),
+}  # fmt: skip
 
 
 def roots_of(mission: Mission, phase: Phase, writer: LedgerWriter) -> Roots:
@@ -71,7 +84,22 @@ def roots_of(mission: Mission, phase: Phase, writer: LedgerWriter) -> Roots:
         return tuple(key for key in keys if key in writer)
 
     place = place_key(to)
-    return Roots(there((speed,)), there(heights), there((f"{place}.latitude", f"{place}.longitude")), load)
+    places = there((f"{place}.latitude", f"{place}.longitude"))
+    shape = there((*_shape_of(mission, phase), chosen, *heights, *places))
+    return Roots(there((speed,)), there(heights), places, load, shape)
+
+
+def _shape_of(mission: Mission, phase: Phase) -> tuple[str, ...]:
+    """Return the keys of all that moves where and when a phase begins and ends, whether they are written or not."""
+    allowed = ALLOWANCES.get(phase.kind, ())
+    if not phase.settings:
+        return (*allowed, GROUND_FLOWS)
+    flown = (*allowed, *CARD_SPEEDS, *FLOWN_BY, PLACES, FIELD)
+    if phase.item is None:
+        return flown
+    beside = written_keys(mission, max(phase.item - 1, 0), phase.item + 1)
+    paces = tuple(f"{key}.{name}" for key in item_keys(mission.route.items) for name in ("pace", "time_lost"))
+    return (*flown, *beside, *paces)
 
 
 def _note(*keys: str) -> None:
@@ -135,6 +163,7 @@ class PhaseFigures(Record):
     @working
     def _drivers(self) -> None:
         """Read what drives the time over the ground."""
+        _note(*self._roots.shape)
         if self.phase.settings:
             rests_on(self.ias, self.temperature, self.tas, self.fuel_flow)
             if self.phase.course_deg is not None:
@@ -160,7 +189,7 @@ class PhaseFigures(Record):
 
     @figure("%(title)s: height at end", "ft", how="on the altimeter setting in force")
     def altitude(self) -> float:
-        _note(*self._roots.height)
+        _note(*self._roots.height, *self._roots.shape)
         rests_on(self.end)
         return self.phase.end.altitude_m
 
@@ -181,7 +210,7 @@ class PhaseFigures(Record):
 
     @figure("%(title)s: fuel left", "lb", how="fuel at the beginning less fuel flow over the phase", volume=True)
     def fuel_remaining(self) -> float:
-        rests_on(self._before.fuel.value, self.duration, PhaseFigures.fuel_flow.or_none(self))
+        rests_on(self._before.fuel.value, self.duration, self._drivers, PhaseFigures.fuel_flow.or_none(self))
         return self.phase.end.fuel_kg
 
     @total("%(title)s: fuel burnt", "lb", how="fuel at the beginning less fuel left", volume=True)
@@ -210,7 +239,7 @@ class PhaseFigures(Record):
         how="as chosen for the phase; a best speed is worked out at the weight and height half way",
     )  # fmt: skip
     def ias(self) -> float:
-        _note(*self._roots.speed, *self._roots.height)
+        _note(*self._roots.speed, *self._roots.height, *self._roots.shape)
         rests_on(self._before.mass.value)
         return self._setting.ias_m_per_s
 
@@ -218,7 +247,7 @@ class PhaseFigures(Record):
     def _air(self) -> None:
         """Read what the air of the phase is looked up by."""
         rests_on(self._setting)
-        _note("weather.file", *self._roots.height)
+        _note(WEATHER, *self._roots.height, *self._roots.shape)
         rests_on(self.begin)
 
     @figure(
@@ -245,7 +274,7 @@ class PhaseFigures(Record):
     )
     def fuel_flow(self) -> float:
         rests_on(self.ias, self.temperature, self._before.mass.value)
-        note("fuel.grade")
+        _note("fuel.grade", *self._roots.shape)
         phase = self.phase
         return phase.fuel_burn_kg / phase.duration_s if phase.duration_s else self._setting.fuel_flow_kg_per_s
 
@@ -268,7 +297,7 @@ class PhaseFigures(Record):
 
     @figure("%(title)s: track", "degT", how="true course half way along", source=GEODESIC)
     def course(self) -> float:
-        _note(*self._roots.places)
+        _note(*self._roots.places, *self._roots.shape)
         return self._course_deg
 
     @figure("%(title)s: wind from", "degT", how=IN_FORECAST, source="%(weather)s")
@@ -290,7 +319,7 @@ class PhaseFigures(Record):
     )
     def variation(self) -> float:
         rests_on(self._course_deg, self.begin)
-        _note(*self._roots.places)
+        _note(*self._roots.places, *self._roots.shape)
         middle = self.phase.nodes[len(self.phase.nodes) // 2]
         year = decimal_year(middle.instant.date())
         return magnetic_variation_deg(middle.lat_deg, middle.lon_deg, middle.pressure_altitude_m, year)
@@ -314,6 +343,7 @@ class PhaseFigures(Record):
     @figure("%(title)s: compass heading", "deg", how="magnetic with the deviation card", source="%(aircraft)s")
     def heading_compass(self) -> float:
         magnetic = self.heading_magnetic
+        note(INSTRUMENTS)
         return magnetic_to_compass(magnetic, compass_deviation(self._mission.aircraft, magnetic))
 
     @figure("%(title)s: ground speed", "kt", how=f"{TRIANGLE} through the phase: distance over time")

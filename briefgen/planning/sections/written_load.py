@@ -8,6 +8,17 @@ from briefgen.model.mission import LoadItem, Mission
 from briefgen.model.record import Absent, Record, Sum, figure, given, note, rests_on, total
 from briefgen.planning.load.pieces import fixed_pieces
 from briefgen.planning.load.tanks import measured_density_kg_per_m3
+from briefgen.planning.sections.groups import BALANCE, FLOWN_BY, GROUND_FLOWS, PLACES, RULES, rest_on_groups
+from briefgen.planning.sections.written_route import written_keys
+
+ALLOWED = (
+    "start",
+    "taxi_out",
+    "run_up",
+    "take_off",
+    "first_reduction_height",
+    "approach",
+)  # allowances that burn fuel required
 
 
 class FuelWritten(Record):
@@ -106,7 +117,11 @@ class RampFuelRequired(RampFuel):
     @figure("Fuel at the ramp", "US gal", how="fuel required and the extra, settled with the weight it adds")
     def ramp_volume(self) -> float:
         rests_on(self.extra_volume)
-        note(DensityWritten.density.key)
+        for key in (DensityWritten.density.key, Weights.zero_fuel.key, *written_keys(self._mission)):
+            note(key)
+        rest_on_groups(*FLOWN_BY, GROUND_FLOWS, BALANCE, PLACES, RULES)
+        for name in ALLOWED:
+            note(f"times.{name}")
         return self._fuel_kg / self._mission.fuel.density_kg_per_m3
 
 
@@ -129,13 +144,18 @@ class Weights(Record):
 
     def __init__(self, mission: Mission) -> None:
         self._mission = mission
+        self.basic_spec = next(
+            (path.removesuffix("registration") + "basic mass" for path, given in mission.given.items()
+             if path.startswith("aircraft:individuals[") and given.text == mission.individual.registration),
+            "aircraft.individual",
+        )  # fmt: skip
         self.registration, self.people = mission.individual.registration, len(mission.crew)
         self._items = [ItemWritten(number, item) for number, item in enumerate(mission.items, start=1)]
 
     def parts(self) -> Sequence[Record]:
         return self._items
 
-    @given("Basic weight of %(registration)s", "lb", spec="aircraft.individual")
+    @given("Basic weight of %(registration)s", "lb", spec="%(basic_spec)s")
     def basic(self) -> float:
         return self._mission.individual.basic_mass_kg
 
@@ -144,6 +164,7 @@ class Weights(Record):
         aboard = self._mission.aircraft.balance.equipment
         if not aboard:
             raise Absent("she has no removable equipment")
+        rest_on_groups(BALANCE)
         return sum(piece.mass_kg for piece in aboard)
 
     @given("Crew of %(people)s", "lb", spec="aircraft:balance.crew mass")

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from briefgen.model.mission import Action, Alternate, Height, HeightChange, Hold, Leg, Mission, RouteItem
 from briefgen.model.places import Place, Terrain
 from briefgen.model.record import Absent, Record, figure, given, note, rests_on
-from briefgen.planning.flight.idents import alternate_key
+from briefgen.planning.flight.idents import alternate_key, item_keys
 from briefgen.planning.ledger.keys import place_key
 from briefgen.planning.ledger.writer import AIRSPEED, LedgerWriter
 
@@ -22,6 +22,27 @@ HEIGHT_REFERENCES = {
 def _as_written(writer: LedgerWriter, spec: str) -> str:
     origin = writer.origin(spec)
     return origin.text if origin else ""
+
+
+def written_keys(mission: Mission, first: int = 0, last: int | None = None) -> tuple[str, ...]:
+    """Return the keys of what the author wrote of the items of the route from one to another: where, how high, how fast."""
+    items = mission.route.items
+    keys: list[str] = []
+    for index, (key, item) in enumerate(zip(item_keys(items), items, strict=True)):
+        if index < first or (last is not None and index > last):
+            continue
+        place = place_key((item.to if isinstance(item, Leg) else item.at).ident)
+        keys += [f"{key}.height", f"{place}.latitude", f"{place}.longitude"]
+        if isinstance(item, Action):
+            keys.append(f"{key}.ias")
+            continue
+        keys.append(f"{key}.cruise")
+        if isinstance(item, Hold):
+            keys += [f"{key}.time", f"{key}.bank"]
+        else:
+            steps = range(1, len(item.changes) + 1)
+            keys += [f"{key}.step.{number:02d}.{name}" for number in steps for name in ("height", "after")]
+    return tuple(dict.fromkeys(keys))
 
 
 class PlaceWritten(Record):
