@@ -397,14 +397,14 @@ def test_the_fin_holds_her_from_below_the_minimum_control_speed_of_the_file(
 
 
 def test_drag_of_a_failed_engine_term_by_term(fields: ModelFields) -> None:
-    """At 60 m/s in calm standard air, by hand: windmilling 9 sq ft, and the fin's 16 ft on 46 ft against 26 ft."""
+    """At 60 m/s in calm standard air, by hand: windmilling 9 sq ft, and a fin of 16 ft, half as good as a wing, on 46 ft."""
     forces = fields._on(strip("paved dry"))
     pressure_pa = 0.5 * forces.density_kg_per_m3 * 60.0**2
     windmilling_n = pressure_pa * 9.0 * FT_M**2
     side_n = (12000.0 + windmilling_n) * 26.0 / 46.0
 
     assert forces.failed_drag(12000.0, 60.0) == pytest.approx(
-        windmilling_n + side_n**2 / (pressure_pa * math.pi * (16.0 * FT_M) ** 2), rel=1e-9
+        windmilling_n + side_n**2 / (0.5 * pressure_pa * math.pi * (16.0 * FT_M) ** 2), rel=1e-9
     )
 
 

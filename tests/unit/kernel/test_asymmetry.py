@@ -21,10 +21,10 @@ def test_drag_follows_the_square_of_thrust_and_falls_with_speed() -> None:
 
 
 def test_the_fin_pays_what_a_wing_of_its_height_pays() -> None:
-    """Induced drag coefficient C^2 / (pi A) on the fin's area: the formula of the wing, worked the other way round."""
+    """Induced drag coefficient C^2 / (pi A e) on the fin's area, e = 0.5: the formula of the wing, the other way round."""
     area_m2, pressure_pa, moment_n_m = 13.0, 1500.0, 9e4
     force = moment_n_m / FIN[1] / (pressure_pa * area_m2)
-    induced = drag_coefficient(force, 0.0, FIN[0] ** 2 / area_m2, 1.0)
+    induced = drag_coefficient(force, 0.0, FIN[0] ** 2 / area_m2, 0.5)
 
     assert holding_drag(moment_n_m, pressure_pa, *FIN) == pytest.approx(induced * pressure_pa * area_m2)
 
