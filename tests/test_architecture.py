@@ -93,7 +93,6 @@ LONGER = {  # functions beyond that, each with its reason
     "planning/sections/fields/take_off.py: _write_obstacles": WITH_LEDGER,
     "planning/sections/power.py: _write_row": WITH_LEDGER,
     "planning/sections/weather/fields.py: _write_air": WITH_LEDGER,
-    "spec/coded/observation.py: observation": "to be split with the decoder",
 }
 NAMES_AT_THE_DOOR = {"", "document", "spec"}  # rooms whose door hands out names; every other door is its sentence alone
 
