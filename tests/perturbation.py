@@ -23,7 +23,7 @@ from briefgen.errors import BriefgenError
 from briefgen.model.ledger import Given
 from briefgen.model.plan import Plan
 from briefgen.planning.assemble import plan_mission
-from briefgen.planning.sections.groups import GROUPS
+from briefgen.planning.sections.basis.groups import GROUPS
 from briefgen.spec import read_mission
 
 NUMBER = re.compile(r"(?<![\w:.\-])(?:\d{1,3}(?:,\d{3})+|\d+)(?:\.\d+)?(?![\w:])")

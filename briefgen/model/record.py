@@ -191,8 +191,9 @@ class Figure(Generic[R_contra, V_co]):
         return f"{at}.{self.name}"
 
     def key_in(self, record: Record) -> str:
-        """Return the key of the entry in a record."""
-        return f"{record.at}.{self.name}"
+        """Return the key of the entry in a record; a name may take an attribute of it, as labels do."""
+        name = self.name % vars(record) if "%(" in self.name else self.name
+        return f"{record.at}.{name}"
 
     def of(self, record: R_contra) -> Ref:
         """Return this figure of one record, to be summed, tabulated or quoted."""

@@ -13,15 +13,15 @@ from briefgen.planning.review.rules import write_review
 from briefgen.planning.sections import timeline
 from briefgen.planning.sections.altitudes import write_altitudes
 from briefgen.planning.sections.balance.section import write_balance
-from briefgen.planning.sections.clock import write_clock
+from briefgen.planning.sections.basis.clock import write_clock
+from briefgen.planning.sections.basis.fuel import write_fuel
+from briefgen.planning.sections.basis.groups import write_groups
+from briefgen.planning.sections.basis.inputs import write_inputs
+from briefgen.planning.sections.basis.navigation import write_navigation
 from briefgen.planning.sections.crew import write_crew
 from briefgen.planning.sections.daylight import write_daylight
 from briefgen.planning.sections.engines_out.section import write_engines_out
 from briefgen.planning.sections.fields.section import write_fields
-from briefgen.planning.sections.fuel import write_fuel
-from briefgen.planning.sections.groups import write_groups
-from briefgen.planning.sections.inputs import write_inputs
-from briefgen.planning.sections.navigation import write_navigation
 from briefgen.planning.sections.oxygen import write_oxygen
 from briefgen.planning.sections.power import write_power
 from briefgen.planning.sections.risks import write_risks
@@ -48,17 +48,17 @@ def plan_mission(mission: Mission) -> Plan:
     write_times_asked(mission, flown, writer)
     log = write_navigation(mission, flown, written, writer)
     write_clock(mission, log, written, writer)
-    write_fuel(mission, log, flown.reserve, writer)
+    sheet = write_fuel(mission, log, flown.reserve, writer)
     events, findings = write_timing(mission, crew, flown, writer)
     write_altitudes(mission, crew, flown, writer)
-    rows = write_power(mission, phases, performance, writer)
+    power = write_power(mission, log, performance, writer)
     for more_events, more_findings, more_charts in (
         write_way_home(mission, crew, flown, writer),
         write_balance(mission, phases, writer),
         write_weather(mission, phases, writer),
         write_daylight(mission, phases, writer),
         write_fields(mission, phases, writer, performance),
-        write_engines_out(mission, phases, writer, performance),
+        write_engines_out(mission, log, written, sheet, writer, performance),
     ):
         events.extend(more_events)
         findings.extend(more_findings)
@@ -67,7 +67,7 @@ def plan_mission(mission: Mission) -> Plan:
     write_crew(mission, writer)
     write_risks(mission, writer)
     findings = [*write_review(mission, phases, writer, performance, findings)]
-    events += timeline.write_events(mission, phases, rows, writer)
+    events += timeline.write_events(mission, log, power, writer)
     ledger = writer.sealed()
     return Plan(
         mission=mission, ledger=ledger, tables=dict(writer.tables), phases=phases,

@@ -14,11 +14,9 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import BrowserContext, Page, sync_playwright
 
-from briefgen.document import build_site
-from briefgen.planning.assemble import plan_mission
-from briefgen.spec import missions_in, read_mission
+from briefgen.document.write import write_site
+from tests.shared.demo_missions import demo_site
 
-ROOT = Path(__file__).parents[2]
 FLAGS = [
     "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
     "--disable-component-update", "--disable-sync",
@@ -35,7 +33,7 @@ def missing(what: str) -> None:
 @pytest.fixture(scope="session")
 def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
     out = tmp_path_factory.mktemp("browser") / "site"
-    build_site([plan_mission(read_mission(path)) for path in missions_in(ROOT / "mission_specs")], out, pdf=False)
+    write_site(demo_site(pdf=False), out)
     return out
 
 

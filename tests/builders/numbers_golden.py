@@ -9,6 +9,7 @@ changed' of the contributor guide begins.
 
 from __future__ import annotations
 
+import difflib
 from pathlib import Path
 
 from briefgen.document.parts.format import Figures
@@ -19,6 +20,7 @@ from briefgen.spec import read_mission
 
 ROOT = Path(__file__).parents[2]
 FOLDER = ROOT / "tests" / "golden"
+SIGNS = {"- ": "no more", "+ ": "new"}
 SPECS = tuple(sorted((ROOT / "mission_specs").glob("*.yaml")))
 
 
@@ -55,6 +57,39 @@ def _table_lines(table: Table, printed: Figures) -> list[str]:
         )
         lines.append(f"{printed.text(row.name)}{mark}: {cells}")
     return [*lines, f"note {printed.text(table.note)}"] if table.note else lines
+
+
+def changes_in_words(kept: str, fresh: str) -> list[str]:
+    """Return what differs between two texts of figures: figure by figure, then what is gone and new under each heading."""
+    old, new = _sections(kept), _sections(fresh)
+    was, now = (dict(line.partition(" = ")[::2] for line in part.get("figures", ())) for part in (old, new))
+    told = []
+    for key in sorted(was.keys() | now.keys()):
+        if key not in now:
+            told.append(f"{key}: was {was[key]}, is no more")
+        elif key not in was:
+            told.append(f"{key}: is new, {now[key]}")
+        elif was[key] != now[key]:
+            told.append(f"{key}: was {was[key]}, is {now[key]}")
+    for heading in (name for name in {**old, **new} if name != "figures"):
+        for line in (
+            difflib.ndiff(old.get(heading, []), new.get(heading, [])) if old.get(heading) != new.get(heading) else ()
+        ):
+            if line[:2] in SIGNS:
+                told.append(f"{heading}: {SIGNS[line[:2]]}: {line[2:]}")
+    return told
+
+
+def _sections(text: str) -> dict[str, list[str]]:
+    """Return the lines under each heading."""
+    found: dict[str, list[str]] = {}
+    lines: list[str] = []
+    for line in text.splitlines():
+        if line.startswith("# "):
+            lines = found.setdefault(line[2:], [])
+        else:
+            lines.append(line)
+    return found
 
 
 if __name__ == "__main__":

@@ -16,10 +16,12 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
-from demo import ROOT, SPECS, plan_of
 
 from briefgen.cli import main
+from briefgen.document import site
+from briefgen.planning import assemble
 from briefgen.spec import KINDS, missions_in
+from tests.shared.demo_missions import ROOT, SPECS, plan_of, plan_once, site_once
 
 NAMES = [path.name for path in missions_in(SPECS)]
 COMMANDS = ("new", "check", "build", "show", "explain", "aircraft", "schema")
@@ -49,7 +51,9 @@ def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 @pytest.fixture
 def run(folder: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> Run:
-    """Run one command in the working folder, in this process."""
+    """Run one command in the working folder, in this process; what a test has planned or rendered is not made again."""
+    monkeypatch.setattr(assemble, "plan_mission", plan_once)
+    monkeypatch.setattr(site, "site_files", site_once)
 
     def run_command(*words: str) -> Result:
         monkeypatch.setattr(sys, "argv", ["briefgen", *words])

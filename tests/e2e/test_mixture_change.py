@@ -5,12 +5,12 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from demo import plan_edited, plan_of
 
 from briefgen.aircraft.factory import performance_of
 from briefgen.document import printed
 from briefgen.model.performance import IndicatedAirspeed, PowerSetting
 from briefgen.model.plan import Phase, Plan
+from tests.shared.demo_missions import plan_edited, plan_of
 
 MISSION = "cedar-lantern"
 MPH = 0.44704

@@ -2,39 +2,29 @@
 
 from __future__ import annotations
 
-import importlib.util
 import re
 from pathlib import Path
-from types import ModuleType
 
 import pytest
-from demo import ROOT, SPECS
 
+from briefgen.document import site
+from briefgen.planning import assemble
 from briefgen.spec import missions_in
+from tests.builders import readme_session
+from tests.shared.demo_missions import ROOT, SPECS, plan_once, site_once
 
 TEXT = (ROOT / "README.md").read_text(encoding="utf-8")
 
 
-@pytest.fixture(scope="module")
-def builder() -> ModuleType:
-    """The script that writes the session."""
-    spec = importlib.util.spec_from_file_location("readme_session", ROOT / "tests" / "builders" / "readme_session.py")
-    assert spec is not None
-    assert spec.loader is not None
-    module = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(module)
-    return module
-
-
-def test_the_session_is_what_the_commands_print(
-    builder: ModuleType, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_the_session_is_what_the_commands_print(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Every command runs and every quoted line is real; tests/builders/readme_session.py writes it anew."""
     monkeypatch.chdir(tmp_path)
     monkeypatch.delenv("SOURCE_DATE_EPOCH", raising=False)
-    (quoted,) = builder.BLOCK.findall(TEXT)
+    monkeypatch.setattr(assemble, "plan_mission", plan_once)
+    monkeypatch.setattr(site, "site_files", site_once)
+    (quoted,) = readme_session.BLOCK.findall(TEXT)
 
-    assert quoted.splitlines() == builder.session().splitlines()
+    assert quoted.splitlines() == readme_session.session().splitlines()
 
 
 def test_each_of_the_two_commands_is_one_line() -> None:

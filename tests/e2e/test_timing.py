@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import re
-import subprocess
 import sys
 from pathlib import Path
 
-from demo import ROOT, edited
+import pytest
+
+from briefgen.cli import main
+from tests.shared.demo_missions import edited
 
 LINE = "  briefing before stations: 1 h 15 min\n"
 MESSAGE = re.compile(
@@ -19,18 +21,21 @@ MESSAGE = re.compile(
 )
 
 
-def test_a_time_that_cannot_be_met_fails_with_the_shortfall(tmp_path: Path) -> None:
+def test_a_time_that_cannot_be_met_fails_with_the_shortfall(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
     """Exit 1, as for anything that is well written and cannot be flown."""
     point = f"  timed points:\n    - {{ at: TERN, time: 2027-02-18 06:15, window: 5 min }}\n{LINE}"
     spec = edited(tmp_path, "cedar-lantern", ("cedar-lantern.yaml", LINE, point))
 
-    run = subprocess.run(
-        [sys.executable, "-m", "briefgen", "check", spec.name], cwd=spec.parent, env={"PYTHONPATH": str(ROOT)},
-        capture_output=True, text=True, check=False,
-    )  # fmt: skip
+    monkeypatch.chdir(spec.parent)
+    monkeypatch.setattr(sys, "argv", ["briefgen", "check", spec.name])
 
-    found = MESSAGE.fullmatch(run.stderr)
+    with pytest.raises(SystemExit) as left:
+        main()
+    said = capsys.readouterr().err
+    found = MESSAGE.fullmatch(said)
 
-    assert found is not None, run.stderr
+    assert found is not None, said
     assert int(found[2]) - 20 <= int(found[1]) <= int(found[2]) - 20 + 1  # part of a minute missed is a minute missed
-    assert run.returncode == 1
+    assert left.value.code == 1

@@ -5,13 +5,12 @@ from __future__ import annotations
 import shutil
 
 import pytest
-from demo import SPECS, plan_of
 from typer.testing import CliRunner
 
 from briefgen.cli import app
 from briefgen.model.plan import Plan
-from briefgen.planning.assemble import plan_mission
 from briefgen.spec import read_mission
+from tests.shared.demo_missions import SPECS, plan_of, plan_once
 
 MISSION = "cedar-lantern"
 
@@ -27,7 +26,7 @@ def on_charts(tmp_path_factory: pytest.TempPathFactory) -> Plan:
     mission = specs / f"{MISSION}.yaml"
     text = mission.read_text(encoding="utf-8")
     mission.write_text(text.replace("aircraft/t4-freighter.yaml", "aircraft/t4-freighter-91-96-charts.yaml"), "utf-8")
-    return plan_mission(read_mission(mission))
+    return plan_once(read_mission(mission))
 
 
 def number(plan: Plan, key: str) -> float:

@@ -6,10 +6,10 @@ import re
 from collections.abc import Iterator
 
 import pytest
-from demo import SPECS, plan_of
 
 from briefgen.document.parts.format import Figures
 from briefgen.model.plan import Plan
+from tests.shared.demo_missions import SPECS, plan_of
 
 MISSIONS = sorted(path.stem for path in SPECS.glob("*.yaml"))
 KEPT_AS_WRITTEN = (".ident", ".issued", ".text")  # names of rules, reports and forecasts as issued

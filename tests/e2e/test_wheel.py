@@ -11,7 +11,8 @@ import zipfile
 from pathlib import Path
 
 import pytest
-from demo import ROOT, SPECS
+
+from tests.shared.demo_missions import ROOT, SPECS
 
 PIP = [sys.executable, "-m", "pip", "--disable-pip-version-check", "--quiet"]
 CARRIED = {"templates": ROOT / "templates", "mission_specs": SPECS}

@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 
 import pytest
-from published_rows import half_digit, rows
 
 from briefgen.kernel import airspeed, atmosphere
+from tests.shared.published_rows import half_digit, rows
 
 FT_M = 0.3048
 KT_M_PER_S = 1852.0 / 3600.0

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import re
 
-from published_rows import rows
-
 from briefgen.weather.hazards import CarburettorIce, carburettor_ice, relative_humidity
+from tests.shared.published_rows import rows
 
 KELVIN_AT_0_DEGC = 273.15
 A_LITTLE_K, A_LITTLE_RATIO = 0.1, 0.01

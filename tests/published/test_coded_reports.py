@@ -6,7 +6,6 @@ import re
 from datetime import UTC, datetime
 
 import pytest
-from published_rows import half_digit, rows
 
 from briefgen.model.weather import CloudLayer, ForecastGroup, SurfacePoint, Wind
 from briefgen.spec.coded.forecast import aerodrome_forecast
@@ -14,6 +13,7 @@ from briefgen.spec.coded.groups import CodedTextError
 from briefgen.spec.coded.observation import observation
 from briefgen.spec.coded.winds import decoded_group
 from briefgen.units import in_unit
+from tests.shared.published_rows import half_digit, rows
 
 YEAR, MONTH = 2027, 1  # any month of 31 days: the examples print the day alone
 EXACT = {"abs": 1e-9, "rel": 0.0}  # whole coded figures, through one conversion and back

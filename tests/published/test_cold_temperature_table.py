@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import pytest
-from published_rows import rows
 
 from briefgen.kernel.altimetry import cold_temperature_correction, true_altitude, true_height_in_cold_air
+from tests.shared.published_rows import rows
 
 FT_M = 0.3048
 TABLE_FT = 10.0  # the table is rounded to 10 ft, mostly upwards

@@ -6,10 +6,7 @@ departs from one the test says by how much and why, and bends neither.
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import pytest
-from published_rows import rows
 
 from briefgen.aircraft import published_factors
 from briefgen.aircraft.fields import Strip
@@ -18,8 +15,9 @@ from briefgen.kernel.atmosphere import standard_temperature
 from briefgen.model.performance import Air
 from briefgen.model.places import Runway
 from briefgen.spec.read import read_aircraft
+from tests.shared.demo_missions import SPECS
+from tests.shared.published_rows import rows
 
-SPECS = Path(__file__).parents[2] / "mission_specs"
 FACTORS = {row["factor_id"]: row for row in rows("distance_factors")}
 MASS_KG = 48000.0 * 0.45359237
 FT_M = 0.3048
@@ -76,20 +74,20 @@ def longer(fields: ModelFields, on: Strip, mass_ratio: float = 1.0) -> float:
 
 # Measured at 48,000 lb on dry paving. Bands hold the published figure and the model's, so that either moving is noticed.
 def test_a_tenth_more_weight_beside_the_published_factor(fields: ModelFields) -> None:
-    """Published 1.20 to 50 ft (leaflet) and at least 1.21 (FAA handbook); measured 1.24."""
+    """Published 1.20 to 50 ft (leaflet) and at least 1.21 (FAA handbook); measured 1.29."""
     found = longer(fields, strip(), 1.1)
 
     assert min(multiplier("SSL7-TO-WT"), multiplier("PHAK-WT10")) <= found <= 1.30  # 1.30: the handbook's low thrust
 
 
 def test_warmth_and_height_cost_a_supercharged_aeroplane_less(fields: ModelFields) -> None:
-    """Published 1.10 each for 10 degC and 1,000 ft, unsupercharged; measured 1.08 and 1.04 with take-off power kept."""
+    """Published 1.10 each for 10 degC and 1,000 ft, unsupercharged; measured 1.07 and 1.04 with take-off power kept."""
     assert 1.03 <= longer(fields, strip(warmer_k=10.0)) <= multiplier("SSL7-TO-TEMP")
     assert 1.03 <= longer(fields, strip(height_ft=1000.0)) <= multiplier("SSL7-TO-ELEV")
 
 
 def test_two_per_cent_uphill_costs_a_heavy_aeroplane_more(fields: ModelFields) -> None:
-    """Published 1.10; measured 1.14: her thrust is a fifth of her weight, and two hundredths of it go to the hill."""
+    """Published 1.10; measured 1.13: her thrust is a fifth of her weight, and two hundredths of it go to the hill."""
     assert multiplier("SSL7-TO-SLOPE") <= longer(fields, strip(slope=0.02)) <= 1.20
 
 

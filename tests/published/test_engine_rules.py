@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import pytest
-from published_rows import half_digit, rows
 
 from briefgen.kernel.engine import (
     brake_power,
     charge_temperature_ratio,
     mean_effective_pressure,
 )
+from tests.shared.published_rows import half_digit, rows
 
 CUBIC_INCH_M3 = 0.0254**3
 PSI_PA = 6894.757293168

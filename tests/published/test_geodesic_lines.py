@@ -6,9 +6,9 @@ import math
 
 import pyproj
 import pytest
-from published_rows import rows
 
 from briefgen.kernel import geodesy
+from tests.shared.published_rows import rows
 
 NMI_M = 1852.0
 DISTANCE_M = 1e-6  # 15 nm is the library's claim; the printed rows carry 1e-10 m

@@ -8,10 +8,10 @@ from __future__ import annotations
 import re
 
 import pytest
-from published_rows import rows
 
 from briefgen.errors import OutOfRangeError
 from briefgen.kernel.oxygen import oxygen_used
+from tests.shared.published_rows import rows
 
 FLOWS = rows("oxygen_flow")
 WORKED = {row["id"]: row for row in rows("oxygen_durations")}

@@ -5,11 +5,11 @@ from __future__ import annotations
 import math
 
 import pytest
-from published_rows import half_digit, rows
 
 from briefgen.kernel.aerodynamics import drag_coefficient, greatest_lift_drag_ratio, lift_coefficient
 from briefgen.kernel.airspeed import dynamic_pressure
 from briefgen.kernel.atmosphere import density, pressure_at_altitude, standard_temperature
+from tests.shared.published_rows import half_digit, rows
 
 FT_M = 0.3048
 LB_KG = 0.45359237

@@ -5,10 +5,10 @@ from __future__ import annotations
 import math
 
 import pytest
-from published_rows import half_digit, rows
 
 from briefgen.kernel.atmosphere import density, pressure_at_altitude, standard_temperature
 from briefgen.kernel.propeller import ideal_efficiency, ideal_thrust, power_coefficient, thrust_coefficient
+from tests.shared.published_rows import half_digit, rows
 
 FT_M = 0.3048
 KT_M_PER_S = 1852.0 / 3600.0

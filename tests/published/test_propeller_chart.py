@@ -1,9 +1,9 @@
 """The propeller with stalling blades against full-scale measurements: NACA TR 640, three blades of Clark Y section.
 
 The rows are digitised curves (provenance in the CSV). The stall of the blade was fitted to the loaded rows among them,
-with the blade of the demo aircraft: for those this shows the quality of one fit with two constants, for the others,
+with a blade of about the tested one's width: for those this shows the quality of one fit with two constants, for the others,
 and for the momentum bound, it is a check from outside. The measured efficiency is that of a propeller on its body, so
-the thrust lost to it is taken off as the demo file does.
+a part of the thrust is taken off for it.
 """
 
 from __future__ import annotations
@@ -11,12 +11,18 @@ from __future__ import annotations
 import math
 
 import pytest
-from published_rows import rows
 
 from briefgen.kernel.propeller import ideal_efficiency, thrust_coefficient
+from tests.shared.published_rows import rows
 
-BLADE = (0.098, 0.011, 0.02, 0.45, 1.12)  # of the demo file: area, profile drag and its rise, design lift, induced loss
-INSTALLED = 0.925  # of the demo file: nacelle, hub and slipstream
+BLADE = (
+    0.098,
+    0.011,
+    0.02,
+    0.45,
+    1.12,
+)  # area, profile drag and its rise, design lift, induced loss: chosen, none printed
+INSTALLED = 0.925  # thrust left behind nacelle, hub and slipstream: chosen
 READING = 0.02  # efficiency off the peak, as the digitised curves can be trusted
 POWER_READING = 0.003  # power coefficient, likewise
 OVER = 0.015  # beyond the reading: what one station in place of a twisted blade may flatter

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from functools import lru_cache
-from pathlib import Path
 
 import pytest
 
@@ -13,8 +12,8 @@ from briefgen.kernel.aerodynamics import greatest_lift_drag_ratio
 from briefgen.kernel.atmosphere import standard_temperature
 from briefgen.model.performance import Air, IndicatedAirspeed, PowerSetting
 from briefgen.spec import read_aircraft
+from tests.shared.demo_missions import SPECS
 
-SPECS = Path(__file__).parents[2] / "mission_specs"
 LB = 0.45359237
 FT = 0.3048
 MPH = 0.44704

@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 
 import pytest
-from published_rows import half_digit, rows
 
 from briefgen.kernel.range_points import (
     equal_time_distance,
@@ -14,6 +13,7 @@ from briefgen.kernel.range_points import (
     radius_of_action,
 )
 from briefgen.kernel.wind import Wind
+from tests.shared.published_rows import half_digit, rows
 
 HOUR_S = 3600.0
 MORE = {row["id"]: row for row in rows("no_return_and_critical_point")}

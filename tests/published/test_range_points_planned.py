@@ -9,14 +9,14 @@ from __future__ import annotations
 from functools import cache
 
 import pytest
-from demo import SPECS
-from published_rows import half_digit, rows
-from simple_aircraft import HOUR_S, KT_M_PER_S, NMI_M, hours, no_return_points, northward
 
 from briefgen.kernel.range_points import equal_time_distance, no_return_distance, no_return_time
 from briefgen.model.mission import Mission
 from briefgen.planning.sections.way_home.equal_time import Choice, _Ways
 from briefgen.spec import read_mission
+from tests.shared.demo_missions import SPECS
+from tests.shared.published_rows import half_digit, rows
+from tests.shared.simple_aircraft import HOUR_S, KT_M_PER_S, NMI_M, hours, no_return_points, northward
 
 ROWS = rows("equal_time_and_no_return")
 SECOND_NMI = 1.0 / HOUR_S * 600.0  # what the fastest of the rows flies in the second to which a point is solved

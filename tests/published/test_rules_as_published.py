@@ -4,10 +4,8 @@ from __future__ import annotations
 
 import re
 from functools import lru_cache, partial
-from pathlib import Path
 
 import pytest
-from published_rows import half_digit, rows
 
 from briefgen.model.rules import Rule, RuleSet
 from briefgen.planning.flight.heights import level_error_m
@@ -16,8 +14,9 @@ from briefgen.planning.review.checks.fuel import capped_time
 from briefgen.spec.build.rules import build_rules
 from briefgen.spec.tree.files import SpecFiles
 from briefgen.units import to_si
+from tests.shared.demo_missions import SPECS
+from tests.shared.published_rows import half_digit, rows
 
-SPECS = Path(__file__).parents[2] / "mission_specs"
 MINUTE, FT, KT = 60.0, 0.3048, 1852.0 / 3600.0
 CAPPED = {
     "US121.641-ALT / US121.643-INTL": "growing-reserve",

@@ -9,10 +9,10 @@ from __future__ import annotations
 import math
 
 import pytest
-from published_rows import rows
 
 from briefgen.kernel import air_distance, takeoff
 from briefgen.kernel.takeoff import Roll
+from tests.shared.published_rows import rows
 
 G_M_PER_S2 = 9.80665
 FT_M = 0.3048

@@ -8,10 +8,10 @@ from __future__ import annotations
 import re
 
 import pytest
-from published_rows import rows
 
 from briefgen.kernel.takeoff import Roll, forward_force
 from briefgen.kernel.wheels import displacement_drag_per_speed_squared
+from tests.shared.published_rows import rows
 
 ROWS = {row["id"]: row for row in rows("slush")}
 WHEELS = [row for row in ROWS.values() if row["id"].startswith("SLN")]

@@ -6,9 +6,9 @@ import math
 
 import fluids
 import pytest
-from published_rows import half_digit, rows
 
 from briefgen.kernel import atmosphere
+from tests.shared.published_rows import half_digit, rows
 
 FT_M = 0.3048
 INHG_PA = 3386.38864

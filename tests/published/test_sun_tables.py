@@ -6,7 +6,6 @@ from datetime import UTC, datetime, timedelta
 
 import ephem
 import pytest
-from published_rows import rows
 
 from briefgen.kernel.sun import (
     SunTimes,
@@ -16,6 +15,7 @@ from briefgen.kernel.sun import (
     sun_altitude,
     sun_times,
 )
+from tests.shared.published_rows import rows
 
 DAY = timedelta(days=1)
 # The two reference libraries agree within 1 s; printed almanacs round to the minute.

@@ -5,12 +5,12 @@ from __future__ import annotations
 import math
 
 import pytest
-from published_rows import half_digit, rows
 
 from briefgen.errors import OutOfRangeError
 from briefgen.kernel import time_control
 from briefgen.kernel.turns import bank_for_rate
 from briefgen.kernel.wind import Wind
+from tests.shared.published_rows import half_digit, rows
 
 KT_M_PER_S = 1852.0 / 3600.0
 NMI_M = 1852.0

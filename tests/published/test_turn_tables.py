@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import pytest
-from published_rows import half_digit, rows
 
 from briefgen.kernel import turns
 from briefgen.kernel.aerodynamics import load_factor, stalling_speed
+from tests.shared.published_rows import half_digit, rows
 
 KT_M_PER_S = 1852.0 / 3600.0
 FT_M = 0.3048

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import pytest
-from published_rows import half_digit, rows
 
 from briefgen.units import in_unit, to_si
+from tests.shared.published_rows import half_digit, rows
 
 
 @pytest.mark.parametrize("row", rows("unit_factors"), ids=lambda row: f"{row['from']} to {row['to']}")

@@ -7,10 +7,10 @@ import re
 from datetime import UTC, datetime, timedelta
 
 import pytest
-from published_rows import half_digit, rows
 
 from briefgen.model.weather import Sounding, TemperatureLevel, Weather, WindLevel, wind_vector
 from briefgen.weather.air import Sky
+from tests.shared.published_rows import half_digit, rows
 
 FT_M = 0.3048
 MIDNIGHT = datetime(2027, 2, 17, tzinfo=UTC)

@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 
 import pytest
-from published_rows import rows
 
 from briefgen.kernel.range_points import radius_of_action
 from briefgen.kernel.wind import (
@@ -16,6 +15,7 @@ from briefgen.kernel.wind import (
     wind_components,
     wind_from_track,
 )
+from tests.shared.published_rows import rows
 
 # Answers of the manuals are read off a drawing or a computer: within a degree, and one or two units of speed.
 DRAWING_DEG = 1.0

@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 
 import pytest
-from published_rows import half_digit, rows
 
 from briefgen.kernel.magnetism import magnetic_field, magnetic_variation_deg
+from tests.shared.published_rows import half_digit, rows
 
 
 def turn(first_deg: float, second_deg: float) -> float:

@@ -30,6 +30,7 @@ _THRUST_STEP_M_PER_S = 4.0  # the thrust curve bends so little that straight pie
 _THRUST_STEPS = 23  # to 92 m/s true airspeed; no run of this class is faster
 _WATER_KG_PER_M3 = 1000.0
 COVERED_SURFACES = ("slush", "snow")  # words of a surface that lies under a depth of something
+ROLLED = "compacted"  # snow that bears the wheels: no depth of it is displaced
 _SLUSH_KG_PER_M3 = 850.0  # between wet snow and water: EASA AMC 25.1591, from memory
 
 
@@ -198,7 +199,7 @@ class StripForces:
     def _fluid_drag(self) -> float:
         depth_m, surface = self.strip.runway.depth_m, self.strip.runway.surface
         if depth_m <= 0.0:
-            if any(word in surface for word in COVERED_SURFACES):
+            if ROLLED not in surface and any(word in surface for word in COVERED_SURFACES):
                 raise PlanError(
                     f"runway {self.strip.runway.name} is '{surface}', and its depth is not given",
                     expected="the depth of what lies on the runway, such as 6 mm",

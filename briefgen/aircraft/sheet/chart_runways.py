@@ -13,7 +13,7 @@ from briefgen.model.powerplant import Field
 
 _HIGHEST_FIELD_M = 3000.0
 _CONDITIONS = "no wind, level runway"
-_FLUID = "slush"  # its depth has no axis here
+_FLUIDS = ("slush", "wet snow")  # their depth has no axis here
 
 
 class RunwayPrinter:
@@ -22,7 +22,7 @@ class RunwayPrinter:
     def __init__(self, fields: ModelFields, field: Field, lines: ChartLines) -> None:
         self._fields = fields
         heights = tuple(height for height in lines.pressure_altitude_m if height <= _HIGHEST_FIELD_M)
-        surfaces = tuple(surface.name for surface in field.surfaces if surface.name != _FLUID)
+        surfaces = tuple(surface.name for surface in field.surfaces if surface.name not in _FLUIDS)
         self._axes = (
             ChartAxis("mass", "lb", lines.mass_kg),
             ChartAxis("pressure altitude", "ft", heights),

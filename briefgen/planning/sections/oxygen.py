@@ -7,24 +7,102 @@ Unpressurised: the cabin is at the flight's own pressure altitude (14 CFR 121.32
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
-from briefgen.model.ledger import Column, Row
 from briefgen.model.mission import Mission
 from briefgen.model.plan import Phase
+from briefgen.model.record import Absent, Record, Ref, figure, rests_on
 from briefgen.model.rules import Rule
+from briefgen.model.tables import TableOf, column
 from briefgen.planning.flight.heights import time_between_heights_s
 from briefgen.planning.ledger.writer import LedgerWriter
 
 SUPPLY = "oxygen"  # the name the aircraft file gives it among its fluids
+NEEDED = "needed"
 SECONDS_PER_HOUR = 3600.0
 
-COLUMNS = (
-    Column("rule", "Rule"),
-    Column("above", "Above", "ft"),
-    Column("up_to", "Up to", "ft"),
-    Column("time", "Time there", "h:min"),
-    Column("allowed", "Allowed without", "h:min"),
-    Column("needed", "Oxygen"),
+NOTE = "Required: all the time above the lowest height at which a rule asks for oxygen, its free half hour included."
+
+
+class OxygenBand(Record):
+    """What one rule says of a band of heights, and how long she is there."""
+
+    def __init__(self, rule: Rule, phases: Sequence[Phase], highest: Ref) -> None:
+        self.at, self.title, self.origin = f"oxygen.{rule.ident}", rule.title, rule.source
+        self._rule, self._phases, self._highest = rule, phases, highest
+
+    @figure("Rule", how="rule set", source="%(origin)s")
+    def rule(self) -> str:
+        return self._rule.title
+
+    @figure("%(title)s: above", "ft", how="rule", source="%(origin)s")
+    def above(self) -> float:
+        return float(self._rule.parameters["above"])
+
+    @figure("%(title)s: up to", "ft", how="rule", source="%(origin)s")
+    def up_to(self) -> float:
+        if "up to" not in self._rule.parameters:
+            raise Absent("the rule has no upper end")
+        return float(self._rule.parameters["up to"])
+
+    @figure("%(title)s: time there", "h:min", how="time at pressure altitudes in the band")
+    def time(self) -> float:
+        rests_on(self._highest.value)
+        up_to_m = OxygenBand.up_to.or_none(self)
+        return time_between_heights_s(tuple(self._phases), self.above, math.inf if up_to_m is None else up_to_m)
+
+    @figure("%(title)s: allowed without", "h:min", how="rule", source="%(origin)s")
+    def allowed(self) -> float:
+        return float(self._rule.parameters["allowed"])
+
+    @figure("%(title)s: oxygen", how="time in the band against what is allowed without oxygen")
+    def needed(self) -> str:
+        return NEEDED if self.time > self.allowed else "not needed"
+
+
+class OxygenFigures(Record):
+    """How high she goes, the oxygen required by rule, and what is carried."""
+
+    at = "oxygen"
+
+    def __init__(self, mission: Mission, phases: Sequence[Phase], rules: Sequence[Rule]) -> None:
+        self._phases, self.aircraft = tuple(phases), mission.aircraft.name
+        self._supply = next((fluid for fluid in mission.aircraft.fluids if fluid.name == SUPPLY), None)
+        self.bands = [OxygenBand(rule, phases, OxygenFigures.highest.of(self)) for rule in rules]
+
+    @figure("Highest pressure altitude", "ft", how="highest of the flight")
+    def highest(self) -> float:
+        return max(node.pressure_altitude_m for phase in self._phases for node in phase.nodes)
+
+    @figure("Oxygen required", "h:min", how="time above the lowest height at which a rule asks for oxygen")
+    def required(self) -> float:
+        asking = [band.above for band in self.bands if band.needed == NEEDED]
+        return time_between_heights_s(self._phases, min(asking), math.inf) if asking else 0.0
+
+    @figure("Oxygen carried", "h:min", how="capacity over use by everybody aboard; none without a supply and its rate of use",
+            source="%(aircraft)s")  # fmt: skip
+    def available(self) -> float:
+        supply = self._supply
+        if supply is None or not supply.use_per_hour:
+            return 0.0
+        return supply.capacity / supply.use_per_hour * SECONDS_PER_HOUR
+
+    def parts(self) -> Sequence[Record]:
+        return self.bands
+
+
+OXYGEN = TableOf(
+    "oxygen",
+    "Oxygen",
+    (
+        column(OxygenBand.rule, "Rule"),
+        column(OxygenBand.above, "Above"),
+        column(OxygenBand.up_to, "Up to"),
+        column(OxygenBand.time, "Time there"),
+        column(OxygenBand.allowed, "Allowed without"),
+        column(OxygenBand.needed, "Oxygen"),
+    ),
+    note=NOTE,
 )
 
 
@@ -33,78 +111,7 @@ def write_oxygen(mission: Mission, phases: tuple[Phase, ...], writer: LedgerWrit
     rules = [rule for rule in mission.rules.rules if rule.check == "oxygen"]
     if not rules:
         return
-    writer.put(
-        "oxygen.highest", "Highest pressure altitude",
-        max(node.pressure_altitude_m for phase in phases for node in phase.nodes), "ft", method="highest of the flight",
-    )  # fmt: skip
-    rows = [_row(rule, phases, writer) for rule in rules]
-    _write_required(rules, phases, writer)
-    _write_available(mission, writer)
-    note = (
-        "Required: all the time above the lowest height at which a rule asks for oxygen, its free half hour included."
-    )
-    writer.table("oxygen", "Oxygen", COLUMNS, rows, note=note)
-
-
-def _row(rule: Rule, phases: tuple[Phase, ...], writer: LedgerWriter) -> Row:
-    head, put = f"oxygen.{rule.ident}", writer.put
-    time_s = _time_s(rule, phases)
-    cells = {
-        "rule": put(f"{head}.rule", "Rule", rule.title, method="rule set", source=rule.source),
-        "above": put(f"{head}.above", f"{rule.title}: above", float(rule.parameters["above"]), "ft", method="rule", source=rule.source),
-        "time": put(
-            f"{head}.time", f"{rule.title}: time there", time_s, "h:min",
-            method="time at pressure altitudes in the band", inputs=("oxygen.highest", f"{head}.above"),
-        ),
-        "allowed": put(
-            f"{head}.allowed", f"{rule.title}: allowed without", float(rule.parameters["allowed"]), "h:min", method="rule",
-            source=rule.source,
-        ),
-    }  # fmt: skip
-    if "up to" in rule.parameters:
-        cells["up_to"] = put(
-            f"{head}.up_to",
-            f"{rule.title}: up to",
-            float(rule.parameters["up to"]),
-            "ft",
-            method="rule",
-            source=rule.source,
-        )
-    cells["needed"] = put(
-        f"{head}.needed", f"{rule.title}: oxygen", "needed" if _asks(rule, phases) else "not needed",
-        method="time in the band against what is allowed without oxygen", inputs=(cells["time"], cells["allowed"]),
-    )  # fmt: skip
-    return Row(rule.title, cells, "needed" if _asks(rule, phases) else "")
-
-
-def _time_s(rule: Rule, phases: tuple[Phase, ...]) -> float:
-    return time_between_heights_s(
-        phases, float(rule.parameters["above"]), float(rule.parameters.get("up to", math.inf))
-    )
-
-
-def _asks(rule: Rule, phases: tuple[Phase, ...]) -> bool:
-    return _time_s(rule, phases) > float(rule.parameters["allowed"])
-
-
-def _write_required(rules: list[Rule], phases: tuple[Phase, ...], writer: LedgerWriter) -> None:
-    asking = [float(rule.parameters["above"]) for rule in rules if _asks(rule, phases)]
-    required_s = time_between_heights_s(phases, min(asking), math.inf) if asking else 0.0
-    writer.put(
-        "oxygen.required", "Oxygen required", required_s, "h:min",
-        method="time above the lowest height at which a rule asks for oxygen",
-        inputs=tuple(f"oxygen.{rule.ident}.needed" for rule in rules),
-    )  # fmt: skip
-
-
-def _write_available(mission: Mission, writer: LedgerWriter) -> None:
-    supply = next((fluid for fluid in mission.aircraft.fluids if fluid.name == SUPPLY), None)
-    source = mission.aircraft.name
-    if supply is None or not supply.use_per_hour:
-        method = "the aircraft file gives no supply with a rate of use"
-        writer.put("oxygen.available", "Oxygen carried", 0.0, "h:min", method=method, source=source)
-        return
-    writer.put(
-        "oxygen.available", "Oxygen carried", supply.capacity / supply.use_per_hour * SECONDS_PER_HOUR, "h:min",
-        method="capacity over use by everybody aboard", source=source,
-    )  # fmt: skip
+    figures = OxygenFigures(mission, phases, rules)
+    writer.adopt(figures)
+    rows = [OXYGEN.row(band.title, band, NEEDED if band.needed == NEEDED else "") for band in figures.bands]
+    writer.tabulate(OXYGEN.filled(rows))

@@ -2,141 +2,168 @@
 
 from __future__ import annotations
 
+from datetime import datetime
+
 from briefgen.aircraft.interface import Performance
 from briefgen.aircraft.physics.advice import LeanAdvice, lean_advice
 from briefgen.aircraft.words import MPH_M_PER_S
 from briefgen.errors import BriefgenError
-from briefgen.model.ledger import Column, Row
 from briefgen.model.mission import Action, Hold, Mission
 from briefgen.model.performance import IndicatedAirspeed, PowerSetting
-from briefgen.model.plan import Node, Phase
-from briefgen.planning.ledger.writer import AIRSPEED, LedgerWriter
+from briefgen.model.plan import Phase
+from briefgen.model.record import Absent, Record, Sum, figure, note, rests_on, total, working
+from briefgen.model.tables import TableOf, column
+from briefgen.planning.ledger.writer import AIRSPEED
+from briefgen.planning.sections.power_rows import PowerRow
 
 LEVEL_KINDS = ("cruise", "hold", "run")
-
-COLUMNS = (
-    Column("phase", "Phase"),
-    Column("from", "From", "UTC"),
-    Column("advice_ias", "Lean up to", AIRSPEED),
-    Column("advice_slower", "Slower by", "kt"),
-    Column("advice_flow", "Flow there", "US gal/h"),
-    Column("advice_flow_saved", "Saves", "US gal/h"),
-    Column("advice_fuel_saved", "Over the same distance", "%"),
-)
-NOTE = (
-    "Where the planned speed needs rich mixture: the fastest speed at which lean still gives the power, at the same weight "
-    "and height."
+FASTEST_LEAN = (
+    "fastest level speed, in whole miles an hour, at which the limits of the fuel grade allow lean, at the weight and height "
+    "of the row"
 )
 
 
-def write_mixture_change(
-    mission: Mission, key: str, phase: Phase, node: Node, setting: PowerSetting, changed: bool, performance: Performance,
-    writer: LedgerWriter,
-) -> None:  # fmt: skip
-    """Enter at which weight the mixture changes at the speed and height of a row; where it does change, when and how high."""
-    if phase.kind not in LEVEL_KINDS or setting.mixture is None:
-        return
-    title = f"{phase.title}: mixture changes at"
-    rests_on = tuple(one for one in (f"{key}.altitude", f"{key}.ias", "fuel.grade") if one in writer)
-    if changed:
-        method = f"{setting.mixture} from here on: the weight has reached the change"
-        for name, label, value, unit, source in (
-            ("mass", "weight", node.mass_kg, "lb", f"{key}.mass"),
-            ("altitude", "height", node.altitude_m, "ft", f"{key}.altitude"),
-            ("time", "time", node.instant, "UTC", f"{key}.from"),
-        ):
-            writer.put(
-                f"{key}.mixture_change_{name}",
-                f"{title} {label}",
-                value,
-                unit,
-                method=method,
-                inputs=(source, *rests_on),
-            )
-        return
-    mass_kg = _change_mass(mission, phase, node, setting, performance)
-    if mass_kg is not None:
-        method = "rich above this weight, lean may be used below it, at this speed and height"
-        writer.put(
-            f"{key}.mixture_change_mass", f"{title} weight", mass_kg, "lb", method=method, inputs=rests_on,
-            source=setting.source,
-        )  # fmt: skip
+class Levels:
+    """Level flight of one row asked again at another weight or speed: the bank and the flaps of the phase."""
 
+    def __init__(self, mission: Mission, phase: Phase, performance: Performance) -> None:
+        item = None if phase.item is None else mission.route.items[phase.item]
+        self.performance = performance
+        self.bank_deg = item.bank_deg if isinstance(item, Hold) and phase.kind == "hold" else 0.0
+        self.configuration = item.configuration if isinstance(item, Action) else "clean"
 
-def _change_mass(
-    mission: Mission, phase: Phase, node: Node, setting: PowerSetting, performance: Performance
-) -> float | None:
-    """Return the weight at which the mixture changes, between the basic weight and the ramp limit; None for none there."""
-    low_kg, high_kg = mission.individual.basic_mass_kg, node.mass_kg
-    if setting.mixture == "lean":
-        low_kg, high_kg = node.mass_kg, max(node.mass_kg, mission.aircraft.balance.limits.ramp_kg)
-    try:
-        return performance.mixture_change_mass(
+    def change_mass(self, setting: PowerSetting, low_kg: float, high_kg: float) -> float | None:
+        """Return the weight between two at which the mixture changes; None for none there."""
+        return self.performance.mixture_change_mass(
             setting.air, IndicatedAirspeed(setting.ias_m_per_s), low_kg, high_kg, engines=setting.engines,
-            bank_deg=_bank_deg(mission, phase), configuration=_configuration(mission, phase),
+            bank_deg=self.bank_deg, configuration=self.configuration,
         )  # fmt: skip
-    except BriefgenError:
-        return None  # the aircraft file does not reach that far: nothing is said
 
-
-def _bank_deg(mission: Mission, phase: Phase) -> float:
-    item = None if phase.item is None else mission.route.items[phase.item]
-    return item.bank_deg if isinstance(item, Hold) and phase.kind == "hold" else 0.0
-
-
-def _configuration(mission: Mission, phase: Phase) -> str:
-    item = None if phase.item is None else mission.route.items[phase.item]
-    return item.configuration if isinstance(item, Action) else "clean"
-
-
-def write_advice(
-    mission: Mission, key: str, phase: Phase, setting: PowerSetting, performance: Performance, writer: LedgerWriter
-) -> bool:
-    """Enter the speed that stays lean beside a rich level setting; return whether there is one that saves fuel."""
-    if phase.kind not in LEVEL_KINDS or setting.mixture != "rich":
-        return False
-    found = lean_advice(
-        performance, setting, bank_deg=_bank_deg(mission, phase), configuration=_configuration(mission, phase),
-        readable_m_per_s=MPH_M_PER_S,
-    )  # fmt: skip
-    if found is None or found.fuel_flow_saved_kg_per_s <= 0.0 or found.fuel_over_distance_saved_ratio <= 0.0:
-        return False
-    _put_advice(mission, key, phase, found, writer)
-    return True
-
-
-def _put_advice(mission: Mission, key: str, phase: Phase, found: LeanAdvice, writer: LedgerWriter) -> None:
-    density, title, source = mission.fuel.density_kg_per_m3, phase.title, found.setting.source
-    method = "fastest level speed, in whole miles an hour, at which the limits of the fuel grade allow lean, at the weight and height of the row"
-    inputs = tuple(f"{key}.{name}" for name in ("mass", "altitude", "ias", "flow"))
-    flow = found.setting.fuel_flow_kg_per_s / density
-    numbers = (
-        ("ias", "lean up to", found.setting.ias_m_per_s, AIRSPEED, 0),
-        ("slower", "slower by", found.slower_m_per_s, "kt", 1),
-        ("flow", "fuel flow there", flow, "US gal/h", 0),
-        ("flow_saved", "fuel flow saved", found.fuel_flow_saved_kg_per_s / density, "US gal/h", 0),
-        ("fuel_saved", "fuel saved over the same still-air distance", found.fuel_over_distance_saved_ratio, "%", 0),
-    )
-    for name, label, value, unit, decimals in numbers:
-        writer.put(
-            f"{key}.advice_{name}", f"{title}: {label}", value, unit, decimals=decimals, method=method, inputs=inputs,
-            source=source,
+    def lean(self, setting: PowerSetting) -> LeanAdvice | None:
+        """Return the fastest speed below a rich setting that stays lean."""
+        return lean_advice(
+            self.performance, setting, bank_deg=self.bank_deg, configuration=self.configuration,
+            readable_m_per_s=MPH_M_PER_S,
         )  # fmt: skip
-    # The reader is given the flow saved as a difference of the two flows printed.
-    writer.foot(f"{key}.advice_flow_saved", (f"{key}.flow",), (f"{key}.advice_flow",))
-    advice = (
-        f"at {{{key}.advice_ias}} indicated lean would do: {{{key}.advice_slower}} slower, {{{key}.advice_flow_saved}} saved, "
-        f"{{{key}.advice_fuel_saved}} of the fuel over the same still-air distance"
-    )
-    writer.put(
-        f"{key}.advice", f"{title}: advice", advice, method=method,
-        inputs=(f"{key}.advice_ias", f"{key}.advice_flow_saved", f"{key}.advice_fuel_saved"),
-    )  # fmt: skip
 
 
-def write_advice_table(prefix: str, keys: list[tuple[str, str]], writer: LedgerWriter) -> None:
-    """Add the table of advice for rows given by title and key; none where nothing is to be said."""
-    if not keys:
-        return
-    rows = [Row(title, {column.name: f"{key}.{column.name}" for column in COLUMNS}) for title, key in keys]
-    writer.table(f"{prefix}.advice", "A slightly lower speed that stays lean", COLUMNS, rows, NOTE)
+class MixtureChange(Record):
+    """At which weight the mixture changes at the speed and height of a row; where it does change, when and how high."""
+
+    def __init__(self, mission: Mission, row: PowerRow, levels: Levels) -> None:
+        self.at, self.row, self._mission, self._levels = row.at, row, mission, levels
+        self.title = f"{row.flown.title}: mixture changes at"
+        self.origin = "" if row.mixture_change else row.setting.source
+        self.method = (
+            f"{row.setting.mixture} from here on: the weight has reached the change"
+            if row.mixture_change
+            else "rich above this weight, lean may be used below it, at this speed and height"
+        )
+
+    @working
+    def _drivers(self) -> None:
+        rests_on(self.row.altitude, self.row.ias)
+        note("fuel.grade")
+
+    def _only_where_it_changes(self) -> None:
+        rests_on(self._drivers)
+        if not self.row.mixture_change or self.row.kind not in LEVEL_KINDS:
+            raise Absent("the mixture does not change here")
+
+    @figure("%(title)s weight", "lb", how="%(method)s", source="%(origin)s")
+    def mixture_change_mass(self) -> float:
+        if self.row.kind not in LEVEL_KINDS or self.row.setting.mixture is None:
+            raise Absent("told of level flight on a mixture alone")
+        rests_on(self._drivers)
+        return self.row.mass if self.row.mixture_change else self._solved()
+
+    def _solved(self) -> float:
+        setting = self.row.setting
+        low_kg, high_kg = self._mission.individual.basic_mass_kg, self.row.node.mass_kg
+        if setting.mixture == "lean":
+            low_kg, high_kg = high_kg, max(high_kg, self._mission.aircraft.balance.limits.ramp_kg)
+        try:
+            mass_kg = self._levels.change_mass(setting, low_kg, high_kg)
+        except BriefgenError as error:  # the aircraft file does not reach that far
+            raise Absent(error.problem) from error
+        if mass_kg is None:
+            raise Absent("no weight at which the mixture changes, from the basic weight to the greatest at the ramp")
+        return mass_kg
+
+    @figure("%(title)s height", "ft", how="%(method)s")
+    def mixture_change_altitude(self) -> float:
+        self._only_where_it_changes()
+        return self.row.altitude
+
+    @figure("%(title)s time", "UTC", how="%(method)s")
+    def mixture_change_time(self) -> datetime:
+        self._only_where_it_changes()
+        return self.row.begins
+
+
+class LeanSpeed(Record):
+    """The speed that stays lean beside a rich level setting, where it saves fuel over the same distance."""
+
+    def __init__(self, row: PowerRow, levels: Levels) -> None:
+        self.at, self.row, self._levels, self.title = row.at, row, levels, row.flown.title
+        self.origin = row.setting.source
+
+    def fuel_density(self) -> float:
+        return self.row.fuel_density()
+
+    @working
+    def _found(self) -> LeanAdvice:
+        row = self.row
+        if row.kind not in LEVEL_KINDS or row.setting.mixture != "rich":
+            raise Absent("told of level flight on a rich mixture alone")
+        found = self._levels.lean(row.setting)
+        if found is None or found.fuel_flow_saved_kg_per_s <= 0.0 or found.fuel_over_distance_saved_ratio <= 0.0:
+            raise Absent("no slightly lower speed stays lean and saves fuel")
+        rests_on(row.mass, row.altitude, row.ias, row.flow)
+        return found
+
+    @figure("%(title)s: lean up to", AIRSPEED, how=FASTEST_LEAN, source="%(origin)s")
+    def advice_ias(self) -> float:
+        return self._found.setting.ias_m_per_s
+
+    @figure("%(title)s: slower by", "kt", decimals=1, how=FASTEST_LEAN, source="%(origin)s")
+    def advice_slower(self) -> float:
+        return self._found.slower_m_per_s
+
+    @figure("%(title)s: fuel flow there", "US gal/h", how=FASTEST_LEAN, source="%(origin)s")
+    def advice_flow(self) -> float:
+        return self._found.setting.fuel_flow_kg_per_s / self.fuel_density()
+
+    @total("%(title)s: fuel flow saved", "US gal/h", how="flow of the row less flow there")
+    def advice_flow_saved(self) -> Sum:
+        return Sum([PowerRow.flow.of(self.row)], [LeanSpeed.advice_flow.of(self)])
+
+    @figure("%(title)s: fuel saved over the same still-air distance", "%", how=FASTEST_LEAN, source="%(origin)s")
+    def advice_fuel_saved(self) -> float:
+        return self._found.fuel_over_distance_saved_ratio
+
+    @figure("%(title)s: advice", how=FASTEST_LEAN)
+    def advice(self) -> str:
+        rests_on(self.advice_ias, self.advice_slower, self.advice_flow_saved, self.advice_fuel_saved)
+        return (
+            f"at {LeanSpeed.advice_ias.of(self)} indicated lean would do: {LeanSpeed.advice_slower.of(self)} slower, "
+            f"{LeanSpeed.advice_flow_saved.of(self)} saved, {LeanSpeed.advice_fuel_saved.of(self)} of the fuel over the "
+            "same still-air distance"
+        )
+
+
+ADVICE = TableOf(
+    "power.advice",
+    "A slightly lower speed that stays lean",
+    (
+        column(PowerRow.phase, "Phase", through="row"),
+        column(PowerRow.begins, "From", through="row"),
+        column(LeanSpeed.advice_ias, "Lean up to"),
+        column(LeanSpeed.advice_slower, "Slower by"),
+        column(LeanSpeed.advice_flow, "Flow there"),
+        column(LeanSpeed.advice_flow_saved, "Saves"),
+        column(LeanSpeed.advice_fuel_saved, "Over the same distance"),
+    ),
+    note="Where the planned speed needs rich mixture: the fastest speed at which lean still gives the power, at the same "
+    "weight and height.",
+)

@@ -5,8 +5,9 @@ from __future__ import annotations
 import difflib
 
 from briefgen.errors import PlanError
-from briefgen.model.ledger import Column, Row
-from briefgen.model.mission import Mission
+from briefgen.model.mission import Mission, Risk
+from briefgen.model.record import Record, figure, given
+from briefgen.model.tables import TableOf, column
 from briefgen.planning.ledger.writer import LedgerWriter
 
 SOURCE = "MIL-STD-882E (2012), tables I to III; cell improbable and marginal taken as medium, the stricter reading"
@@ -64,35 +65,61 @@ def levels_left(mission: Mission) -> tuple[tuple[str, str], ...]:
     return tuple((risk.what, risk_level(risk.severity, risk.residual)) for risk in mission.risks)
 
 
+class RiskFigures(Record):
+    """One risk with its level before and after mitigation."""
+
+    def __init__(self, number: int, risk: Risk) -> None:
+        self.at, self.spec, self._risk = f"risk.{number:02d}", f"risks[{number - 1}]", risk
+
+    @given("Risk", spec="%(spec)s.what")
+    def what(self) -> str:
+        return self._risk.what
+
+    @given("Severity", spec="%(spec)s.severity")
+    def severity(self) -> str:
+        return self._risk.severity
+
+    @given("Probability", spec="%(spec)s.probability")
+    def probability(self) -> str:
+        return self._risk.probability
+
+    @given("What is done about it", spec="%(spec)s.mitigation")
+    def mitigation(self) -> str:
+        return self._risk.mitigation
+
+    @given("Probability then", spec="%(spec)s.residual")
+    def residual(self) -> str:
+        return self._risk.residual
+
+    @given("Owner", spec="%(spec)s.owner")
+    def owner(self) -> str:
+        return self._risk.owner
+
+    @figure("Level", how="risk matrix", source=SOURCE)
+    def level(self) -> str:
+        return risk_level(self.severity, self.probability)
+
+    @figure("Level then", how="risk matrix", source=SOURCE)
+    def level_left(self) -> str:
+        return risk_level(self.severity, self.residual)
+
+
+_HEADED = (
+    RiskFigures.what,
+    RiskFigures.severity,
+    RiskFigures.probability,
+    RiskFigures.level,
+    RiskFigures.mitigation,
+    RiskFigures.residual,
+    RiskFigures.level_left,
+    RiskFigures.owner,
+)
+RISKS = TableOf("risks", "Risks", tuple(column(one, one.declared.label) for one in _HEADED), note=f"Levels: {SOURCE}.")
+
+
 def write_risks(mission: Mission, writer: LedgerWriter) -> None:
     """Enter every risk with its level before and after mitigation, and the table of them."""
-    columns = (
-        Column("what", "Risk"),
-        Column("severity", "Severity"),
-        Column("probability", "Probability"),
-        Column("level", "Level"),
-        Column("mitigation", "What is done about it"),
-        Column("residual", "Probability then"),
-        Column("level_left", "Level then"),
-        Column("owner", "Owner"),
-    )
-    rows = [_write_risk(number, mission, writer, columns) for number in range(1, len(mission.risks) + 1)]
-    writer.table("risks", "Risks", columns, rows, note=f"Levels: {SOURCE}.")
-
-
-def _write_risk(number: int, mission: Mission, writer: LedgerWriter, columns: tuple[Column, ...]) -> Row:
-    risk, spec = mission.risks[number - 1], f"risks[{number - 1}]"
-    key = f"risk.{number:02d}"
-    for name in ("what", "severity", "probability", "mitigation", "residual", "owner"):
-        head = next(column.head for column in columns if column.name == name)
-        writer.given(f"{key}.{name}", head, getattr(risk, name), spec=f"{spec}.{name}")
-    for name, head, probability in (("level", "Level", "probability"), ("level_left", "Level then", "residual")):
-        writer.put(
-            f"{key}.{name}",
-            head,
-            risk_level(risk.severity, getattr(risk, probability)),
-            method="risk matrix",
-            inputs=(f"{key}.severity", f"{key}.{probability}"),
-            source=SOURCE,
-        )
-    return Row(f"{number:02d}", {column.name: f"{key}.{column.name}" for column in columns})
+    risks = [RiskFigures(number, risk) for number, risk in enumerate(mission.risks, start=1)]
+    for one in risks:
+        writer.adopt(one)
+    writer.tabulate(RISKS.filled([RISKS.row(f"{number:02d}", one) for number, one in enumerate(risks, start=1)]))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from datetime import datetime
 from itertools import pairwise
@@ -12,12 +12,17 @@ from briefgen.model.aircraft import AltitudeAction
 from briefgen.model.mission import Mission
 from briefgen.model.performance import LeverMove
 from briefgen.model.plan import POSITIONS, Event, Node, Phase
-from briefgen.planning.ledger.keys import phase_key
+from briefgen.model.record import Record, figure, rests_on
 from briefgen.planning.ledger.writer import LedgerWriter
-from briefgen.planning.sections.power import PowerRow
+from briefgen.planning.sections.basis.clock import BeforeStart
+from briefgen.planning.sections.basis.navigation import Navigation
+from briefgen.planning.sections.basis.phases import PhaseFigures
+from briefgen.planning.sections.power import PowerLine, PowerTable
+from briefgen.planning.sections.power_advice import LeanSpeed, MixtureChange
+from briefgen.planning.sections.power_rows import PowerRow
 
 CHECKLIST_KINDS = {"landing": "approach"}  # a checklist's phase to the phase it is read before
-LEVER_UNITS = {"manifold pressure": "manifold_pressure", "engine speed": "rpm"}
+LEVER_FIGURES = {"manifold pressure": PowerRow.manifold_pressure, "engine speed": PowerRow.rpm}
 ORDER = {
     "schedule": 0,
     "phase": 1,
@@ -41,19 +46,17 @@ def in_order(events: Iterable[Event], mission: Mission, writer: LedgerWriter) ->
     return tuple(sorted(manned, key=lambda event: (writer.instant(event.time_key), ORDER.get(event.kind, 9))))
 
 
-def write_events(
-    mission: Mission, phases: tuple[Phase, ...], rows: tuple[PowerRow, ...], writer: LedgerWriter
-) -> list[Event]:
+def write_events(mission: Mission, log: Navigation, power: PowerTable, writer: LedgerWriter) -> list[Event]:
     """Enter the instants the timeline needs of its own and return its events, in no order."""
     return [
         *schedule_events(),
-        *phase_events(phases),
-        *level_off_events(phases, writer),
-        *power_events(rows),
-        *action_events(mission, phases, writer),
-        *checklist_events(mission, phases),
-        *call_events(mission, phases),
-        *light_events(phases, writer),
+        *phase_events(log.phases),
+        *level_off_events(log.phases, writer),
+        *power_events(power.lines),
+        *action_events(mission, log.phases, writer),
+        *checklist_events(mission, log.phases),
+        *call_events(mission, log.phases),
+        *light_events(log.phases, writer),
     ]
 
 
@@ -61,110 +64,108 @@ def schedule_events() -> list[Event]:
     """Return briefing and stations."""
     everybody = tuple(POSITIONS)
     return [
-        Event("clock.briefing", "schedule", "", everybody, "Briefing"),
-        Event("clock.stations", "schedule", "", everybody, "Stations: crew at the aircraft"),
+        Event(BeforeStart.briefing.key, "schedule", "", everybody, "Briefing"),
+        Event(BeforeStart.stations.key, "schedule", "", everybody, "Stations: crew at the aircraft"),
     ]
 
 
-def phase_events(phases: tuple[Phase, ...]) -> list[Event]:
+def phase_events(phases: Sequence[PhaseFigures]) -> list[Event]:
     """Return one event for the beginning of each phase."""
     return [
-        Event(f"{phase_key(phase.ident)}.begin", "phase", phase.ident, tuple(POSITIONS), phase.title, phase.place)
-        for phase in phases
-    ]  # fmt: skip
+        Event(PhaseFigures.begin.of(one).key, "phase", one.phase.ident, tuple(POSITIONS), one.title, one.phase.place)
+        for one in phases
+    ]
 
 
-def level_off_events(phases: tuple[Phase, ...], writer: LedgerWriter) -> list[Event]:
+class LevelOff(Record):
+    """The moment at which a climb reaches its height."""
+
+    def __init__(self, flown: PhaseFigures, reached: Node) -> None:
+        self.at, self.title, self.flown, self._reached = flown.at, flown.title, flown, reached
+
+    @figure(
+        "%(title)s: height reached", "UTC", how="end of the climb proper; from here climb power builds up cruise speed"
+    )
+    def level_off(self) -> datetime:
+        rests_on(self.flown.begin, self.flown.end)
+        return self._reached.instant
+
+
+def level_off_events(phases: Sequence[PhaseFigures], writer: LedgerWriter) -> list[Event]:
     """Return the moments at which a climb reaches its height and cruise speed is built up at climb power."""
     events = []
-    for phase in phases:
-        if phase.level_off is None:
+    for flown in phases:
+        if flown.phase.level_off is None:
             continue
-        key = phase_key(phase.ident)
-        writer.put(
-            f"{key}.level_off",
-            f"{phase.title}: height reached",
-            phase.level_off.instant,
-            "UTC",
-            method="end of the climb proper; from here climb power builds up cruise speed",
-            inputs=(f"{key}.begin", f"{key}.end"),
-        )
-        text = f"Level off at {{{key}.altitude}}: climb power until cruise speed"
-        events.append(Event(f"{key}.level_off", "phase", phase.ident, ("captain", "co-pilot", "flight engineer"), text))
+        record = LevelOff(flown, flown.phase.level_off)
+        writer.adopt(record)
+        text = f"Level off at {PhaseFigures.altitude.of(flown)}: climb power until cruise speed"
+        who = ("captain", "co-pilot", "flight engineer")
+        events.append(Event(LevelOff.level_off.of(record).key, "phase", flown.phase.ident, who, text))
     return events
 
 
-def power_events(rows: tuple[PowerRow, ...]) -> list[Event]:
+def power_events(lines: Sequence[PowerLine]) -> list[Event]:
     """Return one event for each power setting that moves a lever, with the levers in their order."""
     events = []
-    for row in rows:
-        steps = tuple(_lever_text(row.key, move) for move in row.moves)
+    for line in lines:
+        row, who = line.row, ("captain", "flight engineer")
+        steps = tuple(_lever_text(row, move) for move in row.moves)
         if not steps:
             continue
-        text = (
-            f"Mixture {row.setting.mixture} at {{{row.key}.mixture_change_mass}}: {row.phase.title}"
-            if row.mixture_change
-            else f"Set power: {row.phase.title}"
-        )
-        if row.advice:
-            text += f"; {{{row.key}.advice}}"
-        events.append(
-            Event(
-                f"{row.key}.from",
-                "power",
-                row.phase.ident,
-                ("captain", "flight engineer"),
-                text,
-                row.phase.place,
-                steps,
-            )
-        )
+        text = f"Set power: {row.flown.title}"
+        if row.mixture_change:
+            weight = MixtureChange.mixture_change_mass.of(line.change)
+            text = f"Mixture {row.setting.mixture} at {weight}: {row.flown.title}"
+        if (advice := LeanSpeed.advice.of(line.lean)).there:
+            text += f"; {advice}"
+        phase = row.flown.phase
+        events.append(Event(PowerRow.begins.of(row).key, "power", phase.ident, who, text, phase.place, steps))
     return events
 
 
-def _lever_text(key: str, move: LeverMove) -> str:
-    name = LEVER_UNITS.get(move.lever)
+def _lever_text(row: PowerRow, move: LeverMove) -> str:
+    number = LEVER_FIGURES.get(move.lever)
     word = move.lever.capitalize()
-    return f"{word} {{{key}.{name}}}" if name else f"{word} {move.after}"
+    return f"{word} {number.of(row)}" if number else f"{word} {move.after}"
 
 
-def action_events(mission: Mission, phases: tuple[Phase, ...], writer: LedgerWriter) -> list[Event]:
+class HeightAction(Record):
+    """An action of the aircraft file at the height at which it is due."""
+
+    def __init__(self, number: int, action: AltitudeAction, flown: PhaseFigures, instant: datetime, file: str) -> None:
+        self.at, self.action, self.flown = f"action.{number:02d}.{flown.phase.ident}", action, flown
+        self.what, self.reference, self.file, self._instant = action.action, action.reference, file, instant
+
+    @figure("%(what)s", "UTC", how="when the height is crossed, along the climb or descent", source="%(file)s")
+    def time(self) -> datetime:
+        rests_on(self.flown.begin, self.flown.end)
+        return self._instant
+
+    @figure("%(what)s: height", "ft", how="aircraft file, %(reference)s", source="%(file)s")
+    def height(self) -> float:
+        return self.action.height_m
+
+    def event(self) -> Event:
+        """Return its line of the timeline."""
+        where = "above the field" if self.reference == "above field" else "pressure altitude"
+        crossing = "Climbing" if self.flown.phase.kind == "climb" else "Descending"
+        text = f"{crossing} through {HeightAction.height.of(self)} {where}: {self.what}"
+        time, phase = HeightAction.time.of(self), self.flown.phase
+        return Event(time.key, "action", phase.ident, (self.action.position,), text, phase.place)
+
+
+def action_events(mission: Mission, phases: Sequence[PhaseFigures], writer: LedgerWriter) -> list[Event]:
     """Return the aircraft file's actions at the moments their heights are crossed."""
     events = []
     for number, action in enumerate(mission.aircraft.altitude_actions, start=1):
-        for phase in phases:
-            kind = "climb" if action.direction == "climbing" else "descent"
-            if phase.kind != kind:
-                continue
-            instant = _crossing(phase, _action_height(mission, phase, action))
-            if instant is None:
-                continue
-            key = f"action.{number:02d}.{phase.ident}"
-            writer.put(
-                f"{key}.time", action.action, instant, "UTC",
-                method="when the height is crossed, along the climb or descent",
-                inputs=(f"{phase_key(phase.ident)}.begin", f"{phase_key(phase.ident)}.end"), source=mission.aircraft.name,
-            )  # fmt: skip
-            writer.put(
-                f"{key}.height",
-                f"{action.action}: height",
-                action.height_m,
-                "ft",
-                method=f"aircraft file, {action.reference}",
-                source=mission.aircraft.name,
-            )
-            where = "above the field" if action.reference == "above field" else "pressure altitude"
-            crossing = "Climbing" if kind == "climb" else "Descending"
-            events.append(
-                Event(
-                    f"{key}.time",
-                    "action",
-                    phase.ident,
-                    (action.position,),
-                    f"{crossing} through {{{key}.height}} {where}: {action.action}",
-                    phase.place,
-                )
-            )
+        kind = "climb" if action.direction == "climbing" else "descent"
+        for flown in (one for one in phases if one.phase.kind == kind):
+            instant = _crossing(flown.phase, _action_height(mission, flown.phase, action))
+            if instant is not None:
+                record = HeightAction(number, action, flown, instant, mission.aircraft.name)
+                writer.adopt(record)
+                events.append(record.event())
     return events
 
 
@@ -186,60 +187,62 @@ def _crossing(phase: Phase, height_m: float) -> datetime | None:
     return None
 
 
-def checklist_events(mission: Mission, phases: tuple[Phase, ...]) -> list[Event]:
+def checklist_events(mission: Mission, phases: Sequence[PhaseFigures]) -> list[Event]:
     """Return each checklist of the aircraft file at the first phase it belongs to."""
     events = []
     for checklist in mission.aircraft.checklists:
         kind = CHECKLIST_KINDS.get(checklist.phase, checklist.phase)
-        found = [phase for phase in phases if phase.kind == kind]
+        found = [one for one in phases if one.phase.kind == kind]
         if not found:
             continue
-        phase = found[-1] if kind in ("approach", "shutdown") else found[0]
+        flown = found[-1] if kind in ("approach", "shutdown") else found[0]
         positions = tuple(p for p in POSITIONS if any(item.position == p for item in checklist.items))
-        events.append(
-            Event(
-                f"{phase_key(phase.ident)}.begin",
-                "checklist",
-                phase.ident,
-                positions,
-                f"Checklist: {checklist.title}",
-                phase.place,
-            )
-        )
+        begin, text = PhaseFigures.begin.of(flown).key, f"Checklist: {checklist.title}"
+        events.append(Event(begin, "checklist", flown.phase.ident, positions, text, flown.phase.place))
     return events
 
 
-def call_events(mission: Mission, phases: tuple[Phase, ...]) -> list[Event]:
+def call_events(mission: Mission, phases: Sequence[PhaseFigures]) -> list[Event]:
     """Return the mission's own calls at the first phase that ends at their place or bears their name."""
     events = []
     for call in mission.calls:
-        for phase in phases:
-            if call.at in (phase.place, phase.kind):
-                key = "begin" if call.at == phase.kind else "end"
-                events.append(
-                    Event(f"{phase_key(phase.ident)}.{key}", "call", phase.ident, (call.position,), call.text, call.at)
-                )
-                break
+        flown = next((one for one in phases if call.at in (one.phase.place, one.phase.kind)), None)
+        if flown is not None:
+            when = PhaseFigures.begin if call.at == flown.phase.kind else PhaseFigures.end
+            events.append(Event(when.of(flown).key, "call", flown.phase.ident, (call.position,), call.text, call.at))
     return events
 
 
 LIGHT_WORDS = {"day": "Daylight", "civil twilight": "Civil twilight", "night": "Night"}
 
 
-def light_events(phases: tuple[Phase, ...], writer: LedgerWriter) -> list[Event]:
+class LightChange(Record):
+    """The moment at which the light below her changes."""
+
+    def __init__(self, number: int, flown: PhaseFigures, before: Node, after: Node) -> None:
+        self.at, self.word = f"light.change.{number:02d}", LIGHT_WORDS[_light(after)]
+        self._flown, self._before, self._after = flown, before, after
+
+    @figure(
+        "%(word)s begins", "UTC", how="sun's altitude at the aircraft's place on the ground below, found to the minute"
+    )
+    def time(self) -> datetime:
+        rests_on(self._flown.begin, self._flown.end)
+        return _bisected(self._before, self._after, _light(self._before))
+
+
+def light_events(phases: Sequence[PhaseFigures], writer: LedgerWriter) -> list[Event]:
     """Return the moments at which the light changes along the flight, found to the minute."""
     events: list[Event] = []
-    nodes = [node for phase in phases for node in phase.nodes]
-    for before, after in pairwise(nodes):
-        old, new = _light(before), _light(after)
-        if old == new or before.instant >= after.instant:
+    nodes = [(flown, node) for flown in phases for node in flown.phase.nodes]
+    for (_, before), (flown, after) in pairwise(nodes):
+        if _light(before) == _light(after) or before.instant >= after.instant:
             continue
-        key = f"light.change.{len(events) + 1:02d}"
-        writer.put(
-            key, f"{LIGHT_WORDS[new]} begins", _bisected(before, after, old), "UTC",
-            method="sun's altitude at the aircraft's place on the ground below, found to the minute",
-        )  # fmt: skip
-        events.append(Event(key, "light", "", tuple(POSITIONS), f"{LIGHT_WORDS[new]} begins below"))
+        change = LightChange(len(events) + 1, flown, before, after)
+        writer.adopt(change)
+        events.append(
+            Event(LightChange.time.of(change).key, "light", "", tuple(POSITIONS), f"{change.word} begins below")
+        )
     return events
 
 

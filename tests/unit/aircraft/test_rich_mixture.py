@@ -6,8 +6,6 @@ landing checklists of piston aeroplanes in FAA-H-8083-3 (Airplane Flying Handboo
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import pytest
 
 from briefgen.aircraft.factory import performance_of
@@ -15,8 +13,8 @@ from briefgen.aircraft.interface import Performance
 from briefgen.model.performance import Air, IndicatedAirspeed
 from briefgen.planning.assemble import plan_mission
 from briefgen.spec.read import read_mission
+from tests.shared.demo_missions import SPECS
 
-SPECS = Path(__file__).parents[3] / "mission_specs"
 MPH = 1609.344 / 3600.0
 LB = 0.45359237
 CIRCUIT = Air(300.0, 286.0)

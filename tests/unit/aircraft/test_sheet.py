@@ -7,7 +7,6 @@ from itertools import pairwise
 from pathlib import Path
 
 import pytest
-from aircraft_cases import FT, LB, MPH, SPECS, air, aircraft, performance
 
 from briefgen.aircraft.factory import performance_of
 from briefgen.aircraft.sheet.chart import ChartLines
@@ -18,6 +17,7 @@ from briefgen.document.aircraft_text import sheet_text, sheets_json
 from briefgen.model.performance import IndicatedAirspeed
 from briefgen.spec import read_aircraft
 from briefgen.spec.write_aircraft import aircraft_file_texts
+from tests.shared.demo_aircraft import FT, LB, MPH, SPECS, air, aircraft, performance
 
 FEW_LINES = ChartLines(
     mass_kg=(40000.0 * LB, 50000.0 * LB, 60000.0 * LB),
@@ -27,7 +27,7 @@ FEW_LINES = ChartLines(
 )
 
 
-@pytest.mark.parametrize("name", ["t4-freighter", "t4-by-the-book", "s2-survey"])
+@pytest.mark.parametrize("name", ["t4-freighter", "t5-freighter", "b3-feeder", "s2-survey"])
 def test_every_grade_of_every_aircraft_has_a_sheet(name: str) -> None:
     described = aircraft(name)
 
@@ -40,9 +40,9 @@ def test_the_sheet_prints_ratings_in_the_units_of_the_trade() -> None:
     text = sheet_text(sheet_of(aircraft("t4-freighter"), "91/96", "mph"))
 
     lines = [" ".join(line.split()) for line in text.splitlines()]
-    assert "take-off 2,500 42.0 rich 5 –" in lines
-    assert "climb 2,300 35.0 rich – –" in lines
-    assert "highest lean 2,000 29.0 lean – –" in lines
+    assert "take-off 2,600 43.0 rich 5 –" in lines
+    assert "climb 2,400 35.5 rich – –" in lines
+    assert "highest lean 2,050 29.4 lean – –" in lines
 
 
 def test_a_model_written_as_charts_is_read_again_and_answers_the_same(tmp_path: Path) -> None:
@@ -67,7 +67,7 @@ def test_a_model_written_as_charts_is_read_again_and_answers_the_same(tmp_path: 
     assert book.mixture == model.mixture
 
 
-@pytest.mark.parametrize("name", ["t4-freighter", "t4-by-the-book", "s2-survey"])
+@pytest.mark.parametrize("name", ["t4-freighter", "t5-freighter", "b3-feeder", "s2-survey"])
 def test_every_aircraft_is_drawn(name: str) -> None:
     sheets = [sheet_of(aircraft(name), grade, "mph") for grade in fuel_grades_of(aircraft(name))]
     page = aircraft_files(sheets)["index.html"].decode()
@@ -81,7 +81,7 @@ def test_every_aircraft_is_drawn(name: str) -> None:
 
 
 def test_the_specific_range_falls_where_lean_becomes_rich() -> None:
-    """The lean limit of the lower grade, TF-21: 29 inHg and 2,000 rpm (common practice, no published source)."""
+    """At the lean limit of her lower grade, 29.4 inHg and 2,050 rpm."""
     (chart,) = [one for one in sheet_of(aircraft("t4-freighter"), "91/96", "mph").charts if one.name == "range"]
     middle = dict(chart.curves[1].points)
     plane, mass = performance("t4-freighter", "91/96"), 51500.0 * LB

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import pytest
-from aircraft_cases import FT, INHG, KT, LB, air, gallons_per_hour, performance
 
 from briefgen.errors import OutOfRangeError, PlanError
 from briefgen.model.performance import BestEndurance, BestRange, IndicatedAirspeed, LongRange, PercentPower
+from tests.shared.demo_aircraft import FT, INHG, KT, LB, air, gallons_per_hour, performance
 
 S2 = performance("s2-survey", "100LL")
 

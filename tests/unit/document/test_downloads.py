@@ -7,10 +7,9 @@ import io
 import json
 import xml.etree.ElementTree as ElementTree
 
-from invented_plan import PLACES, invented_plan
-
 from briefgen.document import downloads
 from briefgen.document.parts.format import printed
+from tests.shared.invented_plan import PLACES, invented_plan
 
 GPX = "{http://www.topografix.com/GPX/1/1}"
 

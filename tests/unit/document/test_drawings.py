@@ -6,13 +6,13 @@ import re
 from itertools import combinations
 
 import pytest
-from invented_plan import invented_plan
 
 from briefgen.document.drawings.land import land_within
 from briefgen.document.drawings.route_map import degrees_text, near
 from briefgen.document.pages.contents import CHARTS, chart_block
 from briefgen.document.parts.assemble import source_of
 from briefgen.document.parts.svg import Box, Canvas, Drawing, Frame, round_ticks, tick_text
+from tests.shared.invented_plan import invented_plan
 
 SIZES = ((960.0, 15.0), (352.0, 9.0))  # a page of the site and a card
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 from datetime import UTC, datetime, timedelta
 
 import pytest
-from invented_plan import invented_mission, invented_plan
 
 from briefgen.document.parts.format import Figures, FootError, printed
 from briefgen.errors import RenderError
 from briefgen.model.ledger import Entry, Foot, Ledger, Value
 from briefgen.model.plan import Plan
+from tests.shared.invented_plan import invented_mission, invented_plan
 
 # 1 NM is 1,852 m by definition; 1 lb is 0.45359237 kg by definition; 1 inHg at 0 degC is 3,386.389 Pa (NIST SP 811).
 MILE_M, POUND_KG = 1852.0, 0.45359237

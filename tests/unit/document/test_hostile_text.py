@@ -8,13 +8,13 @@ from datetime import UTC, datetime
 
 import pypdf
 import pytest
-from invented_plan import invented_plan
 
 from briefgen.document.cards.contents import all_cards
 from briefgen.document.cards.paper import pdf_files
 from briefgen.document.parts.assemble import source_of
 from briefgen.document.site import folder_name, site_files
 from briefgen.errors import RenderError
+from tests.shared.invented_plan import invented_plan
 
 MADE_AT = datetime(2027, 1, 1, tzinfo=UTC)
 

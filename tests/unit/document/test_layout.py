@@ -6,7 +6,6 @@ import csv
 from pathlib import Path
 
 import pytest
-from invented_plan import invented_plan
 
 from briefgen.document.cards.columns import fitted, in_halves
 from briefgen.document.cards.contents import all_cards
@@ -27,6 +26,7 @@ from briefgen.document.parts.blocks import (
 from briefgen.document.parts.measure import covered, lines, width_em
 from briefgen.errors import RenderError
 from briefgen.model.plan import POSITIONS
+from tests.shared.invented_plan import invented_plan
 
 POINT_MM = 25.4 / 72
 PUBLISHED = Path(__file__).parents[2] / "published" / "typography.csv"

@@ -12,6 +12,7 @@ from briefgen.document.parts import templates
 from briefgen.errors import RenderError
 
 PUBLISHED = Path(__file__).parents[2] / "published" / "contrast.csv"
+COLOUR = re.compile(r"--[a-z]+: #[0-9a-f]{6}")
 TEXT_AA, TEXT_AAA, GRAPHICS = 4.5, 7.0, 3.0  # WCAG 2.2, 1.4.3, 1.4.6, 1.4.11
 
 
@@ -60,6 +61,18 @@ def test_both_lights_define_the_same_colours() -> None:
     found = palettes()
 
     assert set(found[":root"]) == set(found[":root.red-light"])
+
+
+def test_red_light_changes_colours_alone() -> None:
+    """So that what is held of a page by day (names, order, sizes) holds in red light, and contrast is all to look at twice."""
+    styles = "\n".join(path.read_text(encoding="utf-8") for path in templates.folder().glob("*.css"))
+    rules = re.findall(r"([^{}]*red-light[^{}]*)\{([^}]*)\}", styles)
+    others = [
+        part for _, body in rules for part in body.split(";") if part.strip() and not COLOUR.fullmatch(part.strip())
+    ]
+
+    assert rules
+    assert others == []
 
 
 def test_charts_on_paper_have_no_variable_left() -> None:

@@ -5,11 +5,11 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from invented_plan import invented_plan
 
 from briefgen.document import build_site
 from briefgen.document.write import MARKER, write_site
 from briefgen.errors import RenderError
+from tests.shared.invented_plan import invented_plan
 
 
 def test_a_build_replaces_the_one_before(tmp_path: Path) -> None:

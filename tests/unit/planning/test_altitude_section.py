@@ -8,7 +8,6 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from timed_missions import SPECS, crew_of, flown, leg_phases, timed_mission
 
 from briefgen.model.ledger import Row
 from briefgen.model.mission import Height, Leg, Mission
@@ -18,6 +17,7 @@ from briefgen.planning.flight.flying import Level
 from briefgen.planning.flight.pacing import speed_range
 from briefgen.planning.sections.altitudes import cruises, flight, levels_m
 from briefgen.spec import read_mission
+from tests.shared.timed_missions import SPECS, crew_of, flown, leg_phases, timed_mission
 
 FT_M = 0.3048
 MPH_M_PER_S = 0.44704

@@ -7,11 +7,24 @@ from types import SimpleNamespace
 from typing import Any
 
 import pytest
-from loading_cases import IN, LB, OFF_BLOCKS, RICE, SPARES, WATER, aircraft, envelope, item, mission, phases, tank
 
 from briefgen.errors import PlanError
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.sections.balance.section import write_balance
+from tests.shared.loading_cases import (
+    IN,
+    LB,
+    OFF_BLOCKS,
+    RICE,
+    SPARES,
+    WATER,
+    aircraft,
+    envelope,
+    item,
+    mission,
+    phases,
+    tank,
+)
 
 
 def written(task: Any, flown: Any = None) -> tuple[LedgerWriter, list[Any], dict[str, Any], list[Any]]:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 from itertools import pairwise
-from pathlib import Path
 
 import pytest
 
@@ -24,8 +23,8 @@ from briefgen.planning.sections.fields.take_off_advice import write_advice
 from briefgen.planning.sections.fields.take_off_limits import TakeOffLimits
 from briefgen.spec.read import read_mission
 from briefgen.weather.surface import Ground
+from tests.shared.demo_missions import SPECS
 
-SPECS = Path(__file__).parents[3] / "mission_specs"
 LB_KG = 0.45359237
 KT_M_PER_S = 1852.0 / 3600.0
 HUNDRED_LB_KG = 100.0 * LB_KG

@@ -6,7 +6,6 @@ from dataclasses import replace
 from datetime import UTC, datetime
 
 import pytest
-from demo import SPECS, plan_of
 
 from briefgen.aircraft.factory import performance_of
 from briefgen.errors import PlanError
@@ -20,6 +19,7 @@ from briefgen.planning.flight.route import line_between
 from briefgen.planning.flight.sky import Sky
 from briefgen.planning.flight.sortie import Departure, fly_sortie
 from briefgen.spec import read_mission
+from tests.shared.demo_missions import SPECS, plan_of
 
 MPH = 0.44704  # m/s, exact
 FT = 0.3048  # m, exact

@@ -5,9 +5,9 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from demo import plan_edited, plan_of
 
 from briefgen.model.plan import Plan
+from tests.shared.demo_missions import plan_edited, plan_of
 
 TURNING = "way_home.return.crossing.01"
 FOUR, THREE = "equal_time.01", "equal_time.03"

@@ -8,7 +8,6 @@ from itertools import combinations, product
 from typing import Any
 
 import pytest
-from loading_cases import BALANCE, FT, IN, LB, RICE, SPARES, WATER, aircraft, bay, envelope, item, mission, phases
 
 from briefgen.errors import PlanError
 from briefgen.model.mission import LoadItem
@@ -25,6 +24,21 @@ from briefgen.planning.load.placement import (
 )
 from briefgen.planning.load.placement_model import GAP_M, OBJECTIVE_FLOOR_M
 from briefgen.planning.load.placement_problem import keeps_limits, problem_of, weigh_all
+from tests.shared.loading_cases import (
+    BALANCE,
+    FT,
+    IN,
+    LB,
+    RICE,
+    SPARES,
+    WATER,
+    aircraft,
+    bay,
+    envelope,
+    item,
+    mission,
+    phases,
+)
 
 FREE = [replace(load, bay=None) for load in (WATER, RICE, SPARES)]
 NARROW = aircraft(envelopes=(envelope("flight", (255, 30_000), (255, 61_000), (271.5, 61_000), (271.5, 30_000)),))

@@ -5,14 +5,14 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from review_cases import no_alternate
-from review_scene import FT, LB, demo, good, mission_with, put, rule, without
 
 from briefgen.errors import PlanError
 from briefgen.model.rules import RuleSet
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.review.rules import CHECKS, write_review
 from briefgen.spec.tree.check import expanded_schema
+from tests.shared.review_cases import no_alternate
+from tests.shared.review_scene import FT, LB, demo, good, mission_with, put, rule, without
 
 US_GAL = 231.0 * 0.0254**3
 

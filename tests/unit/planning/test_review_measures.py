@@ -8,12 +8,12 @@ from datetime import timedelta
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from review_scene import FT, START, cruise, demo, good, node
 
 from briefgen.planning.flight.heights import time_between_heights_s
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.review.checks.facts import Measure, worst
 from briefgen.planning.sections.way_home.engine_out import write_engine_out_way
+from tests.shared.review_scene import FT, START, cruise, demo, good, node
 
 HEIGHTS = st.floats(min_value=0.0, max_value=20_000.0)
 

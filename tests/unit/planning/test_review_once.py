@@ -5,8 +5,6 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from review_cases import good
-from review_scene import KT, Change, put, rule
 
 from briefgen.model.plan import Finding
 from briefgen.model.rules import RuleSet
@@ -14,6 +12,8 @@ from briefgen.planning.ledger import subjects
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.review.once import Judged, each_once, told_by
 from briefgen.planning.review.rules import write_review
+from tests.shared.review_cases import good
+from tests.shared.review_scene import KT, Change, put, rule
 
 
 def section(subject: str, outcome: str = "fail", cure: str = "", adds: str = "") -> Finding:

@@ -6,8 +6,9 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from review_cases import CASES, Case, no_alternate, outcome_of, table
-from review_scene import demo, good, rule
+
+from tests.shared.review_cases import CASES, Case, no_alternate, outcome_of, table
+from tests.shared.review_scene import demo, good, rule
 
 RULES = [one.ident for one in demo().rules.rules]
 FROM_THE_MISSION_ALONE = {

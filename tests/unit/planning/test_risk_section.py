@@ -5,12 +5,12 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from review_scene import demo
 
 from briefgen.errors import PlanError
 from briefgen.model.mission import Risk
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.sections.risks import PROBABILITIES, SEVERITIES, risk_level, write_risks
+from tests.shared.review_scene import demo
 
 # MIL-STD-882E (2012) table III, seen in secondary copies; columns catastrophic, critical, marginal, negligible. The cell
 # improbable and marginal is disputed between the copies (low or medium); the stricter reading is taken.

@@ -9,7 +9,6 @@ from itertools import pairwise
 from pathlib import Path
 
 import pytest
-from demo import SPECS, edited, plan_of
 
 from briefgen.errors import OutOfRangeError, PlanError, SpecError
 from briefgen.kernel.geodesy import geodesic_inverse
@@ -18,6 +17,7 @@ from briefgen.model.mission import Leg, Mission
 from briefgen.model.performance import LongRange
 from briefgen.planning.flight.route_forms import placed
 from briefgen.spec import read_mission
+from tests.shared.demo_missions import SPECS, edited, plan_of
 
 NMI_M = 1852.0
 

@@ -8,7 +8,6 @@ from pathlib import Path
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from loading_cases import DENSITY, GAL, LB, aircraft, mission, tank
 
 from briefgen.errors import PlanError
 from briefgen.kernel.fuel import density_at_temperature
@@ -22,6 +21,7 @@ from briefgen.planning.load.tanks import (
     tank_contents,
     usable_m3,
 )
+from tests.shared.loading_cases import DENSITY, GAL, LB, aircraft, mission, tank
 
 CRAFT = aircraft()  # bay tank 202, mains 502 US gal each, 2 US gal of each unusable
 PUBLISHED = Path(__file__).parents[2] / "published" / "standard_weights.csv"

@@ -8,7 +8,15 @@ from datetime import timedelta
 from pathlib import Path
 
 import pytest
-from timed_missions import (
+
+from briefgen.errors import PlanError
+from briefgen.kernel.time_control import orbit_time
+from briefgen.model.mission import Hold, Mission
+from briefgen.model.performance import IndicatedAirspeed
+from briefgen.planning.flight.pacing import SpeedRange, speed_range
+from briefgen.planning.flight.schedule import Flown
+from briefgen.planning.sections.timing.section import Timed, timed_points
+from tests.shared.timed_missions import (
     SECOND,
     WINDOW,
     crew_of,
@@ -20,14 +28,6 @@ from timed_missions import (
     timed_mission,
     to_second,
 )
-
-from briefgen.errors import PlanError
-from briefgen.kernel.time_control import orbit_time
-from briefgen.model.mission import Hold, Mission
-from briefgen.model.performance import IndicatedAirspeed
-from briefgen.planning.flight.pacing import SpeedRange, speed_range
-from briefgen.planning.flight.schedule import Flown
-from briefgen.planning.sections.timing.section import Timed, timed_points
 
 FIVE_MINUTES = timedelta(minutes=5)
 

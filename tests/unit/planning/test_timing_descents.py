@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import pytest
-from timed_missions import SPECS, flown
 
 from briefgen.spec import read_mission
+from tests.shared.timed_missions import SPECS, flown
 
 PLACED_M = 50.0  # a second at 100 knots
 

@@ -7,11 +7,11 @@ from datetime import datetime, timedelta
 from pathlib import Path
 
 import pytest
-from timed_missions import SECOND, WINDOW, flown, over, take_off_time, timed_mission, to_second
 
 from briefgen.model.mission import Mission
 from briefgen.model.plan import Plan
 from briefgen.planning.assemble import plan_mission
+from tests.shared.timed_missions import SECOND, WINDOW, flown, over, take_off_time, timed_mission, to_second
 
 KT_M_PER_S = 1852.0 / 3600.0
 TARGET = datetime.fromisoformat("2027-02-17T18:20:00+00:00")

@@ -7,8 +7,19 @@ from dataclasses import replace
 from functools import cache
 
 import pytest
-from demo import SPECS
-from simple_aircraft import (
+
+from briefgen.kernel.range_points import equal_time_distance
+from briefgen.model.ledger import Given
+from briefgen.model.mission import Mission
+from briefgen.planning.flight.critical_point import critical_point
+from briefgen.planning.flight.direct import along, highest_way, straight_lines, time_along
+from briefgen.planning.flight.refuges import Refuge
+from briefgen.planning.flight.spots import Spot
+from briefgen.planning.ledger.writer import LedgerWriter
+from briefgen.planning.sections.way_home.equal_time import Choice, _Ways, write_equal_time
+from briefgen.spec import read_mission
+from tests.shared.demo_missions import SPECS
+from tests.shared.simple_aircraft import (
     EMPTY_KG,
     FLOW_KG_PER_S,
     HEIGHT_M,
@@ -23,17 +34,6 @@ from simple_aircraft import (
     no_return_points,
     northward,
 )
-
-from briefgen.kernel.range_points import equal_time_distance
-from briefgen.model.ledger import Given
-from briefgen.model.mission import Mission
-from briefgen.planning.flight.critical_point import critical_point
-from briefgen.planning.flight.direct import along, highest_way, straight_lines, time_along
-from briefgen.planning.flight.refuges import Refuge
-from briefgen.planning.flight.spots import Spot
-from briefgen.planning.ledger.writer import LedgerWriter
-from briefgen.planning.sections.way_home.equal_time import Choice, _Ways, write_equal_time
-from briefgen.spec import read_mission
 
 TAS = 180.0 * KT_M_PER_S
 TOTAL_M = 1500.0 * NMI_M

@@ -8,8 +8,7 @@ import pytest
 
 from briefgen.errors import SpecError
 from briefgen.spec import read_mission
-
-from .bad_spec_cases import BASE, cases, make_folder, read_case
+from tests.shared.bad_spec_cases import BASE, cases, make_folder, read_case
 
 LEAST_CASES = 40
 

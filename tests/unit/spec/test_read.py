@@ -15,8 +15,7 @@ import yaml
 from briefgen.errors import SpecError
 from briefgen.model.ledger import Given
 from briefgen.spec import missions_in, read_aircraft, read_mission
-
-from .bad_spec_cases import BASE
+from tests.shared.bad_spec_cases import BASE
 
 FILES = ("mission.yaml", "aircraft.yaml", "places.yaml", "rules.yaml", "weather.yaml")
 SPOILT_TEXTS = 400

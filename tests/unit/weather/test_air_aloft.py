@@ -7,13 +7,13 @@ from dataclasses import replace
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from weather_cases import HEIGHTS_M, NOON, POINTS, after, sounding, weather
 
 from briefgen.errors import OutOfRangeError
 from briefgen.kernel.atmosphere import altitude_at_pressure, standard_temperature
 from briefgen.model.weather import FreezingLevel, TemperatureLevel, WindLevel
 from briefgen.weather.air import Sky, deviation_from_standard
 from briefgen.weather.points import PointSet
+from tests.shared.small_weathers import HEIGHTS_M, NOON, POINTS, after, sounding, weather
 
 ROUND_OFF = {"abs": 1e-9, "rel": 0.0}
 FOUR = tuple(sounding(ident, 0.0, 90.0 + 20.0 * n, 5.0 + n, float(n), use=12.0) for n, ident in enumerate(POINTS))

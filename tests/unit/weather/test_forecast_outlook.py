@@ -5,12 +5,12 @@ from __future__ import annotations
 import math
 
 import pytest
-from weather_cases import NOON, after, forecast, weather
 
 from briefgen.errors import OutOfRangeError
 from briefgen.model.places import Minima
 from briefgen.model.weather import CloudLayer, ForecastGroup
 from briefgen.weather.forecast import forecast_for, minima_check, outlook
+from tests.shared.small_weathers import NOON, after, forecast, weather
 
 BASE = ForecastGroup("base", NOON, after(24), None, 10_000.0, (CloudLayer("scattered", 600.0),), text="base")
 LOWER = ForecastGroup("becoming", after(4), after(6), None, 3000.0, (CloudLayer("overcast", 100.0),), text="becoming")

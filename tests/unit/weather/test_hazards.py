@@ -6,7 +6,6 @@ import csv
 from pathlib import Path
 
 import pytest
-from weather_cases import NOON, POINTS, after, sounding, weather
 
 from briefgen.kernel.atmosphere import LOWEST_TEMPERATURE_K
 from briefgen.model.weather import CloudSheet, Wind, wind_vector
@@ -22,6 +21,7 @@ from briefgen.weather.hazards import (
     sheets_at,
     wind_on_runway,
 )
+from tests.shared.small_weathers import NOON, POINTS, after, sounding, weather
 
 KT_M_PER_S = 1852.0 / 3600.0
 KELVIN = 273.15

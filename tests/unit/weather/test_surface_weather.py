@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from weather_cases import NOON, POINTS, after, surface, weather
 
 from briefgen.errors import OutOfRangeError
 from briefgen.model.weather import Wind
 from briefgen.weather.surface import Ground
+from tests.shared.small_weathers import NOON, POINTS, after, surface, weather
 
 ROUND_OFF = {"abs": 1e-9, "rel": 1e-12}
 

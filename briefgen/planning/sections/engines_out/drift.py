@@ -7,33 +7,18 @@ from dataclasses import dataclass
 from briefgen.aircraft.engines_out import DriftDown, drift_down, mass_to_jettison
 from briefgen.aircraft.interface import Performance
 from briefgen.errors import BriefgenError
-from briefgen.model.ledger import Column, Row
 from briefgen.model.mission import Mission
 from briefgen.model.plan import ChartData, ChartPoint, Series
+from briefgen.model.record import Absent, Record, figure, note, rests_on, working
+from briefgen.model.tables import TableOf, column
 from briefgen.planning.ledger.writer import AIRSPEED, LedgerWriter
+from briefgen.planning.sections.engines_out.ceilings import FewerFigures, LegFigures
 from briefgen.planning.sections.engines_out.legs import NOT_KNOWN, SERVICE_RATE_M_PER_S, SERVICE_SOURCE, Fewer, LegOut
 
 HOLDS, SINKS, STAYS = "levels off", "still sinking", "holds the planned height"
 NO_WEIGHT = "no weight is low enough"
-
-COLUMNS = (
-    Column("leg", "Leg"),
-    Column("running", "Running"),
-    Column("ias", "Fly", AIRSPEED),
-    Column("from", "From", "ft"),
-    Column("level_off", "Down to", "ft"),
-    Column("outcome", "There"),
-    Column("time", "Time", "h:min"),
-    Column("distance", "Still-air distance", "NM"),
-    Column("fuel", "Fuel", "lb"),
-    Column("over_safe", "Over safe height", "ft"),
-    Column("must_leave", "Must leave", "lb"),
-    Column("must_leave_volume", "as fuel", "US gal"),
-)
-NOTE = (
-    "At climb power and one speed from the planned height until she levels off or reaches the safe height of the leg, in still "
-    "air. Must leave: load or fuel, so that 100 ft/min are in hand at the safe height."
-)
+HELD = "the planned height is held"
+INTEGRATED = "drift at climb power integrated minute by minute with the fuel burnt"
 
 
 @dataclass(frozen=True)
@@ -43,6 +28,7 @@ class Drift:
     out: LegOut
     fewer: Fewer
     flown: DriftDown
+    ias_m_per_s: float
 
     @property
     def over_safe_m(self) -> float:
@@ -51,126 +37,198 @@ class Drift:
         return self.flown.level_off_m - safe_m
 
 
-def write_drifts(
-    mission: Mission, legs: tuple[LegOut, ...], performance: Performance, writer: LedgerWriter
-) -> tuple[Drift, ...]:
-    """Enter the drift down of every leg whose planned height is not held, and what must leave; return those flown."""
-    rows, drifts = [], []
-    for out in legs:
-        for fewer in out.fewer:
-            found = _write_drift(out, fewer, performance, writer)
-            if found:
-                drifts.append(found)
-            _write_must_leave(mission, out, fewer, performance, writer)
-            head = f"{out.key}.drift_{fewer.stopped}"
-            cells = {column.name: f"{head}.{column.name}" for column in COLUMNS}
-            cells["leg"], cells["running"] = f"{out.key}.leg", f"{out.key}.engines_{fewer.stopped}"
-            cells["must_leave"] = f"{out.key}.must_leave_{fewer.stopped}"
-            cells["must_leave_volume"] = f"{out.key}.must_leave_{fewer.stopped}_volume"
-            present = {name: key for name, key in cells.items() if key in writer}
-            if len(present) > len(("leg", "running")):
-                rows.append(Row(out.leg.to.name, present))
-    if rows:
-        writer.table("engines_out.drift_down", "Drift down with engines stopped", COLUMNS, rows, NOTE)
-    return tuple(drifts)
-
-
 def _floor_m(out: LegOut) -> float:
     """Return where a drift is followed to: the safe height, or the sea where she is planned below that."""
     sea_m = out.setting_offset_m
     return sea_m if out.safe_m is None or out.safe_m >= out.node.pressure_altitude_m else out.safe_m
 
 
-def _write_drift(out: LegOut, fewer: Fewer, performance: Performance, writer: LedgerWriter) -> Drift | None:
-    node, key = out.node, f"{out.key}.drift_{fewer.stopped}"
-    absolute_m = fewer.absolute.pressure_altitude_m
+def drift_on(out: LegOut, fewer: Fewer, performance: Performance) -> Drift | None:
+    """Return the drift down with so many engines stopped, None where the planned height is held.
+
+    Raises:
+        BriefgenError: The aircraft file does not say.
+    """
+    node, absolute_m = out.node, fewer.absolute.pressure_altitude_m
     if absolute_m is not None and absolute_m >= node.pressure_altitude_m:
         return None
-    label = f"Drift down on the leg to {out.leg.to.name}, {fewer.stopped} out"
-    inputs = (*out.inputs, f"{out.key}.engines_{fewer.stopped}")
-    try:
-        ias = fewer.climb_ias_m_per_s or performance.best_climb_speed(
-            node.mass_kg, out.air(node.pressure_altitude_m), engines=fewer.engines.name
-        )
-        flown = drift_down(
-            performance,
-            node.mass_kg,
-            node.pressure_altitude_m,
-            out.air,
-            fewer.engines.name,
-            _floor_m(out),
-            ias_m_per_s=ias,
-        )
-    except BriefgenError as error:
-        writer.put(f"{key}.outcome", label, NOT_KNOWN, method=error.problem, inputs=inputs)
-        return None
-    drift, last = Drift(out, fewer, flown), flown.points[-1]
-    method = "drift at climb power integrated minute by minute with the fuel burnt"
-    writer.put(
-        f"{key}.ias", f"{label}: fly", ias, AIRSPEED, method="speed of the best climb, least sink", inputs=inputs
+    ias = fewer.climb_ias_m_per_s or performance.best_climb_speed(
+        node.mass_kg, out.air(node.pressure_altitude_m), engines=fewer.engines.name
     )
-    inputs = (*inputs, f"{key}.ias")
-    level_off_m = flown.level_off_m - out.setting_offset_m
-    writer.put(f"{key}.outcome", f"{label}: there", _ending(drift), method=method, inputs=inputs)
-    numbers = (
-        ("from", "from", node.altitude_m, "ft"),
-        ("level_off", "down to", level_off_m, "ft"),
-        ("time", "time", last.time_s, "h:min"),
-        ("distance", "still-air distance", last.distance_m, "NM"),
-        ("fuel", "fuel", node.mass_kg - last.mass_kg, "lb"),
+    flown = drift_down(
+        performance, node.mass_kg, node.pressure_altitude_m, out.air, fewer.engines.name, _floor_m(out), ias_m_per_s=ias
     )
-    for name, what, value, unit in numbers:
-        writer.put(f"{key}.{name}", f"{label}: {what}", value, unit, method=method, inputs=inputs)
-    if out.safe_m is not None:
-        writer.put(
-            f"{key}.over_safe", f"{label}: over the safe height", drift.over_safe_m, "ft",
-            method="where it ends less the minimum safe altitude", inputs=(f"{key}.level_off", f"{out.leg_key}.safe_height"),
-        )  # fmt: skip
-    return drift
+    return Drift(out, fewer, flown, ias)
 
 
-def _write_must_leave(
-    mission: Mission, out: LegOut, fewer: Fewer, performance: Performance, writer: LedgerWriter
-) -> None:
-    """Enter what must leave where the service ceiling lies under the safe height."""
-    service_m = fewer.service.pressure_altitude_m
-    if out.safe_m is None or not fewer.service.known or (service_m is not None and service_m >= out.safe_m):
-        return
-    key = f"{out.key}.must_leave_{fewer.stopped}"
-    label = f"Must leave to hold the safe height on the leg to {out.leg.to.name}, {fewer.stopped} out"
-    method = "weight less the greatest that climbs 100 ft/min at the safe height, at climb power and its best speed"
-    inputs = (*out.inputs, f"{out.key}.engines_{fewer.stopped}", f"{out.leg_key}.safe_height")
-    drift_key = f"{out.key}.drift_{fewer.stopped}.outcome"
-    if drift_key not in writer:
-        writer.put(
-            drift_key, f"{label}: there", STAYS, method="absolute ceiling above the planned height", inputs=inputs
+class DriftFigures(Record):
+    """The drift down on one leg with so many engines stopped, and what must leave to hold the safe height."""
+
+    def __init__(self, mission: Mission, fewer: FewerFigures, performance: Performance) -> None:
+        self.leg, self.fewer, self.at = fewer.leg, fewer, f"{fewer.at}.drift_{fewer.stopped}"
+        self.label = f"Drift down on the leg to {fewer.leg.to}, {fewer.stopped} out"
+        self.leave = MustLeave(mission, fewer, performance)
+        self.drift, self.problem = None, ""
+        try:
+            self.drift = drift_on(fewer.leg.out, fewer.fewer, performance)
+        except BriefgenError as error:
+            self.problem = error.problem
+        self.outcome_how = self.problem or (INTEGRATED if self.drift else "absolute ceiling above the planned height")
+
+    @property
+    def told(self) -> bool:
+        """Whether there is anything to say: she drifts, it is not known, or something must leave."""
+        return self.drift is not None or bool(self.problem) or self.leave.asked
+
+    @working
+    def _flown(self) -> Drift:
+        rests_on(self.leg.mass, self.leg.deviation, self.fewer.engines)
+        if self.drift is None:
+            raise Absent(self.problem or HELD)
+        return self.drift
+
+    @working
+    def _way(self) -> Drift:
+        rests_on(self.ias)
+        return self._flown
+
+    @figure("%(label)s: fly", AIRSPEED, how="speed of the best climb, least sink")
+    def ias(self) -> float:
+        return self._flown.ias_m_per_s
+
+    @figure("%(label)s: there", how="%(outcome_how)s")
+    def outcome(self) -> str:
+        rests_on(self.leg.mass, self.leg.deviation, self.fewer.engines)
+        if self.drift is not None:
+            return _ending(self._way)
+        if self.problem:
+            return NOT_KNOWN
+        if not self.leave.asked:
+            raise Absent(HELD)
+        return STAYS
+
+    @figure("%(label)s: from", "ft", how=INTEGRATED, name="from")
+    def begins(self) -> float:
+        return self._way.out.node.altitude_m
+
+    @figure("%(label)s: down to", "ft", how=INTEGRATED)
+    def level_off(self) -> float:
+        return self._way.flown.level_off_m - self.leg.out.setting_offset_m
+
+    @figure("%(label)s: time", "h:min", how=INTEGRATED)
+    def time(self) -> float:
+        return self._way.flown.points[-1].time_s
+
+    @figure("%(label)s: still-air distance", "NM", how=INTEGRATED)
+    def distance(self) -> float:
+        return self._way.flown.points[-1].distance_m
+
+    @figure("%(label)s: fuel", "lb", how=INTEGRATED)
+    def fuel(self) -> float:
+        return self._way.out.node.mass_kg - self._way.flown.points[-1].mass_kg
+
+    @figure("%(label)s: over the safe height", "ft", how="where it ends less the minimum safe altitude")
+    def over_safe(self) -> float:
+        if self.leg.safe is None:
+            raise Absent("no safe altitude is known for the leg")
+        return self.level_off - float(self.leg.safe.value)
+
+
+class MustLeave(Record):
+    """What must leave where the service ceiling lies under the safe height."""
+
+    def __init__(self, mission: Mission, fewer: FewerFigures, performance: Performance) -> None:
+        self.at, self.fewer, self.stopped, self._mission = fewer.at, fewer, fewer.stopped, mission
+        self.label = f"Must leave to hold the safe height on the leg to {fewer.leg.to}, {fewer.stopped} out"
+        self.how = (
+            "weight less the greatest that climbs 100 ft/min at the safe height, at climb power and its best speed"
         )
-    try:
-        mass_kg = mass_to_jettison(
-            performance, out.node.mass_kg, out.air(out.safe_m), fewer.engines.name, SERVICE_RATE_M_PER_S,
-            mission.individual.basic_mass_kg,
-        )  # fmt: skip
-    except BriefgenError as error:
-        writer.put(key, label, NO_WEIGHT, method=error.problem, inputs=inputs)
-        return
-    writer.put(key, label, mass_kg, "lb", method=method, inputs=inputs, source=SERVICE_SOURCE)
-    writer.put(
-        f"{key}_volume", f"{label}, as fuel", mass_kg / mission.fuel.density_kg_per_m3, "US gal",
-        method="weight over the density of the fuel", inputs=(key, "fuel.density"),
-    )  # fmt: skip
+        self.mass_kg: float | None = None
+        if self.asked:
+            self._work_out(performance)
+
+    def _work_out(self, performance: Performance) -> None:
+        out, engines = self.fewer.leg.out, self.fewer.fewer.engines.name
+        try:
+            self.mass_kg = mass_to_jettison(
+                performance, out.node.mass_kg, out.air(out.safe_m or 0.0), engines, SERVICE_RATE_M_PER_S,
+                self._mission.individual.basic_mass_kg,
+            )  # fmt: skip
+        except BriefgenError as error:
+            self.how = error.problem
+
+    @property
+    def asked(self) -> bool:
+        """Whether the service ceiling is known to lie under the safe height."""
+        safe_m, service = self.fewer.leg.out.safe_m, self.fewer.fewer.service
+        service_m = service.pressure_altitude_m
+        return safe_m is not None and service.known and (service_m is None or service_m < safe_m)
+
+    @figure("%(label)s", "lb", how="%(how)s", source=SERVICE_SOURCE, name="must_leave_%(stopped)s")
+    def must_leave(self) -> float | str:
+        leg = self.fewer.leg
+        if not self.asked or leg.safe is None:
+            raise Absent("the service ceiling is not under the safe height")
+        rests_on(leg.mass, leg.deviation, self.fewer.engines, leg.safe.value)
+        return NO_WEIGHT if self.mass_kg is None else self.mass_kg
+
+    @figure(
+        "%(label)s, as fuel", "US gal", how="weight over the density of the fuel", name="must_leave_%(stopped)s_volume"
+    )
+    def must_leave_volume(self) -> float:
+        mass_kg = self.must_leave
+        if isinstance(mass_kg, str):
+            raise Absent(mass_kg)
+        note("fuel.density")
+        return mass_kg / self._mission.fuel.density_kg_per_m3
 
 
-def drift_chart(drifts: tuple[Drift, ...]) -> dict[str, ChartData]:
+DRIFT_DOWN = TableOf(
+    "engines_out.drift_down",
+    "Drift down with engines stopped",
+    (
+        column(LegFigures.leg, "Leg", through="leg"),
+        column(FewerFigures.engines, "Running", name="running", through="fewer"),
+        column(DriftFigures.ias, "Fly"),
+        column(DriftFigures.begins, "From"),
+        column(DriftFigures.level_off, "Down to"),
+        column(DriftFigures.outcome, "There"),
+        column(DriftFigures.time, "Time"),
+        column(DriftFigures.distance, "Still-air distance"),
+        column(DriftFigures.fuel, "Fuel"),
+        column(DriftFigures.over_safe, "Over safe height"),
+        column(MustLeave.must_leave, "Must leave", name="must_leave", through="leave"),
+        column(MustLeave.must_leave_volume, "as fuel", name="must_leave_volume", through="leave"),
+    ),
+    note="At climb power and one speed from the planned height until she levels off or reaches the safe height of the leg, in "
+    "still air. Must leave: load or fuel, so that 100 ft/min are in hand at the safe height.",
+)
+
+
+def write_drifts(
+    mission: Mission, legs: list[LegFigures], performance: Performance, writer: LedgerWriter
+) -> list[DriftFigures]:
+    """Enter the drift down of every leg whose planned height is not held, and what must leave; return them all."""
+    drifts = [DriftFigures(mission, fewer, performance) for leg in legs for fewer in leg.fewer]
+    for one in drifts:
+        writer.adopt(one)
+        writer.adopt(one.leave)
+    if told := [one for one in drifts if one.told]:
+        writer.tabulate(DRIFT_DOWN.filled([DRIFT_DOWN.row(one.leg.to, one) for one in told]))
+    return drifts
+
+
+def drift_chart(written: list[DriftFigures]) -> dict[str, ChartData]:
     """Return the chart of the leg on which the drift ends lowest over the safe height, and first; none where every height is held."""
+    drifts = [(one, one.drift) for one in written if one.drift is not None]
     if not drifts:
         return {}
-    out = min(drifts, key=lambda drift: (drift.over_safe_m, drift.flown.points[-1].time_s)).out
+    out = min((drift for _, drift in drifts), key=lambda drift: (drift.over_safe_m, drift.flown.points[-1].time_s)).out
     curves, points = [], []
-    for drift in (one for one in drifts if one.out is out and len(one.flown.points) > 1):
+    for figures, drift in ((one, drift) for one, drift in drifts if drift.out is out and len(drift.flown.points) > 1):
         way = tuple((p.distance_m, p.pressure_altitude_m - out.setting_offset_m) for p in drift.flown.points)
         curves.append(Series(drift.fewer.stopped, drift.fewer.engines.name, "NM", "ft", way))
-        end = f"{out.key}.drift_{drift.fewer.stopped}.level_off"
-        points.append(ChartPoint(_ending(drift), *way[-1], end))
+        points.append(ChartPoint(_ending(drift), *way[-1], DriftFigures.level_off.of(figures).key))
     if not curves:
         return {}
     if out.leg.safe_height_m is not None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from briefgen.aircraft.engines_out import BestCeiling, ceiling_at_best_speed
@@ -13,7 +14,6 @@ from briefgen.model.mission import Leg, Mission
 from briefgen.model.performance import Air, EngineConfiguration
 from briefgen.model.plan import Node, Phase
 from briefgen.planning.flight.idents import item_keys
-from briefgen.planning.ledger.keys import phase_key
 
 SERVICE_RATE_M_PER_S = 100.0 * FT_M / 60.0
 SERVICE_SOURCE = "service ceiling at 100 ft/min: common practice of the trade, no published source"
@@ -82,11 +82,6 @@ class LegOut:
         return self.node.pressure_altitude_m - self.node.altitude_m
 
     @property
-    def inputs(self) -> tuple[str, ...]:
-        """The entries every figure of the leg rests on."""
-        return (f"{self.key}.mass", f"{self.key}.deviation")
-
-    @property
     def safe_m(self) -> float | None:
         """The minimum safe altitude as pressure altitude [m]."""
         return None if self.leg.safe_height_m is None else self.leg.safe_height_m + self.setting_offset_m
@@ -101,7 +96,7 @@ class LegOut:
         return None if service_m is None else min(self.node.pressure_altitude_m, service_m)
 
 
-def legs_out(mission: Mission, phases: tuple[Phase, ...], performance: Performance) -> tuple[LegOut, ...]:
+def legs_out(mission: Mission, phases: Sequence[Phase], performance: Performance) -> tuple[LegOut, ...]:
     """Return every leg that has level flight, with what is left on one and on two engines less."""
     heads, found = item_keys(mission.route.items), []
     seen: set[int] = set()
@@ -158,8 +153,3 @@ def _height(
         return Height(None, error.problem, known=False)
     except BriefgenError as error:
         return Height(None, error.problem)
-
-
-def begin_key(phase: Phase) -> str:
-    """Return the key of the moment a phase begins."""
-    return f"{phase_key(phase.ident)}.begin"

@@ -1,4 +1,4 @@
-"""The setting at the height held with one engine stopped, and how far the fuel goes on it."""
+"""Settings with engines stopped: levers, speeds and flows as figures; at the height held, how far the fuel goes on it."""
 
 from __future__ import annotations
 
@@ -6,34 +6,17 @@ from collections.abc import Callable
 
 from briefgen.aircraft.interface import Performance
 from briefgen.errors import BriefgenError
-from briefgen.model.ledger import Column, Row
 from briefgen.model.mission import Mission
 from briefgen.model.performance import BestRange, IndicatedAirspeed, PowerSetting, SpeedTarget
-from briefgen.planning.ledger.review_keys import UNUSABLE_FUEL
+from briefgen.model.record import Absent, Record, Ref, figure, rests_on, working
+from briefgen.model.tables import TableOf, column
+from briefgen.planning.ledger.absence import said
 from briefgen.planning.ledger.writer import AIRSPEED, LedgerWriter
-from briefgen.planning.sections.engines_out.legs import Fewer, LegOut
+from briefgen.planning.sections.engines_out.ceilings import FewerFigures, LegFigures
+from briefgen.planning.sections.engines_out.legs import NOT_KNOWN, Fewer, LegOut
 
 PIECES = 6  # of the fuel left; the weight falls by a few per cent in each, so the middle of it serves
-
-COLUMNS = (
-    Column("leg", "Leg"),
-    Column("running", "Running"),
-    Column("height_held", "Height", "ft"),
-    Column("ias", "Indicated airspeed", AIRSPEED),
-    Column("tas", "True airspeed", "kt"),
-    Column("rpm", "Engine speed", "rpm"),
-    Column("manifold_pressure", "Manifold pressure", "inHg"),
-    Column("mixture", "Mixture"),
-    Column("flow_engine", "Flow each", "US gal/h"),
-    Column("flow", "Flow total", "US gal/h"),
-    Column("fuel", "Usable fuel", "US gal"),
-    Column("range", "Still-air range", "NM"),
-    Column("endurance", "Endurance", "h:min"),
-)
-NOTE = (
-    "Level at the height held, best range at the weight with which the leg begins, the same indicated speed until the "
-    "usable fuel is gone; no wind, no reserve, the drift down not counted."
-)
+BY_LIMITS = "by the limits of the fuel grade"
 
 SettingAt = Callable[[float], PowerSetting]  # the setting at a mass [kg]
 
@@ -49,23 +32,122 @@ def fuel_goes(setting_at: SettingAt, mass_kg: float, fuel_kg: float) -> tuple[fl
     return distance_m, time_s
 
 
-def write_settings(mission: Mission, legs: tuple[LegOut, ...], performance: Performance, writer: LedgerWriter) -> None:
-    """Enter the setting with one engine stopped for every leg on which a height is held."""
-    rows = []
-    for out in legs:
-        fewer = next((one for one in out.fewer if one.stopped == "one"), None)
-        if fewer is None:
-            continue
-        _write_setting(mission, out, fewer, performance, writer)
-        cells = {column.name: f"{out.key}.{column.name}" for column in COLUMNS}
-        cells["running"] = f"{out.key}.engines_one"
-        rows.append(Row(out.leg.to.name, {name: key for name, key in cells.items() if key in writer}))
-    if rows:
-        writer.table("engines_out.setting", "Setting with one engine stopped", COLUMNS, rows, NOTE)
+class LevelSetting(Record):
+    """A setting in level flight as it is printed, or the word that stands for its flow where there is none."""
+
+    label: str
+    how: str
+    setting: PowerSetting | None  # None where it cannot be flown or is not known: then `word` says which
+    word: str = NOT_KNOWN
+    _fuel_density_kg_per_m3: float
+
+    @property
+    def origin(self) -> str:
+        """Where the setting comes from."""
+        return self.setting.source if self.setting else ""
+
+    @working
+    def _solved(self) -> PowerSetting:
+        """The setting, which rests on what `_drivers` reads."""
+        self._drivers()
+        if self.setting is None:
+            raise Absent(self.how)
+        return self.setting
+
+    def _drivers(self) -> None:
+        raise NotImplementedError
+
+    @figure("%(label)s: indicated airspeed", AIRSPEED, how="%(how)s", source="%(origin)s")
+    def ias(self) -> float:
+        return self._solved.ias_m_per_s
+
+    @figure("%(label)s: true airspeed", "kt", how="%(how)s", source="%(origin)s")
+    def tas(self) -> float:
+        return self._solved.tas_m_per_s
+
+    @figure("%(label)s: engine speed", "rpm", how="%(how)s", source="%(origin)s")
+    def rpm(self) -> float:
+        return said(self._solved.engine_speed_rpm)
+
+    @figure("%(label)s: manifold pressure", "inHg", decimals=1, how="%(how)s", source="%(origin)s")
+    def manifold_pressure(self) -> float:
+        return said(self._solved.manifold_pressure_pa)
+
+    @figure("%(label)s: mixture", how=BY_LIMITS, source="%(origin)s")
+    def mixture(self) -> str:
+        return said(self._solved.mixture)
+
+    @figure("%(label)s: fuel flow of each engine", "US gal/h", decimals=1, how="%(how)s", source="%(origin)s")
+    def flow_engine(self) -> float:
+        return self._solved.fuel_flow_per_engine_kg_per_s / self._fuel_density_kg_per_m3
+
+    @figure("%(label)s: fuel flow of all running", "US gal/h", how="%(how)s", source="%(origin)s")
+    def flow(self) -> float | str:
+        if self.setting is None:
+            self._drivers()
+            return self.word
+        return self._solved.fuel_flow_kg_per_s / self._fuel_density_kg_per_m3
 
 
-def _solved(out: LegOut, fewer: Fewer, held_m: float, performance: Performance) -> tuple[PowerSetting | None, str]:
+class OneOutSetting(LevelSetting):
+    """The setting with one engine stopped at the height held on a leg, and how far the fuel goes on it."""
+
+    def __init__(self, mission: Mission, leg: LegFigures, unusable: Ref, performance: Performance) -> None:
+        self.at, self.leg, self.fewer, self._unusable = leg.at, leg, leg.one, unusable
+        self.label = f"Engines out, leg to {leg.to}, one out"
+        self._performance, self._fuel_density_kg_per_m3 = performance, mission.fuel.density_kg_per_m3
+        self.setting, self.how = _solved(leg.out, leg.one.fewer, performance) if self._held else (None, "")
+
+    @property
+    def _held(self) -> float | None:
+        return self.leg.out.held_m(self.leg.one.fewer)
+
+    def _drivers(self) -> None:
+        if self._held is None:
+            raise Absent("no height is held")
+        rests_on(self.leg.mass, self.leg.deviation, self.leg.one.height_held, self.leg.one.engines)
+
+    @working
+    def _usable_kg(self) -> float:
+        rests_on(self._solved, self.leg.mass)
+        return float(self.leg.out.node.fuel_kg - self._unusable.value)
+
+    @figure("%(label)s: usable fuel", "US gal", how="as level flight begins")
+    def fuel(self) -> float:
+        return self._usable_kg / self._fuel_density_kg_per_m3
+
+    @working
+    def _goes(self) -> tuple[float, float] | str:
+        """Return how far [m] and how long [s] the fuel goes, or why that is not known."""
+        rests_on(self.fuel, self.ias, self.flow)
+        out, air, same = self.leg.out, self._solved.air, IndicatedAirspeed(self._solved.ias_m_per_s)
+        engines = self.leg.one.fewer.engines.name
+        try:
+            return fuel_goes(
+                lambda mass_kg: self._performance.cruise(mass_kg, air, same, engines=engines),
+                out.node.mass_kg, self._usable_kg,
+            )  # fmt: skip
+        except BriefgenError as error:
+            return error.problem
+
+    @figure("%(label)s: still-air range", "NM", how="usable fuel burnt at the same indicated speed, the weight falling")
+    def range(self) -> float | str:
+        goes = self._goes
+        return NOT_KNOWN if isinstance(goes, str) else goes[0]
+
+    @figure("%(label)s: endurance", "h:min", how="usable fuel burnt at the same indicated speed, the weight falling")
+    def endurance(self) -> float:
+        goes = self._goes
+        if isinstance(goes, str):
+            raise Absent(goes)
+        return goes[1]
+
+
+def _solved(out: LegOut, fewer: Fewer, performance: Performance) -> tuple[PowerSetting | None, str]:
     """Return the setting at the first of the speeds that can be answered, and which it was or why none."""
+    held_m = out.held_m(fewer)
+    if held_m is None:
+        return None, "no height is held"
     targets: list[tuple[str, SpeedTarget]] = [("best range", BestRange())]
     if fewer.climb_ias_m_per_s is not None:
         targets.append(("speed of the best climb", IndicatedAirspeed(fewer.climb_ias_m_per_s)))
@@ -79,60 +161,35 @@ def _solved(out: LegOut, fewer: Fewer, held_m: float, performance: Performance) 
     return None, problem
 
 
-def _write_setting(mission: Mission, out: LegOut, fewer: Fewer, performance: Performance, writer: LedgerWriter) -> None:
-    held_m = out.held_m(fewer)
-    if held_m is None:
-        return
-    key, density = out.key, mission.fuel.density_kg_per_m3
-    to = f"Engines out, leg to {out.leg.to.name}, one out"
-    inputs = (f"{key}.mass", f"{key}.deviation", f"{key}.height_held", f"{key}.engines_one")
-    setting, how = _solved(out, fewer, held_m, performance)
-    if setting is None:
-        writer.put(f"{key}.flow", f"{to}: fuel flow", "not known", method=how, inputs=inputs)
-        return
-    put_setting(key, to, setting, density, how, inputs, writer)
-    usable_kg = out.node.fuel_kg - writer.number(UNUSABLE_FUEL)
-    writer.put(
-        f"{key}.fuel", f"{to}: usable fuel", usable_kg / density, "US gal", method="as level flight begins",
-        inputs=(UNUSABLE_FUEL, f"{key}.mass"),
-    )  # fmt: skip
-    air, same = out.air(held_m), IndicatedAirspeed(setting.ias_m_per_s)
-    try:
-        distance_m, time_s = fuel_goes(
-            lambda mass_kg: performance.cruise(mass_kg, air, same, engines=fewer.engines.name),
-            out.node.mass_kg, usable_kg,
-        )  # fmt: skip
-    except BriefgenError as error:
-        writer.put(f"{key}.range", f"{to}: still-air range", "not known", method=error.problem, inputs=inputs)
-        return
-    method = "usable fuel burnt at the same indicated speed, the weight falling"
-    burnt = (f"{key}.fuel", f"{key}.ias", f"{key}.flow")
-    writer.put(f"{key}.range", f"{to}: still-air range", distance_m, "NM", method=method, inputs=burnt)
-    writer.put(f"{key}.endurance", f"{to}: endurance", time_s, "h:min", method=method, inputs=burnt)
+SETTING = TableOf(
+    "engines_out.setting",
+    "Setting with one engine stopped",
+    (
+        column(LegFigures.leg, "Leg", through="leg"),
+        column(FewerFigures.engines, "Running", name="running", through="fewer"),
+        column(FewerFigures.height_held, "Height", name="height_held", through="fewer"),
+        column(OneOutSetting.ias, "Indicated airspeed"),
+        column(OneOutSetting.tas, "True airspeed"),
+        column(OneOutSetting.rpm, "Engine speed"),
+        column(OneOutSetting.manifold_pressure, "Manifold pressure"),
+        column(OneOutSetting.mixture, "Mixture"),
+        column(OneOutSetting.flow_engine, "Flow each"),
+        column(OneOutSetting.flow, "Flow total"),
+        column(OneOutSetting.fuel, "Usable fuel"),
+        column(OneOutSetting.range, "Still-air range"),
+        column(OneOutSetting.endurance, "Endurance"),
+    ),
+    note="Level at the height held, best range at the weight with which the leg begins, the same indicated speed until the "
+    "usable fuel is gone; no wind, no reserve, the drift down not counted.",
+)
 
 
-def put_setting(
-    key: str, label: str, setting: PowerSetting, density_kg_per_m3: float, how: str, inputs: tuple[str, ...],
-    writer: LedgerWriter,
-) -> None:  # fmt: skip
-    """Enter the levers, speeds and flows of a setting under a head of keys."""
-    flow = setting.fuel_flow_kg_per_s / density_kg_per_m3
-    numbers = (
-        ("ias", "indicated airspeed", setting.ias_m_per_s, AIRSPEED, 0),
-        ("tas", "true airspeed", setting.tas_m_per_s, "kt", 0),
-        ("rpm", "engine speed", setting.engine_speed_rpm, "rpm", 0),
-        ("manifold_pressure", "manifold pressure", setting.manifold_pressure_pa, "inHg", 1),
-        ("flow_engine", "fuel flow of each engine", flow / setting.engines_running, "US gal/h", 1),
-        ("flow", "fuel flow of all running", flow, "US gal/h", 0),
-    )
-    for name, what, value, unit, decimals in numbers:
-        if value is not None:
-            writer.put(
-                f"{key}.{name}", f"{label}: {what}", value, unit, decimals=decimals, method=how, inputs=inputs,
-                source=setting.source,
-            )  # fmt: skip
-    if setting.mixture is not None:
-        writer.put(
-            f"{key}.mixture", f"{label}: mixture", setting.mixture, method="by the limits of the fuel grade", inputs=inputs,
-            source=setting.source,
-        )  # fmt: skip
+def write_settings(
+    mission: Mission, legs: list[LegFigures], unusable: Ref, performance: Performance, writer: LedgerWriter
+) -> None:
+    """Enter the setting with one engine stopped for every leg on which a height is held."""
+    settings = [OneOutSetting(mission, leg, unusable, performance) for leg in legs if leg.fewer]
+    for one in settings:
+        writer.adopt(one)
+    if settings:
+        writer.tabulate(SETTING.filled([SETTING.row(one.leg.to, one) for one in settings]))

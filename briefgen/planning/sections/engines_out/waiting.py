@@ -2,31 +2,24 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from briefgen.aircraft.interface import Performance
 from briefgen.errors import BriefgenError, OutOfRangeError
-from briefgen.model.ledger import Column, Row
 from briefgen.model.mission import Hold, Mission
 from briefgen.model.performance import Air, EngineConfiguration, IndicatedAirspeed, PowerSetting
 from briefgen.model.plan import Node, Phase
-from briefgen.planning.ledger.review_keys import UNUSABLE_FUEL
+from briefgen.model.record import Absent, Record, Ref, figure, rests_on, working
+from briefgen.model.tables import TableOf, column
 from briefgen.planning.ledger.writer import AIRSPEED, LedgerWriter
-from briefgen.planning.sections.engines_out.legs import NOT_KNOWN, begin_key
-from briefgen.planning.sections.engines_out.setting import fuel_goes, put_setting
+from briefgen.planning.sections.basis.navigation import Navigation
+from briefgen.planning.sections.basis.phases import PhaseFigures
+from briefgen.planning.sections.engines_out.legs import NOT_KNOWN
+from briefgen.planning.sections.engines_out.setting import LevelSetting, fuel_goes
 
 CANNOT = "cannot be held"
-
-COLUMNS = (
-    Column("engines", "Running"),
-    Column("rpm", "Engine speed", "rpm"),
-    Column("manifold_pressure", "Manifold pressure", "inHg"),
-    Column("mixture", "Mixture"),
-    Column("flow_engine", "Flow each", "US gal/h"),
-    Column("flow", "Flow total", "US gal/h"),
-    Column("more", "More than all", "%"),
-    Column("endurance", "Endurance", "h:min"),
-)
+HOW = "level at the waiting speed, lowest engine speed whose permitted manifold pressure gives the power needed"
 
 
 @dataclass(frozen=True)
@@ -40,50 +33,137 @@ class Wait:
     bank_deg: float
 
 
-def write_waiting(mission: Mission, phases: tuple[Phase, ...], performance: Performance, writer: LedgerWriter) -> None:
+class WaitFigures(Record):
+    """The weight, height, speed and fuel with which every choice of engines waits."""
+
+    at = "engines_out.waiting"
+
+    def __init__(
+        self, mission: Mission, wait: Wait, flown: PhaseFigures, unusable: Ref, performance: Performance
+    ) -> None:
+        self.wait, self._flown, self._unusable = wait, flown, unusable
+        self.fuel_density_kg_per_m3 = mission.fuel.density_kg_per_m3
+        self.choices: list[Choice] = []
+        for number, engines in enumerate(performance.engine_configurations, start=1):
+            every = self.choices[0] if self.choices else None
+            self.choices.append(Choice(number, self, engines, every, performance))
+
+    @figure("Waiting: weight", "lb", how="as the wait begins")
+    def mass(self) -> float:
+        rests_on(self._flown.begin)
+        return self.wait.node.mass_kg
+
+    @figure("Waiting: height", "ft", how="on the altimeter setting in force")
+    def altitude(self) -> float:
+        rests_on(self._flown.begin)
+        return self.wait.node.altitude_m
+
+    @figure(
+        "Waiting: indicated airspeed", AIRSPEED, how="of the planned hold, or the waiting speed of the aircraft file"
+    )
+    def ias(self) -> float:
+        rests_on(self._flown.begin)
+        return self.wait.ias_m_per_s
+
+    @working
+    def usable_kg(self) -> float:
+        """The fuel that is burnt before the tanks are empty [kg]."""
+        rests_on(self._flown.begin)
+        return float(self.wait.node.fuel_kg - self._unusable.value)
+
+    @figure("Waiting: usable fuel", "US gal", how="as the wait begins")
+    def fuel(self) -> float:
+        return self.usable_kg / self.fuel_density_kg_per_m3
+
+    def parts(self) -> Sequence[Record]:
+        return self.choices
+
+
+class Choice(LevelSetting):
+    """The wait on one choice of engines."""
+
+    how = HOW
+
+    def __init__(
+        self, number: int, of: WaitFigures, engines: EngineConfiguration, every: Choice | None, performance: Performance
+    ) -> None:
+        self.at, self.running, self.label = f"{of.at}.{number:02d}", engines.name, f"Waiting on {engines.name}"
+        self._of, self._every, self._performance = of, every, performance
+        self._fuel_density_kg_per_m3 = of.fuel_density_kg_per_m3
+        try:
+            self.setting = self._at(of.wait.node.mass_kg)
+        except BriefgenError as error:
+            self.setting, self.how = None, error.problem
+            self.word = NOT_KNOWN if isinstance(error, OutOfRangeError) else CANNOT
+
+    def _at(self, mass_kg: float) -> PowerSetting:
+        wait = self._of.wait
+        return self._performance.cruise(
+            mass_kg, wait.air, IndicatedAirspeed(wait.ias_m_per_s), engines=self.running, bank_deg=wait.bank_deg
+        )
+
+    def _drivers(self) -> None:
+        rests_on(self._of.mass, self._of.altitude, self._of.ias)
+
+    @figure("%(label)s: running", how="engine configuration of the aircraft file")
+    def engines(self) -> str:
+        return self.running
+
+    @figure("%(label)s: burns more than on all engines by", "%", how="flow over that of all engines, less one")
+    def more(self) -> float:
+        if self._every is None or self._every.setting is None:
+            raise Absent("there is nothing to compare with")
+        rests_on(self.flow, self._every.flow)
+        return self._solved.fuel_flow_kg_per_s / self._every.setting.fuel_flow_kg_per_s - 1.0
+
+    @figure("%(label)s: endurance", "h:min", how="usable fuel burnt at the same speed")
+    def endurance(self) -> float | str:
+        rests_on(self._solved, self._of.fuel, self.flow)
+        try:
+            return fuel_goes(self._at, self._of.wait.node.mass_kg, self._of.usable_kg)[1]
+        except BriefgenError:
+            return NOT_KNOWN
+
+
+WAITING = TableOf(
+    "engines_out.waiting",
+    "Waiting on all engines and on fewer",
+    (
+        column(Choice.engines, "Running"),
+        column(Choice.rpm, "Engine speed"),
+        column(Choice.manifold_pressure, "Manifold pressure"),
+        column(Choice.mixture, "Mixture"),
+        column(Choice.flow_engine, "Flow each"),
+        column(Choice.flow, "Flow total"),
+        column(Choice.more, "More than all"),
+        column(Choice.endurance, "Endurance"),
+    ),
+)
+
+
+def write_waiting(
+    mission: Mission, log: Navigation, unusable: Ref, performance: Performance, writer: LedgerWriter
+) -> None:
     """Enter the wait on every choice of engines: the planned hold, or one at the end of the last cruise."""
-    wait = _wait(mission, phases, performance)
+    wait = _wait(mission, [flown.phase for flown in log.phases], performance)
     if wait is None or len(performance.engine_configurations) < 2:
         return
-    key, begins = "engines_out.waiting", (begin_key(wait.phase),)
-    writer.put(f"{key}.mass", "Waiting: weight", wait.node.mass_kg, "lb", method="as the wait begins", inputs=begins)
-    writer.put(
-        f"{key}.altitude",
-        "Waiting: height",
-        wait.node.altitude_m,
-        "ft",
-        method="on the altimeter setting in force",
-        inputs=begins,
-    )
-    writer.put(
-        f"{key}.ias", "Waiting: indicated airspeed", wait.ias_m_per_s, AIRSPEED,
-        method="of the planned hold, or the waiting speed of the aircraft file", inputs=begins,
-    )  # fmt: skip
-    usable_kg = wait.node.fuel_kg - writer.number(UNUSABLE_FUEL)
-    writer.put(
-        f"{key}.fuel", "Waiting: usable fuel", usable_kg / mission.fuel.density_kg_per_m3, "US gal",
-        method="as the wait begins", inputs=(*begins, UNUSABLE_FUEL),
-    )  # fmt: skip
-    rows, every = [], 0.0
-    for number, engines in enumerate(performance.engine_configurations, start=1):
-        head = f"{key}.{number:02d}"
-        flow = _write_choice(mission, wait, engines, head, every, performance, writer)
-        every = every or flow
-        cells = {column.name: f"{head}.{column.name}" for column in COLUMNS}
-        rows.append(Row(engines.name, {name: cell for name, cell in cells.items() if cell in writer}))
-    writer.table(key, "Waiting on all engines and on fewer", COLUMNS, rows, _note(wait))
+    waiting = WaitFigures(mission, wait, log.of_phase(wait.phase), unusable, performance)
+    writer.adopt(waiting)
+    writer.tabulate(WAITING.filled([WAITING.row(one.running, one) for one in waiting.choices], note=_note(waiting)))
 
 
-def _note(wait: Wait) -> str:
-    key = "engines_out.waiting"
-    turning = ", in the bank of the hold" if wait.bank_deg else ""
+def _note(waiting: WaitFigures) -> str:
+    one = WaitFigures
+    turning = ", in the bank of the hold" if waiting.wait.bank_deg else ""
     return (
-        f"Level at {{{key}.ias}}, {{{key}.altitude}} and {{{key}.mass}}{turning}, each choice of engines at the least engine "
-        f"speed that gives the power; endurance on {{{key}.fuel}} of usable fuel, no reserve kept, the weight falling."
+        f"Level at {one.ias.of(waiting)}, {one.altitude.of(waiting)} and {one.mass.of(waiting)}{turning}, each choice of "
+        f"engines at the least engine speed that gives the power; endurance on {one.fuel.of(waiting)} of usable fuel, no "
+        "reserve kept, the weight falling."
     )
 
 
-def _wait(mission: Mission, phases: tuple[Phase, ...], performance: Performance) -> Wait | None:
+def _wait(mission: Mission, phases: Sequence[Phase], performance: Performance) -> Wait | None:
     hold = next((phase for phase in phases if phase.kind == "hold" and phase.settings), None)
     if hold is not None and hold.item is not None:
         item = mission.route.items[hold.item]
@@ -96,43 +176,3 @@ def _wait(mission: Mission, phases: tuple[Phase, ...], performance: Performance)
     last = cruises[-1]
     speed = performance.speeds(last.end.mass_kg).hold_m_per_s
     return Wait(last, last.end, Air(last.end.pressure_altitude_m, last.temperature_k), speed, 0.0)
-
-
-def _write_choice(
-    mission: Mission, wait: Wait, engines: EngineConfiguration, head: str, every_flow: float, performance: Performance,
-    writer: LedgerWriter,
-) -> float:  # fmt: skip
-    """Enter one choice of engines and return its fuel flow [kg/s], 0 where it cannot be flown."""
-    label = f"Waiting on {engines.name}"
-    inputs = tuple(f"engines_out.waiting.{name}" for name in ("mass", "altitude", "ias"))
-    writer.put(f"{head}.engines", f"{label}: running", engines.name, method="engine configuration of the aircraft file")
-
-    def setting_at(mass_kg: float) -> PowerSetting:
-        return performance.cruise(
-            mass_kg, wait.air, IndicatedAirspeed(wait.ias_m_per_s), engines=engines.name, bank_deg=wait.bank_deg
-        )
-
-    try:
-        setting = setting_at(wait.node.mass_kg)
-    except BriefgenError as error:
-        word = NOT_KNOWN if isinstance(error, OutOfRangeError) else CANNOT
-        writer.put(f"{head}.flow", f"{label}: fuel flow", word, method=error.problem, inputs=inputs)
-        return 0.0
-    how = "level at the waiting speed, lowest engine speed whose permitted manifold pressure gives the power needed"
-    put_setting(head, label, setting, mission.fuel.density_kg_per_m3, how, inputs, writer)
-    flow = setting.fuel_flow_kg_per_s
-    if every_flow:
-        writer.put(
-            f"{head}.more", f"{label}: burns more than on all engines by", flow / every_flow - 1.0, "%",
-            method="flow over that of all engines, less one", inputs=(f"{head}.flow", "engines_out.waiting.01.flow"),
-        )  # fmt: skip
-    try:
-        _, time_s = fuel_goes(setting_at, wait.node.mass_kg, wait.node.fuel_kg - writer.number(UNUSABLE_FUEL))
-    except BriefgenError as error:
-        writer.put(f"{head}.endurance", f"{label}: endurance", NOT_KNOWN, method=error.problem, inputs=inputs)
-        return flow
-    writer.put(
-        f"{head}.endurance", f"{label}: endurance", time_s, "h:min", method="usable fuel burnt at the same speed",
-        inputs=("engines_out.waiting.fuel", f"{head}.flow"),
-    )  # fmt: skip
-    return flow
