@@ -12,6 +12,7 @@ from briefgen.aircraft.book.fields import ChartFields
 from briefgen.aircraft.fields import FieldPerformance, Strip, greatest_mass, surface_names
 from briefgen.aircraft.physics.fields import ModelFields
 from briefgen.aircraft.physics.strip_forces import StripForces
+from briefgen.aircraft.speed_card import minimum_control_ias
 from briefgen.errors import OutOfRangeError, PlanError
 from briefgen.kernel import takeoff
 from briefgen.kernel.aerodynamics import greatest_fin_moment
@@ -396,7 +397,7 @@ def test_the_fin_holds_her_from_below_the_minimum_control_speed_of_the_file(
 ) -> None:
     """Two entries of one file: minimum control is not slower than the fin can hold an outer engine's loss at take-off power."""
     forces = fields._on(strip("paved dry"))
-    control = freighter.speeds.minimum_control_m_per_s
+    control = minimum_control_ias(freighter)
     assert control is not None
     assert freighter.model is not None
     fin = freighter.model.airframe
