@@ -90,8 +90,6 @@ LONGER = {  # functions beyond that, each with its reason
     "aircraft/physics/advice.py: lean_advice": "to be split",
     "aircraft/physics/parts.py: setting": "to be split",
     "planning/review/rules.py: _write_finding": WITH_LEDGER,
-    "planning/sections/balance/states.py: _mass_findings": WITH_LEDGER,
-    "planning/sections/balance/tanks.py: _one_failure": WITH_LEDGER,
     "planning/sections/daylight.py: _row": WITH_LEDGER,
     "planning/sections/fields/take_off.py: _write_obstacles": WITH_LEDGER,
     "planning/sections/weather/fields.py: _write_air": WITH_LEDGER,

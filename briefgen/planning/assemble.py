@@ -13,7 +13,7 @@ from briefgen.planning.review.rules import write_review
 from briefgen.planning.sections import timeline
 from briefgen.planning.sections.altitudes import write_altitudes
 from briefgen.planning.sections.balance.section import write_balance
-from briefgen.planning.sections.basis.clock import write_clock
+from briefgen.planning.sections.basis.clock import Durations, write_clock
 from briefgen.planning.sections.basis.fuel import write_fuel
 from briefgen.planning.sections.basis.groups import write_groups
 from briefgen.planning.sections.basis.inputs import write_inputs
@@ -47,14 +47,14 @@ def plan_mission(mission: Mission) -> Plan:
     written = write_inputs(mission, flown.departure.fuel_kg, writer)
     write_times_asked(mission, flown, writer)
     log = write_navigation(mission, flown, written, writer)
-    write_clock(mission, log, written, writer)
+    clock = write_clock(mission, log, written, writer)
     sheet = write_fuel(mission, log, flown.reserve, writer)
     events, findings = write_timing(mission, crew, flown, writer)
     write_altitudes(mission, crew, flown, writer)
     power = write_power(mission, log, performance, writer)
     for more_events, more_findings, more_charts in (
         write_way_home(mission, crew, flown, writer),
-        write_balance(mission, phases, writer),
+        write_balance(mission, log, written.weights, Durations.block.of(clock.durations), writer),
         write_weather(mission, phases, writer),
         write_daylight(mission, phases, writer),
         write_fields(mission, phases, writer, performance),
