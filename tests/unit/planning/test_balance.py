@@ -98,7 +98,7 @@ def test_the_most_adverse_moment_may_be_the_load_at_the_door() -> None:
     writer, findings, *_ = written(task)
     states = {row.name: row for row in writer.tables["balance.states"].rows}
 
-    assert [name for name, row in states.items() if row.mark == "adverse"][0] in {"run.01.door", "run.02.door"}
+    assert next(name for name, row in states.items() if row.mark == "adverse") in {"run.01.door", "run.02.door"}
     assert next(f for f in findings if f.ident == "balance.envelope").measured_key.endswith(".door.cg")
 
 
@@ -223,9 +223,8 @@ def test_the_chart_shows_the_envelopes_and_the_track_of_the_flight() -> None:
     (track,) = envelope_chart.curves
 
     assert [area.label for area in envelope_chart.areas] == ["flight", "take-off and landing"]
-    assert (writer.number("balance.take_off.cg"), pytest.approx(49_980 * LB)) in [
-        (x, pytest.approx(y)) for x, y in track.points
-    ]
+    at_take_off = (pytest.approx(writer.number("balance.take_off.cg")), pytest.approx(49_980 * LB))
+    assert any(point == at_take_off for point in track.points)
     assert {"Take-off", "Landing", "Zero fuel"} <= {point.label for point in envelope_chart.points}
 
 
