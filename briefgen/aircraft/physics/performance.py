@@ -191,7 +191,13 @@ class ModelPerformance:
 
         name = self.parts.stopped(engines).configuration.name
         top_m = self.parts.model.airframe.height_limit_m
-        heights = [top_m * step / _CEILING_STEPS for step in range(_CEILING_STEPS + 1)]
+        # Below where the outside air is cool enough for the carburettors she cannot be, so no ceiling is looked for there.
+        hottest_k = self.parts.grade.carburettor_air_temperature_limit_k
+        heights = [
+            height
+            for height in (top_m * step / _CEILING_STEPS for step in range(_CEILING_STEPS + 1))
+            if standard_temperature(height) + isa_deviation_k <= hottest_k
+        ]
         if spare(heights[0]) < 0.0:
             raise PlanError(
                 f"{mass_words(mass_kg)}: she does not climb {rate_words(rate_m_per_s)} at any height, engines: {name}",

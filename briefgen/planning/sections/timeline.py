@@ -15,6 +15,7 @@ from briefgen.model.plan import POSITIONS, Event, Node, Phase
 from briefgen.model.record import Record, figure, rests_on
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.sections.basis.clock import BeforeStart
+from briefgen.planning.sections.basis.groups import ACTIONS, rest_on_groups
 from briefgen.planning.sections.basis.navigation import Navigation
 from briefgen.planning.sections.basis.phases import PhaseFigures
 from briefgen.planning.sections.power import PowerLine, PowerTable
@@ -140,10 +141,12 @@ class HeightAction(Record):
     @figure("%(what)s", "UTC", how="when the height is crossed, along the climb or descent", source="%(file)s")
     def time(self) -> datetime:
         rests_on(self.flown.begin, self.flown.end)
+        rest_on_groups(ACTIONS)
         return self._instant
 
     @figure("%(what)s: height", "ft", how="aircraft file, %(reference)s", source="%(file)s")
     def height(self) -> float:
+        rest_on_groups(ACTIONS)
         return self.action.height_m
 
     def event(self) -> Event:
