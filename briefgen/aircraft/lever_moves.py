@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from briefgen.model.aircraft import LeverOrder
 from briefgen.model.performance import LeverMove, LeverName, PowerSetting
+from briefgen.model.procedures import LeverOrder
 
 _SAME_SPEED_RPM = 5.0  # a tachometer is not read closer
 _SAME_PRESSURE_PA = 170.0  # a twentieth of an inch of mercury: a manifold gauge is not read closer

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import math
 
-from briefgen.model.aircraft import GroundFlows, SpeedCard
+from briefgen.model.aircraft import Aircraft, GroundFlows
 from briefgen.model.performance import GroundActivity, OperatingSpeeds
 
 
-def operating_speeds(card: SpeedCard, mass_kg: float) -> OperatingSpeeds:
+def operating_speeds(aircraft: Aircraft, mass_kg: float) -> OperatingSpeeds:
     """Return the speeds of the file; unsticking takes one lift coefficient, so its speed goes with the root of mass."""
+    card = aircraft.speeds
     return OperatingSpeeds(
         unstick_m_per_s=card.unstick_m_per_s * math.sqrt(mass_kg / card.unstick_mass_kg),
         safe_m_per_s=card.safe_m_per_s,
@@ -24,8 +25,21 @@ def operating_speeds(card: SpeedCard, mass_kg: float) -> OperatingSpeeds:
         flaps_limit_m_per_s=card.flaps_limit_m_per_s,
         gear_limit_m_per_s=card.gear_limit_m_per_s,
         never_exceed_m_per_s=card.never_exceed_m_per_s,
-        minimum_control_m_per_s=card.minimum_control_m_per_s,
+        minimum_control_m_per_s=minimum_control_ias(aircraft),
     )
+
+
+def minimum_control_ias(aircraft: Aircraft) -> float | None:
+    """Return the indicated airspeed [m/s] from which the sudden loss of the worst engine at take-off power can be held.
+
+    None where the stall governs, as the file says in the row of all engines.
+    """
+    if aircraft.model is not None:
+        configurations = [one.configuration for one in aircraft.model.engine_configurations]
+    else:
+        configurations = [*aircraft.charts.engine_configurations] if aircraft.charts is not None else []
+    everyone = {one.name for one in configurations if one.running == aircraft.engines}
+    return next(row.at_take_off_power_m_per_s for row in aircraft.minimum_control if row.engines in everyone)
 
 
 def ground_flow(flows: GroundFlows, activity: GroundActivity) -> float:

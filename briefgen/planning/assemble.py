@@ -2,33 +2,34 @@
 
 from __future__ import annotations
 
-import hashlib
+from collections.abc import Sequence
 
-from briefgen.model.ledger import Ledger
 from briefgen.model.mission import Mission
 from briefgen.model.plan import ChartData, Plan
 from briefgen.planning.flight.fly import fly
+from briefgen.planning.flight.flying import Crew
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.review.rules import write_review
 from briefgen.planning.sections import timeline
 from briefgen.planning.sections.altitudes import write_altitudes
 from briefgen.planning.sections.balance.section import write_balance
 from briefgen.planning.sections.basis.clock import Durations, write_clock
+from briefgen.planning.sections.basis.field_uses import FieldUse, field_uses
 from briefgen.planning.sections.basis.fuel import write_fuel
 from briefgen.planning.sections.basis.groups import write_groups
 from briefgen.planning.sections.basis.inputs import write_inputs
-from briefgen.planning.sections.basis.navigation import write_navigation
+from briefgen.planning.sections.basis.navigation import Navigation, write_navigation
 from briefgen.planning.sections.crew import write_crew
 from briefgen.planning.sections.daylight import write_daylight
 from briefgen.planning.sections.engines_out.section import write_engines_out
-from briefgen.planning.sections.fields.section import write_fields
+from briefgen.planning.sections.fields.section import Fields, write_fields
 from briefgen.planning.sections.oxygen import write_oxygen
 from briefgen.planning.sections.power import write_power
 from briefgen.planning.sections.risks import write_risks
 from briefgen.planning.sections.timing.asked import write_times_asked
 from briefgen.planning.sections.timing.section import write_timing
 from briefgen.planning.sections.way_home.section import write_way_home
-from briefgen.planning.sections.weather.section import write_weather
+from briefgen.planning.sections.weather.section import WeatherSection, write_weather
 
 
 def plan_mission(mission: Mission) -> Plan:
@@ -49,16 +50,17 @@ def plan_mission(mission: Mission) -> Plan:
     asked = write_times_asked(mission, flown, writer)
     log = write_navigation(mission, flown, written, writer)
     clock = write_clock(mission, log, written, writer)
+    uses = field_uses(mission, log, clock)
     sheet = write_fuel(mission, log, flown.reserve, writer)
     events, findings = write_timing(flown, log, clock, sheet, asked, writer)
     write_altitudes(mission, crew, flown, log, writer)
     power = write_power(mission, log, performance, writer)
+    weather, fields = _write_fields(mission, log, uses, crew, writer)
     for more_events, more_findings, more_charts in (
         write_way_home(flown, log, sheet, writer),
         write_balance(mission, log, written.weights, Durations.block.of(clock.durations), writer),
-        write_weather(mission, phases, writer),
-        write_daylight(mission, phases, writer),
-        write_fields(mission, phases, writer, performance),
+        (weather.events, (), weather.charts),
+        (fields.events, fields.findings, fields.charts),
         write_engines_out(mission, log, written, sheet, writer, performance),
     ):
         events.extend(more_events)
@@ -69,23 +71,22 @@ def plan_mission(mission: Mission) -> Plan:
     write_risks(mission, writer)
     findings = [*write_review(mission, phases, writer, performance, findings)]
     events += timeline.write_events(mission, log, power, writer)
-    ledger = writer.sealed()
     return Plan(
-        mission=mission, ledger=ledger, tables=dict(writer.tables), phases=phases,
+        mission=mission, ledger=writer.sealed(), tables=dict(writer.tables), phases=phases,
         events=timeline.in_order(events, mission, writer), findings=tuple(findings), charts=charts,
-        digest=_digest(mission, ledger),
     )  # fmt: skip
+
+
+def _write_fields(
+    mission: Mission, log: Navigation, uses: Sequence[FieldUse], crew: Crew, writer: LedgerWriter
+) -> tuple[WeatherSection, Fields]:
+    """Enter the weather, the light and the runways of every field that is used."""
+    weather = write_weather(mission, log.phases, uses, writer)
+    write_daylight(mission, log.phases, uses, writer)
+    return weather, write_fields(mission, log, weather.fields, crew.performance, writer)
 
 
 def _airspeed_unit(mission: Mission) -> str:
     """Return the unit of her airspeed indicator: the one her file writes its climbing speed in."""
     written = mission.given.get("aircraft:speeds.climb")
     return "kt" if written is not None and "kt" in written.text.split() else "mph"
-
-
-def _digest(mission: Mission, ledger: Ledger) -> str:
-    """Return the fingerprint that ties a printed card to this plan: over the files read and every number made."""
-    digest = hashlib.sha256(mission.digest.encode())
-    for entry in ledger.entries.values():
-        digest.update(f"{entry.key}={entry.value!r}\n".encode())
-    return digest.hexdigest()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 from dataclasses import replace
 from pathlib import Path, PurePosixPath
@@ -28,7 +29,7 @@ from briefgen.spec.tree.load import Document, KeyPath
 from briefgen.spec.tree.reader import Reader
 from briefgen.spec.tree.survey import Survey
 
-_HEAD = re.compile(r"(?:\s*(?:#[^\n]*)?\n)*\s*briefgen:\s*[\"']?mission/")
+_HEAD = re.compile(r"briefgen:\s{0,9}[\"']?mission/")
 _HEAD_BYTES = 4096  # the head stands above everything but comments
 
 
@@ -39,7 +40,29 @@ def read_mission(path: Path, *, root: Path | None = None) -> Mission:
         SpecError: All faults of all files together, in the order of file and line.
     """
     root, name = _located(path, root)
+    return _read(SpecFiles(root), name)
+
+
+def files_of_mission(path: Path) -> dict[str, str]:
+    """Return the names of all files a mission in a specification folder is read from, each with its kind.
+
+    A table of figures has no kind: it is empty.
+
+    Raises:
+        SpecError: The mission has faults.
+    """
+    root, name = _located(path, None)
     files = SpecFiles(root)
+    _read(files, name)
+    kinds = {name: str(_head(document)).partition("/")[0] for name, document in files.documents.items()}
+    return kinds | dict.fromkeys(files.tables, "")
+
+
+def _head(document: Document) -> object:
+    return document.data.get("briefgen") if isinstance(document.data, dict) else None
+
+
+def _read(files: SpecFiles, name: str) -> Mission:
     mission = files.open(name, "mission")
     if mission is None:
         raise _error(files)
@@ -93,7 +116,9 @@ def missions_in(folder: Path) -> tuple[Path, ...]:
 def _is_mission(path: Path) -> bool:
     with path.open("rb") as stream:
         head = stream.read(_HEAD_BYTES).decode("utf-8-sig", errors="replace")
-    return _HEAD.match(head) is not None
+    lines = (line.strip() for line in head.splitlines())
+    first = next((line for line in lines if line and not line.startswith("#")), "")
+    return _HEAD.match(first) is not None
 
 
 def _folder_of(path: Path) -> Path:
@@ -106,7 +131,7 @@ def _located(path: Path, root: Path | None) -> tuple[Path, str]:
     if root is None:
         root = path.parent
     try:
-        return root, path.resolve().relative_to(root.resolve()).as_posix()
+        return root, Path(os.path.realpath(path)).relative_to(os.path.realpath(root)).as_posix()
     except ValueError as error:
         fault = Fault(str(path), 0, 0, "the file lies outside the specification folder", f"a file below {root}")
         raise SpecError((fault,)) from error

@@ -233,7 +233,7 @@ TWO = {
     ),
     "new below a file": (
         ("new", "mission_specs/mudlark.yaml/x"),
-        "mission_specs/mudlark.yaml/x: cannot write there: not a directory\n"
+        "mission_specs/mudlark.yaml/x: cannot be read or written: a part of this path is a file, not a folder\n"
         "  expected: a folder that does not exist yet, or is empty\n"
         "  hint: name another folder\n",
     ),
@@ -348,8 +348,8 @@ def test_a_folder_of_somebody_is_never_replaced(run: Run, folder: Path) -> None:
 
     assert answer.code == 1
     assert answer.err == (
-        "mission_specs: this folder holds files that briefgen did not make; it is left alone\n"
-        "  expected: an empty folder, a new one, or one an earlier build made\n"
+        "mission_specs: mission_specs/mudlark.yaml lies in this folder, and a build replaces the folder; nothing was written\n"
+        "  expected: a folder that holds none of the files read\n"
         "  hint: choose another folder\n"
     )
     assert contents(folder) == before
@@ -381,6 +381,21 @@ def test_new_makes_a_folder_that_passes_check_and_builds(run: Run) -> None:
     )
     assert run(*shlex.split(following)).code == 0
     assert run("build", "my-missions", "--no-pdf").code == 0
+
+
+def test_new_writes_only_what_its_mission_uses_and_the_schemas_editors_find_it_by(run: Run) -> None:
+    """The comment at the head of each file leads from the file to its schema, and to no other place."""
+    assert run("new", "mine").code == 0
+    files = sorted(Path("mine").rglob("*.yaml"))
+
+    assert sorted(path.name for path in Path("mine/aircraft").iterdir()) == ["t4-freighter.yaml"]
+    assert len(files) > len(KINDS)
+    for path in files:
+        head, _, rest = path.read_text(encoding="utf-8").partition("\n")
+        schema = path.parent / head.removeprefix("# yaml-language-server: $schema=")
+        kind = next(line for line in rest.splitlines() if line.startswith("briefgen: "))[10:].partition("/")[0]
+        assert schema.read_text(encoding="utf-8") == run("schema", kind).out
+    assert {path.name for path in Path("mine/schemas").iterdir()} == {f"{kind}.schema.json" for kind in KINDS}
 
 
 def test_new_fills_an_empty_folder_and_refuses_it_then(run: Run) -> None:

@@ -185,9 +185,9 @@ LATERAL = demo().aircraft.balance.lateral_moment_limit_kg_m or 0.0
 WINDOW = demo().times.over_target.window_s  # type: ignore[union-attr]
 TARGET = demo().times.over_target.instant  # type: ignore[union-attr]
 VALID_FROM, VALID_TO = demo().weather.valid_from, demo().weather.valid_to
-MODEL = demo().aircraft.model
-CROSSWIND = min(MODEL.field.crosswind_limit_m_per_s if MODEL else 99.0, 20.0 * KT)
-TAILWIND = min(MODEL.field.tailwind_limit_m_per_s if MODEL else 99.0, 10.0 * KT)
+WIND = demo().aircraft.limits.wind
+CROSSWIND = min(WIND.crosswind_m_per_s, 20.0 * KT)
+TAILWIND = min(WIND.tailwind_m_per_s, 10.0 * KT)
 LX01, LX04 = "weather.field.lx01", "weather.field.lx04"
 DEPARTURE = "weather.field.departure.lx01"
 
@@ -328,9 +328,9 @@ def no_obstacles(scene: Scene) -> Scene:
 
 
 FIELD_CASES = (
-    *runway_cases("accelerate-stop", "fields.take_off.lx01.accelerate_stop", 2000.0, "caution", "fail"),
-    *runway_cases("accelerate-go", "fields.take_off.lx01.accelerate_go", 2000.0, "caution", "fail"),
-    *runway_cases("take-off-50ft", "fields.take_off.lx01.distance_50ft", 1700.0, "pass", "caution"),
+    *runway_cases("accelerate-stop", "fields.take_off.lx01.accelerate_stop.distance", 2000.0, "caution", "fail"),
+    *runway_cases("accelerate-go", "fields.take_off.lx01.accelerate_go.distance", 2000.0, "caution", "fail"),
+    *runway_cases("take-off-50ft", "fields.take_off.lx01.distance_50ft.distance", 1700.0, "pass", "caution"),
     Case("obstacle-clearance", "50 ft over palms of 60 ft", put({PASSING: 110 * FT}), "pass"),
     Case("obstacle-clearance", "49 ft over them", put({PASSING: 109 * FT}), "fail"),
     Case("obstacle-clearance", "not yet up", put({PASSING: "below 50 ft"}), "fail"),

@@ -179,7 +179,7 @@ def good() -> Scene:
         entries |= {f"{head}.ceiling": (1500.0, "ft"), f"{head}.visibility": (10_000.0, "km")}
         entries |= {f"{head}.crosswind": (1.0, "kt"), f"{head}.tailwind": (-3.0, "kt")}
     for name in ("ground_run", "distance_50ft", "accelerate_stop", "accelerate_go"):
-        entries[f"fields.take_off.lx01.{name}"] = (1000.0, "ft")
+        entries[f"fields.take_off.lx01.{name}.distance"] = (1000.0, "ft")
     entries |= {
         "fields.take_off.lx01.obstacle.01.failed": (60.0, "ft"),
         "fields.take_off.lx01.obstacle.01.height": (60 * FT, "ft"),

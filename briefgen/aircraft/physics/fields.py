@@ -9,6 +9,7 @@ from briefgen.aircraft.fields import SCREEN_HEIGHT_M, Attitude, Landing, Strip, 
 from briefgen.aircraft.flight_point import AirspeedSystem
 from briefgen.aircraft.physics.powerplant import PowerPlant
 from briefgen.aircraft.physics.strip_forces import StripForces
+from briefgen.aircraft.speed_card import minimum_control_ias
 from briefgen.errors import OutOfRangeError
 from briefgen.kernel import takeoff
 from briefgen.kernel.constants import STANDARD_GRAVITY_M_PER_S2
@@ -175,7 +176,7 @@ class _Run:
 
     def _control_speed(self) -> float | None:
         """Return the minimum control speed as a true airspeed [m/s], None when the file gives none."""
-        ias = self.aircraft.speeds.minimum_control_m_per_s
+        ias = minimum_control_ias(self.aircraft)
         if ias is None:
             return None
         airspeeds = AirspeedSystem(self.aircraft.instruments.calibrated_by_indicated)

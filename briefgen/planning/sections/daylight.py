@@ -5,7 +5,7 @@ The light is that on the ground at sea level; higher up the sun is seen earlier 
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
@@ -17,117 +17,129 @@ from briefgen.kernel.sun import (
     moon_illuminated_ratio,
     sun_times,
 )
-from briefgen.model.ledger import Column, Row
 from briefgen.model.mission import Action, Mission
 from briefgen.model.places import Place
-from briefgen.model.plan import ChartData, Event, Finding, Phase
-from briefgen.planning.ledger.keys import phase_key
+from briefgen.model.record import Absent, Record, Ref, figure, working
+from briefgen.model.tables import ColumnOf, TableOf, column
 from briefgen.planning.ledger.writer import LedgerWriter
-from briefgen.planning.sections.fields.uses import field_uses
+from briefgen.planning.sections.basis.field_uses import FieldUse
+from briefgen.planning.sections.basis.phases import PhaseFigures
 
 HALF_A_DAY = timedelta(hours=12)
 SUN_SOURCE = "astronomy-engine; definitions of the U.S. Naval Observatory"
 NIGHT_SOURCE = "sunrise, sunset and civil twilight as the U.S. Naval Observatory defines them; night: 14 CFR 1.1"
-
-COLUMNS = (
-    Column("place", "Place"),
-    Column("role", "For"),
-    Column("time", "At", "UTC"),
-    Column("light", "Light then"),
-    Column("dawn", "Civil dawn", "UTC"),
-    Column("sunrise", "Sunrise", "UTC"),
-    Column("sunset", "Sunset", "UTC"),
-    Column("dusk", "Civil dusk", "UTC"),
-    Column("sunrise_local", "Sunrise", "local"),
-    Column("sunset_local", "Sunset", "local"),
-    Column("moon", "Moon then"),
-    Column("moon_lit", "Moon lit", "%"),
-)
+AS_WRITTEN = "from the route as written"
+IN_ZONE = "the same in the mission's zone"
+NEAREST = "nearest to the expected time"
 
 
 @dataclass(frozen=True)
 class _Use:
-    """A place that needs its light told, at the instant of a ledger entry."""
+    """A place that needs its light told, at the instant of a figure."""
 
     name: str
     role: str
     place: Place
-    time_key: str
-    instant: datetime
+    time: Ref
+
+    @property
+    def instant(self) -> datetime:
+        found: datetime = self.time.value
+        return found
 
 
-def write_daylight(
-    mission: Mission, phases: tuple[Phase, ...], writer: LedgerWriter
-) -> tuple[tuple[Event, ...], tuple[Finding, ...], dict[str, ChartData]]:
-    """Enter the light at every place and its table; the changes of light on the way are the timeline's."""
-    uses = tuple(_uses(mission, phases, writer))
-    rows = [_row(use, writer) for use in uses]
-    writer.table(
-        "daylight", "Sun, twilight and moon", COLUMNS, rows,
-        note="Nearest to the time of each place; at sea level, clear horizon.",
-    )  # fmt: skip
-    target = next((use for use in uses if use.role == "target"), uses[0])
-    _write_moon(target, writer)
-    return (), (), {}
+class Daylight(Record):
+    """Sun and moon at one place, nearest to the time it is used."""
+
+    def __init__(self, use: _Use) -> None:
+        self.at, self.title, self.use = f"daylight.{use.name}", f"{use.place.name} ({use.role})", use
+        around = use.instant - HALF_A_DAY, use.instant + HALF_A_DAY
+        self._times = sun_times(*around, use.place.lat_deg, use.place.lon_deg)
+        self.dawn_unit, self.dusk_unit = _unit(self._times.civil, rising=True), _unit(self._times.civil, rising=False)
+        self.rise_unit, self.set_unit = _unit(self._times.sun, rising=True), _unit(self._times.sun, rising=False)
+
+    @figure("Place", how=AS_WRITTEN)
+    def place(self) -> str:
+        return f"{self.use.place.ident} {self.use.place.name}"
+
+    @figure("Use", how=AS_WRITTEN)
+    def role(self) -> str:
+        return self.use.role
+
+    @figure("%(title)s: light", how="height of the sun at the expected time", source=NIGHT_SOURCE)
+    def light(self) -> str:
+        return light_condition(self.use.instant, self.use.place.lat_deg, self.use.place.lon_deg).value
+
+    def _nearest(self, found: Crossings, *, rising: bool) -> datetime | str:
+        return nearest(found, self.use.instant, rising=rising)
+
+    @figure("%(title)s: beginning of civil twilight", "%(dawn_unit)s", how=f"beginning of civil twilight {NEAREST}", source=SUN_SOURCE)  # fmt: skip
+    def dawn(self) -> datetime | str:
+        return self._nearest(self._times.civil, rising=True)
+
+    @figure("%(title)s: sunrise", "%(rise_unit)s", how=f"sunrise {NEAREST}", source=SUN_SOURCE)
+    def sunrise(self) -> datetime | str:
+        return self._nearest(self._times.sun, rising=True)
+
+    @figure("%(title)s: sunset", "%(set_unit)s", how=f"sunset {NEAREST}", source=SUN_SOURCE)
+    def sunset(self) -> datetime | str:
+        return self._nearest(self._times.sun, rising=False)
+
+    @figure("%(title)s: end of civil twilight", "%(dusk_unit)s", how=f"end of civil twilight {NEAREST}", source=SUN_SOURCE)  # fmt: skip
+    def dusk(self) -> datetime | str:
+        return self._nearest(self._times.civil, rising=False)
+
+    @figure("%(title)s: sunrise, local", "local", how=IN_ZONE)
+    def sunrise_local(self) -> datetime:
+        return _instant(self.sunrise)
+
+    @figure("%(title)s: sunset, local", "local", how=IN_ZONE)
+    def sunset_local(self) -> datetime:
+        return _instant(self.sunset)
+
+    @figure("%(title)s: moon", how="height of the moon at the expected time", source=SUN_SOURCE)
+    def moon(self) -> str:
+        up = moon_altitude(self.use.instant, self.use.place.lat_deg, self.use.place.lon_deg) > 0.0
+        return "up" if up else "down"
+
+    @figure("%(title)s: lit part of the moon", "%", how="lit part of the disc at the expected time", source=SUN_SOURCE)
+    def moon_lit(self) -> float:
+        return moon_illuminated_ratio(self.use.instant)
 
 
-def _uses(mission: Mission, phases: tuple[Phase, ...], writer: LedgerWriter) -> Iterator[_Use]:
-    fields = field_uses(mission, writer)
-    yield from (_Use(use.name, use.role, use.place, use.time_key, use.instant) for use in fields[:1])
-    told: set[str] = set()
-    for index, item in enumerate(mission.route.items):
-        runs = [phase for phase in phases if phase.item == index and phase.kind == "run"]
-        if isinstance(item, Action) and runs and item.at.ident not in told:
-            told.add(item.at.ident)
-            key = f"{phase_key(runs[0].ident)}.begin"
-            yield _Use(item.at.ident.lower(), "target", item.at, key, writer.instant(key))
-    yield from (_Use(use.name, use.role, use.place, use.time_key, use.instant) for use in fields[1:])
+class MoonTimes(Record):
+    """When the moon rises and sets at one place, the target if there is one."""
+
+    def __init__(self, use: _Use) -> None:
+        self.at, self.name, self._use = f"daylight.{use.name}", use.place.name, use
+        self.rise_unit, self.set_unit = _unit(self._crossings, rising=True), _unit(self._crossings, rising=False)
+
+    @working
+    def _crossings(self) -> Crossings:
+        around = self._use.instant - HALF_A_DAY, self._use.instant + HALF_A_DAY
+        return moon_crossings(*around, self._use.place.lat_deg, self._use.place.lon_deg)
+
+    @figure("%(name)s: moonrise", "%(rise_unit)s", how=f"moonrise {NEAREST}", source=SUN_SOURCE)
+    def moonrise(self) -> datetime | str:
+        return nearest(self._crossings, self._use.instant, rising=True)
+
+    @figure("%(name)s: moonset", "%(set_unit)s", how=f"moonset {NEAREST}", source=SUN_SOURCE)
+    def moonset(self) -> datetime | str:
+        return nearest(self._crossings, self._use.instant, rising=False)
 
 
-def _row(use: _Use, writer: LedgerWriter) -> Row:
-    place, head, title = use.place, f"daylight.{use.name}", f"{use.place.name} ({use.role})"
-    put, at = writer.put, (use.time_key,)
-    times = sun_times(use.instant - HALF_A_DAY, use.instant + HALF_A_DAY, place.lat_deg, place.lon_deg)
-    light = light_condition(use.instant, place.lat_deg, place.lon_deg)
-    light_key = put(
-        f"light.{use.name}", f"{title}: light", light.value, method="height of the sun at the expected time", inputs=at,
-        source=NIGHT_SOURCE,
-    )  # fmt: skip
-    cells = {
-        "place": put(f"{head}.place", "Place", f"{place.ident} {place.name}", method="from the route as written"),
-        "role": put(f"{head}.role", "Use", use.role, method="from the route as written"),
-        "time": use.time_key,
-        "light": light_key,
-    }
-    for name, label, found, rising in (
-        ("dawn", "beginning of civil twilight", times.civil, True),
-        ("sunrise", "sunrise", times.sun, True),
-        ("sunset", "sunset", times.sun, False),
-        ("dusk", "end of civil twilight", times.civil, False),
-    ):
-        value = _nearest(found, use.instant, rising)
-        method, unit = f"{label} nearest to the expected time", "UTC" if isinstance(value, datetime) else ""
-        cells[name] = put(
-            f"{head}.{name}", f"{title}: {label}", value, unit, method=method, inputs=at, source=SUN_SOURCE
-        )
-        if isinstance(value, datetime) and name in ("sunrise", "sunset"):
-            cells[f"{name}_local"] = put(
-                f"{head}.{name}_local", f"{title}: {label}, local", value, "local", method="the same in the mission's zone",
-                inputs=(cells[name],),
-            )  # fmt: skip
-    up = moon_altitude(use.instant, place.lat_deg, place.lon_deg) > 0.0
-    cells["moon"] = put(
-        f"{head}.moon", f"{title}: moon", "up" if up else "down", method="height of the moon at the expected time", inputs=at,
-        source=SUN_SOURCE,
-    )  # fmt: skip
-    cells["moon_lit"] = put(
-        f"{head}.moon_lit", f"{title}: lit part of the moon", moon_illuminated_ratio(use.instant), "%",
-        method="lit part of the disc at the expected time", inputs=at, source=SUN_SOURCE,
-    )  # fmt: skip
-    return Row(title, cells, use.role)
+def _instant(value: datetime | str) -> datetime:
+    if isinstance(value, str):
+        raise Absent(value)
+    return value
 
 
-def _nearest(found: Crossings, instant: datetime, rising: bool) -> datetime | str:
+def _unit(found: Crossings, *, rising: bool) -> str:
+    """Return the unit of the nearest crossing: none where it is told in words."""
+    return "UTC" if (found.rises if rising else found.sets) else ""
+
+
+def nearest(found: Crossings, instant: datetime, *, rising: bool) -> datetime | str:
     """Return the crossing nearest to an instant, or in words that there is none that day."""
     candidates = found.rises if rising else found.sets
     if candidates:
@@ -139,13 +151,58 @@ def _nearest(found: Crossings, instant: datetime, rising: bool) -> datetime | st
     }[found.presence]
 
 
-def _write_moon(use: _Use, writer: LedgerWriter) -> None:
-    """Enter when the moon rises and sets at one place, the target if there is one."""
-    place = use.place
-    found = moon_crossings(use.instant - HALF_A_DAY, use.instant + HALF_A_DAY, place.lat_deg, place.lon_deg)
-    for name, label, rising in (("moonrise", "moonrise", True), ("moonset", "moonset", False)):
-        value = _nearest(found, use.instant, rising)
-        writer.put(
-            f"daylight.{use.name}.{name}", f"{place.name}: {label}", value, "UTC" if isinstance(value, datetime) else "",
-            method=f"{label} nearest to the expected time", inputs=(use.time_key,), source=SUN_SOURCE,
-        )  # fmt: skip
+TIME = ColumnOf("time", "At", "UTC")
+DAYLIGHT = TableOf(
+    "daylight",
+    "Sun, twilight and moon",
+    (
+        column(Daylight.place, "Place"),
+        column(Daylight.role, "For"),
+        TIME,
+        column(Daylight.light, "Light then"),
+        column(Daylight.dawn, "Civil dawn", "UTC"),
+        column(Daylight.sunrise, "Sunrise", "UTC"),
+        column(Daylight.sunset, "Sunset", "UTC"),
+        column(Daylight.dusk, "Civil dusk", "UTC"),
+        column(Daylight.sunrise_local, "Sunrise"),
+        column(Daylight.sunset_local, "Sunset"),
+        column(Daylight.moon, "Moon then"),
+        column(Daylight.moon_lit, "Moon lit"),
+    ),
+    note="Nearest to the time of each place; at sea level, clear horizon.",
+)
+
+
+class DaylightSection(Record):
+    """The light at every place of the plan."""
+
+    def __init__(self, places: Sequence[Daylight], target: _Use) -> None:
+        self.places, self.moon = tuple(places), MoonTimes(target)
+
+    def parts(self) -> Sequence[Record]:
+        return [*self.places, self.moon]
+
+
+def write_daylight(
+    mission: Mission, phases: Sequence[PhaseFigures], uses: Sequence[FieldUse], writer: LedgerWriter
+) -> DaylightSection:
+    """Enter the light at every place and its table; the changes of light on the way are the timeline's."""
+    lit = tuple(_uses(mission, phases, uses))
+    section = DaylightSection(
+        [Daylight(use) for use in lit], next((use for use in lit if use.role == "target"), lit[0])
+    )
+    writer.adopt(section)
+    rows = [DAYLIGHT.row(one.title, one, one.use.role, {TIME: one.use.time}) for one in section.places]
+    writer.tabulate(DAYLIGHT.filled(rows))
+    return section
+
+
+def _uses(mission: Mission, phases: Sequence[PhaseFigures], fields: Sequence[FieldUse]) -> Iterator[_Use]:
+    yield from (_Use(use.name, use.role, use.place, use.time) for use in fields[:1])
+    told: set[str] = set()
+    for index, item in enumerate(mission.route.items):
+        runs = [one for one in phases if one.phase.item == index and one.phase.kind == "run"]
+        if isinstance(item, Action) and runs and item.at.ident not in told:
+            told.add(item.at.ident)
+            yield _Use(item.at.ident.lower(), "target", item.at, PhaseFigures.begin.of(runs[0]))
+    yield from (_Use(use.name, use.role, use.place, use.time) for use in fields[1:])

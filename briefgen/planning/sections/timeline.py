@@ -8,10 +8,10 @@ from datetime import datetime
 from itertools import pairwise
 
 from briefgen.kernel.sun import light_condition
-from briefgen.model.aircraft import AltitudeAction
 from briefgen.model.mission import Mission
 from briefgen.model.performance import LeverMove
 from briefgen.model.plan import POSITIONS, Event, Node, Phase
+from briefgen.model.procedures import AltitudeAction
 from briefgen.model.record import Record, figure, rests_on
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.sections.basis.clock import BeforeStart
@@ -22,7 +22,11 @@ from briefgen.planning.sections.power import PowerLine, PowerTable
 from briefgen.planning.sections.power_advice import LeanSpeed, MixtureChange
 from briefgen.planning.sections.power_rows import PowerRow
 
-CHECKLIST_KINDS = {"landing": "approach"}  # a checklist's phase to the phase it is read before
+CHECKLIST_KINDS = {
+    "landing": "approach",
+    "drop": "run",
+    "after landing": "taxi-in",
+}  # a checklist's phase to the phase it is read before
 LEVER_FIGURES = {"manifold pressure": PowerRow.manifold_pressure, "engine speed": PowerRow.rpm}
 ORDER = {
     "schedule": 0,

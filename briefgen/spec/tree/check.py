@@ -17,12 +17,16 @@ from typing import Any
 
 from briefgen.errors import Fault, SpecError
 from briefgen.spec.tree.load import Data, Document, KeyPath
+from briefgen.spec.tree.prose_bounds import prose_faults
 from briefgen.spec.tree.shape import path_text, shape_faults
+from briefgen.spec.tree.vocabulary import with_vocabulary
 from briefgen.spec.words.forms import form_expected, read_form
 from briefgen.units import Quantity, QuantityError
 
 KINDS = ("mission", "aircraft", "places", "weather", "rules")
 Schema = dict[str, Any]
+LONGEST_TEXT = 4_000  # letters of a name or remark; a coded forecast of a whole region is shorter
+LONGEST_FORM = 200  # letters of a quantity, time or position; the patterns that read them need not be quick beyond it
 
 
 @dataclass
@@ -48,13 +52,18 @@ def schema_text(kind: str) -> str:
         names = ", ".join(schema_kinds())
         fault = Fault(kind, 0, 0, "there is no schema of this name", f"one of {names}", nearest(kind, schema_kinds()))
         raise SpecError((fault,))
-    return resources.files("briefgen.spec").joinpath("schemas", f"{kind}.schema.json").read_text(encoding="utf-8")
+    return json.dumps(_whole_schema(kind), indent=2, ensure_ascii=False) + "\n"
+
+
+def _whole_schema(kind: str) -> Schema:
+    text = resources.files("briefgen.spec").joinpath("schemas", f"{kind}.schema.json").read_text(encoding="utf-8")
+    return with_vocabulary(kind, json.loads(text))
 
 
 @lru_cache(maxsize=8)
 def expanded_schema(kind: str) -> Schema:
     """Return the schema of a kind with its local references written out: they cost most of a validation."""
-    schema = json.loads(schema_text(kind))
+    schema = _whole_schema(kind)
     definitions = schema.pop("$defs", {})
 
     def expand(node: Any) -> Any:
@@ -132,11 +141,26 @@ def _walk(checked: Checked, schema: Any, data: Data, path: KeyPath) -> None:
         _read(checked, schema, data, path)
     elif data is not None:
         checked.fields[path] = data
+        if isinstance(data, str):
+            _measure(checked, schema, data, path)
+
+
+def _measure(checked: Checked, schema: Schema, text: str, path: KeyPath) -> None:
+    """Note what is too much in a text that stands as it was written."""
+    if schema.get("x-prose"):
+        checked.faults.extend(prose_faults(checked.document, path, text))
+    elif len(text) > LONGEST_TEXT:
+        problem = f"{path_text(path)}: the text has {len(text):,} letters"
+        checked.faults.append(checked.document.fault(path, problem, f"at most {LONGEST_TEXT:,}"))
 
 
 def _read(checked: Checked, schema: Schema, text: str, path: KeyPath) -> None:
     if text == schema.get("x-none"):
         checked.fields[path] = None
+        return
+    if len(text) > LONGEST_FORM:
+        problem = f"{path_text(path)}: the value has {len(text):,} letters"
+        checked.faults.append(checked.document.fault(path, problem, form_expected(schema["x-form"])))
         return
     try:
         value = read_form(text, schema["x-form"])

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from datetime import datetime
 from itertools import pairwise
 
 import pytest
@@ -11,16 +12,22 @@ import pytest
 from briefgen.aircraft.factory import fields_for, performance_of
 from briefgen.errors import PlanError
 from briefgen.model.mission import Mission
-from briefgen.model.plan import ChartData, Finding, Phase
-from briefgen.planning.flight.flying import Crew
-from briefgen.planning.flight.schedule import settled
-from briefgen.planning.flight.sky import Sky
+from briefgen.model.plan import Finding
+from briefgen.model.record import Record, figure
+from briefgen.planning.flight.fly import fly
+from briefgen.planning.flight.schedule import Flown
 from briefgen.planning.ledger.writer import LedgerWriter
-from briefgen.planning.sections.fields.runway_use import runway_of, runway_use, write_runway_use
-from briefgen.planning.sections.fields.section import write_fields
-from briefgen.planning.sections.fields.take_off import engine_failure_words, write_take_off
-from briefgen.planning.sections.fields.take_off_advice import write_advice
+from briefgen.planning.sections.basis.clock import write_clock
+from briefgen.planning.sections.basis.field_uses import FieldUse, field_uses, runway_of
+from briefgen.planning.sections.basis.inputs import write_inputs
+from briefgen.planning.sections.basis.navigation import write_navigation
+from briefgen.planning.sections.fields.landing import LandingShare
+from briefgen.planning.sections.fields.runway_use import runway_use
+from briefgen.planning.sections.fields.section import Fields, write_fields
+from briefgen.planning.sections.fields.take_off import engine_failure_words
 from briefgen.planning.sections.fields.take_off_limits import TakeOffLimits
+from briefgen.planning.sections.fields.take_off_rows import DistanceFigures
+from briefgen.planning.sections.weather.section import write_weather
 from briefgen.spec.read import read_mission
 from briefgen.weather.surface import Ground
 from tests.shared.demo_missions import SPECS
@@ -31,86 +38,125 @@ HUNDRED_LB_KG = 100.0 * LB_KG
 STRIP = "fields.take_off.lx02"
 
 
+@dataclass(frozen=True)
+class Planned:
+    """Mudlark as it is flown, and what the sections before the runways say of it."""
+
+    mission: Mission
+    flown: Flown
+
+
+@dataclass(frozen=True)
+class Answer:
+    """What the runways come to."""
+
+    writer: LedgerWriter
+    fields: Fields
+
+    def number(self, key: str) -> float:
+        return self.writer.number(key)
+
+    def finding(self, ident: str) -> Finding:
+        (found,) = (one for one in self.fields.findings if one.ident == ident)
+        return found
+
+
 @pytest.fixture(scope="module")
-def mudlark() -> tuple[Mission, tuple[Phase, ...]]:
-    mission = read_mission(SPECS / "mudlark.yaml")
-    crew = Crew(performance_of(mission.aircraft, mission.fuel_grade), Sky(mission.weather))
-    return mission, settled(mission, crew).phases
+def mudlark() -> Planned:
+    flown = fly(read_mission(SPECS / "mudlark.yaml"))
+    return Planned(flown.mission, flown)
 
 
-def written(
-    mission: Mission, phases: tuple[Phase, ...]
-) -> tuple[LedgerWriter, tuple[Finding, ...], dict[str, ChartData]]:
+def written(planned: Planned, mission: Mission | None = None) -> Answer:
+    """Write the sections up to the runways, of the mission as it is flown or of one like it."""
+    mission, flown = mission or planned.mission, planned.flown
     writer = LedgerWriter({})
+    before = write_inputs(mission, flown.departure.fuel_kg, writer)
+    log = write_navigation(mission, flown, before, writer)
+    clock = write_clock(mission, log, before, writer)
+    weather = write_weather(mission, log.phases, field_uses(mission, log, clock), writer)
     performance = performance_of(mission.aircraft, mission.fuel_grade)
-    _, findings, charts = write_fields(mission, phases, writer, performance)
-    return writer, findings, charts
+    return Answer(writer, write_fields(mission, log, weather.fields, performance, writer))
 
 
 @pytest.fixture(scope="module")
-def answer(
-    mudlark: tuple[Mission, tuple[Phase, ...]],
-) -> tuple[LedgerWriter, tuple[Finding, ...], dict[str, ChartData]]:
-    return written(*mudlark)
+def answer(mudlark: Planned) -> Answer:
+    return written(mudlark)
 
 
-def limits_of(mission: Mission, phases: tuple[Phase, ...], mass_kg: float) -> TakeOffLimits:
-    state = next(phase for phase in phases if phase.kind == "take-off").start
+def lighter(mission: Mission, by_kg: float) -> Mission:
+    """Return the mission with a lighter aircraft: what a flight weighs follows."""
+    individual = mission.individual
+    return replace(mission, individual=replace(individual, basic_mass_kg=individual.basic_mass_kg - by_kg))
+
+
+class At(Record):
+    """A time and a weight, made by hand."""
+
+    at = "made"
+
+    def __init__(self, instant: datetime, mass_kg: float) -> None:
+        self._instant, self._mass_kg = instant, mass_kg
+
+    @figure("At", "UTC", how="made by hand")
+    def instant(self) -> datetime:
+        return self._instant
+
+    @figure("Weight", "lb", how="made by hand")
+    def mass(self) -> float:
+        return self._mass_kg
+
+
+def limits_of(planned: Planned, mass_kg: float) -> TakeOffLimits:
+    mission = planned.mission
+    leaving = next(phase for phase in planned.flown.phases if phase.kind == "take-off").start
     place = mission.route.origin
-    runway = runway_of(place, mission.route.origin_runway)
-    use = runway_use(STRIP, place, runway, state, mass_kg, (), Ground(mission.weather))
+    made = At(leaving.instant, mass_kg)
+    field = FieldUse(
+        "departure.lx02", "departure", place, runway_of(place, mission.route.origin_runway), At.instant.of(made)
+    )
+    use = runway_use(STRIP, field, At.mass.of(made), Ground(mission.weather))
     return TakeOffLimits(mission, use, fields_for(mission.aircraft, mission.fuel_grade))
 
 
 def test_mudlark_is_not_today_unless_something_stays_behind(
-    answer: tuple[LedgerWriter, tuple[Finding, ...], dict[str, ChartData]],
+    answer: Answer,
 ) -> None:
     """The finding fails, quotes the weight to leave behind, and the cure names the same entry."""
-    _, findings, _ = answer
-    (finding,) = (one for one in findings if one.ident == "field-take-off")
+    finding = answer.finding("field-take-off")
 
     assert finding.outcome == "fail"
     assert f"not today, unless {{{STRIP}.left_behind}} stays behind" in finding.text
     assert finding.cure.startswith(f"leave {{{STRIP}.left_behind}} behind")
 
 
-def test_the_weight_left_behind_is_rounded_to_the_safe_side(
-    mudlark: tuple[Mission, tuple[Phase, ...]], answer: tuple[LedgerWriter, tuple[Finding, ...], dict[str, ChartData]]
-) -> None:
+def test_the_weight_left_behind_is_rounded_to_the_safe_side(mudlark: Planned, answer: Answer) -> None:
     """What is left fits, rounded to hundreds of pounds; a few hundred pounds more does not."""
-    writer, _, _ = answer
-    mass_kg = writer.number(f"{STRIP}.mass")
+    writer = answer.writer
+    mass_kg = answer.fields.take_off.limits.use.mass_kg
     left_kg = writer.number(f"{STRIP}.left_behind")
     lighter_kg = mass_kg - left_kg
 
     assert left_kg / HUNDRED_LB_KG == pytest.approx(round(left_kg / HUNDRED_LB_KG), abs=1e-9)
     assert lighter_kg <= writer.number(f"{STRIP}.greatest_mass") + 1e-6
-    assert limits_of(*mudlark, lighter_kg).worst_ratio(limits_of(*mudlark, lighter_kg).use.strip) <= 1.0
-    heavier = limits_of(*mudlark, lighter_kg + 2.5 * HUNDRED_LB_KG)
+    assert limits_of(mudlark, lighter_kg).worst_ratio(limits_of(mudlark, lighter_kg).use.strip) <= 1.0
+    heavier = limits_of(mudlark, lighter_kg + 2.5 * HUNDRED_LB_KG)
     assert heavier.worst_ratio(heavier.use.strip) > 1.0
 
 
-def test_a_lighter_mudlark_goes(mudlark: tuple[Mission, tuple[Phase, ...]]) -> None:
+def test_a_lighter_mudlark_goes(mudlark: Planned) -> None:
     """With that weight left behind the same strip gives no failure."""
-    mission, phases = mudlark
-    writer, _, _ = written(mission, phases)
-    left_kg = writer.number(f"{STRIP}.left_behind")
-    lighter = tuple(
-        replace(phase, nodes=tuple(replace(node, mass_kg=node.mass_kg - left_kg) for node in phase.nodes))
-        for phase in phases
-    )
+    left_kg = written(mudlark).number(f"{STRIP}.left_behind")
 
-    _, findings, _ = written(mission, lighter)
-    (finding,) = (one for one in findings if one.ident == "field-take-off")
-    assert finding.outcome == "caution"  # it fits with next to nothing in hand
+    found = written(mudlark, lighter(mudlark.mission, left_kg))
+
+    assert found.finding("field-take-off").outcome == "caution"  # it fits with next to nothing in hand
 
 
-def test_the_cooler_day_and_the_wind_that_would_do_are_enough(
-    mudlark: tuple[Mission, tuple[Phase, ...]], answer: tuple[LedgerWriter, tuple[Finding, ...], dict[str, ChartData]]
-) -> None:
+def test_the_cooler_day_and_the_wind_that_would_do_are_enough(mudlark: Planned, answer: Answer) -> None:
     """At the temperature, or with the wind, that the cure names the weight of the plan fits."""
-    writer, _, _ = answer
-    limits = limits_of(*mudlark, writer.number(f"{STRIP}.mass"))
+    writer = answer.writer
+    limits = limits_of(mudlark, answer.fields.take_off.limits.use.mass_kg)
     strip = limits.use.strip
     if f"{STRIP}.cool_enough" in writer:
         cooler = replace(strip, air=replace(strip.air, temperature_k=writer.number(f"{STRIP}.cool_enough")))
@@ -120,35 +166,35 @@ def test_the_cooler_day_and_the_wind_that_would_do_are_enough(
 
 
 def test_the_house_share_of_the_runway_is_the_factor(
-    answer: tuple[LedgerWriter, tuple[Finding, ...], dict[str, ChartData]],
+    answer: Answer,
 ) -> None:
     """85 % of the runway is a factor of 1 / 0.85 on the distance, and the margin is what is left of the runway."""
-    writer, _, _ = answer
-    distance_m = writer.number(f"{STRIP}.distance_50ft")
+    writer = answer.writer
+    distance_m = writer.number(f"{STRIP}.distance_50ft.distance")
 
-    assert writer.number(f"{STRIP}.factor.distance_50ft") == pytest.approx(1.0 / 0.85)
-    assert writer.number(f"{STRIP}.factored.distance_50ft") == pytest.approx(distance_m / 0.85)
-    assert writer.number(f"{STRIP}.margin.distance_50ft") == pytest.approx(
+    assert writer.number(f"{STRIP}.distance_50ft.factor") == pytest.approx(1.0 / 0.85)
+    assert writer.number(f"{STRIP}.distance_50ft.factored") == pytest.approx(distance_m / 0.85)
+    assert writer.number(f"{STRIP}.distance_50ft.margin") == pytest.approx(
         writer.number(f"{STRIP}.available") - distance_m / 0.85
     )
 
 
 def test_only_half_of_a_head_wind_is_counted_on(
-    answer: tuple[LedgerWriter, tuple[Finding, ...], dict[str, ChartData]],
+    answer: Answer,
 ) -> None:
     """14 CFR 121.177(b): half of a head wind; the full one stands beside it."""
-    writer, _, _ = answer
+    writer = answer.writer
 
     assert writer.number(f"{STRIP}.headwind") > 0.0
     assert writer.number(f"{STRIP}.headwind_used") == pytest.approx(0.5 * writer.number(f"{STRIP}.headwind"))
 
 
 def test_a_little_more_of_anything_makes_it_longer(
-    answer: tuple[LedgerWriter, tuple[Finding, ...], dict[str, ChartData]],
+    answer: Answer,
 ) -> None:
     """5 % of weight, 5 degC and 5 kt each lengthen the run; near the edge weight costs more than in proportion."""
-    writer, _, _ = answer
-    run_m = writer.number(f"{STRIP}.ground_run")
+    writer = answer.writer
+    run_m = writer.number(f"{STRIP}.ground_run.distance")
 
     for name in ("weight", "temperature", "wind"):
         assert writer.number(f"{STRIP}.change.{name}.ground_run") > 0.0
@@ -157,10 +203,10 @@ def test_a_little_more_of_anything_makes_it_longer(
 
 
 def test_the_trees_are_cleared_by_the_height_the_chart_draws(
-    answer: tuple[LedgerWriter, tuple[Finding, ...], dict[str, ChartData]],
+    answer: Answer,
 ) -> None:
     """The height entered over the trees lies on the drawn path, above the end of the runway."""
-    writer, _, charts = answer
+    writer, charts = answer.writer, answer.fields.charts
     path = next(series for series in charts["runway"].curves if series.name == "all engines").points
     end_m = next(series for series in charts["runway"].curves if series.name == "runway").points[-1]
     at_m = end_m[0] + writer.number(f"{STRIP}.obstacle.01.distance")
@@ -172,10 +218,10 @@ def test_the_trees_are_cleared_by_the_height_the_chart_draws(
 
 
 def test_every_landing_and_the_way_straight_back_are_in_the_plan(
-    answer: tuple[LedgerWriter, tuple[Finding, ...], dict[str, ChartData]],
+    answer: Answer,
 ) -> None:
     """Destination, alternate and the strip just left each have a landing row."""
-    writer, _, _ = answer
+    writer = answer.writer
 
     assert [row.cells["place"] for row in writer.tables["fields.landing"].rows] == [
         "fields.landing.lx01.place",
@@ -184,27 +230,24 @@ def test_every_landing_and_the_way_straight_back_are_in_the_plan(
     ]
 
 
-def test_deep_mud_is_said_not_to_be_possible(mudlark: tuple[Mission, tuple[Phase, ...]]) -> None:
+def test_deep_mud_is_said_not_to_be_possible(mudlark: Planned) -> None:
     """Where she does not leave the ground the entries say so in words, and what would fit is still found."""
-    mission, phases = mudlark
+    mission = mudlark.mission
     origin = mission.route.origin
     muddy = tuple(replace(runway, surface="mud", slope_ratio=0.07) for runway in origin.runways)
-    heavy = tuple(
-        replace(phase, nodes=tuple(replace(node, mass_kg=29000.0) for node in phase.nodes)) for phase in phases
-    )
-    place = replace(origin, runways=muddy)
+    route = replace(mission.route, origin=replace(origin, runways=muddy))
+    heavy = lighter(mission, written(mudlark).fields.take_off.limits.use.mass_kg - 29_000.0)
 
-    writer, findings, charts = written(replace(mission, route=replace(mission.route, origin=place)), heavy)
+    found = written(mudlark, replace(heavy, route=route))
 
-    assert writer[f"{STRIP}.ground_run"].value == "not possible"
-    (finding,) = (one for one in findings if one.ident == "field-take-off")
-    assert finding.outcome == "fail"
-    assert [series.name for series in charts["runway"].curves] == ["runway"]
+    assert found.writer[f"{STRIP}.ground_run.distance"].value == "not possible"
+    assert found.finding("field-take-off").outcome == "fail"
+    assert [series.name for series in found.fields.charts["runway"].curves] == ["runway"]
 
 
-def test_a_wind_across_over_the_limit_fails(mudlark: tuple[Mission, tuple[Phase, ...]]) -> None:
+def test_a_wind_across_over_the_limit_fails(mudlark: Planned) -> None:
     """A gale across the strip is a failure with the limit of the aircraft file beside it."""
-    mission, phases = mudlark
+    mission = mudlark.mission
     gale = tuple(
         replace(point, wind=replace(point.wind, east_m_per_s=0.0, north_m_per_s=30.0 * KT_M_PER_S))
         if point.ident == "LX02" and point.wind is not None
@@ -212,50 +255,49 @@ def test_a_wind_across_over_the_limit_fails(mudlark: tuple[Mission, tuple[Phase,
         for point in mission.weather.surface
     )
 
-    writer, findings, _ = written(replace(mission, weather=replace(mission.weather, surface=gale)), phases)
+    found = written(mudlark, replace(mission, weather=replace(mission.weather, surface=gale)))
 
-    (finding,) = (one for one in findings if one.ident == "field-crosswind-take_off-lx02")
+    finding = found.finding("field-crosswind-take_off-lx02")
     assert finding.outcome == "fail"
-    assert writer.number(finding.margin_key) < 0.0
+    assert found.number(finding.margin_key) < 0.0
 
 
-def test_a_runway_that_is_not_there_is_named(mudlark: tuple[Mission, tuple[Phase, ...]]) -> None:
+def test_a_runway_that_is_not_there_is_named(mudlark: Planned) -> None:
     """The message lists the runways of the place."""
-    mission, _ = mudlark
-
     with pytest.raises(PlanError, match="LX02 has no runway 33"):
-        runway_of(mission.route.origin, "33")
+        runway_of(mudlark.mission.route.origin, "33")
 
 
-def test_margins_are_feet_of_the_printed_figures(
-    answer: tuple[LedgerWriter, tuple[Finding, ...], dict[str, ChartData]],
-) -> None:
-    """Every margin that prints is promised to be the printed length less the printed distance."""
-    writer, _, _ = answer
-    promised = {foot.result for foot in writer.sealed().feet}
-    margins = {key for key in writer.keys("fields.") if ".margin" in key and math.isfinite(writer.number(key))}
+def test_margins_are_feet_of_the_printed_figures(answer: Answer) -> None:
+    """Every margin of a runway is promised to be the printed length less the printed distance."""
+    fields = answer.fields
+    required = [one for one in fields.take_off.distances if one.requirement.required]
+    shares = [one.share for one in fields.landings if one.share is not None]
+    feet = [DistanceFigures.margin.foot(one) for one in required] + [LandingShare.margin.foot(one) for one in shares]
 
-    assert margins
-    assert margins <= promised
+    assert len(feet) == len(required) + 3
+    for foot in feet:
+        assert foot is not None
+        assert answer.number(foot.result) == pytest.approx(answer.number(foot.plus[0]) - answer.number(foot.minus[0]))
 
 
 def test_rain_makes_the_landing_a_caution_with_the_speed_at_which_the_wheels_ride(
-    mudlark: tuple[Mission, tuple[Phase, ...]],
+    mudlark: Planned,
 ) -> None:
     """Rain at the destination wets its paved runway, lengthens the landing and names the hydroplaning speed."""
-    mission, phases = mudlark
+    mission = mudlark.mission
     rain = tuple(
         replace(point, weather=("RA",)) if point.ident == "LX01" else point for point in mission.weather.surface
     )
-    dry, _, _ = written(mission, phases)
+    dry = written(mudlark)
 
-    wet, findings, _ = written(replace(mission, weather=replace(mission.weather, surface=rain)), phases)
+    wet = written(mudlark, replace(mission, weather=replace(mission.weather, surface=rain)))
 
-    assert wet["fields.landing.lx01.surface"].value == "paved wet"
+    assert wet.writer["fields.landing.lx01.surface"].value == "paved wet"
     assert wet.number("fields.landing.lx01.distance") > dry.number("fields.landing.lx01.distance")
-    (finding,) = (one for one in findings if one.ident == "field-water-landing-lx01")
+    finding = wet.finding("field-water-landing-lx01")
     assert finding.outcome == "caution"
-    assert wet.number(finding.measured_key) / KT_M_PER_S == pytest.approx(9.0 * math.sqrt(65.0), rel=1e-6)  # 65 psi
+    assert wet.number(finding.measured_key) / KT_M_PER_S == pytest.approx(9.0 * math.sqrt(72.0), rel=1e-6)  # 72 psi
 
 
 @pytest.mark.parametrize(
@@ -272,30 +314,25 @@ def test_an_engine_failing_is_said_in_words(stop_m: float, go_m: float, begins: 
     assert engine_failure_words(stop_m, go_m, 1000.0).startswith(begins)
 
 
-def test_the_calls_of_the_run_are_an_event_with_the_stop_that_fits(mudlark: tuple[Mission, tuple[Phase, ...]]) -> None:
+def test_the_calls_of_the_run_are_an_event_with_the_stop_that_fits(answer: Answer) -> None:
     """Captain and co-pilot have the speeds of the run on the timeline; the stop from the one named fits the strip."""
-    mission, phases = mudlark
-    leaving = next(phase for phase in phases if phase.kind == "take-off")
-    limits = limits_of(mission, phases, leaving.start.mass_kg)
-    writer = LedgerWriter({})
-    begins = writer.put("phase.begin", "Take-off", leaving.start.instant, "UTC", method="for this test")
-    write_runway_use(limits.use, limits.fields, writer)
-    write_take_off(limits, writer)
-
-    (event,) = write_advice(limits, begins, leaving.ident, writer)
+    (event,) = answer.fields.events
 
     assert f"a stop fits the runway up to {{{STRIP}.stop_fits_ias}}" in event.text
-    assert writer.number(f"{STRIP}.stop_fits_ias") < writer.number(f"{STRIP}.unstick_ias")
+    assert answer.number(f"{STRIP}.stop_fits_ias") < answer.number("take_off.unstick_ias")
 
 
-def test_a_landing_without_weather_is_a_failure_that_says_so(mudlark: tuple[Mission, tuple[Phase, ...]]) -> None:
-    """Where the weather gives nothing for the alternate the plan still stands, and its landing fails as not known."""
-    mission, phases = mudlark
-    elsewhere = tuple(point for point in mission.weather.surface if point.ident != "LX05")
+def test_a_landing_without_weather_is_a_failure_that_says_so(mudlark: Planned) -> None:
+    """Where the weather gives too little for the alternate the plan still stands, and its landing fails as not known."""
+    mission = mudlark.mission
+    bare = tuple(
+        replace(point, altimeter_setting_pa=None) if point.ident == "LX05" else point
+        for point in mission.weather.surface
+    )
 
-    writer, findings, _ = written(replace(mission, weather=replace(mission.weather, surface=elsewhere)), phases)
+    found = written(mudlark, replace(mission, weather=replace(mission.weather, surface=bare)))
 
-    (finding,) = (one for one in findings if one.ident == "field-landing-lx05")
+    finding = found.finding("field-landing-lx05")
     assert finding.outcome == "fail"
-    assert "the weather gives nothing for the ground at LX05" in finding.text
-    assert writer["fields.landing.lx05.distance"].value == "not known"
+    assert "the weather gives no altimeter setting at LX05" in finding.text
+    assert found.writer["fields.landing.lx05.distance"].value == "not known"

@@ -12,11 +12,11 @@ import pytest
 
 from briefgen.errors import OutOfRangeError
 from briefgen.model.aircraft import Fluid
-from briefgen.model.ledger import Column, Row
 from briefgen.model.mission import Leg
 from briefgen.model.performance import LongRange
 from briefgen.model.places import Minima, Place, Runway
 from briefgen.model.plan import Node, Phase
+from briefgen.model.record import Record, figure
 from briefgen.model.rules import Rule
 from briefgen.model.weather import (
     AerodromeForecast,
@@ -32,6 +32,8 @@ from briefgen.model.weather import (
     wind_vector,
 )
 from briefgen.planning.ledger.writer import LedgerWriter
+from briefgen.planning.sections.basis.field_uses import FieldUse
+from briefgen.planning.sections.basis.phases import Chain, PhaseFigures, Roots
 from briefgen.planning.sections.daylight import write_daylight
 from briefgen.planning.sections.oxygen import write_oxygen
 from briefgen.planning.sections.weather.section import write_weather
@@ -61,7 +63,7 @@ def node(hours: float, part: float, altitude_ft: float) -> Node:
 
 
 def phase(ident: str, kind: str, *nodes: Node) -> Phase:
-    setting: Any = object()
+    setting: Any = SimpleNamespace(ias_m_per_s=80.0, fuel_flow_kg_per_s=0.1, source="made by hand")
     return Phase(ident, kind, kind.title(), 0, nodes, settings=((nodes[0], setting),))
 
 
@@ -104,6 +106,57 @@ RULES = (
 )  # fmt: skip
 
 
+class Began(Record):
+    """Where a chain of phases begins, for phases that are made by hand."""
+
+    def __init__(self, at: str, start: Node) -> None:
+        self.at, self._start = at, start
+
+    @figure("From", "UTC", how="made by hand")
+    def instant(self) -> datetime:
+        return self._start.instant
+
+    @figure("Distance", "NM", how="made by hand")
+    def distance(self) -> float:
+        return self._start.distance_m
+
+    @figure("Fuel", "lb", how="made by hand")
+    def fuel(self) -> float:
+        return self._start.fuel_kg
+
+    @figure("Weight", "lb", how="made by hand")
+    def mass(self) -> float:
+        return self._start.mass_kg
+
+    def chain(self) -> Chain:
+        one = Began
+        return Chain(one.instant.of(self), one.distance.of(self), one.fuel.of(self), one.mass.of(self))
+
+
+class At(Record):
+    """When a field is used, made by hand."""
+
+    def __init__(self, at: str, instant: datetime) -> None:
+        self.at, self._instant = at, instant
+
+    @figure("At", "UTC", how="made by hand")
+    def instant(self) -> datetime:
+        return self._instant
+
+
+def uses(*more: FieldUse) -> tuple[FieldUse, ...]:
+    return (
+        FieldUse("departure.lx01", "departure", HOME, HOME.runways[0], At.instant.of(At("time.take_off", TAKE_OFF))),
+        FieldUse("lx04", "destination", AWAY, AWAY.runways[1], At.instant.of(At("time.landing", after(2.5)))),
+        *more,
+    )
+
+
+def figures_of(asked: Any) -> tuple[PhaseFigures, ...]:
+    nothing = Roots((), (), (), (), ())
+    return tuple(PhaseFigures(asked, one, nothing, Began(f"began.{one.ident}", one.start).chain()) for one in PHASES)
+
+
 def mission(**changes: Any) -> Any:
     leg = Leg(AWAY, SimpleNamespace(value_m=3000.0), LongRange(), 1000.0)  # type: ignore[arg-type]
     route = SimpleNamespace(origin=HOME, origin_runway="14", destination=AWAY, destination_runway="32", items=(leg,))
@@ -113,23 +166,26 @@ def mission(**changes: Any) -> Any:
         "route": route,
         "alternates": (),
         "aircraft": aircraft,
+        "places": (HOME, AWAY),
+        "fuel": SimpleNamespace(density_kg_per_m3=720.0),
         "rules": SimpleNamespace(rules=RULES),
     }
     return SimpleNamespace(**(given | changes))
 
 
-def started_writer() -> LedgerWriter:
+def started_writer(*used: FieldUse) -> LedgerWriter:
     writer = LedgerWriter({})
-    writer.put("time.take_off", "Take-off", TAKE_OFF, "UTC", method="given")
-    writer.put("time.landing", "Landing", after(2.5), "UTC", method="given")
-    for one in PHASES:
-        writer.put(f"phase.{one.ident}.begin", "From", one.start.instant, "UTC", method="given")
+    for one in used or uses():
+        writer.adopt(one.time.record)
+    for flown in figures_of(mission()):
+        writer.adopt(flown)
     return writer
 
 
 def written(**changes: Any) -> tuple[LedgerWriter, Any]:
     writer = started_writer()
-    return writer, write_weather(mission(**changes), PHASES, writer)
+    asked = mission(**changes)
+    return writer, write_weather(asked, figures_of(asked), uses(), writer)
 
 
 def cell(writer: LedgerWriter, table: str, row: int, column: str) -> Any:
@@ -139,12 +195,12 @@ def cell(writer: LedgerWriter, table: str, row: int, column: str) -> Any:
 
 def test_a_climb_through_a_sheet_is_told_with_its_ice() -> None:
     """From 200 ft to 11,000 ft through cloud between 150 and 900 m in air of about 20 degC: carburettor ice is likely."""
-    writer, (events, _, _) = written()
+    writer, weather = written()
 
     assert cell(writer, "weather.legs", 0, "cloud") == "through Stratus"
     assert cell(writer, "weather.legs", 0, "carburettor_ice") == "likely"
     assert cell(writer, "weather.legs", 0, "airframe_ice") == "cloud, but warmer"
-    assert [event.phase for event in events] == ["01-climb"]
+    assert [event.phase for event in weather.events] == ["01-climb"]
 
 
 def test_clear_of_cloud_no_airframe_ice_is_expected() -> None:
@@ -169,7 +225,8 @@ def test_the_freezing_level_and_the_deviation_stand_beside_each_phase() -> None:
 
 def test_the_profile_gets_the_sheet_the_freezing_level_and_the_safe_altitude() -> None:
     """The sheet's box runs from the take-off to where the flight leaves it, 60 km out."""
-    _, (_, _, charts) = written()
+    _, weather = written()
+    charts = weather.charts
 
     (box,) = charts["profile"].areas
     assert min(x for x, _ in box.points) == 0.0
@@ -239,7 +296,7 @@ def test_daylight_at_the_fields_agrees_with_an_independent_library() -> None:
     import ephem
 
     writer = started_writer()
-    write_daylight(mission(), PHASES, writer)
+    write_daylight(mission(), figures_of(mission()), uses(), writer)
 
     for row, place in ((0, HOME), (1, AWAY)):
         observer = ephem.Observer()
@@ -249,20 +306,18 @@ def test_daylight_at_the_fields_agrees_with_an_independent_library() -> None:
         sunrise = observer.next_rising(ephem.Sun()).datetime().replace(tzinfo=UTC)
         found = cell(writer, "daylight", row, "sunrise")
         assert abs((found - sunrise).total_seconds()) < ONE_SECOND
-    assert writer["light.departure.lx01"].value == "night"
-    assert writer["light.lx04"].value == "day"
+    assert writer["daylight.departure.lx01.light"].value == "night"
+    assert writer["daylight.lx04.light"].value == "day"
 
 
-def test_an_alternate_takes_its_time_from_its_way() -> None:
-    """The end of the last row of the way to it is when it is used."""
-    writer = started_writer()
+def test_an_alternate_stands_behind_the_fields_of_the_route_at_its_own_time() -> None:
+    """Every use has its own light, at the instant of its own figure."""
     third = replace(AWAY, ident="LX05", name="Third")
-    writer.put("alternate.lx05.01-cruise.end", "Until", after(4.0), "UTC", method="given")
-    row = Row("Cruise", {"end": "alternate.lx05.01-cruise.end"})
-    writer.table("alternate.lx05.legs", "Way to LX05", (Column("end", "At", "UTC"),), [row])
-    alternate = SimpleNamespace(place=third, runway="14")
+    reached = At.instant.of(At("alternate.lx05.01-cruise.end", after(4.0)))
+    used = uses(FieldUse("lx05", "alternate", third, third.runways[0], reached))
+    writer = started_writer(*used)
 
-    write_daylight(mission(alternates=(alternate,)), PHASES, writer)
+    write_daylight(mission(), figures_of(mission()), used, writer)
 
     assert cell(writer, "daylight", 2, "time") == after(4.0)
 

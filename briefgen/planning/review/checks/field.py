@@ -50,9 +50,10 @@ def _lighter(facts: Facts, what: str, greatest_key: str) -> str:
 def take_off_distance(facts: Facts, rule: Rule) -> Answer:
     """Hold one distance of the take-off against its share of the length available."""
     ident = facts.mission.route.origin.ident
-    run_key = keys.take_off_field(ident, keys.TAKE_OFF_DISTANCES[word(rule, "distance")])
+    distance = keys.TAKE_OFF_DISTANCES[word(rule, "distance")]
+    run_key = keys.take_off_field(ident, f"{distance}.distance")
     available_key = keys.take_off_field(ident, "available")
-    greatest_key = keys.take_off_field(ident, f"greatest_mass.{keys.TAKE_OFF_DISTANCES[word(rule, 'distance')]}")
+    greatest_key = keys.take_off_field(ident, f"{distance}.greatest_mass")
     run_m, available_m = facts.numbers(run_key, available_key)
     limit_m = amount(rule, "runway share") * available_m
     unit, decimals = facts.unit(run_key)
@@ -64,7 +65,7 @@ def take_off_distance(facts: Facts, rule: Rule) -> Answer:
         "at most",
         subject=f"{shown(facts.mission.route.origin)}, runway {facts.mission.route.origin_runway}",
         phrase=NEEDS[word(rule, "distance")],
-        judges=subjects.take_off(keys.TAKE_OFF_DISTANCES[word(rule, "distance")]),
+        judges=subjects.take_off(distance),
         method=f"{word(rule, 'distance')} against its share of the runway available",
         inputs=(run_key, available_key),
         cure=Cure(
@@ -145,8 +146,8 @@ def landing_distance(facts: Facts, rule: Rule) -> Answer:
 
 def _field_limit_m_per_s(facts: Facts, rule: Rule, name: str) -> float:
     """Return the lower of the aircraft file's limit and the rule's own, whichever are given."""
-    model = facts.mission.aircraft.model
-    limits = [getattr(model.field, f"{name}_limit_m_per_s")] if model is not None else []
+    wind = facts.mission.aircraft.limits.wind
+    limits = [wind.crosswind_m_per_s if name == "crosswind" else wind.tailwind_m_per_s]
     if "wind limit" in rule.parameters:
         limits.append(amount(rule, "wind limit"))
     if not limits:

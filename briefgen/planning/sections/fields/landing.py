@@ -1,80 +1,166 @@
-"""Landings as entries: distance from 50 ft over the threshold, its factor, and the weight that fits."""
+"""Landings as figures: distance from 50 ft over the threshold, its factor, and the weight that fits."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from briefgen.aircraft.fields import FieldPerformance, Landing, greatest_mass
-from briefgen.errors import PlanError
-from briefgen.model.ledger import Column, Row
+from briefgen.errors import BriefgenError, PlanError
+from briefgen.model.ledger import Row
 from briefgen.model.mission import Mission
-from briefgen.planning.ledger.writer import AIRSPEED, LedgerWriter
-from briefgen.planning.sections.fields.runway_use import RunwayUse
-from briefgen.planning.sections.fields.take_off import SEARCHED, conditions_of, put_weight
-from briefgen.planning.sections.fields.take_off_limits import rounded_down
+from briefgen.model.places import Place
+from briefgen.model.record import Record, Sum, figure, rests_on, total
+from briefgen.model.tables import TableOf, column
+from briefgen.planning.ledger.writer import AIRSPEED
+from briefgen.planning.sections.fields.runway_figures import MASS, RunwayFigures
+from briefgen.planning.sections.fields.take_off import known
+from briefgen.planning.sections.fields.take_off_rows import SEARCHED, numbered, said_weight
 
 LANDING_CHECK = "landing distance"
 NOT_KNOWN = "not known"
 STOPPED = "descent from 50 ft, roll before the brakes, and forces of the stop summed over speed"
-LANDING_COLUMNS = (
-    Column("place", "Field"),
-    Column("runway", "Runway"),
-    Column("mass", "Weight", "lb"),
-    Column("threshold_ias", "Over the threshold", AIRSPEED),
-    Column("touchdown_ias", "Touchdown", AIRSPEED),
-    Column("distance", "From 50 ft", "ft"),
-    Column("factor", "Factor"),
-    Column("factored", "With factor", "ft"),
-    Column("available", "Available", "ft"),
-    Column("margin", "Margin", "ft"),
-    Column("greatest_mass", "Greatest weight", "lb"),
+
+
+class LandingDistance(Record):
+    """The distance of one landing from 50 ft over the threshold, and its speeds."""
+
+    def __init__(self, runway: RunwayFigures, answer: Landing, source: str) -> None:
+        self.at, self._runway, self._answer, self.source = runway.at, runway, answer, source
+
+    @figure("Speed at 50 ft, indicated", AIRSPEED, how=STOPPED, source="%(source)s")
+    def threshold_ias(self) -> float:
+        rests_on(self._runway.conditions)
+        return self._answer.threshold_ias_m_per_s
+
+    @figure("Touchdown speed, indicated", AIRSPEED, how=STOPPED, source="%(source)s")
+    def touchdown_ias(self) -> float:
+        rests_on(self._runway.conditions)
+        return known(self._answer.touchdown_ias_m_per_s)
+
+    @figure("From 50 ft to touchdown", "ft", how=STOPPED, source="%(source)s")
+    def air_distance(self) -> float:
+        rests_on(self._runway.conditions)
+        return known(self._answer.air_m)
+
+    @figure("Landing distance from 50 ft", "ft", how=STOPPED, source="%(source)s")
+    def distance(self) -> float:
+        rests_on(self._runway.conditions)
+        return self._answer.distance_m
+
+
+class LandingShare(Record):
+    """The distance with the factor of the rules against the runway, and the weight that fits."""
+
+    def __init__(self, mission: Mission, runway: RunwayFigures, distance: LandingDistance, fields: FieldPerformance, kind: str) -> None:  # fmt: skip
+        self.at, self.runway, self.landing, self._fields, self._mission = runway.at, runway, distance, fields, mission
+        self._share, self.source = share_of_runway(mission, kind)
+
+    @figure("Factor", how="one over the share of the runway", decimals=2, source="%(source)s")
+    def factor(self) -> float:
+        return 1.0 / self._share
+
+    @figure("Landing distance with factor", "ft", how="distance times factor", source="%(source)s")
+    def factored(self) -> float:
+        return self.landing.distance * self.factor
+
+    @total("Runway left over", "ft", how="available less distance with factor")
+    def margin(self) -> Sum:
+        return Sum([RunwayFigures.available.of(self.runway)], [LandingShare.factored.of(self)])
+
+    @figure("Greatest landing weight for this field", "lb", how=SEARCHED, source="%(source)s")
+    def greatest_mass(self) -> float | str:
+        rests_on(self.runway.air_and_ground)
+        limit_m = self._share * self.runway.available
+        structural_kg = self._mission.aircraft.balance.limits.landing_kg
+        from_kg, to_kg = self._fields.mass_range_kg("landing")
+        strip = self.runway.use.strip
+        found_kg = greatest_mass(
+            lambda mass: self._fields.landing(mass, strip).distance_m / limit_m,
+            max(self._mission.individual.basic_mass_kg, from_kg),
+            min(structural_kg, to_kg),
+        )
+        return said_weight(found_kg)
+
+    @total("Landing weight in hand", "lb", how="greatest weight less weight")
+    def mass_margin(self) -> Sum:
+        rests_on(numbered(self.greatest_mass))
+        return Sum([LandingShare.greatest_mass.of(self)], [self.runway.use.mass])
+
+
+class LandingNotWorkedOut(Record):
+    """A landing about which charts or weather say too little: said so, not guessed."""
+
+    def __init__(self, at: str, problem: str) -> None:
+        self.at, self.problem = at, problem
+
+    @figure("Landing distance from 50 ft", "ft", how="%(problem)s")
+    def distance(self) -> str:
+        return NOT_KNOWN
+
+
+class FieldNotKnown(LandingNotWorkedOut):
+    """A field about whose weather too little is known to say anything of a landing there."""
+
+    def __init__(self, at: str, place: Place, error: BriefgenError) -> None:
+        super().__init__(at, error.problem)
+        self.place = place
+
+    @figure("Length available", "ft", how="%(problem)s")
+    def available(self) -> str:
+        return NOT_KNOWN
+
+    @figure("Weight", "lb", how="%(problem)s")
+    def mass(self) -> str:
+        return NOT_KNOWN
+
+
+class LandingFigures(Record):
+    """One landing the plan may make; kind is destination, alternate or return (to the field just left)."""
+
+    def __init__(self, mission: Mission, runway: RunwayFigures, fields: FieldPerformance, kind: str) -> None:
+        self.runway, self.kind = runway, kind
+        self.distance: LandingDistance | LandingNotWorkedOut
+        self.share: LandingShare | None = None
+        try:
+            answer = fields.landing(runway.use.mass_kg, runway.use.strip)
+        except PlanError as error:  # the charts have no landing
+            self.distance = LandingNotWorkedOut(runway.at, error.problem)
+        else:
+            self.distance = LandingDistance(runway, answer, fields.source)
+            self.share = LandingShare(mission, runway, self.distance, fields, kind)
+
+    def parts(self) -> Sequence[Record]:
+        return [self.runway, self.distance, *([self.share] if self.share else [])]
+
+
+LANDING = TableOf(
+    "fields.landing",
+    "Landing",
+    (
+        column(RunwayFigures.place, "Field", through="runway"),
+        column(RunwayFigures.runway, "Runway", through="runway"),
+        MASS,
+        column(LandingDistance.threshold_ias, "Over the threshold", through="distance"),
+        column(LandingDistance.touchdown_ias, "Touchdown", through="distance"),
+        column(LandingDistance.distance, "From 50 ft", through="distance"),
+        column(LandingShare.factor, "Factor", through="share"),
+        column(LandingShare.factored, "With factor", through="share"),
+        column(RunwayFigures.available, "Available", through="runway"),
+        column(LandingShare.margin, "Margin", through="share"),
+        column(LandingShare.greatest_mass, "Greatest weight", through="share"),
+    ),
 )
 
 
-def write_landing(mission: Mission, use: RunwayUse, fields: FieldPerformance, kind: str, writer: LedgerWriter) -> Row:
-    """Enter one landing and return its row; kind is destination, alternate or return (to the field just left)."""
-    key, drivers = use.key, conditions_of(use)
-    try:
-        answer = fields.landing(use.mass_kg, use.strip)
-    except PlanError as error:  # the charts have no landing: said so, not guessed
-        writer.put(f"{key}.distance", "Landing distance from 50 ft", NOT_KNOWN, method=error.problem, inputs=drivers)
-    else:
-        _put_answer(key, answer, drivers, fields.source, writer)
-        _write_share(mission, use, fields, answer, kind, writer)
-    return Row(use.name, {one.name: f"{key}.{one.name}" for one in LANDING_COLUMNS if f"{key}.{one.name}" in writer})
+def landing_row(landing: LandingFigures) -> Row:
+    """Return the row of a landing."""
+    others = {MASS: landing.runway.use.mass}
+    if isinstance(landing.distance, LandingNotWorkedOut):
+        others[LANDING.column(LandingDistance.distance)] = LandingNotWorkedOut.distance.of(landing.distance)
+    return LANDING.row(landing.runway.use.name, landing, others=others)
 
 
-def _write_share(
-    mission: Mission, use: RunwayUse, fields: FieldPerformance, answer: Landing, kind: str, writer: LedgerWriter
-) -> None:
-    key = use.key
-    share, source = _share(mission, kind)
-    factor = writer.put(
-        f"{key}.factor", "Factor", 1.0 / share, decimals=2, method="one over the share of the runway", source=source
-    )
-    factored = writer.put(
-        f"{key}.factored", "Landing distance with factor", answer.distance_m / share, "ft",
-        method="distance times factor", inputs=(f"{key}.distance", factor), source=source,
-    )  # fmt: skip
-    margin = writer.put(
-        f"{key}.margin", "Runway left over", use.runway.length_m - answer.distance_m / share, "ft",
-        method="available less distance with factor", inputs=(f"{key}.available", factored),
-    )  # fmt: skip
-    writer.foot(margin, (f"{key}.available",), (factored,))
-    _write_greatest(mission, use, fields, share, source, writer)
-
-
-def _put_answer(key: str, answer: Landing, drivers: tuple[str, ...], source: str, writer: LedgerWriter) -> None:
-    figures = (
-        ("threshold_ias", "Speed at 50 ft, indicated", answer.threshold_ias_m_per_s, AIRSPEED),
-        ("touchdown_ias", "Touchdown speed, indicated", answer.touchdown_ias_m_per_s, AIRSPEED),
-        ("air_distance", "From 50 ft to touchdown", answer.air_m, "ft"),
-        ("distance", "Landing distance from 50 ft", answer.distance_m, "ft"),
-    )
-    for name, label, value, unit in figures:
-        if value is not None:
-            writer.put(f"{key}.{name}", label, value, unit, method=STOPPED, inputs=drivers, source=source)
-
-
-def _share(mission: Mission, kind: str) -> tuple[float, str]:
+def share_of_runway(mission: Mission, kind: str) -> tuple[float, str]:
     """Return the strictest share of the runway the rules allow a landing there, and where it is from."""
     found = [
         (float(rule.parameters["runway share"]), f"rule {rule.ident}: {rule.source} ({rule.provenance})")
@@ -82,26 +168,3 @@ def _share(mission: Mission, kind: str) -> tuple[float, str]:
         if rule.check == LANDING_CHECK and rule.parameters.get("place") == kind
     ]
     return min(found, default=(1.0, "the runway itself; the rule set gives no share"))
-
-
-def _write_greatest(
-    mission: Mission, use: RunwayUse, fields: FieldPerformance, share: float, source: str, writer: LedgerWriter
-) -> None:
-    limit_m = share * use.runway.length_m
-    structural_kg = mission.aircraft.balance.limits.landing_kg
-    from_kg, to_kg = fields.mass_range_kg("landing")
-    greatest_kg = greatest_mass(
-        lambda mass: fields.landing(mass, use.strip).distance_m / limit_m,
-        max(mission.individual.basic_mass_kg, from_kg),
-        min(structural_kg, to_kg),
-    )
-    greatest = put_weight(
-        writer, f"{use.key}.greatest_mass", "Greatest landing weight for this field", greatest_kg,
-        method=SEARCHED, inputs=(*conditions_of(use)[1:], f"{use.key}.available"), source=source,
-    )  # fmt: skip
-    if greatest_kg is not None:
-        writer.put(
-            f"{use.key}.mass_margin", "Landing weight in hand", rounded_down(greatest_kg) - use.mass_kg, "lb",
-            method="greatest weight less weight", inputs=(greatest, f"{use.key}.mass"),
-        )  # fmt: skip
-        writer.foot(f"{use.key}.mass_margin", (greatest,), (f"{use.key}.mass",))

@@ -6,24 +6,28 @@ import math
 
 from briefgen.aircraft.fields import SCREEN_HEIGHT_M
 from briefgen.model.plan import ChartData, ChartPoint, Series
+from briefgen.planning.sections.fields.runway_figures import RunwayFigures
+from briefgen.planning.sections.fields.take_off import TakeOffFigures
 from briefgen.planning.sections.fields.take_off_limits import TakeOffLimits
+from briefgen.planning.sections.fields.take_off_rows import DistanceFigures
 
 BEYOND_M = 600.0  # drawn past the end, more where an obstacle stands further out
 OBSTACLE_WIDTH_RATIO = 0.006  # of the drawing, so that a tree is seen
 STEPS = 24
 
 
-def runway_chart(limits: TakeOffLimits) -> ChartData:
+def runway_chart(take_off: TakeOffFigures) -> ChartData:
     """Return the side view: distance from the start of the run against height over it."""
+    limits = take_off.limits
     runway, answer = limits.use.runway, limits.answer
     far_m = max([runway.length_m + BEYOND_M, *(runway.length_m + one.distance_m + 150.0 for one in limits.obstacles)])
     end_m = runway.slope_ratio * runway.length_m
     surface = Series("runway", f"runway {runway.name}", "ft", "ft", ((0.0, 0.0), (runway.length_m, end_m)))
     curves = [surface]
-    points = [ChartPoint("end of the runway", runway.length_m, end_m, f"{limits.use.key}.available")]
+    points = [ChartPoint("end of the runway", runway.length_m, end_m, RunwayFigures.available.of(take_off.runway).key)]
     if not math.isinf(answer.distance_m):
         curves.append(Series("all engines", "all engines", "ft", "ft", _path(limits, far_m)))
-        points += _points(limits)
+        points += _points(take_off)
     failed = _failed_path(limits, far_m)
     if failed:
         curves.append(Series("engine failed", "an engine failed", "ft", "ft", failed))
@@ -64,14 +68,14 @@ def _failed_path(limits: TakeOffLimits, far_m: float) -> tuple[tuple[float, floa
     return ((go_m, height_m), (far_m, height_m + gradient * (far_m - go_m)))
 
 
-def _points(limits: TakeOffLimits) -> list[ChartPoint]:
-    key, answer, slope = limits.use.key, limits.answer, limits.use.runway.slope_ratio
-    run_m, screen_m = answer.ground_run_m, answer.distance_m
+def _points(take_off: TakeOffFigures) -> list[ChartPoint]:
+    answer, slope = take_off.limits.answer, take_off.limits.use.runway.slope_ratio
+    keys = {one.requirement.name: DistanceFigures.distance.of(one).key for one in take_off.distances}
+    run_m, screen_m, stop_m = answer.ground_run_m, answer.distance_m, answer.accelerate_stop_m
     points = [
-        ChartPoint("unstick", run_m, slope * run_m, f"{key}.ground_run"),
-        ChartPoint("50 ft", screen_m, slope * screen_m + SCREEN_HEIGHT_M, f"{key}.distance_50ft"),
+        ChartPoint("unstick", run_m, slope * run_m, keys["ground_run"]),
+        ChartPoint("50 ft", screen_m, slope * screen_m + SCREEN_HEIGHT_M, keys["distance_50ft"]),
     ]
-    stop_m = answer.accelerate_stop_m
     if stop_m is not None and math.isfinite(stop_m):
-        points.append(ChartPoint("stopped, an engine failing", stop_m, slope * stop_m, f"{key}.accelerate_stop"))
+        points.append(ChartPoint("stopped, an engine failing", stop_m, slope * stop_m, keys["accelerate_stop"]))
     return points

@@ -2,162 +2,224 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import dataclass
 
 from briefgen.aircraft.factory import fields_for
+from briefgen.aircraft.fields import FieldPerformance
 from briefgen.aircraft.interface import Performance
 from briefgen.errors import BriefgenError
-from briefgen.model.ledger import Column, Row
 from briefgen.model.mission import Mission
-from briefgen.model.places import Place
-from briefgen.model.plan import ChartData, Event, Finding, Node, Phase
-from briefgen.planning.ledger.keys import phase_key
-from briefgen.planning.ledger.writer import AIRSPEED, LedgerWriter
-from briefgen.planning.sections.fields.findings import not_worked_out, take_off_findings, use_findings
-from briefgen.planning.sections.fields.landing import LANDING_COLUMNS, write_landing
-from briefgen.planning.sections.fields.runway_chart import runway_chart
-from briefgen.planning.sections.fields.runway_use import (
-    RUNWAY_COLUMNS,
-    RunwayUse,
-    runway_of,
-    runway_use,
-    write_runway_use,
+from briefgen.model.plan import ChartData, Event, Finding
+from briefgen.model.record import Record, Ref
+from briefgen.planning.ledger.writer import LedgerWriter
+from briefgen.planning.sections.basis.field_uses import FieldUse, runway_of
+from briefgen.planning.sections.basis.navigation import Navigation
+from briefgen.planning.sections.basis.phases import PhaseFigures
+from briefgen.planning.sections.fields.findings import (
+    Hydroplaning,
+    landing_finding,
+    not_worked_out,
+    take_off_finding,
+    water_finding,
+    wind_finding,
 )
-from briefgen.planning.sections.fields.take_off import write_take_off
-from briefgen.planning.sections.fields.take_off_advice import write_advice
+from briefgen.planning.sections.fields.landing import LANDING, FieldNotKnown, LandingFigures, landing_row
+from briefgen.planning.sections.fields.runway_chart import runway_chart
+from briefgen.planning.sections.fields.runway_figures import RUNWAYS, RunwayFigures, runway_row
+from briefgen.planning.sections.fields.runway_use import RunwayUse, runway_use
+from briefgen.planning.sections.fields.speeds import SPEEDS, SpeedCardFigures
+from briefgen.planning.sections.fields.take_off import EngineFailure, TakeOffFigures, TakeOffSpeeds
+from briefgen.planning.sections.fields.take_off_advice import run_calls, write_advice
 from briefgen.planning.sections.fields.take_off_limits import TakeOffLimits
-from briefgen.planning.sections.fields.uses import field_uses
+from briefgen.planning.sections.fields.take_off_rows import (
+    OBSTACLES,
+    OBSTACLES_FAILED,
+    TAKE_OFF,
+    DistanceFigures,
+    PublishedDistance,
+)
+from briefgen.planning.sections.fields.wind_limits import CrosswindLimit, TailWindLimit
+from briefgen.planning.sections.weather.air import AirFigures
+from briefgen.planning.sections.weather.fields import FieldsWeather
 from briefgen.weather.surface import Ground
 
 
+class Fields(Record):
+    """The take-off and every landing of the plan, with what was found."""
+
+    def __init__(self, take_off: TakeOffFigures, landings: Sequence[LandingFigures]) -> None:
+        self.take_off, self.landings = take_off, tuple(landings)
+        self.events: tuple[Event, ...] = ()
+        self.findings: tuple[Finding, ...] = ()
+        self.charts: dict[str, ChartData] = {}
+
+
 def write_fields(
-    mission: Mission, phases: tuple[Phase, ...], writer: LedgerWriter, performance: Performance
-) -> tuple[tuple[Event, ...], tuple[Finding, ...], dict[str, ChartData]]:
-    """Enter take-off and landings, and return the findings and the runway drawn with the points of the take-off.
+    mission: Mission, log: Navigation, weather: FieldsWeather, performance: Performance, writer: LedgerWriter
+) -> Fields:
+    """Enter take-off and landings with what is found, and the runway drawn with the points of the take-off.
 
     Raises:
         PlanError: A runway is not in the places, or its surface or standing water not in the aircraft file.
         OutOfRangeError: The weather or a chart does not cover the take-off; of a landing that is a finding.
     """
-    ground = Ground(mission.weather)
-    fields = fields_for(mission.aircraft, mission.fuel_grade)
-    departure = _departure(mission, phases, ground)
-    write_runway_use(departure, fields, writer)
-    limits = TakeOffLimits(mission, departure, fields)
-    write_take_off(limits, writer)
-    leaving = next(phase for phase in phases if phase.kind == "take-off")
-    events = write_advice(limits, f"{phase_key(leaving.ident)}.begin", leaving.ident, writer)
-    findings = [*use_findings(mission, departure, fields, None, writer), *take_off_findings(limits, writer)]
-    uses, rows = [departure], []
-    for arrival in _arrivals(mission, phases, writer):
-        runway, state = runway_of(arrival.place, arrival.runway), arrival.state
-        try:
-            use = runway_use(arrival.key, arrival.place, runway, state, state.mass_kg, (arrival.mass_key,), ground)
-        except BriefgenError as error:
-            findings.append(not_worked_out(arrival.key, arrival.place, error, writer))
-            continue
-        write_runway_use(use, fields, writer)
-        rows.append(write_landing(mission, use, fields, arrival.kind, writer))
-        uses.append(use)
-        findings += use_findings(mission, use, fields, arrival.kind, writer)
-    writer.table("fields.landing", "Landing", LANDING_COLUMNS, rows)
-    _write_runways(uses, writer)
-    _write_speeds(mission, uses, performance, writer)
-    return events, tuple(findings), {"runway": runway_chart(limits)}
+    room = _Room(mission, weather, Ground(mission.weather), fields_for(mission.aircraft, mission.fuel_grade), writer)
+    uses = weather.uses
+    begins, left_from = _leaving(log)
+    take_off = write_take_off(mission, room.runway(_departure(uses[0], left_from, room.ground)), room.fields, writer)
+    write_advice(take_off, writer)
+    findings = [*room.runway_findings(take_off.runway), take_off_finding(take_off)]
+    landings: list[LandingFigures] = []
+    for arrival in _arrivals(mission, log, uses):
+        found = room.landing(arrival)
+        findings += room.landing_findings(found)
+        landings += [found] if isinstance(found, LandingFigures) else []
+    section = Fields(take_off, landings)
+    _tabulate(mission, section, performance, writer)
+    section.events = run_calls(take_off, PhaseFigures.begin.of(begins), begins.phase.ident)
+    section.findings = tuple(findings)
+    section.charts = {"runway": runway_chart(take_off)}
+    return section
 
 
-def _departure(mission: Mission, phases: tuple[Phase, ...], ground: Ground) -> RunwayUse:
-    index = next(number for number, phase in enumerate(phases) if phase.kind == "take-off")
-    place, state = mission.route.origin, phases[index].start
-    before = (f"{phase_key(phases[index - 1].ident)}.mass",) if index else ("mass.ramp",)
-    runway = runway_of(place, mission.route.origin_runway)
-    key = f"fields.take_off.{place.ident.lower()}"
+def write_take_off(
+    mission: Mission, runway: RunwayFigures, fields: FieldPerformance, writer: LedgerWriter
+) -> TakeOffFigures:
+    """Enter one take-off with its tables."""
+    limits = TakeOffLimits(mission, runway.use, fields)
+    take_off = TakeOffFigures(limits, runway)
+    writer.adopt(take_off)
+    rows = [TAKE_OFF.row(one.words, one, "" if one.requirement.required else "shown") for one in take_off.distances]
+    if take_off.published is not None:
+        published = take_off.published
+        shown = {
+            TAKE_OFF.column(DistanceFigures.title): PublishedDistance.title.of(published),
+            TAKE_OFF.column(DistanceFigures.distance): PublishedDistance.distance_50ft.of(published),
+        }
+        rows.append(TAKE_OFF.row(published.words, published, "shown", shown))
+    writer.tabulate(TAKE_OFF.filled(rows, title=f"Take-off from {limits.use.name}", note=_note(take_off)))
+    if take_off.obstacles:
+        table = OBSTACLES_FAILED if True in limits.obstacle_cases else OBSTACLES
+        writer.tabulate(table.filled([table.row(one.title, one) for one in take_off.obstacles]))
+    return take_off
+
+
+def _note(take_off: TakeOffFigures) -> str:
+    """Say what the bare rows are, and what the runway allows when an engine fails."""
+    note = "Rows without a factor are shown, not required by the rule set."
+    failing = EngineFailure.engine_failure.of(take_off.failure)
+    if not failing.there:
+        return note
+    note += f" If an engine fails: {failing}."
+    fits = TakeOffSpeeds.stop_fits_ias.of(take_off.speeds)
+    return f"{note} A stop fits the runway up to {fits}." if fits.there else note
+
+
+def _leaving(log: Navigation) -> tuple[PhaseFigures, Ref]:
+    """Return the take-off, and the weight at which she begins it."""
+    index = next(number for number, one in enumerate(log.phases) if one.phase.kind == "take-off")
+    return log.phases[index], log.phases[index - 1].chain.mass if index else log.start.mass
+
+
+def _departure(use: FieldUse, mass: Ref, ground: Ground) -> RunwayUse:
     try:
-        return runway_use(key, place, runway, state, state.mass_kg, before, ground)
+        return runway_use(f"fields.take_off.{use.place.ident.lower()}", use, mass, ground)
     except BriefgenError as error:
-        raise error.at(f"take-off from {place.ident}") from error
+        raise error.at(f"take-off from {use.place.ident}") from error
 
 
 @dataclass(frozen=True)
 class _Arrival:
-    """A landing the plan may make: where, as what, and the state she is in on the runway."""
+    """A landing the plan may make: where and when, as what, and at what weight."""
 
-    place: Place
-    runway: str
-    kind: str  # destination, alternate or return
-    state: Node
-    mass_key: str
+    use: FieldUse
+    mass: Ref
 
     @property
     def key(self) -> str:
-        return f"fields.landing.{self.place.ident.lower()}"
+        return f"fields.landing.{self.use.place.ident.lower()}"
 
 
-def _arrivals(mission: Mission, phases: tuple[Phase, ...], writer: LedgerWriter) -> tuple[_Arrival, ...]:
+def _arrivals(mission: Mission, log: Navigation, uses: Sequence[FieldUse]) -> tuple[_Arrival, ...]:
     """Return every landing the plan may make, each field once.
 
     An alternate is taken at its own time but at the weight of the destination, which is the heavier one; the return is to the
     runway just left, at take-off weight, and tells the captain whether he may come straight back.
     """
-    approach = next(phase for phase in reversed(phases) if phase.kind == "approach")
-    leaving = next(phase for phase in phases if phase.kind == "take-off")
-    landed, left = f"{phase_key(approach.ident)}.mass", f"{phase_key(leaving.ident)}.mass"
-    times = {use.place.ident: use.instant for use in field_uses(mission, writer)} if "time.landing" in writer else {}
-    route = mission.route
-    found = [_Arrival(route.destination, route.destination_runway, "destination", approach.end, landed)]
-    for one in mission.alternates:
-        state = replace(approach.end, instant=times.get(one.place.ident, approach.end.instant))
-        found.append(_Arrival(one.place, one.runway, "alternate", state, landed))
-    found.append(_Arrival(route.origin, route.origin_runway, "return", leaving.end, left))
+    landed = PhaseFigures.mass.of([one for one in log.phases if one.phase.kind == "approach"][-1])
+    leaving, _ = _leaving(log)
+    origin = mission.route.origin
+    back = FieldUse(
+        f"return.{origin.ident.lower()}", "return", origin, runway_of(origin, mission.route.origin_runway),
+        PhaseFigures.end.of(leaving),
+    )  # fmt: skip
+    found = [*(_Arrival(use, landed) for use in uses[1:]), _Arrival(back, PhaseFigures.mass.of(leaving))]
     return tuple({arrival.key: arrival for arrival in reversed(found)}.values())[::-1]
 
 
-def _write_runways(uses: list[RunwayUse], writer: LedgerWriter) -> None:
-    rows = [
-        Row(
-            use.name, {one.name: f"{use.key}.{one.name}" for one in RUNWAY_COLUMNS if f"{use.key}.{one.name}" in writer}
+@dataclass(frozen=True)
+class _Room:
+    """What every runway of the plan is asked with."""
+
+    mission: Mission
+    weather: FieldsWeather
+    ground: Ground
+    fields: FieldPerformance
+    writer: LedgerWriter
+
+    def runway(self, use: RunwayUse) -> RunwayFigures:
+        """Enter a runway; the air on it stands with the weather of the fields, but that of a return, which is entered here."""
+        air = self.weather.air(use.field)
+        if air is None:
+            air = AirFigures(use.field, self.ground.surface_at(use.place.ident, use.field.instant), self.ground)
+            self.writer.adopt(air)
+        return RunwayFigures(use, self.fields, air)
+
+    def landing(self, arrival: _Arrival) -> LandingFigures | FieldNotKnown:
+        """Enter one landing, or that nothing is known of it."""
+        place = arrival.use.place
+        try:
+            use = runway_use(arrival.key, arrival.use, arrival.mass, self.ground)
+        except BriefgenError as error:
+            unknown = FieldNotKnown(arrival.key, place, error)
+            self.writer.adopt(unknown)
+            return unknown
+        landing = LandingFigures(self.mission, self.runway(use), self.fields, arrival.use.role)
+        self.writer.adopt(landing)
+        return landing
+
+    def landing_findings(self, landing: LandingFigures | FieldNotKnown) -> list[Finding]:
+        """Return the findings of one landing."""
+        if isinstance(landing, FieldNotKnown):
+            return [not_worked_out(landing)]
+        found = landing_finding(landing)
+        return [*([found] if found else []), *self.runway_findings(landing.runway)]
+
+    def runway_findings(self, runway: RunwayFigures) -> list[Finding]:
+        """Enter the limits of the aircraft file on a runway and return their findings: wind, standing water."""
+        found: list[Finding | None] = []
+        most = self.mission.aircraft.limits.wind
+        limits = (
+            CrosswindLimit(runway, most.crosswind_m_per_s),
+            TailWindLimit(runway, most.tailwind_m_per_s),
         )
-        for use in uses
-    ]
-    writer.table("fields.runways", "Runways and the air on them", RUNWAY_COLUMNS, rows)
+        for wind in limits:
+            self.writer.adopt(wind)
+            found.append(wind_finding(wind))
+        speed = self.fields.hydroplaning_ground_speed(runway.use.strip)
+        if speed is not None:
+            water = Hydroplaning(runway, speed)
+            self.writer.adopt(water)
+            found.append(water_finding(water))
+        return [one for one in found if one is not None]
 
 
-def _write_speeds(mission: Mission, uses: list[RunwayUse], performance: Performance, writer: LedgerWriter) -> None:
-    """Enter the speed card: runway speeds as worked out, operating speeds of the aircraft file at the two weights."""
-    departure, arrival = uses[0], uses[1] if len(uses) > 1 else uses[0]
-    aloft, down = performance.speeds(departure.mass_kg), performance.speeds(arrival.mass_kg)
-    rows = []
-    for name, title, use in (
-        ("unstick_ias", "Unstick", departure), ("critical_ias", "Engine failure", departure),
-        ("stop_fits_ias", "A stop fits the runway up to", departure),
-        ("safe_ias", "At 50 ft", departure), ("threshold_ias", "Over the threshold", arrival),
-        ("touchdown_ias", "Touchdown", arrival),
-    ):  # fmt: skip
-        if f"{use.key}.{name}" in writer:
-            rows.append(_speed_row(f"speeds.{name}", title, f"{use.key}.{name}", use, writer))
-    for name, title, value, use in (
-        ("first_reduction", "First power reduction", aloft.safe_m_per_s, departure),
-        ("minimum_control", "Minimum control, an outer engine failed", aloft.minimum_control_m_per_s, departure),
-        ("climb", "Climb", aloft.climb_m_per_s, departure),
-        ("climb_on_instruments", "Climb on instruments", aloft.climb_on_instruments_m_per_s, departure),
-        ("flaps_limit", "Flaps not above", down.flaps_limit_m_per_s, arrival),
-        ("gear_limit", "Gear not above", down.gear_limit_m_per_s, arrival),
-        ("approach", "Downwind", down.approach_m_per_s, arrival),
-        ("base", "Base leg", down.base_m_per_s, arrival),
-        ("final", "Final approach", down.final_m_per_s, arrival),
-        ("never_exceed", "Never exceed", down.never_exceed_m_per_s, arrival),
-    ):
-        if value is None:
-            continue
-        key = writer.put(
-            f"speeds.{name}.ias", title, value, AIRSPEED, method="speeds of the aircraft file at that weight",
-            inputs=(f"{use.key}.mass",), source=mission.aircraft.source,
-        )  # fmt: skip
-        rows.append(_speed_row(f"speeds.{name}", title, key, use, writer))
-    columns = (Column("what", "Speed"), Column("ias", "Indicated", AIRSPEED), Column("mass", "At weight", "lb"))
-    writer.table("speeds", "Speeds", columns, rows)
-
-
-def _speed_row(key: str, title: str, ias_key: str, use: RunwayUse, writer: LedgerWriter) -> Row:
-    what = writer.put(f"{key}.title", "Speed", title, method="name of the speed")
-    return Row(title, {"what": what, "ias": ias_key, "mass": f"{use.key}.mass"})
+def _tabulate(mission: Mission, section: Fields, performance: Performance, writer: LedgerWriter) -> None:
+    take_off, landings = section.take_off, section.landings
+    writer.tabulate(LANDING.filled([landing_row(one) for one in landings]))
+    runways = [take_off.runway, *(one.runway for one in landings)]
+    writer.tabulate(RUNWAYS.filled([runway_row(one) for one in runways]))
+    card = SpeedCardFigures(mission, take_off, landings[0] if landings else None, performance)
+    writer.adopt(card)
+    writer.tabulate(SPEEDS.filled(card.rows()))

@@ -1,95 +1,99 @@
-"""The take-off as entries and tables: distances, weights that fit, obstacles, attitudes, and what a little more does."""
+"""The take-off as figures: speeds, distances against the runway, obstacles, and the weight that fits."""
 
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import replace
 
-from briefgen.aircraft.fields import TakeOff
 from briefgen.aircraft.published_factors import SOURCE as PUBLISHED_SOURCE
 from briefgen.aircraft.published_factors import TAKE_OFF_SURFACES
 from briefgen.errors import BriefgenError
 from briefgen.kernel.constants import KELVIN_AT_0_DEGC, KT_M_PER_S
-from briefgen.model.ledger import Column, Row
-from briefgen.planning.ledger.writer import AIRSPEED, LedgerWriter
-from briefgen.planning.sections.fields.runway_use import HEADWIND_SHARE, WIND_SOURCE, RunwayUse
-from briefgen.planning.sections.fields.take_off_limits import (
-    OBSTACLE_CLEARANCE_M,
-    OBSTACLE_SOURCE,
-    Requirement,
-    TakeOffLimits,
-    rounded_down,
-    rounded_up,
-)
-
-NOT_POSSIBLE = "not possible"
-NO_WEIGHT = "no weight fits"
-SUMMED = "forces on the run summed over speed"
-SEARCHED = "weight at which it just fits, rounded down to 100 lb"
-
-TAKE_OFF_COLUMNS = (
-    Column("what", "Distance"),
-    Column("distance", "Worked out", "ft"),
-    Column("factor", "Factor"),
-    Column("factored", "With factor", "ft"),
-    Column("available", "Available", "ft"),
-    Column("margin", "Margin", "ft"),
-    Column("greatest_mass", "Greatest weight", "lb"),
+from briefgen.model.record import Absent, Record, Sum, figure, rests_on, total, working
+from briefgen.planning.ledger.writer import AIRSPEED
+from briefgen.planning.sections.fields.runway_figures import RunwayFigures
+from briefgen.planning.sections.fields.runway_use import HEADWIND_SHARE, WIND_SOURCE
+from briefgen.planning.sections.fields.take_off_limits import TakeOffLimits, rounded_down, rounded_up
+from briefgen.planning.sections.fields.take_off_rows import (
+    NO_WEIGHT,
+    SUMMED,
+    DistanceFigures,
+    ObstacleFigures,
+    PublishedDistance,
+    said_distance,
 )
 
 
-def write_take_off(limits: TakeOffLimits, writer: LedgerWriter) -> None:
-    """Enter one take-off with its tables."""
-    key, answer = limits.use.key, limits.answer
-    drivers = conditions_of(limits.use)
-    source = limits.fields.source
-    _put_speeds(key, answer, drivers, source, writer)
-    rows = [_requirement_row(limits, one, drivers, writer) for one in limits.requirements]
-    rows += _published_row(limits, writer)
-    writer.table("fields.take_off", f"Take-off from {limits.use.name}", TAKE_OFF_COLUMNS, rows, _note(limits, writer))
-    _write_obstacles(limits, drivers, writer)
-    _write_greatest(limits, writer)
+class UnstickSpeed(Record):
+    """The speed at which she leaves the ground: the checklists of every aircraft file quote it by this name."""
+
+    at = "take_off"
+
+    def __init__(self, limits: TakeOffLimits, runway: RunwayFigures) -> None:
+        self._limits, self._runway, self.source = limits, runway, limits.fields.source
+
+    @figure("Unstick speed, indicated", AIRSPEED, how=SUMMED, source="%(source)s")
+    def unstick_ias(self) -> float:
+        rests_on(self._runway.conditions)
+        return known(self._limits.answer.unstick_ias_m_per_s)
 
 
-def _published_row(limits: TakeOffLimits, writer: LedgerWriter) -> list[Row]:
-    """Return the distance on a dry paved runway times the published factor of the surface, for comparison."""
-    use, fields = limits.use, limits.fields
-    surface = str(writer[f"{use.key}.surface"].value)
-    factor = TAKE_OFF_SURFACES.get("soft" if surface == "mud" else surface)
-    if factor is None or factor == 1.0:
-        return []
-    paved = replace(use.strip, runway=replace(use.runway, surface="paved dry", depth_m=0.0), wet=False)
-    try:
-        distance_m = fields.take_off(use.mass_kg, paved).distance_m * factor
-    except BriefgenError:  # an aircraft file without a paved runway has nothing to compare with
-        return []
-    key, title = f"{use.key}.published", f"To 50 ft, paved times {factor:.2f}"
-    how = {"method": f"distance on dry paving times {factor:.2f}, the published factor for {surface}; mud at least that",
-           "inputs": (f"{use.key}.mass", f"{use.key}.surface"), "source": PUBLISHED_SOURCE}  # fmt: skip
-    cells = {
-        "what": writer.put(f"{key}.title", "Distance", title, method="name of the distance"),
-        "distance": put_distance(writer, f"{key}.distance_50ft", title, distance_m, **how),
-        "available": f"{use.key}.available",
-    }
-    return [Row(title, cells, "shown")]
+class TakeOffSpeeds(Record):
+    """The other speeds of the run, and the climb beyond it."""
+
+    def __init__(self, limits: TakeOffLimits, runway: RunwayFigures) -> None:
+        self.at, self._answer, self._runway, self.source = (
+            limits.use.key,
+            limits.answer,
+            runway,
+            limits.fields.source,
+        )
+
+    def _of(self, value: float | None) -> float:
+        rests_on(self._runway.conditions)
+        return known(value)
+
+    @figure("Engine-failure speed", AIRSPEED, how=SUMMED, source="%(source)s")
+    def critical_ias(self) -> float:
+        return self._of(self._answer.critical_ias_m_per_s)
+
+    @figure("Speed at 50 ft, indicated", AIRSPEED, how=SUMMED, source="%(source)s")
+    def safe_ias(self) -> float:
+        return self._of(self._answer.safe_ias_m_per_s)
+
+    @figure("Highest speed from which a stop fits the runway", AIRSPEED, how=SUMMED, source="%(source)s")
+    def stop_fits_ias(self) -> float:
+        return self._of(self._answer.stop_fits_ias_m_per_s)
+
+    @figure("Speed at which she gains no more", AIRSPEED, how=SUMMED, source="%(source)s")
+    def fastest_ias(self) -> float:
+        return self._of(self._answer.fastest_ias_m_per_s)
+
+    @figure("Climb gradient beyond 50 ft, all engines", "%", how=SUMMED, decimals=1, source="%(source)s")
+    def gradient(self) -> float:
+        return self._of(self._answer.gradient_ratio)
+
+    @figure(
+        "Climb gradient beyond 50 ft, an engine windmilling, gear down",
+        "%",
+        how=SUMMED,
+        decimals=1,
+        source="%(source)s",
+    )
+    def failed_gradient(self) -> float:
+        return self._of(self._answer.failed_gradient_ratio)
 
 
-def _note(limits: TakeOffLimits, writer: LedgerWriter) -> str:
-    """Say what the bare rows are, and what the runway allows when an engine fails."""
-    key, answer = limits.use.key, limits.answer
-    note = "Rows without a factor are shown, not required by the rule set."
-    if answer.accelerate_stop_m is None or answer.accelerate_go_m is None:
-        return note
-    words = engine_failure_words(answer.accelerate_stop_m, answer.accelerate_go_m, limits.use.runway.length_m)
-    failure = writer.put(
-        f"{key}.engine_failure", "If an engine fails on the run", words,
-        method="accelerate-stop and accelerate-go against the runway",
-        inputs=(f"{key}.accelerate_stop", f"{key}.accelerate_go", f"{key}.available"),
-    )  # fmt: skip
-    note += f" If an engine fails: {{{failure}}}."
-    if answer.stop_fits_ias_m_per_s is not None:
-        note += f" A stop fits the runway up to {{{key}.stop_fits_ias}}."
-    return note
+def known(value: float | None) -> float:
+    """Return a figure of the aircraft's answer.
+
+    Raises:
+        Absent: The answer does not have it.
+    """
+    if value is None:
+        raise Absent("the aircraft file does not say")
+    return value
 
 
 def engine_failure_words(stop_m: float, go_m: float, length_m: float) -> str:
@@ -103,182 +107,133 @@ def engine_failure_words(stop_m: float, go_m: float, length_m: float) -> str:
     return "stop at once; near the speed neither the stop nor going on fits: throttles closed, land straight ahead"
 
 
-def conditions_of(use: RunwayUse) -> tuple[str, ...]:
-    """Return the keys every figure of a runway follows from."""
-    names = ("mass", "pressure_altitude", "temperature", "headwind_used", "surface", "slope")
-    return tuple(f"{use.key}.{name}" for name in names)
+class EngineFailure(Record):
+    """What the runway allows when an engine fails on the run."""
+
+    def __init__(self, limits: TakeOffLimits, runway: RunwayFigures, distances: Sequence[DistanceFigures]) -> None:
+        self.at, self._answer, self._runway = limits.use.key, limits.answer, runway
+        self._distances = {one.requirement.name: one for one in distances}
+
+    @figure("If an engine fails on the run", how="accelerate-stop and accelerate-go against the runway")
+    def engine_failure(self) -> str:
+        stop_m, go_m = known(self._answer.accelerate_stop_m), known(self._answer.accelerate_go_m)
+        rests_on(self._distances["accelerate_stop"].distance, self._distances["accelerate_go"].distance)
+        return engine_failure_words(stop_m, go_m, self._runway.available)
 
 
-def put_distance(writer: LedgerWriter, key: str, label: str, distance_m: float, **how: object) -> str:
-    """Enter a distance, or that it cannot be had."""
-    if math.isinf(distance_m):
-        return writer.put(key, label, NOT_POSSIBLE, **how)  # type: ignore[arg-type]
-    return writer.put(key, label, distance_m, "ft", **how)  # type: ignore[arg-type]
+class GreatestWeight(Record):
+    """The weight that meets everything required, and what sets it."""
+
+    def __init__(
+        self, limits: TakeOffLimits, distances: Sequence[DistanceFigures], obstacles: Sequence[ObstacleFigures]
+    ) -> None:
+        self.at, self.limits = limits.use.key, limits
+        self._distances, self._obstacles = distances, obstacles
+
+    @figure("What sets the greatest weight", how="smallest of the weights that fit")
+    def governs(self) -> str:
+        return self.limits.greatest[1]
+
+    @figure("Greatest weight for this field", "lb", how="smallest of the weights that fit, rounded down to 100 lb")
+    def greatest_mass(self) -> float | str:
+        rests_on(*(one.greatest_mass for one in self._distances), *(one.greatest_mass for one in self._obstacles))
+        rests_on(*(ObstacleFigures.greatest_mass_failed.or_none(one) for one in self._obstacles))
+        greatest_kg = self.limits.greatest[0]
+        return NO_WEIGHT if greatest_kg is None else rounded_down(greatest_kg)
 
 
-def put_weight(writer: LedgerWriter, key: str, label: str, mass_kg: float | None, **how: object) -> str:
-    """Enter a weight that fits, rounded down, or that none does."""
-    if mass_kg is None:
-        return writer.put(key, label, NO_WEIGHT, **how)  # type: ignore[arg-type]
-    return writer.put(key, label, rounded_down(mass_kg), "lb", **how)  # type: ignore[arg-type]
+class NoWeightInHand(Record):
+    """The margin where no weight fits."""
+
+    def __init__(self, greatest: GreatestWeight) -> None:
+        self.at, self._greatest = greatest.at, greatest
+
+    @figure("Weight in hand", "lb", how="no weight fits the runway")
+    def mass_margin(self) -> str:
+        rests_on(self._greatest.greatest_mass)
+        return NO_WEIGHT
 
 
-def _put_speeds(key: str, answer: TakeOff, drivers: tuple[str, ...], source: str, writer: LedgerWriter) -> None:
-    speeds = (
-        ("unstick_ias", "Unstick speed, indicated", answer.unstick_ias_m_per_s),
-        ("critical_ias", "Engine-failure speed", answer.critical_ias_m_per_s),
-        ("safe_ias", "Speed at 50 ft, indicated", answer.safe_ias_m_per_s),
-        ("stop_fits_ias", "Highest speed from which a stop fits the runway", answer.stop_fits_ias_m_per_s),
-        ("fastest_ias", "Speed at which she gains no more", answer.fastest_ias_m_per_s),
-    )
-    for name, label, value in speeds:
-        if value is not None:
-            writer.put(f"{key}.{name}", label, value, AIRSPEED, method=SUMMED, inputs=drivers, source=source)
-    if "take_off.unstick_ias" not in writer and answer.unstick_ias_m_per_s is not None:
-        writer.put(
-            "take_off.unstick_ias",
-            "Unstick speed, indicated",
-            answer.unstick_ias_m_per_s,
-            AIRSPEED,
-            method="the take-off as worked out",
-            inputs=(f"{key}.unstick_ias",),
+class WeightInHand(Record):
+    """The margin to the weight that fits; where there is none, what must stay behind or what would have to change."""
+
+    def __init__(self, greatest: GreatestWeight, runway: RunwayFigures) -> None:
+        self.at, self._greatest, self._runway = greatest.at, greatest, runway
+        self._limits = greatest.limits
+        self.source = self._limits.fields.source
+
+    @total("Weight in hand", "lb", how="greatest weight less weight")
+    def mass_margin(self) -> Sum:
+        return Sum([GreatestWeight.greatest_mass.of(self._greatest)], [self._limits.use.mass])
+
+    @working
+    def _over_kg(self) -> float:
+        """The weight above the greatest [kg]."""
+        if self.mass_margin >= 0.0:
+            raise Absent("the weight fits")
+        return -self.mass_margin
+
+    @figure("Weight to leave behind", "lb", how="weight above the greatest, rounded up to 100 lb")
+    def left_behind(self) -> float:
+        return rounded_up(self._over_kg)
+
+    @figure(
+        "Temperature at which this weight fits", "degC", how="take-off worked out in cooler air, rounded down",
+        source="%(source)s",
+    )  # fmt: skip
+    def cool_enough(self) -> float:
+        rests_on(self._over_kg, self._runway.available)
+        temperature_k = self._limits.cool_enough_k()
+        if temperature_k is None:
+            raise Absent("no likely air is cool enough")
+        return math.floor(temperature_k - KELVIN_AT_0_DEGC) + KELVIN_AT_0_DEGC
+
+    @figure(
+        "Head wind with which this weight fits", "kt", source=WIND_SOURCE,
+        how="take-off worked out in more wind, half of it counted on, rounded up",
+    )  # fmt: skip
+    def headwind_enough(self) -> float:
+        rests_on(self._over_kg, self._runway.available)
+        counted = self._limits.headwind_enough_m_per_s()
+        if counted is None:
+            raise Absent("no likely head wind is enough")
+        return math.ceil(counted / HEADWIND_SHARE / KT_M_PER_S) * KT_M_PER_S
+
+
+class TakeOffFigures(Record):
+    """One take-off with everything that is asked of it."""
+
+    def __init__(self, limits: TakeOffLimits, runway: RunwayFigures) -> None:
+        self.limits, self.runway = limits, runway
+        self.unstick, self.speeds = UnstickSpeed(limits, runway), TakeOffSpeeds(limits, runway)
+        self.distances = tuple(DistanceFigures(limits, runway, one) for one in limits.requirements)
+        self.obstacles = tuple(
+            ObstacleFigures(limits, runway, number, one) for number, one in enumerate(limits.obstacles, start=1)
         )
+        self.published = published_distance(limits, runway)
+        self.failure = EngineFailure(limits, runway, self.distances)
+        self.greatest = GreatestWeight(limits, self.distances, self.obstacles)
+        fits = limits.greatest[0] is not None
+        self.in_hand = WeightInHand(self.greatest, runway) if fits else NoWeightInHand(self.greatest)
+
+    def parts(self) -> Sequence[Record]:
+        published = [self.published] if self.published else []
+        return [
+            self.runway, self.unstick, self.speeds, *self.distances, *published, *self.obstacles, self.failure, self.greatest,
+            self.in_hand,
+        ]  # fmt: skip
 
 
-def _requirement_row(
-    limits: TakeOffLimits, requirement: Requirement, drivers: tuple[str, ...], writer: LedgerWriter
-) -> Row:
-    key, name = limits.use.key, requirement.name
-    distance_m = requirement.distance(limits.answer)
-    assert distance_m is not None
-    cells = {
-        "what": writer.put(f"{key}.{name}.title", "Distance", requirement.title, method="name of the distance"),
-        "distance": put_distance(
-            writer, f"{key}.{name}", requirement.title, distance_m, method=SUMMED, inputs=drivers, source=limits.fields.source
-        ),
-        "available": f"{key}.available",
-        "greatest_mass": put_weight(
-            writer, f"{key}.greatest_mass.{name}", f"Greatest weight: {requirement.title.lower()}",
-            limits.greatest_for(requirement), method=SEARCHED, inputs=(*drivers[1:], f"{key}.available"),
-            source=requirement.source,
-        ),
-    }  # fmt: skip
-    cells |= _factored(limits, requirement, distance_m, writer)
-    return Row(requirement.title, cells, "" if requirement.required else "shown")
-
-
-def _factored(
-    limits: TakeOffLimits, requirement: Requirement, distance_m: float, writer: LedgerWriter
-) -> dict[str, str]:
-    """Return the cells of factor, factored distance and margin; none of a distance that is only shown."""
-    key, name = limits.use.key, requirement.name
-    if not requirement.required:
-        return {}
-    factor = writer.put(
-        f"{key}.factor.{name}", "Factor", 1.0 / requirement.share, decimals=2, method="one over the share of the runway",
-        source=requirement.source,
-    )  # fmt: skip
-    factored = put_distance(
-        writer, f"{key}.factored.{name}", f"{requirement.title}, with factor", distance_m / requirement.share,
-        method="distance times factor", inputs=(f"{key}.{name}", factor), source=requirement.source,
-    )  # fmt: skip
-    cells = {"factor": factor, "factored": factored}
-    if math.isfinite(distance_m):
-        cells["margin"] = writer.put(
-            f"{key}.margin.{name}", f"{requirement.title}: runway left over",
-            limits.use.runway.length_m - distance_m / requirement.share, "ft",
-            method="available less distance with factor", inputs=(f"{key}.available", factored),
-        )  # fmt: skip
-        writer.foot(cells["margin"], (f"{key}.available",), (factored,))
-    return cells
-
-
-def _write_obstacles(limits: TakeOffLimits, drivers: tuple[str, ...], writer: LedgerWriter) -> None:
-    rows = []
-    for number, obstacle in enumerate(limits.obstacles, start=1):
-        key = f"{limits.use.key}.obstacle.{number:02d}"
-        written = "obstacle of the runway as written"
-        over_m = limits.height_at_obstacle(limits.answer, obstacle)
-        failed_m = limits.failed_height_at_obstacle(limits.answer, obstacle)
-        cells = {
-            "name": writer.put(f"{key}.name", "Obstacle", obstacle.name, method=written),
-            "distance": writer.put(f"{key}.distance", "Beyond the end", obstacle.distance_m, "ft", method=written),
-            "height": writer.put(f"{key}.height", "Height over the end", obstacle.height_m, "ft", method=written),
-            "over": writer.put(
-                f"{key}.over", f"Height over the end passing {obstacle.name}, all engines", over_m, "ft",
-                method="climb away from unstick to 50 ft and on", inputs=drivers, source=limits.fields.source,
-            ),
-            "needed": writer.put(
-                f"{key}.needed", "Height needed", obstacle.height_m + OBSTACLE_CLEARANCE_M, "ft",
-                method="height of the obstacle and the clearance required", inputs=(f"{key}.height",), source=OBSTACLE_SOURCE,
-            ),
-        }  # fmt: skip
-        failed = "below 50 ft" if failed_m is None else failed_m
-        cells["failed"] = writer.put(
-            f"{key}.failed", f"Height over the end passing {obstacle.name}, an engine failed", failed,
-            "" if failed_m is None else "ft", method="climb on the engines left", inputs=drivers, source=limits.fields.source,
-        )  # fmt: skip
-        cells["greatest_mass"] = put_weight(
-            writer, f"{key}.greatest_mass", f"Greatest weight over {obstacle.name}", limits.greatest_over(obstacle),
-            method=SEARCHED, inputs=(*drivers[1:], f"{key}.needed"), source=OBSTACLE_SOURCE,
-        )  # fmt: skip
-        if True in limits.obstacle_cases:
-            cells["failed_mass"] = put_weight(
-                writer, f"{key}.greatest_mass_failed", f"Greatest weight over {obstacle.name}, an engine failed",
-                limits.greatest_over(obstacle, failed=True), method=SEARCHED, inputs=(*drivers[1:], f"{key}.needed"),
-                source=OBSTACLE_SOURCE,
-            )  # fmt: skip
-        rows.append(Row(obstacle.name, cells))
-    if rows:
-        columns = (
-            Column("name", "Obstacle"), Column("distance", "Beyond the end", "ft"), Column("height", "Height", "ft"),
-            Column("needed", "Needed", "ft"), Column("over", "All engines", "ft"), Column("failed", "Engine failed", "ft"),
-            Column("greatest_mass", "Greatest weight, all engines", "lb"),
-            Column("failed_mass", "Greatest weight, engine failed", "lb"),
-        )  # fmt: skip
-        kept = columns if True in limits.obstacle_cases else columns[:-1]
-        writer.table("fields.obstacles", "Obstacles in the take-off path", kept, rows)
-
-
-def _write_greatest(limits: TakeOffLimits, writer: LedgerWriter) -> None:
-    """Enter the weight that meets everything required, the margin to it, and what must stay behind."""
-    key, (greatest_kg, governs) = limits.use.key, limits.greatest
-    writer.put(f"{key}.governs", "What sets the greatest weight", governs, method="smallest of the weights that fit")
-    parts = tuple(one for one in writer.keys(f"{key}.") if ".greatest_mass" in one)
-    put_weight(
-        writer, f"{key}.greatest_mass", "Greatest weight for this field", greatest_kg,
-        method="smallest of the weights that fit, rounded down to 100 lb", inputs=parts,
-    )  # fmt: skip
-    if greatest_kg is None:
-        writer.put(f"{key}.mass_margin", "Weight in hand", NO_WEIGHT, method="no weight fits the runway")
-        return
-    over_kg = limits.use.mass_kg - rounded_down(greatest_kg)
-    writer.put(
-        f"{key}.mass_margin", "Weight in hand", -over_kg, "lb", method="greatest weight less weight",
-        inputs=(f"{key}.greatest_mass", f"{key}.mass"),
-    )  # fmt: skip
-    writer.foot(f"{key}.mass_margin", (f"{key}.greatest_mass",), (f"{key}.mass",))
-    if over_kg > 0.0:
-        writer.put(
-            f"{key}.left_behind", "Weight to leave behind", rounded_up(over_kg), "lb",
-            method="weight above the greatest, rounded up to 100 lb", inputs=(f"{key}.mass_margin",),
-        )  # fmt: skip
-        _write_waits(limits, writer)
-
-
-def _write_waits(limits: TakeOffLimits, writer: LedgerWriter) -> None:
-    """Enter the cooler air and the stronger head wind with which the weight of the plan would fit after all."""
-    key = limits.use.key
-    inputs = (f"{key}.mass", f"{key}.available")
-    if (temperature_k := limits.cool_enough_k()) is not None:
-        whole_k = math.floor(temperature_k - KELVIN_AT_0_DEGC) + KELVIN_AT_0_DEGC
-        writer.put(
-            f"{key}.cool_enough", "Temperature at which this weight fits", whole_k, "degC",
-            method="take-off worked out in cooler air, rounded down", inputs=inputs, source=limits.fields.source,
-        )  # fmt: skip
-    if (counted := limits.headwind_enough_m_per_s()) is not None:
-        blowing = math.ceil(counted / HEADWIND_SHARE / KT_M_PER_S) * KT_M_PER_S
-        writer.put(
-            f"{key}.headwind_enough", "Head wind with which this weight fits", blowing, "kt",
-            method="take-off worked out in more wind, half of it counted on, rounded up", inputs=inputs, source=WIND_SOURCE,
-        )  # fmt: skip
+def published_distance(limits: TakeOffLimits, runway: RunwayFigures) -> PublishedDistance | None:
+    """Return the distance on dry paving times the published factor of the surface, None where there is none to compare."""
+    use, fields = limits.use, limits.fields
+    surface = runway.surface
+    factor = TAKE_OFF_SURFACES.get("soft" if surface == "mud" else surface)
+    if factor is None or factor == 1.0:
+        return None
+    paved = replace(use.strip, runway=replace(use.runway, surface="paved dry", depth_m=0.0), wet=False)
+    try:
+        distance_m = fields.take_off(use.mass_kg, paved).distance_m * factor
+    except BriefgenError:  # an aircraft file without a paved runway has nothing to compare with
+        return None
+    return PublishedDistance(runway, factor, surface, said_distance(distance_m), PUBLISHED_SOURCE)

@@ -2,45 +2,93 @@
 
 from __future__ import annotations
 
-from briefgen.model.ledger import Column, Row
-from briefgen.model.mission import Mission
-from briefgen.model.plan import ChartData, Event, Finding, Phase
-from briefgen.planning.ledger.writer import LedgerWriter
-from briefgen.planning.sections.weather import fields as weather_fields
-from briefgen.planning.sections.weather import legs as weather_legs
+from collections.abc import Sequence
+from datetime import datetime
 
-ISSUED_COLUMNS = (Column("text", "As issued"),)
+from briefgen.model.mission import Mission
+from briefgen.model.plan import ChartData, Event
+from briefgen.model.record import Absent, Record, figure
+from briefgen.model.tables import TableOf, column
+from briefgen.planning.ledger.writer import LedgerWriter
+from briefgen.planning.sections.basis.field_uses import FieldUse
+from briefgen.planning.sections.basis.phases import PhaseFigures
+from briefgen.planning.sections.weather.fields import FieldsWeather, write_fields
+from briefgen.planning.sections.weather.legs import write_legs
+from briefgen.planning.sections.weather.profile import profile_chart
+
+IN_THE_FILE = "given in the weather file"
+
+
+class IssueFigures(Record):
+    """When the weather was issued, and how long it is valid."""
+
+    at = "weather"
+
+    def __init__(self, mission: Mission) -> None:
+        self._weather, self.file = mission.weather, mission.weather.file
+
+    @figure("Weather issued", "UTC", how=IN_THE_FILE, source="%(file)s")
+    def issued(self) -> datetime:
+        return self._weather.issued
+
+    @figure("Weather valid from", "UTC", how=IN_THE_FILE, source="%(file)s")
+    def valid_from(self) -> datetime:
+        return self._weather.valid_from
+
+    @figure("Weather valid to", "UTC", how=IN_THE_FILE, source="%(file)s")
+    def valid_to(self) -> datetime:
+        return self._weather.valid_to
+
+    @figure("Situation", how=IN_THE_FILE, source="%(file)s")
+    def remarks(self) -> str:
+        if not self._weather.remarks:
+            raise Absent("the weather file has no remarks")
+        return self._weather.remarks
+
+
+class IssuedText(Record):
+    """One coded text whole, remarks included."""
+
+    def __init__(self, number: int, text: str, source: str) -> None:
+        self.at, self.source, self._text = f"weather.issue.{number:02d}", source, text
+
+    @figure("As issued", how=IN_THE_FILE, source="%(source)s")
+    def text(self) -> str:
+        return self._text
+
+
+ISSUED = TableOf("weather.issued", "Reports and forecasts as issued", (column(IssuedText.text, "As issued"),))
+
+
+class WeatherSection(Record):
+    """The weather of the plan, with what the crew is to be told of it."""
+
+    def __init__(self, fields: FieldsWeather, events: Sequence[Event], profile: ChartData) -> None:
+        self.fields, self.events, self.charts = fields, tuple(events), {"profile": profile}
 
 
 def write_weather(
-    mission: Mission, phases: tuple[Phase, ...], writer: LedgerWriter
-) -> tuple[tuple[Event, ...], tuple[Finding, ...], dict[str, ChartData]]:
-    """Enter the weather along the way and at the fields; return events, and the cloud behind the vertical profile.
+    mission: Mission, phases: Sequence[PhaseFigures], uses: Sequence[FieldUse], writer: LedgerWriter
+) -> WeatherSection:
+    """Enter the weather along the way and at the fields; with its events, and the cloud behind the vertical profile.
 
     Raises:
         OutOfRangeError: The weather file does not cover a place, height or time of the flight.
     """
     _write_issue(mission, writer)
-    events = weather_legs.write_legs(mission, phases, writer)
-    weather_fields.write_fields(mission, writer)
-    return events, (), {"profile": weather_legs.profile_chart(mission, phases)}
+    in_air = [one for one in phases if one.phase.settings]
+    events = write_legs(mission, in_air, writer)
+    fields = write_fields(mission, uses, writer)
+    return WeatherSection(fields, events, profile_chart(mission, [one.phase for one in in_air]))
 
 
 def _write_issue(mission: Mission, writer: LedgerWriter) -> None:
-    """Enter when the weather was issued, how long it is valid, and every coded text whole, remarks included."""
     weather = mission.weather
-    put, given = writer.put, "given in the weather file"
-    put("weather.name", "Weather", weather.name, method=given, source=weather.file)
-    put("weather.issued", "Weather issued", weather.issued, "UTC", method=given, source=weather.file)
-    put("weather.valid_from", "Weather valid from", weather.valid_from, "UTC", method=given, source=weather.file)
-    put("weather.valid_to", "Weather valid to", weather.valid_to, "UTC", method=given, source=weather.file)
-    if weather.remarks:
-        put("weather.remarks", "Situation", weather.remarks, method=given, source=weather.file)
+    writer.adopt(IssueFigures(mission))
     texts = [(point.raw, point.source) for point in weather.surface if point.raw]
     texts += [(forecast.raw, forecast.source) for forecast in weather.forecasts]
-    rows = []
-    for number, (text, source) in enumerate(texts, 1):
-        key = put(f"weather.issue.{number:02d}", "As issued", text, method=given, source=source)
-        rows.append(Row(text.split()[0], {"text": key}))
-    if rows:
-        writer.table("weather.issued", "Reports and forecasts as issued", ISSUED_COLUMNS, rows)
+    issued = [IssuedText(number, text, source) for number, (text, source) in enumerate(texts, 1)]
+    for one in issued:
+        writer.adopt(one)
+    if issued:
+        writer.tabulate(ISSUED.filled([ISSUED.row(one.text.split()[0], one) for one in issued]))

@@ -1,0 +1,100 @@
+"""What is said of one use of a runway before any distance is worked out: the runway, its surface, the wind on it."""
+
+from __future__ import annotations
+
+from briefgen.aircraft.fields import FieldPerformance
+from briefgen.kernel.wheels import creditable_headwind
+from briefgen.model.ledger import Row
+from briefgen.model.record import Absent, Record, figure, rests_on, working
+from briefgen.model.tables import ColumnOf, TableOf, column
+from briefgen.planning.sections.fields.runway_use import HEADWIND_SHARE, TAILWIND_SHARE, WIND_SOURCE, RunwayUse
+from briefgen.planning.sections.weather.air import AirFigures
+
+AS_WRITTEN, ROUTE_AS_WRITTEN = "runway as written", "route as written"
+AT_THE_FIELD = "weather at the field at that time"
+
+
+class RunwayFigures(Record):
+    """A runway as it is used, in the air and wind of that time."""
+
+    def __init__(self, use: RunwayUse, fields: FieldPerformance, air: AirFigures) -> None:
+        self.at, self.use, self.air = use.key, use, air
+        self.observed = ", ".join(use.sources)
+        self._surface, self.surface_source = fields.surface_words(use.strip)
+
+    @figure("Field", how=ROUTE_AS_WRITTEN)
+    def place(self) -> str:
+        return f"{self.use.place.ident} {self.use.place.name}"
+
+    @figure("Runway", how=ROUTE_AS_WRITTEN)
+    def runway(self) -> str:
+        return self.use.runway.name
+
+    @figure("Surface", how="runway as written, wet or dry by the weather", source="%(surface_source)s")
+    def surface(self) -> str:
+        return self._surface
+
+    @figure("Slope, uphill positive", "%", how=AS_WRITTEN, decimals=1)
+    def slope(self) -> float:
+        return self.use.runway.slope_ratio
+
+    @figure("Length available", "ft", how=AS_WRITTEN)
+    def available(self) -> float:
+        return self.use.runway.length_m
+
+    @figure("Standing water or slush", "in", how=AS_WRITTEN, decimals=1)
+    def water_depth(self) -> float:
+        if self.use.runway.depth_m <= 0.0:
+            raise Absent("no standing water or slush is written for the runway")
+        return self.use.runway.depth_m
+
+    @figure("Head wind, tail wind negative", "kt", how=AT_THE_FIELD, source="%(observed)s")
+    def headwind(self) -> float:
+        rests_on(self.use.field.instant)
+        return self.use.headwind_m_per_s
+
+    @figure("Crosswind", "kt", how=AT_THE_FIELD, source="%(observed)s")
+    def crosswind(self) -> float:
+        rests_on(self.use.field.instant)
+        return self.use.crosswind_m_per_s
+
+    @figure(
+        "Head wind counted on", "kt", how="half of a head wind, one and a half times a tail wind", source=WIND_SOURCE
+    )
+    def headwind_used(self) -> float:
+        return creditable_headwind(self.headwind, HEADWIND_SHARE, TAILWIND_SHARE)
+
+    @working
+    def air_and_ground(self) -> None:
+        """Read what every distance on this runway follows from, but the weight."""
+        rests_on(self.air.pressure_altitude, self.air.temperature, self.headwind_used, self.surface, self.slope)
+
+    @working
+    def conditions(self) -> None:
+        """Read what every figure of this runway follows from."""
+        rests_on(self.use.mass_kg, self.air_and_ground)
+
+
+MASS = ColumnOf("mass", "Weight", "lb")  # the weight is the flight's: the figure of the phase before
+RUNWAYS = TableOf(
+    "fields.runways",
+    "Runways and the air on them",
+    (
+        column(RunwayFigures.place, "Field"),
+        column(RunwayFigures.runway, "Runway"),
+        column(RunwayFigures.surface, "Surface"),
+        column(RunwayFigures.slope, "Slope"),
+        column(RunwayFigures.available, "Length"),
+        column(AirFigures.pressure_altitude, "Pressure altitude", through="air"),
+        column(AirFigures.temperature, "Temperature", through="air"),
+        column(AirFigures.density_altitude, "Density altitude", through="air"),
+        column(RunwayFigures.headwind, "Head wind"),
+        column(RunwayFigures.headwind_used, "Counted on"),
+        column(RunwayFigures.crosswind, "Crosswind"),
+    ),
+)
+
+
+def runway_row(runway: RunwayFigures) -> Row:
+    """Return the row of a runway."""
+    return RUNWAYS.row(runway.use.name, runway)

@@ -1,0 +1,101 @@
+"""What a phase meets on its way: the sheets of cloud with where she is to them, and the worst of both kinds of ice."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime
+from itertools import pairwise
+
+from briefgen.model.mission import Mission
+from briefgen.model.plan import Node, Phase
+from briefgen.model.weather import CloudSheet
+from briefgen.weather.air import Sky
+from briefgen.weather.hazards import (
+    AirframeIce,
+    CarburettorIce,
+    CloudRelation,
+    airframe_ice,
+    carburettor_ice,
+    relation_to,
+    sheets_at,
+)
+
+BETWEEN_NODES = 6  # parts a stretch between two nodes is looked at in
+
+
+@dataclass(frozen=True)
+class Sample:
+    """The aircraft between two nodes."""
+
+    instant: datetime
+    lat_deg: float
+    lon_deg: float
+    distance_m: float
+    altitude_m: float
+    pressure_altitude_m: float
+
+
+@dataclass(frozen=True)
+class Met:
+    """What a phase meets: sheets with where she is to them, and the worst of both kinds of ice."""
+
+    clouds: dict[str, set[CloudRelation]]
+    carburettor: CarburettorIce
+    airframe: AirframeIce
+    highest_m: float
+
+
+def samples_of(nodes: tuple[Node, ...], sheets: tuple[CloudSheet, ...]) -> Iterator[Sample]:
+    """Yield the nodes and points between them on straight lines, the bases and tops of sheets in between among them."""
+    for before, after in pairwise(nodes):
+        parts = {part / BETWEEN_NODES for part in range(BETWEEN_NODES)}
+        climb_m = after.altitude_m - before.altitude_m
+        if climb_m:
+            edges = (edge_m for sheet in sheets for edge_m in (sheet.base_m, sheet.top_m))
+            crossed = ((edge_m - before.altitude_m) / climb_m for edge_m in edges)
+            parts |= {part for part in crossed if 0.0 < part < 1.0}
+        yield from (_between(before, after, part) for part in sorted(parts))
+    yield _between(nodes[-1], nodes[-1], 0.0)
+
+
+def _between(before: Node, after: Node, part: float) -> Sample:
+    def mixed(name: str) -> float:
+        first, last = float(getattr(before, name)), float(getattr(after, name))
+        return first + (last - first) * part
+
+    turn_deg = (after.lon_deg - before.lon_deg + 180.0) % 360.0 - 180.0
+    return Sample(
+        before.instant + (after.instant - before.instant) * part,
+        mixed("lat_deg"),
+        (before.lon_deg + turn_deg * part + 180.0) % 360.0 - 180.0,
+        mixed("distance_m"),
+        mixed("altitude_m"),
+        mixed("pressure_altitude_m"),
+    )
+
+
+def met_by(mission: Mission, sky: Sky, phase: Phase) -> Met:
+    """Return what a phase meets.
+
+    Raises:
+        OutOfRangeError: The weather file does not cover a place, height or time of it.
+    """
+    clouds: dict[str, set[CloudRelation]] = {}
+    carburettor, airframe = CarburettorIce.OUTSIDE, AirframeIce.DRY
+    carburettor_order, airframe_order = list(CarburettorIce), list(AirframeIce)
+    highest_m = phase.start.pressure_altitude_m
+    for sample in samples_of(phase.nodes, mission.weather.sheets):
+        highest_m = max(highest_m, sample.pressure_altitude_m)
+        relations = {
+            sheet.name: relation_to(sheet, sample.altitude_m)
+            for sheet in sheets_at(mission.weather, sample.lat_deg, sample.lon_deg, sample.instant)
+        }
+        for name, relation in relations.items():
+            clouds.setdefault(name, set()).add(relation)
+        in_cloud = CloudRelation.IN in relations.values()
+        air = sky.air_at(sample.lat_deg, sample.lon_deg, sample.pressure_altitude_m, sample.instant)
+        found = carburettor_ice(air.temperature_k, None, in_cloud=in_cloud)
+        carburettor = min(carburettor, found, key=carburettor_order.index)
+        airframe = min(airframe, airframe_ice(air.temperature_k, in_cloud=in_cloud), key=airframe_order.index)
+    return Met(clouds, carburettor, airframe, highest_m)
