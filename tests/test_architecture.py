@@ -113,9 +113,6 @@ LONGER = {  # functions beyond that, each with its reason
     "aircraft/physics/advice.py: lean_advice": "to be split",
     "aircraft/physics/parts.py: setting": "to be split",
     "planning/review/rules.py: _write_finding": WITH_LEDGER,
-    "planning/sections/balance/states.py: _mass_findings": WITH_LEDGER,
-    "planning/sections/balance/tanks.py: _one_failure": WITH_LEDGER,
-    "spec/coded/observation.py: observation": "to be split with the decoder",
 }
 NAMES_AT_THE_DOOR = {"", "document", "spec"}  # rooms whose door hands out names; every other door is its sentence alone
 

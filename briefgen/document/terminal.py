@@ -7,6 +7,7 @@ import textwrap
 from briefgen.document.parts.assemble import Source, findings, source_of, table, verdict
 from briefgen.document.parts.blocks import TableBlock
 from briefgen.model.plan import Plan
+from briefgen.planning.review.aside import SET_ASIDE, AsideFigures
 
 SHOWN = ("legs", "phases", "power", "climb", "fuel.required", "way_home.points", "way_home.moments",
          "way_home.equal_time", "fuel.tanks", "balance.states", "decisions",
@@ -45,14 +46,25 @@ def _set(text: str, width: int, align: str) -> str:
 
 
 def findings_text(plan: Plan) -> str:
-    """Return what the review does not pass without a remark, as `check` prints it; empty when it passes all."""
-    lines = _finding_lines(source_of(plan), ("fail", "caution"))
+    """Return what the review does not pass without a remark, and which rules are set aside, as `check` prints it."""
+    source = source_of(plan)
+    lines = [*_finding_lines(source, ("fail", "caution")), *_aside_lines(source)]
     return "\n".join(lines).replace("\u00a0", " ")
 
 
 def _findings_text(source: Source) -> str:
     lines = [f"Review: {verdict(source.plan)[2]}", *_finding_lines(source, ("fail", "caution", "pass"))]
+    lines += _aside_lines(source)
     return "\n".join(lines).replace("\u00a0", " ")
+
+
+def _aside_lines(source: Source) -> list[str]:
+    """Return which rules do not hold for this mission, why, and who says so."""
+    block = table(source, SET_ASIDE.view(AsideFigures.rule, AsideFigures.reason, AsideFigures.by))
+    lines: list[str] = []
+    for rule, reason, by in ([cell.text for cell in row.cells] for row in (block.rows if block else ())):
+        lines += textwrap.wrap(f"{'ASIDE':8}{rule}: {reason} ({by})", WIDTH, subsequent_indent=" " * 8)
+    return lines
 
 
 def _finding_lines(source: Source, outcomes: tuple[str, ...]) -> list[str]:

@@ -65,6 +65,9 @@ class Climber:
     def stall_ias_m_per_s(self, mass_kg: float, configuration: str) -> float:
         return 45.0
 
+    def best_climb_speed(self, mass_kg: float, air: Any, *, engines: str) -> float:
+        return 60.0
+
     def speeds(self, mass_kg: float) -> Any:
         return SimpleNamespace(climb_m_per_s=60.0)
 

@@ -15,6 +15,7 @@ from briefgen.model.record import Absent, reads_of
 from briefgen.model.rule_kinds import RULE_KINDS
 from briefgen.model.rules import Rule
 from briefgen.planning.ledger.writer import LedgerWriter
+from briefgen.planning.review.aside import write_aside
 from briefgen.planning.review.checks import crew as checks_crew
 from briefgen.planning.review.checks import engines as checks_engines
 from briefgen.planning.review.checks import field as checks_field
@@ -95,6 +96,7 @@ def write_review(
     findings.sort(key=lambda pair: OUTCOMES.index(pair[0].outcome))
     writer.tabulate(REVIEW.filled([row for _, row in findings]))
     writer.tabulate(NOT_APPLICABLE.filled(idle))
+    write_aside(mission.rules.set_aside, writer)
     return (*left, *(found for found, _ in findings))
 
 

@@ -101,9 +101,7 @@ def test_the_worst_of_several_places_is_reported() -> None:
 
 def test_findings_stand_in_the_order_a_commander_reads_them_and_in_a_table() -> None:
     scene = put({"fuel.ramp": 1700.0, "weather.field.lx01.ceiling": 100.0 * FT})(good())
-    writer = LedgerWriter({})
-    for key, (value, unit) in scene.entries.items():
-        writer.put(key, key, value, unit, method="constructed")
+    writer = scene.written()
 
     findings = write_review(scene.mission, scene.phases, writer, scene.performance)  # type: ignore[arg-type]
 
