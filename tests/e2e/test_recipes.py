@@ -175,7 +175,7 @@ def test_a_new_kind_of_rule_is_one_function_and_one_line_where_the_kinds_are_lis
     bad = with_rule(tmp_path / "bad", "eyes aboard")
 
     assert '"eyes aboard"' in answered(tmp_path, "schema", "rules").stdout
-    plan = json.loads(answered(tmp_path, "plan", str(good), "--json").stdout)
+    plan = json.loads(answered(tmp_path, "show", str(good), "--json").stdout)
     (found,) = (one for one in plan["findings"] if one["ident"] == "look-out")
     assert (found["outcome"], found["page"]) == ("caution", "communications")
     assert plan["entries"]["finding.look-out.limit"]["printed"] == "99"
