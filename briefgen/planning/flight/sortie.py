@@ -14,6 +14,7 @@ from briefgen.model.performance import Air, IndicatedAirspeed, PowerSetting, Spe
 from briefgen.model.places import Place
 from briefgen.model.plan import Node, Phase
 from briefgen.planning.flight import flying
+from briefgen.planning.flight.descents import top_of_descent
 from briefgen.planning.flight.flying import Crew, Level
 from briefgen.planning.flight.idents import alternate_key, item_keys
 from briefgen.planning.flight.phase_ends import ended_at, with_level_off
@@ -170,7 +171,7 @@ def _along_and_down(
     down = end is not None and end.of(crew.sky, here) < here.pressure_altitude_m - SETTLING_M
     stop_m = line.end_distance_m
     if down and end is not None:
-        stop_m = flying.top_of_descent(crew, here, line, target, level, end)
+        stop_m = top_of_descent(crew, here, line, target, level, end)
     if stop_m - here.distance_m > 1.0:
         place = "" if down else line.to_ident
         title = f"Cruise at {label}"
