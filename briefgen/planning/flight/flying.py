@@ -12,9 +12,12 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
+from functools import wraps
+from typing import ParamSpec
 
 from briefgen.aircraft.interface import Performance
-from briefgen.errors import PlanError
+from briefgen.aircraft.words import height_words, mass_words
+from briefgen.errors import BriefgenError, PlanError
 from briefgen.kernel.altimetry import indicated_altitude, pressure_altitude
 from briefgen.kernel.constants import STANDARD_GRAVITY_M_PER_S2
 from briefgen.kernel.wind import triangle_from_course, wind_towards
@@ -167,6 +170,23 @@ class _Log:
 # --- climbing and descending ----------------------------------------------------------------------------------------
 
 
+P = ParamSpec("P")
+
+
+def _phase_named(function: Callable[P, Phase]) -> Callable[P, Phase]:
+    """Return a piece of flight whose refusals name the phase they were met in."""
+
+    @wraps(function)
+    def told(*args: P.args, **kwargs: P.kwargs) -> Phase:
+        try:
+            return function(*args, **kwargs)
+        except BriefgenError as error:
+            raise error.at(_UNQUOTED.sub("", str(kwargs["title"]))) from error
+
+    return told
+
+
+@_phase_named
 def change_height(
     crew: Crew,
     state: Node,
@@ -208,7 +228,7 @@ def height_step(
         setting, rate = answer.setting, answer.pressure_altitude_rate_m_per_s
         if rate <= 0.0:
             raise PlanError(
-                f"no climb is left at {middle_m:.0f} m pressure altitude and {mass_kg:.0f} kg",
+                f"no climb is left at {height_words(middle_m)} pressure altitude and {mass_words(mass_kg)}",
                 expected="a rate of climb above zero at climb power",
                 hint="plan a lower height or a lighter aircraft",
             )
@@ -255,6 +275,7 @@ def level_off(crew: Crew, state: Node, line: LegLine, target: SpeedTarget, level
 # --- level flight ---------------------------------------------------------------------------------------------------
 
 
+@_phase_named
 def cruise(
     crew: Crew, state: Node, line: LegLine, target: SpeedTarget, level: Level, to_distance_m: float, *,
     item: int | None, title: str, place: str = "",
@@ -270,6 +291,7 @@ def cruise(
     return log.phase("cruise", title, item, line, place)
 
 
+@_phase_named
 def hold(
     crew: Crew, state: Node, target: SpeedTarget, level: Level, duration_s: float, bank_deg: float, *,
     item: int | None, title: str, place: str, kind: str = "hold",

@@ -15,9 +15,9 @@ from briefgen.planning.flight.flying import Crew
 from briefgen.planning.flight.fuel_policy import Diversion
 from briefgen.planning.flight.idents import alternate_key
 from briefgen.planning.flight.schedule import Flown
-from briefgen.planning.flight.sortie import level_of
 from briefgen.planning.flight.spots import Spot, crossing
 from briefgen.planning.flight.way_height import safe_level
+from briefgen.planning.flight.written_levels import level_of
 
 OUT_OF_USE = -math.inf
 
