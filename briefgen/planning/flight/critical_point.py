@@ -27,7 +27,10 @@ class CriticalPoint:
 
 
 def critical_point(
-    crew: Crew, way: Callable[[Spot, tuple[LegLine, ...]], Way], fields: tuple[Place, ...], spots: tuple[Spot, ...]
+    crew: Crew,
+    way: Callable[[Spot, tuple[LegLine, ...], Place], Way],
+    fields: tuple[Place, ...],
+    spots: tuple[Spot, ...],
 ) -> CriticalPoint:
     """Return the spot from which the nearest field is furthest in time.
 
@@ -40,7 +43,7 @@ def critical_point(
 
     def nearest(spot: Spot) -> CriticalPoint:
         candidates = sorted(fields, key=lambda place: _estimate(crew, spot, place))[:2]
-        ways = [CriticalPoint(spot, place, way(spot, straight_lines(spot.node, place))) for place in candidates]
+        ways = [CriticalPoint(spot, place, way(spot, straight_lines(spot.node, place), place)) for place in candidates]
         return min(ways, key=lambda one: one.way.time_s)
 
     estimates = [min(_estimate(crew, spot, place) for place in fields) for spot in spots]

@@ -45,7 +45,11 @@ class TimeFigures(SpotFigures):
     def each_way(self) -> float:
         return self._flown().time_s
 
-    @figure("%(label)s: pressure altitude held", "ft", how="as planned, or the greatest that these engines hold")
+    @figure(
+        "%(label)s: pressure altitude held",
+        "ft",
+        how="as planned or the safe altitude of the way, the climb counted, or the greatest that these engines hold",
+    )
     def height(self) -> float:
         return self._flown().pressure_altitude_m
 

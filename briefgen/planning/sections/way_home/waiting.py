@@ -68,10 +68,11 @@ class LeaveBy(SpotFigures):
         return (self.time - self.during.begin).total_seconds()
 
     def event(self) -> Event:
-        """Return it as a decision of the timeline."""
-        phase = self.spot.phase
-        text = f"{self.label} now: fuel {FUEL_THERE.of(self)}, {LeaveBy.longest.of(self)} after the hold began"
-        return Event(LeaveBy.time.of(self).key, "decision", phase.ident, LEAVERS, text, phase.place)
+        """Return it as a decision that stands where the hold begins, for it is there that the crew must know it."""
+        phase, by = self.spot.phase, LeaveBy.time.of(self)
+        text = f"{self.label} {by}: fuel {FUEL_THERE.of(self)}, {LeaveBy.longest.of(self)} after the hold began"
+        begins = PhaseFigures.begin.of(self.during)
+        return Event(begins.key, "decision", phase.ident, LEAVERS, text, phase.place)
 
 
 def _holds(home: WayHome) -> Sequence[tuple[str, Phase, Hold]]:
