@@ -13,7 +13,7 @@ from briefgen.model.places import Place
 from briefgen.model.plan import Node, Phase
 from briefgen.planning.flight.direct import highest_way, straight_lines
 from briefgen.planning.flight.flying import Crew
-from briefgen.planning.flight.way_height import safe_level
+from briefgen.planning.flight.home.way_height import safe_level
 
 LEVEL_KINDS = ("cruise", "hold", "run")
 
