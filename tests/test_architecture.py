@@ -17,7 +17,12 @@ GUIDE = ROOT / "DEVELOPERS.md"
 
 BASE = {"model", "kernel", "errors"}
 AIRCRAFT = BASE | {"aircraft"}
-ENTERED = BASE | {"planning.ledger", "planning.flight", "planning.load"}  # what every section may stand on
+ENTERED = BASE | {
+    "planning.ledger",
+    "planning.flight",
+    "planning.flight.home",
+    "planning.load",
+}  # what every section may stand on
 SECTIONS = {
     f"planning.sections.{name}" for name in ["timing", "balance", "fields", "way_home", "weather", "engines_out"]
 }
@@ -47,6 +52,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "planning.ledger": BASE,
     "planning.load": BASE,
     "planning.flight": AIRCRAFT | {"aircraft.factory", "weather", "planning.load"},
+    "planning.flight.home": AIRCRAFT | {"aircraft.factory", "weather", "planning.load", "planning.flight"},
     "planning.sections.basis": ENTERED | {"aircraft"},
     "planning.sections.timing": FLOWN,
     "planning.sections.balance": FLOWN,

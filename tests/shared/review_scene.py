@@ -58,7 +58,9 @@ class Climber:
         self.ceilings_m = ceilings_m
         self.asked_m_per_s: list[float] = []
 
-    def ceiling(self, mass_kg: float, isa_deviation_k: float, *, engines: str, rate_m_per_s: float, **_: float) -> Ceiling:
+    def ceiling(
+        self, mass_kg: float, isa_deviation_k: float, *, engines: str, rate_m_per_s: float, **_: float
+    ) -> Ceiling:
         self.asked_m_per_s.append(rate_m_per_s)
         return Ceiling(self.ceilings_m[engines], rate_m_per_s, engines, False)
 
