@@ -8,10 +8,12 @@ from collections.abc import Iterator, Mapping
 from briefgen.model.ledger import Value
 from briefgen.model.record import Record, _Kept
 from briefgen.planning.ledger.writer import LedgerWriter
+from briefgen.planning.sections.balance.moments import FlownWeights, Logged, MomentFigures
 from briefgen.planning.sections.basis.clock import Durations, Milestones
 from briefgen.planning.sections.basis.fuel import FuelRequired
+from briefgen.planning.sections.basis.navigation import RampWeight
 from briefgen.planning.sections.basis.phases import PhaseFigures
-from briefgen.planning.sections.basis.written_load import RampFuel
+from briefgen.planning.sections.basis.written_load import RampFuel, Weights
 from briefgen.planning.sections.fields.landing import LandingDistance
 from briefgen.planning.sections.fields.runway_figures import RunwayFigures
 from briefgen.planning.sections.fields.take_off_rows import DistanceFigures, ObstacleFigures
@@ -26,6 +28,10 @@ KINDS: tuple[tuple[str, type[Record]], ...] = (
     (r"fuel\.ramp", RampFuel),
     (r"fuel\.required\..*", FuelRequired),
     (r"time\..*", Milestones),
+    (r"mass\.ramp", RampWeight),
+    (r"mass\.zero_fuel", Weights),
+    (r"mass\.(take_off|landing)", FlownWeights),
+    (r"balance\..*", MomentFigures),
     (r"duration\..*", Durations),
     (r"(phase|alternate)\..*", PhaseFigures),
     (r"weather\.field\..*\.(ceiling|visibility|minima)", MinimaFigures),
@@ -57,6 +63,7 @@ def told(kind: type[Record], at: str, values: Mapping[str, Value]) -> Record:
     """Return a record whose figures have the values given and no others."""
     record = _bare(kind)
     record.at = at
+    record.__dict__["_logged"] = Logged()
     kept = {one.name: _Kept(None, (), NOT_GIVEN) for one in record.figures()}
     unknown = set(values) - set(kept)
     assert not unknown, f"{kind.__name__} has no figure {unknown}"

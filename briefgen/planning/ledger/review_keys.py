@@ -6,23 +6,6 @@ from briefgen.planning.ledger.keys import departure_name
 
 MINIMA_MET = "met"  # how the words on the weather at a field begin when it is good enough
 
-BALANCE = "balance."
-FORWARD_MARGIN = "forward_margin"
-AFT_MARGIN = "aft_margin"
-NEAREST_LIMIT = "nearest"
-LATERAL_MOMENT = "lateral_moment"
-DROP_STATES = ("run.", "hang_up.")  # how the states begin in which load is leaving or has failed to
-
-
-def mass(state: str) -> str:
-    """Return the key of the mass at ramp, take-off, landing or without fuel."""
-    return f"mass.{state.replace(' ', '_').replace('-', '_')}"
-
-
-def balance(state: str, name: str) -> str:
-    """Return the key of one figure of a balance state."""
-    return f"{BALANCE}{state}.{name}"
-
 
 def field_weather(role: str, ident: str) -> str:
     """Return the head of the keys of the weather at an aerodrome when it is used for take-off, landing or as alternate."""

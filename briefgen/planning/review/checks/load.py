@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from typing import Any
+
 from briefgen.kernel.envelope import GREATEST_MASS, LEAST_MASS
-from briefgen.model.record import note
-from briefgen.planning.ledger import review_keys as keys
+from briefgen.model.record import Figure
 from briefgen.planning.ledger import subjects
 from briefgen.planning.review.checks.facts import (
     Amount,
@@ -20,39 +22,34 @@ from briefgen.planning.review.checks.facts import (
     worst,
 )
 from briefgen.planning.review.checks.ruled import RuleFigures
-from briefgen.planning.review.checks.words import spoken_key
+from briefgen.planning.review.checks.words import spoken
+from briefgen.planning.sections.balance.moments import FlownWeights, MomentFigures
 from briefgen.planning.sections.basis.groups import BALANCE, rest_on_groups
+from briefgen.planning.sections.basis.navigation import RampWeight
+from briefgen.planning.sections.basis.written_load import Weights
 
 OUTSIDE = {
     GREATEST_MASS: "above the greatest weight of the envelope",
     LEAST_MASS: "below the least weight of the envelope",
 }
-MOVES = {keys.FORWARD_MARGIN: "aft", keys.AFT_MARGIN: "forward"}  # away from each end
+MOVES: Mapping[Figure[Any, Any], str] = {  # away from each end
+    MomentFigures.forward_margin: "aft",
+    MomentFigures.aft_margin: "forward",
+}
+BALANCE_HEAD = "balance."
+DROP_STATES = ("run.", "hang_up.")  # how the moments begin at which load is leaving or has failed to
+MASSES: Mapping[str, Figure[Any, Any]] = {
+    "ramp": RampWeight.ramp,
+    "take-off": FlownWeights.take_off,
+    "landing": FlownWeights.landing,
+    "zero fuel": Weights.zero_fuel,
+}
 WEIGHTS = {
     "ramp": "the ramp weight",
     "take-off": "the take-off weight",
     "landing": "the landing weight",
     "zero fuel": "the zero-fuel weight",
 }
-
-
-def _text(facts: Facts, key: str) -> str:
-    """Return an entry of the loading in words, noted as read."""
-    if key not in facts.writer:
-        raise MissingFactError(spoken_key(key))
-    note(key)
-    return str(facts.writer[key].value)
-
-
-def _number(facts: Facts, key: str) -> float:
-    """Return an entry of the loading that is a number, noted as read."""
-    _text(facts, key)
-    return facts.writer.number(key)
-
-
-def _unit(facts: Facts, key: str) -> tuple[str, int]:
-    entry = facts.writer[key]
-    return entry.unit, entry.decimals
 
 
 def mass_limit(facts: Facts, rule: RuleFigures) -> Answer:
@@ -67,10 +64,9 @@ def mass_limit(facts: Facts, rule: RuleFigures) -> Answer:
     }[state]
     if limit_kg is None:
         return NotApplicable(f"the aircraft file gives no {state} limit")
-    key = keys.mass(state)
     rest_on_groups(BALANCE)
-    mass_kg = _number(facts, key)
-    unit, decimals = _unit(facts, key)
+    mass_kg = facts.number(MASSES[state])
+    unit, decimals = facts.unit(MASSES[state])
     return Measure(
         mass_kg,
         limit_kg,
@@ -84,25 +80,20 @@ def mass_limit(facts: Facts, rule: RuleFigures) -> Answer:
     )
 
 
-def _states(facts: Facts, wanted: str) -> tuple[str, ...]:
-    """Return the balance states held against an envelope: all of them, or those while the load is leaving."""
-    end = f".{keys.NEAREST_LIMIT}"
-    states = tuple(
-        key.removeprefix(keys.BALANCE).removesuffix(end) for key in facts.writer.keys(keys.BALANCE) if key.endswith(end)
-    )
+def _states(facts: Facts, wanted: str) -> tuple[MomentFigures, ...]:
+    """Return the moments held against an envelope: all of them, or those while the load is leaving."""
+    states = [one for one in facts.writer.records(MomentFigures) if MomentFigures.nearest.of(one).there]
     if wanted == "drop":
-        states = tuple(state for state in states if state.startswith(keys.DROP_STATES))
+        states = [one for one in states if one.at.removeprefix(BALANCE_HEAD).startswith(DROP_STATES)]
     if not states:
         raise MissingFactError("the centre of gravity" + (" during the drop" if wanted == "drop" else ""))
-    return states
+    return tuple(states)
 
 
-def _moment(facts: Facts, key: str) -> str:
-    """Return the name of a balance state, from the key of one of its figures."""
-    name = f"{key.rsplit('.', 1)[0]}.moment_name"
-    if name in facts.writer:
-        return _text(facts, name)
-    return key.removeprefix(keys.BALANCE).rsplit(".", 1)[0].replace("_", " ").replace(".", " ")
+def _name(state: MomentFigures) -> str:
+    """Return the name of a moment."""
+    name = MomentFigures.moment_name.or_none(state)
+    return name or state.at.removeprefix(BALANCE_HEAD).replace("_", " ").replace(".", " ")
 
 
 def centre_of_gravity(facts: Facts, rule: RuleFigures) -> Answer:
@@ -110,38 +101,30 @@ def centre_of_gravity(facts: Facts, rule: RuleFigures) -> Answer:
     wanted = word(rule, "states")
     if wanted == "drop" and all(item.leaves == "landing" for item in facts.mission.items):
         return NotApplicable("no load leaves in flight")
-    ends = [
-        (state, end)
-        for state in _states(facts, wanted)
-        for end in MOVES
-        if end == keys.FORWARD_MARGIN or _drawn(facts, state)
-    ]
+    ends = [(state, end) for state in _states(facts, wanted) for end in MOVES]
+    ends = [(state, end) for state, end in ends if end is MomentFigures.forward_margin or state.nearest not in OUTSIDE]
     return worst(each(lambda one: _within(facts, rule, *one), ends))
 
 
-def _drawn(facts: Facts, state: str) -> bool:
-    """Return whether limits of the centre of gravity are drawn at the mass of a state."""
-    return _text(facts, keys.balance(state, keys.NEAREST_LIMIT)) not in OUTSIDE
-
-
-def _within(facts: Facts, rule: RuleFigures, state: str, end: str) -> Measure:
+def _within(facts: Facts, rule: RuleFigures, state: MomentFigures, end: Figure[Any, Any]) -> Measure:
     """Return how far the centre of gravity of a state is within one end, or that no limit is drawn at its mass."""
-    if not _drawn(facts, state):
-        return _mass_outside(facts, rule, state, _text(facts, keys.balance(state, keys.NEAREST_LIMIT)))
-    key = keys.balance(state, end)
-    margin_m, wanted_m = _number(facts, key), amount(rule, "margin")
-    unit, decimals = _unit(facts, key)
+    if state.nearest in OUTSIDE:
+        return _mass_outside(rule, state)
+    margin, wanted_m = end.of(state), amount(rule, "margin")
+    if not margin.there:
+        raise MissingFactError(spoken(end, state.at))
+    margin_m = facts.numeric(margin)
     return Measure(
         margin_m,
         wanted_m,
-        unit,
-        decimals,
+        margin.unit,
+        margin.decimals,
         "at least",
-        subject=_moment(facts, key),
-        phrase=_centre_phrase(rule, margin_m, end.split("_")[0]),
+        subject=_name(state),
+        phrase=_centre_phrase(rule, margin_m, end.name.split("_")[0]),
         judges=subjects.CENTRE_OF_GRAVITY if word(rule, "states") == "all" else "",
         method="least distance of the centre of gravity from a limit of the envelope, over all states",
-        cure=_shift(wanted_m - margin_m, unit, decimals, MOVES[end]),
+        cure=_shift(wanted_m - margin_m, margin.unit, margin.decimals, MOVES[end]),
     )
 
 
@@ -153,28 +136,22 @@ def _centre_phrase(rule: RuleFigures, margin_m: float, side: str) -> str:
     return f"the centre of gravity is {{measured}} inside the {side} limit"
 
 
-def _mass_outside(facts: Facts, rule: RuleFigures, state: str, nearest: str) -> Measure:
-    key = keys.balance(state, keys.NEAREST_LIMIT)
+def _mass_outside(rule: RuleFigures, state: MomentFigures) -> Measure:
+    mass = state.mass_ref
     return Measure(
-        OUTSIDE[nearest],
+        OUTSIDE[state.nearest],
         amount(rule, "margin"),
         "in",
         1,
         "at least",
         method="mass against the corners of the envelope",
-        subject=_moment(facts, key),
+        subject=_name(state),
         holds=False,
-        phrase=f"her weight{_of(facts, state)} is {{measured}}: no limit of the centre of gravity is drawn there{{left}}",
+        phrase=f"her weight{f' of {mass}' if mass.there else ''} is {{measured}}: no limit of the centre of gravity is drawn "
+        "there{left}",
         judges=subjects.CENTRE_OF_GRAVITY if word(rule, "states") == "all" else "",
         cure=Cure("bring the weight within the envelope"),
     )
-
-
-def _of(facts: Facts, state: str) -> str:
-    """Quote the weight of a state, where the table of states has it."""
-    table = facts.writer.tables.get("balance.states")
-    found = [row.cells["mass"] for row in table.rows if row.name == state] if table else []
-    return f" of {{{found[0]}}}" if found else ""
 
 
 def _shift(short_m: float, unit: str, decimals: int, move: str) -> Cure:
@@ -187,22 +164,24 @@ def lateral_balance(facts: Facts, rule: RuleFigures) -> Answer:
     limit = facts.mission.aircraft.balance.lateral_moment_limit_kg_m
     if limit is None:
         return NotApplicable("the aircraft file gives no lateral limit")
-    found = [key for key in facts.writer.keys(keys.BALANCE) if key.endswith(f".{keys.LATERAL_MOMENT}")]
+    found = [one for one in facts.writer.records(MomentFigures) if MomentFigures.lateral_moment.of(one).there]
     if not found:
         raise MissingFactError("the lateral moment")
     rest_on_groups(BALANCE)
 
-    def off_centre(key: str) -> Measure:
-        moment_kg_m = abs(_number(facts, key))
+    def off_centre(state: MomentFigures) -> Measure:
+        moment = MomentFigures.lateral_moment.of(state)
+        moment_kg_m = abs(facts.numeric(moment))
         return Measure(
             moment_kg_m,
             limit,
-            *_unit(facts, key),
+            moment.unit,
+            moment.decimals,
             "at most",
-            subject=_moment(facts, key),
+            subject=_name(state),
             phrase="the lateral moment is {measured}",
             method="greatest lateral moment over all states, either side",
-            cure=_even(moment_kg_m - limit, *_unit(facts, key)),
+            cure=_even(moment_kg_m - limit, moment.unit, moment.decimals),
         )
 
     return worst(each(off_centre, found))

@@ -6,10 +6,11 @@ from collections.abc import Mapping
 from typing import Any
 
 from briefgen.model.record import Figure
-from briefgen.planning.ledger import review_keys as keys
+from briefgen.planning.sections.balance.moments import FlownWeights
 from briefgen.planning.sections.basis.clock import Durations, Milestones
 from briefgen.planning.sections.basis.fuel import FuelRequired
-from briefgen.planning.sections.basis.written_load import RampFuel
+from briefgen.planning.sections.basis.navigation import RampWeight
+from briefgen.planning.sections.basis.written_load import RampFuel, Weights
 from briefgen.planning.sections.oxygen import OxygenFigures
 from briefgen.planning.sections.way_home.engine_out import WorstWayOut
 
@@ -32,12 +33,10 @@ WORDS: Mapping[Figure[Any, Any], str] = {
     OxygenFigures.available: "oxygen carried",
     WorstWayOut.left: "fuel left after the way out with an engine stopped",
     WorstWayOut.phase: "worst moment for an engine to stop",
-}
-MASSES = {
-    keys.mass("ramp"): "weight at the ramp",
-    keys.mass("take-off"): "take-off weight",
-    keys.mass("landing"): "landing weight",
-    keys.mass("zero fuel"): "zero-fuel weight",
+    RampWeight.ramp: "weight at the ramp",
+    FlownWeights.take_off: "take-off weight",
+    FlownWeights.landing: "landing weight",
+    Weights.zero_fuel: "zero-fuel weight",
 }
 HEADS = {
     "fields.take_off.": "take-off from {0}: {1}",
@@ -51,13 +50,9 @@ HEADS = {
 
 def spoken(figure: Figure[Any, Any], at: str = "") -> str:
     """Return a figure in words, for a text that says it is missing; ``at`` is the place of its record."""
-    return WORDS.get(figure) or spoken_key(f"{at}.{figure.name}" if at else figure.name)
-
-
-def spoken_key(key: str) -> str:
-    """Return an entry in words, from its key."""
-    if key in MASSES:
-        return MASSES[key]
+    if figure in WORDS:
+        return WORDS[figure]
+    key = f"{at}.{figure.name}" if at else figure.name
     for head, words in HEADS.items():
         if key.startswith(head):
             where, _, what = key.removeprefix(head).partition(".")
