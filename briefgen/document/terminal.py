@@ -8,10 +8,21 @@ from briefgen.document.parts.assemble import Source, findings, source_of, table,
 from briefgen.document.parts.blocks import TableBlock
 from briefgen.model.plan import Plan
 from briefgen.planning.review.aside import SET_ASIDE, AsideFigures
+from briefgen.planning.sections.balance.moments import MOMENTS
+from briefgen.planning.sections.balance.tanks import CONTENTS
+from briefgen.planning.sections.basis.fuel import FUEL_SHEET
+from briefgen.planning.sections.basis.navigation import LOG, PHASES
+from briefgen.planning.sections.daylight import DAYLIGHT
+from briefgen.planning.sections.fields.landing import LANDING
+from briefgen.planning.sections.fields.take_off_rows import TAKE_OFF
+from briefgen.planning.sections.power import POWER
+from briefgen.planning.sections.way_home.equal_time import EQUAL_TIMES
+from briefgen.planning.sections.way_home.moments import MOMENTS as LAST_MOMENTS
+from briefgen.planning.sections.way_home.places import POINTS
 
-SHOWN = ("legs", "phases", "power", "climb", "fuel.required", "way_home.points", "way_home.moments",
-         "way_home.equal_time", "fuel.tanks", "balance.states", "decisions",
-         "fields.take_off", "fields.landing", "daylight")  # fmt: skip
+SHOWN = (
+    LOG, PHASES, POWER, FUEL_SHEET, POINTS, LAST_MOMENTS, EQUAL_TIMES, CONTENTS, MOMENTS, TAKE_OFF, LANDING, DAYLIGHT,
+)  # fmt: skip
 WIDTH = 100
 
 
@@ -23,7 +34,7 @@ def terminal_text(plan: Plan) -> str:
         f"{who.number} {who.mission}, revision {who.revision}, {who.date}\n"
         f"{who.operator}, {who.aircraft} {who.registration}, plan {who.digest}"
     ]
-    parts += [table_text(block) for name in SHOWN if (block := table(source, name))]
+    parts += [table_text(block) for one in SHOWN if (block := table(source, one))]
     parts.append(_findings_text(source))
     return "\n\n".join(parts) + "\n"
 

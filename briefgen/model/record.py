@@ -18,6 +18,12 @@ from datetime import datetime
 from typing import Any, ClassVar, Generic, Self, TypeVar, cast, overload
 
 from briefgen.model.ledger import Foot
+from briefgen.model.reading import READING, Absent, note, reads_of, rests_on
+
+__all__ = [
+    "VOLUME", "Absent", "Figure", "Placed", "Record", "Ref", "Sum", "figure", "given", "note", "reads_of", "rests_on", "said",
+    "total", "working",
+]  # fmt: skip
 
 R_contra = TypeVar("R_contra", bound="Record", contravariant=True)
 V_co = TypeVar("V_co", covariant=True)
@@ -25,45 +31,7 @@ R = TypeVar("R", bound="Record")
 V = TypeVar("V")
 
 
-class Absent(LookupError):  # noqa: N818  it is a state of a figure that is told, not a fault
-    """A figure has no value, and why: "the chart is silent", "not asked", "no such phase"."""
-
-    def __init__(self, reason: str) -> None:
-        super().__init__(reason)
-        self.reason = reason
-
-
 VOLUME = "_volume"  # ends the key of a mass of fuel printed as a volume
-
-# The keys read by each figure that is being worked out, the innermost last.
-_READING: list[dict[str, None]] = []
-
-
-def note(key: str) -> None:
-    """Note that the figure being worked out rests on an entry; nothing happens when none is."""
-    if _READING:
-        _READING[-1][key] = None
-
-
-def reads_of(function: Callable[[], V]) -> tuple[V, tuple[str, ...]]:
-    """Return what a function returns, and the keys it read; they are not noted for whoever asks.
-
-    Raises:
-        Absent: What it read has no value.
-    """
-    reads: dict[str, None] = {}
-    _READING.append(reads)
-    try:
-        return function(), tuple(reads)
-    finally:
-        _READING.pop()
-
-
-def rests_on(*values: object) -> None:
-    """Read figures for their sake as origins only: the value comes from the flight, which was flown with them.
-
-    This is the one claim about origins that is made by hand, so it is the one that the perturbation test holds to account.
-    """
 
 
 @dataclass(frozen=True)
@@ -78,13 +46,13 @@ class _Kept:
 
 def _work_out(function: Callable[[Any], object], record: Record) -> _Kept:
     reads: dict[str, None] = {}
-    _READING.append(reads)
+    READING.append(reads)
     try:
         value, absent = function(record), None
     except Absent as why:
         value, absent = None, why.reason
     finally:
-        _READING.pop()
+        READING.pop()
     return _Kept(value, tuple(reads), absent)
 
 
@@ -148,6 +116,19 @@ class Ref:
     def __str__(self) -> str:
         """Return how a text quotes it."""
         return f"{{{self.key}}}"
+
+
+@dataclass(frozen=True)
+class Placed:
+    """A figure in the record at one place."""
+
+    figure: Figure[Any, Any]
+    at: str
+
+    @property
+    def key(self) -> str:
+        """The key of the entry."""
+        return f"{self.at}.{self.figure.name}"
 
 
 @dataclass(frozen=True)
@@ -234,6 +215,10 @@ class Figure(Generic[R_contra, V_co]):
         if not isinstance(at, str) or not at:
             raise AttributeError(f"{self!r} stands in many records: ask for the key in one of them")
         return f"{at}.{self.name}"
+
+    def under(self, place: str) -> Placed:
+        """Return the figure in the record at one place, for a document that asks for that one alone."""
+        return Placed(self, place)
 
     def key_in(self, record: Record) -> str:
         """Return the key of the entry in a record; a name may take an attribute of it, as labels do."""

@@ -26,6 +26,7 @@ from briefgen.document.parts.format import is_direction, unit_mark, with_unit
 from briefgen.model.ledger import Column, Entry, Row, Table
 from briefgen.model.plan import POSITIONS, Finding, Plan
 from briefgen.model.record import Figure as FigureOf
+from briefgen.model.record import Placed
 from briefgen.model.tables import TableOf, View, declared
 
 LocalTwin = Literal["", "unit", "label"]
@@ -171,7 +172,11 @@ def _cell(source: Source, key: str, unit: str) -> Cell:
 
 
 def key_figures(
-    source: Source, title: str, wanted: Iterable[tuple[FigureOf[Any, Any] | str, str]], *, local: LocalTwin = ""
+    source: Source,
+    title: str,
+    wanted: Iterable[tuple[FigureOf[Any, Any] | Placed | str, str]],
+    *,
+    local: LocalTwin = "",
 ) -> Figures | None:
     """Return the figures that the plan has, under the short labels given.
 

@@ -17,6 +17,7 @@ from zoneinfo import ZoneInfo
 from briefgen.errors import RenderError
 from briefgen.model.ledger import Entry, Foot
 from briefgen.model.plan import Plan
+from briefgen.planning.sections.basis.clock import BeforeStart
 from briefgen.units import in_unit
 
 MINUS = "\u2212"
@@ -68,7 +69,7 @@ class Clock:
 def clock_of(plan: Plan) -> Clock:
     """Return the clock of a plan: its zone, and its first day in UTC and in that zone."""
     zone = ZoneInfo(plan.mission.times.zone)
-    begins = [entry for key, entry in plan.ledger.entries.items() if key == "clock.briefing"]
+    begins = [entry for key, entry in plan.ledger.entries.items() if key == BeforeStart.briefing.key]
     instants = [
         entry.value for entry in begins or plan.ledger.entries.values() if isinstance(entry.value, datetime)
     ]  # the briefing is the first thing the crew does; sunsets of the evening before do not begin a mission
