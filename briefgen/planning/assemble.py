@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Sequence
 
-from briefgen.model.ledger import Ledger
 from briefgen.model.mission import Mission
 from briefgen.model.plan import ChartData, Plan
 from briefgen.planning.flight.fly import fly
@@ -15,7 +13,7 @@ from briefgen.planning.review.rules import write_review
 from briefgen.planning.sections import timeline
 from briefgen.planning.sections.altitudes import write_altitudes
 from briefgen.planning.sections.balance.section import write_balance
-from briefgen.planning.sections.basis.clock import write_clock
+from briefgen.planning.sections.basis.clock import Durations, write_clock
 from briefgen.planning.sections.basis.field_uses import FieldUse, field_uses
 from briefgen.planning.sections.basis.fuel import write_fuel
 from briefgen.planning.sections.basis.groups import write_groups
@@ -60,7 +58,7 @@ def plan_mission(mission: Mission) -> Plan:
     weather, fields = _write_fields(mission, log, uses, crew, writer)
     for more_events, more_findings, more_charts in (
         write_way_home(flown, log, sheet, writer),
-        write_balance(mission, phases, writer),
+        write_balance(mission, log, written.weights, Durations.block.of(clock.durations), writer),
         (weather.events, (), weather.charts),
         (fields.events, fields.findings, fields.charts),
         write_engines_out(mission, log, written, sheet, writer, performance),
@@ -73,11 +71,9 @@ def plan_mission(mission: Mission) -> Plan:
     write_risks(mission, writer)
     findings = [*write_review(mission, phases, writer, performance, findings)]
     events += timeline.write_events(mission, log, power, writer)
-    ledger = writer.sealed()
     return Plan(
-        mission=mission, ledger=ledger, tables=dict(writer.tables), phases=phases,
+        mission=mission, ledger=writer.sealed(), tables=dict(writer.tables), phases=phases,
         events=timeline.in_order(events, mission, writer), findings=tuple(findings), charts=charts,
-        digest=_digest(mission, ledger),
     )  # fmt: skip
 
 
@@ -94,11 +90,3 @@ def _airspeed_unit(mission: Mission) -> str:
     """Return the unit of her airspeed indicator: the one her file writes its climbing speed in."""
     written = mission.given.get("aircraft:speeds.climb")
     return "kt" if written is not None and "kt" in written.text.split() else "mph"
-
-
-def _digest(mission: Mission, ledger: Ledger) -> str:
-    """Return the fingerprint that ties a printed card to this plan: over the files read and every number made."""
-    digest = hashlib.sha256(mission.digest.encode())
-    for entry in ledger.entries.values():
-        digest.update(f"{entry.key}={entry.value!r}\n".encode())
-    return digest.hexdigest()
