@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from briefgen.errors import OutOfRangeError
-from briefgen.kernel.cold_temperature import cold_temperature_correction
+from briefgen.kernel.altimetry import cold_temperature_correction
 from briefgen.kernel.constants import NMI_M, SEA_LEVEL_TEMPERATURE_K, TEMPERATURE_LAPSE_K_PER_M
 from briefgen.kernel.geodesy import geodesic_distance
 from briefgen.kernel.sun import light_condition
