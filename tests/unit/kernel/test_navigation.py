@@ -14,6 +14,7 @@ from briefgen.kernel import geodesy, magnetism, range_points, turns
 from briefgen.kernel.wind import (
     Wind,
     mean_wind,
+    runway_wind,
     triangle_from_course,
     triangle_from_ground_speed,
     triangle_from_heading,
@@ -258,3 +259,31 @@ def test_any_steady_wind_shortens_the_radius_of_action(course: float, speed: flo
 def test_a_range_point_without_progress_is_refused() -> None:
     with pytest.raises(OutOfRangeError, match="homeward ground speed 0 m/s"):
         range_points.equal_time_distance(1e6, 100.0, 0.0)
+
+
+# --- the wind on a runway ---------------------------------------------------------------------------------------------
+
+
+@given(st.floats(0.0, 359.0), st.floats(0.0, 359.0), st.floats(0.0, 40.0), st.floats(0.0, 60.0), st.floats(1.0, 180.0))
+def test_no_direction_of_a_spread_is_worse_than_the_one_told(
+    runway_deg: float, from_deg: float, speed: float, gust: float, width: float
+) -> None:
+    """Tried at every degree: nowhere in the sector less head wind or more crosswind, and somewhere just as much."""
+    spread = (from_deg - width / 2.0, from_deg + width / 2.0)
+    found = runway_wind(runway_deg, Wind(from_deg, speed), gust_m_per_s=gust, spread_deg=spread)
+    angles = [math.radians(spread[0] + width * step / 720.0 - runway_deg) for step in range(721)]
+    strong = max(speed, gust)
+    ahead = [math.cos(angle) * (speed if math.cos(angle) >= 0.0 else strong) for angle in angles]
+    across = [abs(math.sin(angle)) * strong for angle in angles]
+
+    assert found.headwind_m_per_s == pytest.approx(min(ahead), abs=1e-3 * strong + 1e-9)
+    assert found.crosswind_m_per_s == pytest.approx(max(across), abs=1e-3 * strong + 1e-9)
+
+
+def test_one_answer_for_a_variable_gusting_wind() -> None:
+    """5 kt variable with gusts of 18: 18 across and 18 from behind, wherever the runway lies."""
+    for runway_deg in (0.0, 90.0, 233.0):
+        found = runway_wind(runway_deg, Wind(0.0, 5.0), gust_m_per_s=18.0, variable=True)
+
+        assert (found.headwind_m_per_s, found.crosswind_m_per_s) == (-18.0, 18.0)
+        assert (found.mean_headwind_m_per_s, found.mean_crosswind_m_per_s) == (0.0, 0.0)

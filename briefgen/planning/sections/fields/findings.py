@@ -159,13 +159,13 @@ def _of_landing(
 def wind_finding(wind: CrosswindLimit | TailWindLimit) -> Finding | None:
     """Return a finding when the wind on a runway is over the limit of the aircraft file."""
     use = wind.runway.use
-    measured, found, limit, margin = wind.refs()
-    if not margin.there:
+    measured, limit, margin = wind.refs()
+    if margin.value >= 0.0:
         return None
     words = wind.title.removesuffix(" limit").lower()
     return Finding(
         f"field-{wind.word}-{use.key.split('.')[1]}-{use.place.ident.lower()}", "fail", wind.title,
-        f"{use.name}: {words} {found}; at most {limit} allowed.", measured.key, limit.key, margin.key,
+        f"{use.name}: {words} {measured}; at most {limit} allowed.", measured.key, limit.key, margin.key,
         "aircraft file, field section", f"use another runway, or wait until the wind is down to {limit}", PAGE,
         subjects.wind(wind.word, use.place.ident),
     )  # fmt: skip

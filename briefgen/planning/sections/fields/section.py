@@ -27,7 +27,7 @@ from briefgen.planning.sections.fields.findings import (
 from briefgen.planning.sections.fields.landing import LANDING, FieldNotKnown, LandingFigures, landing_row
 from briefgen.planning.sections.fields.runway_chart import runway_chart
 from briefgen.planning.sections.fields.runway_figures import RUNWAYS, RunwayFigures, runway_row
-from briefgen.planning.sections.fields.runway_use import RunwayUse, runway_use
+from briefgen.planning.sections.fields.runway_use import runway_use
 from briefgen.planning.sections.fields.speeds import SPEEDS, SpeedCardFigures
 from briefgen.planning.sections.fields.take_off import EngineFailure, TakeOffFigures, TakeOffSpeeds
 from briefgen.planning.sections.fields.take_off_advice import run_calls, write_advice
@@ -40,8 +40,8 @@ from briefgen.planning.sections.fields.take_off_rows import (
     PublishedDistance,
 )
 from briefgen.planning.sections.fields.wind_limits import CrosswindLimit, TailWindLimit
-from briefgen.planning.sections.weather.air import AirFigures
-from briefgen.planning.sections.weather.fields import FieldsWeather
+from briefgen.planning.sections.weather.field_states import field_weather
+from briefgen.planning.sections.weather.fields import FieldsWeather, FieldWeatherFigures
 from briefgen.weather.surface import Ground
 
 
@@ -67,7 +67,7 @@ def write_fields(
     room = _Room(mission, weather, Ground(mission.weather), fields_for(mission.aircraft, mission.fuel_grade), writer)
     uses = weather.uses
     begins, left_from = _leaving(log)
-    take_off = write_take_off(mission, room.runway(_departure(uses[0], left_from, room.ground)), room.fields, writer)
+    take_off = write_take_off(mission, room.departure(uses[0], left_from), room.fields, writer)
     write_advice(take_off, writer)
     findings = [*room.runway_findings(take_off.runway), take_off_finding(take_off)]
     landings: list[LandingFigures] = []
@@ -122,13 +122,6 @@ def _leaving(log: Navigation) -> tuple[PhaseFigures, Ref]:
     return log.phases[index], log.phases[index - 1].chain.mass if index else log.start.mass
 
 
-def _departure(use: FieldUse, mass: Ref, ground: Ground) -> RunwayUse:
-    try:
-        return runway_use(f"fields.take_off.{use.place.ident.lower()}", use, mass, ground)
-    except BriefgenError as error:
-        raise error.at(f"take-off from {use.place.ident}") from error
-
-
 @dataclass(frozen=True)
 class _Arrival:
     """A landing the plan may make: where and when, as what, and at what weight."""
@@ -168,24 +161,37 @@ class _Room:
     fields: FieldPerformance
     writer: LedgerWriter
 
-    def runway(self, use: RunwayUse) -> RunwayFigures:
-        """Enter a runway; the air on it stands with the weather of the fields, but that of a return, which is entered here."""
-        air = self.weather.air(use.field)
-        if air is None:
-            air = AirFigures(use.field, self.ground.surface_at(use.place.ident, use.field.instant), self.ground)
-            self.writer.adopt(air)
-        return RunwayFigures(use, self.fields, air)
+    def of_use(self, use: FieldUse) -> FieldWeatherFigures:
+        """Return the weather of a use of a field; that of a return does not stand with the others and is entered here."""
+        found = self.weather.of_use(use)
+        if found is None:
+            found = FieldWeatherFigures(field_weather(self.mission, self.ground, use), self.ground)
+            self.writer.adopt(found.air)
+            self.writer.adopt(found.wind)
+        return found
+
+    def departure(self, use: FieldUse, mass: Ref) -> RunwayFigures:
+        """Return the runway of the take-off."""
+        try:
+            return self.runway(f"fields.take_off.{use.place.ident.lower()}", use, mass)
+        except BriefgenError as error:
+            raise error.at(f"take-off from {use.place.ident}") from error
+
+    def runway(self, key: str, use: FieldUse, mass: Ref) -> RunwayFigures:
+        """Return a runway in its weather."""
+        around = self.of_use(use)
+        return RunwayFigures(runway_use(key, around.weather, mass), self.fields, around.air, around.wind)
 
     def landing(self, arrival: _Arrival) -> LandingFigures | FieldNotKnown:
         """Enter one landing, or that nothing is known of it."""
         place = arrival.use.place
         try:
-            use = runway_use(arrival.key, arrival.use, arrival.mass, self.ground)
+            runway = self.runway(arrival.key, arrival.use, arrival.mass)
         except BriefgenError as error:
             unknown = FieldNotKnown(arrival.key, place, error)
             self.writer.adopt(unknown)
             return unknown
-        landing = LandingFigures(self.mission, self.runway(use), self.fields, arrival.use.role)
+        landing = LandingFigures(self.mission, runway, self.fields, arrival.use.role)
         self.writer.adopt(landing)
         return landing
 
