@@ -1,15 +1,19 @@
-"""The folder a new planner starts from: the packaged demo mission and the files it refers to."""
+"""The folder a new planner starts from: the packaged demo mission, the files it refers to, and their schemas.
+
+Every file but a table of figures begins with the comment by which editors find its schema (an open convention of YAML
+language servers), so that keys are offered and explained while the mission is written.
+"""
 
 from __future__ import annotations
 
-import shutil
 from importlib.resources import files
-from pathlib import Path
+from pathlib import Path, PurePosixPath
 
 from briefgen.errors import BriefgenError, UsageError
+from briefgen.spec import files_of_mission, schema_text
 
 FIRST_MISSION = "cedar-lantern.yaml"
-FOLDERS = ("aircraft", "places", "weather", "rules")
+SCHEMAS = "schemas"
 
 
 def packaged_specs() -> Path:
@@ -30,14 +34,23 @@ def write_starter(folder: Path) -> Path:
                 "this folder is not empty; it is left alone" if folder.is_dir() else "this is a file, not a folder"
             )
             raise _refused(folder, problem)
-        for name in FOLDERS:
-            shutil.copytree(source / name, folder / name)
-        shutil.copyfile(source / FIRST_MISSION, folder / FIRST_MISSION)
-    except shutil.Error as error:  # what copytree could not copy, one tuple a file
-        raise _refused(folder, "cannot write there") from error
+        _write(folder, files_of_mission(source / FIRST_MISSION), source)
     except OSError as error:
         raise _refused(folder, f"cannot write there: {(error.strerror or '').lower()}") from error
     return folder / FIRST_MISSION
+
+
+def _write(folder: Path, kinds: dict[str, str], source: Path) -> None:
+    for name, kind in kinds.items():
+        target = folder / name
+        target.parent.mkdir(parents=True, exist_ok=True)
+        text = (source / name).read_text(encoding="utf-8")
+        up = "../" * (len(PurePosixPath(name).parts) - 1)
+        comment = f"# yaml-language-server: $schema={up}{SCHEMAS}/{kind}.schema.json\n" if kind else ""
+        target.write_text(comment + text, encoding="utf-8")
+    (folder / SCHEMAS).mkdir(exist_ok=True)
+    for kind in sorted(set(kinds.values()) - {""}):
+        (folder / SCHEMAS / f"{kind}.schema.json").write_text(schema_text(kind), encoding="utf-8")
 
 
 def _refused(folder: Path, problem: str) -> UsageError:

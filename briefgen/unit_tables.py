@@ -294,6 +294,7 @@ KINDS: dict[str, Kind] = {
     "displacement": Kind("displacement", "a displacement", "1,830 cu in", ("cu in", "L")),
     "fuel": Kind("fuel quantity", "a fuel quantity", "1,820 US gal", (*_VOLUME_UNITS, "lb", "kg")),
     "fuel flow": Kind("fuel flow", "a fuel flow", "160 US gal/h", (*_VOLUME_FLOWS, "lb/h", "kg/h")),
+    "volume flow": Kind("fuel flow by volume", "a fuel flow by volume", "160 US gal/h", _VOLUME_FLOWS),
     "flow": Kind("flow", "a flow", "40 lb/min", ("lb/min", "kg/min", "lb/h", "kg/h", *_VOLUME_FLOWS, "US gal/min")),
     "density": Kind("density", "a density", "6.0 lb/US gal", ("lb/US gal", "lb/imp gal", "kg/L", "kg/m3")),
     "pressure": Kind("pressure", "a pressure", "46 inHg", ("inHg", "hPa", "mb", "kPa", "psi")),

@@ -13,7 +13,8 @@ from briefgen.kernel.interpolate import root
 from briefgen.model.performance import Air, Ceiling
 
 _STEP_S = 60.0
-_LEVEL_RATE_M_PER_S = 0.1  # about 20 ft/min: less cannot be read on an instrument, so she counts as level
+_SLOW_STEP_S = 120.0  # towards the end, where the ceiling rises with the falling weight as slowly as she sinks
+_SLOW_RATE_M_PER_S = 0.25  # 50 ft/min
 _LONGEST_S = 8.0 * 3600.0
 _MASS_TOLERANCE_KG = 1.0
 _NEAR_M = 2000.0  # the best speed hardly changes with height: found within this of the ceiling it is the one there
@@ -38,7 +39,7 @@ class DriftDown:
 
     engines: str
     points: tuple[DriftPoint, ...]
-    reached_floor: bool
+    holds: bool  # at the end; else she still sinks there: at the floor, or when the time that is followed is over
 
     @property
     def level_off_m(self) -> float:
@@ -87,9 +88,8 @@ def drift_down(
 ) -> DriftDown:
     """Return the drift down after engines have stopped, integrated by the midpoint method in minutes.
 
-    It is flown at one indicated airspeed, the climb speed of the file unless another is given. It ends where the sink is
-    too small to be read, or at the floor (the minimum safe pressure altitude). Where she still climbs there is a single
-    point.
+    It is flown at one indicated airspeed, the climb speed of the file unless another is given. It ends where the rate of
+    climb is zero, or at the floor (the minimum safe pressure altitude). Where she does not sink there is a single point.
     """
     here = DriftPoint(0.0, 0.0, from_altitude_m, mass_kg)
     points = [here]
@@ -97,16 +97,17 @@ def drift_down(
         climb = performance.climb(
             here.mass_kg, air_at(here.pressure_altitude_m), engines=engines, ias_m_per_s=ias_m_per_s
         )
-        if climb.pressure_altitude_rate_m_per_s > -_LEVEL_RATE_M_PER_S:
-            return DriftDown(engines, tuple(points), reached_floor=False)
-        half_s = 0.5 * _STEP_S
+        if climb.pressure_altitude_rate_m_per_s >= 0.0:
+            return DriftDown(engines, tuple(points), holds=True)
+        longest_s = _STEP_S if climb.pressure_altitude_rate_m_per_s < -_SLOW_RATE_M_PER_S else _SLOW_STEP_S
+        half_s = 0.5 * longest_s
         middle_m = max(floor_m, here.pressure_altitude_m + climb.pressure_altitude_rate_m_per_s * half_s)
         middle_kg = here.mass_kg - climb.setting.fuel_flow_kg_per_s * half_s
         middle = performance.climb(middle_kg, air_at(middle_m), engines=engines, ias_m_per_s=ias_m_per_s)
         rate = middle.pressure_altitude_rate_m_per_s
-        if rate > -_LEVEL_RATE_M_PER_S:
-            return DriftDown(engines, tuple(points), reached_floor=False)
-        step_s = min(_STEP_S, (here.pressure_altitude_m - floor_m) / -rate)
+        if rate >= 0.0:
+            return DriftDown(engines, tuple(points), holds=True)
+        step_s = min(longest_s, (here.pressure_altitude_m - floor_m) / -rate)
         here = DriftPoint(
             time_s=here.time_s + step_s,
             distance_m=here.distance_m + middle.setting.tas_m_per_s * step_s,
@@ -114,9 +115,9 @@ def drift_down(
             mass_kg=here.mass_kg - middle.setting.fuel_flow_kg_per_s * step_s,
         )
         points.append(here)
-        if step_s < _STEP_S:
-            return DriftDown(engines, tuple(points), reached_floor=True)
-    return DriftDown(engines, tuple(points), reached_floor=False)
+        if step_s < longest_s:
+            return DriftDown(engines, tuple(points), holds=False)
+    return DriftDown(engines, tuple(points), holds=False)
 
 
 def greatest_mass_to_climb(

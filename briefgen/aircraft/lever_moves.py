@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from briefgen.model.aircraft import LeverOrder
 from briefgen.model.performance import LeverMove, LeverName, PowerSetting
+from briefgen.model.procedures import LeverOrder
 
 _SAME_SPEED_RPM = 5.0  # a tachometer is not read closer
 _SAME_PRESSURE_PA = 170.0  # a twentieth of an inch of mercury: a manifold gauge is not read closer
@@ -14,7 +14,7 @@ LeverValue = float | str | None
 def lever_moves(order: LeverOrder, before: PowerSetting | None, after: PowerSetting) -> tuple[LeverMove, ...]:
     """Return the moves in the file's order for more or for less power; from nothing known, all of them."""
     old = _positions(before) if before else {}
-    rising = before is None or _pull(after) >= _pull(before)
+    rising = before is None or _more_power(before, after)
     new = _positions(after)
     moves = []
     for lever in order.increasing if rising else order.reducing:
@@ -36,9 +36,11 @@ def _positions(setting: PowerSetting) -> dict[LeverName, LeverValue]:
     }
 
 
-def _pull(setting: PowerSetting) -> float:
-    """Return what tells more power from less: brake power, or fuel flow where a chart prints no power."""
-    return setting.fuel_flow_per_engine_kg_per_s if setting.power_w is None else setting.power_w
+def _more_power(before: PowerSetting, after: PowerSetting) -> bool:
+    """Return whether power is increased: by brake power, or by fuel flow where a chart prints no power for one of them."""
+    if before.power_w is not None and after.power_w is not None:
+        return after.power_w >= before.power_w
+    return after.fuel_flow_per_engine_kg_per_s >= before.fuel_flow_per_engine_kg_per_s
 
 
 def _moved(old: LeverValue, new: float | str) -> bool:

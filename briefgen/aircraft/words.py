@@ -46,6 +46,8 @@ PRINTED_UNITS: dict[str, float] = {
     "degC diff": 1.0,
     "mph indicated": MPH_M_PER_S,
     "kt indicated": KT_M_PER_S,
+    "mph": MPH_M_PER_S,
+    "kt": KT_M_PER_S,
     "ft/min": FT_M / 60.0,
     "%": 0.01,
     "rpm": 1.0,

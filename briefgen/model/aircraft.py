@@ -7,11 +7,15 @@ spaces (`wing area` -> `wing_area_m2`); the suffix fixes the unit a quantity is 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from briefgen.model.curves import Chart, Curve
-from briefgen.model.performance import EngineConfiguration, LeverName
+from briefgen.model.handling import FuelTransfer, InstrumentCondition, InstrumentResolution, PhaseSetting
+from briefgen.model.limits import CrewLimits, MinimumControl
+from briefgen.model.people import PeopleProvision
+from briefgen.model.performance import EngineConfiguration
 from briefgen.model.powerplant import PhysicalModel
+from briefgen.model.procedures import AltitudeAction, Checklist, Emergency, LeverOrder
 
 
 @dataclass(frozen=True)
@@ -162,46 +166,8 @@ class Fluid:
     use_per_hour: float | None
     remarks: str
     on_demand: bool = False  # used only when it is needed, such as de-icing fluid, not by the hour of flight
-
-
-@dataclass(frozen=True)
-class ChecklistItem:
-    """One line: who does it, the challenge and the response; both may hold ledger keys in braces."""
-
-    position: str
-    challenge: str
-    response: str
-    note: str
-
-
-@dataclass(frozen=True)
-class Checklist:
-    """A checklist of one phase."""
-
-    phase: str
-    title: str
-    items: tuple[ChecklistItem, ...]
-
-
-@dataclass(frozen=True)
-class AltitudeAction:
-    """Something to do when a height is crossed; `reference` says from where the height is counted."""
-
-    height_m: float
-    reference: str  # "pressure" (altitude) or "above field"
-    direction: str  # "climbing" or "descending"
-    position: str
-    action: str
-    reason: str
-    lever: str = ""  # the lever it moves, as in the lever order; its power steps then leave that lever to it
-
-
-@dataclass(frozen=True)
-class LeverOrder:
-    """The order of the levers when power is increased and when it is reduced."""
-
-    increasing: tuple[LeverName, ...]
-    reducing: tuple[LeverName, ...]
+    least_for_flight: float = 0.0  # in the same unit, of the whole aircraft: what must still be there at the end
+    least_at_start: float | None = None  # in the same unit: what a flight begins with at least
 
 
 @dataclass(frozen=True)
@@ -232,7 +198,18 @@ class SpeedCard:
     flaps_limit_m_per_s: float
     gear_limit_m_per_s: float | None
     never_exceed_m_per_s: float
-    minimum_control_m_per_s: float | None
+    climb_on_instruments_in: tuple[InstrumentCondition, ...] = ()  # in which that climbing speed is flown
+
+
+@dataclass(frozen=True)
+class SpeedsAtMass:
+    """Indicated airspeeds at one mass, read between the masses given; None: the speed card holds."""
+
+    mass_kg: float
+    unstick_m_per_s: float | None
+    safe_m_per_s: float | None
+    final_m_per_s: float | None
+    threshold_m_per_s: float | None
 
 
 @dataclass(frozen=True)
@@ -259,6 +236,7 @@ class ChartGrade:
 
     name: str
     density_kg_per_m3: float
+    carburettor_air_temperature_limit_k: float | None
 
 
 @dataclass(frozen=True)
@@ -294,3 +272,11 @@ class Aircraft:
     checklists: tuple[Checklist, ...]
     model: PhysicalModel | None
     charts: ChartBook | None
+    limits: CrewLimits
+    minimum_control: tuple[MinimumControl, ...]  # one for each engine configuration of the file
+    phases: tuple[PhaseSetting, ...]
+    people: PeopleProvision
+    emergencies: tuple[Emergency, ...]
+    speeds_by_mass: tuple[SpeedsAtMass, ...] = ()  # in ascending order of mass
+    fuel_transfer: FuelTransfer | None = None
+    instrument_resolution: InstrumentResolution = field(default_factory=InstrumentResolution)

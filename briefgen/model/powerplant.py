@@ -164,8 +164,6 @@ class Field:
     power_on_stall_angle_deg: float | None
     main_wheel_share_ratio: float  # share of the weight on the braked wheels
     hold_on_brakes_manifold_pressure_pa: float | None
-    crosswind_limit_m_per_s: float
-    tailwind_limit_m_per_s: float
     surfaces: tuple[Surface, ...]
     wing_height_m: float | None = None  # of the wing above the runway; None: no help from the ground is counted
     tyre_pressure_pa: float | None = None  # main wheels; with width and number needed only where water or slush stands

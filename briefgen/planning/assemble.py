@@ -28,7 +28,8 @@ from briefgen.planning.sections.fields.section import Fields, write_fields
 from briefgen.planning.sections.oxygen import write_oxygen
 from briefgen.planning.sections.power import write_power
 from briefgen.planning.sections.risks import write_risks
-from briefgen.planning.sections.timing.section import write_times_asked, write_timing
+from briefgen.planning.sections.timing.asked import write_times_asked
+from briefgen.planning.sections.timing.section import write_timing
 from briefgen.planning.sections.way_home.section import write_way_home
 from briefgen.planning.sections.weather.section import WeatherSection, write_weather
 
@@ -48,16 +49,17 @@ def plan_mission(mission: Mission) -> Plan:
 
     write_groups(mission, writer)
     written = write_inputs(mission, flown.departure.fuel_kg, writer)
-    write_times_asked(mission, flown, writer)
+    asked = write_times_asked(mission, flown, writer)
     log = write_navigation(mission, flown, written, writer)
-    uses = field_uses(mission, log, write_clock(mission, log, written, writer))
+    clock = write_clock(mission, log, written, writer)
+    uses = field_uses(mission, log, clock)
     sheet = write_fuel(mission, log, flown.reserve, writer)
-    events, findings = write_timing(mission, crew, flown, writer)
-    write_altitudes(mission, crew, flown, writer)
+    events, findings = write_timing(flown, log, clock, sheet, asked, writer)
+    write_altitudes(mission, crew, flown, log, writer)
     power = write_power(mission, log, performance, writer)
     weather, fields = _write_fields(mission, log, uses, crew, writer)
     for more_events, more_findings, more_charts in (
-        write_way_home(mission, crew, flown, writer),
+        write_way_home(flown, log, sheet, writer),
         write_balance(mission, phases, writer),
         (weather.events, (), weather.charts),
         (fields.events, fields.findings, fields.charts),

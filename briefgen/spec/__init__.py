@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from briefgen.spec.read import missions_in, read_aircraft, read_mission
+from briefgen.spec.read import files_of_mission, missions_in, read_aircraft, read_mission
 from briefgen.spec.tree.check import KINDS, schema_text
 
-__all__ = ["KINDS", "missions_in", "read_aircraft", "read_mission", "schema_text"]
+__all__ = ["KINDS", "files_of_mission", "missions_in", "read_aircraft", "read_mission", "schema_text"]

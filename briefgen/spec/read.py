@@ -39,7 +39,29 @@ def read_mission(path: Path, *, root: Path | None = None) -> Mission:
         SpecError: All faults of all files together, in the order of file and line.
     """
     root, name = _located(path, root)
+    return _read(SpecFiles(root), name)
+
+
+def files_of_mission(path: Path) -> dict[str, str]:
+    """Return the names of all files a mission in a specification folder is read from, each with its kind.
+
+    A table of figures has no kind: it is empty.
+
+    Raises:
+        SpecError: The mission has faults.
+    """
+    root, name = _located(path, None)
     files = SpecFiles(root)
+    _read(files, name)
+    kinds = {name: str(_head(document)).partition("/")[0] for name, document in files.documents.items()}
+    return kinds | dict.fromkeys(files.tables, "")
+
+
+def _head(document: Document) -> object:
+    return document.data.get("briefgen") if isinstance(document.data, dict) else None
+
+
+def _read(files: SpecFiles, name: str) -> Mission:
     mission = files.open(name, "mission")
     if mission is None:
         raise _error(files)

@@ -70,7 +70,8 @@ def _charts_block(book: ChartBook, folder: str) -> list[str]:
     ]
     lines.append("  fuel grades:")
     lines += [
-        f'    - {{ name: "{grade.name}", density: {in_unit(grade.density_kg_per_m3, "lb/US gal"):.4f} lb/US gal }}'
+        f'    - {{ name: "{grade.name}", density: {in_unit(grade.density_kg_per_m3, "lb/US gal"):.4f} lb/US gal,'
+        f" carburettor air temperature limit: {_temperature(grade.carburettor_air_temperature_limit_k)} }}"
         for grade in book.fuel_grades
     ]
     lines.append("  charts:")
@@ -84,6 +85,10 @@ def _charts_block(book: ChartBook, folder: str) -> list[str]:
             "      columns: { " + ", ".join(f"{column}: '{_COLUMNS[column][0]}'" for column in chart.columns) + " }",
         ]
     return lines
+
+
+def _temperature(limit_k: float | None) -> str:
+    return "none" if limit_k is None else f"{in_unit(limit_k, 'degC'):.1f} degC"
 
 
 def _file_name(chart: Chart) -> str:

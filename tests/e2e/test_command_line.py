@@ -383,6 +383,21 @@ def test_new_makes_a_folder_that_passes_check_and_builds(run: Run) -> None:
     assert run("build", "my-missions", "--no-pdf").code == 0
 
 
+def test_new_writes_only_what_its_mission_uses_and_the_schemas_editors_find_it_by(run: Run) -> None:
+    """The comment at the head of each file leads from the file to its schema, and to no other place."""
+    assert run("new", "mine").code == 0
+    files = sorted(Path("mine").rglob("*.yaml"))
+
+    assert sorted(path.name for path in Path("mine/aircraft").iterdir()) == ["t4-freighter.yaml"]
+    assert len(files) > len(KINDS)
+    for path in files:
+        head, _, rest = path.read_text(encoding="utf-8").partition("\n")
+        schema = path.parent / head.removeprefix("# yaml-language-server: $schema=")
+        kind = next(line for line in rest.splitlines() if line.startswith("briefgen: "))[10:].partition("/")[0]
+        assert schema.read_text(encoding="utf-8") == run("schema", kind).out
+    assert {path.name for path in Path("mine/schemas").iterdir()} == {f"{kind}.schema.json" for kind in KINDS}
+
+
 def test_new_fills_an_empty_folder_and_refuses_it_then(run: Run) -> None:
     """A second time would overwrite work."""
     Path("empty").mkdir()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from itertools import pairwise
 from pathlib import Path
 
@@ -214,3 +215,92 @@ def test_what_the_charts_do_not_give_is_said_and_not_guessed(tmp_path: Path) -> 
     assert ledger["engines_out.leg.01.flow"].value == "not known"
     assert ledger["engines_out.leg.01.drift_two.outcome"].value == "not known"
     assert "charts give no climb" in ledger["engines_out.leg.01.drift_two.outcome"].method
+
+
+@pytest.mark.parametrize("mission", ["cedar-lantern", "long-tide", "mudlark", "paper-kite", "plumb-line"])
+def test_a_drift_that_levels_off_ends_at_her_absolute_ceiling_of_that_weight(mission: str) -> None:
+    """A sink too small to read is still a sink: level means a rate of climb of zero."""
+    plan = plan_of(mission)
+    levelled = [
+        key.removesuffix(".outcome")
+        for key, entry in plan.ledger.entries.items()
+        if key.startswith("engines_out.") and entry.value == "levels off"
+    ]
+    for drift in levelled:
+        leg, stopped = drift.rsplit(".drift_", 1)
+        mass_kg = number(plan, f"{leg}.mass") - number(plan, f"{drift}.fuel")
+        height_m = number(plan, f"{drift}.level_off")
+        above_and_below = []
+        for moved_m in (-60.0, 60.0):
+            item = next(i for i, one in enumerate(legs_of(plan)) if f"engines_out.leg.{i + 1:02d}" == leg)
+            pressure_m = height_m + moved_m + offset_m(plan, legs_of(plan)[item])
+            air = Air(pressure_m, standard_temperature(pressure_m) + number(plan, f"{leg}.deviation"))
+            engines = str(plan.ledger[f"{leg}.engines_{stopped}"].value)
+            climb = crew(plan).climb(mass_kg, air, engines=engines, ias_m_per_s=number(plan, f"{drift}.ias"))
+            above_and_below.append(climb.rate_m_per_s)
+        assert above_and_below[0] > 0.0 > above_and_below[1], drift
+
+
+def legs_of(plan: Plan) -> list[int]:
+    """The items of the route that are legs, by their place in it."""
+    return [i for i, item in enumerate(plan.mission.route.items) if type(item).__name__ == "Leg"]
+
+
+@pytest.mark.parametrize("mission", ["cedar-lantern", "long-tide", "mudlark", "paper-kite", "plumb-line"])
+def test_no_ceiling_is_printed_below_the_sea(mission: str) -> None:
+    """Four feet below the sea is no height: the word is none, and the entry says why."""
+    entries = plan_of(mission).ledger.entries
+    for key, entry in entries.items():
+        if key.startswith("engines_out.") and any(part in key for part in (".service_", ".ceiling_", ".height_held")):
+            assert isinstance(entry.value, str) or entry.value >= 0.0, key  # type: ignore[operator]
+
+
+@pytest.mark.parametrize("mission", ["cedar-lantern", "long-tide", "mudlark", "paper-kite", "plumb-line"])
+def test_more_fuel_to_throw_out_than_is_aboard_is_said_with_the_time_to_the_surface(mission: str) -> None:
+    plan = plan_of(mission)
+    entries = plan.ledger.entries
+    for key, entry in entries.items():
+        if ".must_leave_" not in key or key.endswith("_volume"):
+            continue
+        leg, stopped = key.rsplit(".must_leave_", 1)
+        aboard_kg = number(plan, f"{leg}.fuel") * plan.mission.fuel.density_kg_per_m3
+        told = entries.get(f"{key}_volume")
+        if not isinstance(entry.value, float) or entry.value > aboard_kg:
+            assert told is None or told.value == "more than is aboard"
+            drift = f"{leg}.drift_{stopped}"
+            if entries[f"{drift}.outcome"].value == "still sinking" and plan.mission.aircraft.model is not None:
+                assert number(plan, f"{drift}.to_surface") >= number(plan, f"{drift}.time")
+        else:
+            assert told is not None
+            assert told.value == pytest.approx(entry.value / plan.mission.fuel.density_kg_per_m3)
+
+
+@pytest.mark.parametrize("mission", ["cedar-lantern", "long-tide"])
+def test_the_rule_of_one_engine_out_is_judged_at_the_speed_the_table_beside_it_gives(mission: str) -> None:
+    """At the height up to which the rule is met her best speed gives the climb it asks for, and the file's speed less."""
+    plan = plan_of(mission)
+    rule, performance = finding(plan, "climb-one-out"), crew(plan)
+    height_m = number(plan, rule.measured_key) + offset_m(plan, 0)
+    air = Air(height_m, standard_temperature(height_m) + number(plan, "engines_out.leg.01.deviation"))
+    mass_kg, engines = number(plan, "engines_out.leg.01.mass"), "three, one outer feathered"
+    best = performance.best_climb_speed(mass_kg, air, engines=engines)
+    asked = next(one for one in plan.mission.rules.rules if one.ident == "climb-one-out").parameters
+    # 14 CFR 121.181(a): (0.079 - 0.106/N) Vs0 squared, knots and feet per minute.
+    model = plan.mission.aircraft.model
+    assert model is not None
+    stall = performance.stall_ias_m_per_s(mass_kg, model.field.landing_configuration)
+    table = plan.mission.aircraft.instruments.calibrated_by_indicated
+    stall_kt = interp(stall, table.x, table.y) * 3600.0 / 1852.0
+    wanted = (float(asked["square"]) - float(asked["square per engine"]) / 4.0) * stall_kt**2 * FT / 60.0
+
+    at_best, at_file = (
+        performance.climb(mass_kg, air, engines=engines, ias_m_per_s=speed).rate_m_per_s for speed in (best, None)
+    )
+    assert at_best == pytest.approx(wanted, abs=2.0 * FT / 60.0)
+    assert at_file < at_best
+
+
+def interp(x: float, xs: Sequence[float], ys: Sequence[float]) -> float:
+    """Straight lines between the points of a table."""
+    place = next(i for i in range(len(xs) - 1) if xs[i] <= x <= xs[i + 1])
+    return ys[place] + (ys[place + 1] - ys[place]) * (x - xs[place]) / (xs[place + 1] - xs[place])

@@ -10,11 +10,11 @@ import re
 from datetime import UTC, datetime, timedelta
 
 import pytest
-from published_rows import rows
 
 from briefgen.model.weather import AerodromeForecast
 from briefgen.spec.coded.forecast import aerodrome_forecast
 from briefgen.weather.forecast import Outlook, outlook
+from tests.shared.published_rows import rows
 
 FT_M = 0.3048
 KT_M_PER_S = 1852.0 / 3600.0

@@ -12,7 +12,7 @@ import pytest
 
 from briefgen.kernel.range_points import equal_time_distance, no_return_distance, no_return_time
 from briefgen.model.mission import Mission
-from briefgen.planning.sections.way_home.equal_time import Choice, _Ways
+from briefgen.planning.flight.equal_time import Choice, Ways
 from briefgen.spec import read_mission
 from tests.shared.demo_missions import SPECS
 from tests.shared.published_rows import half_digit, rows
@@ -54,7 +54,7 @@ def test_planned_equal_time_points_are_those_of_the_papers(row: dict[str, str]) 
     tas, wind = speeds(row)
     total_m = float(row["distance_nmi"]) * NMI_M
     scene = northward(mission(), total_m, tas, wind)
-    (spot,) = _Ways(scene.mission, scene.crew).points(Choice(scene.origin, scene.destination, True), scene.spots)
+    (spot,) = Ways(scene.mission, scene.crew).points(Choice(scene.origin, scene.destination, True), scene.spots)
 
     printed = row["ETP_distance_nmi"]
     assert spot.node.distance_m / NMI_M == pytest.approx(float(printed), abs=half_digit(printed) + SECOND_NMI)

@@ -185,9 +185,9 @@ LATERAL = demo().aircraft.balance.lateral_moment_limit_kg_m or 0.0
 WINDOW = demo().times.over_target.window_s  # type: ignore[union-attr]
 TARGET = demo().times.over_target.instant  # type: ignore[union-attr]
 VALID_FROM, VALID_TO = demo().weather.valid_from, demo().weather.valid_to
-MODEL = demo().aircraft.model
-CROSSWIND = min(MODEL.field.crosswind_limit_m_per_s if MODEL else 99.0, 20.0 * KT)
-TAILWIND = min(MODEL.field.tailwind_limit_m_per_s if MODEL else 99.0, 10.0 * KT)
+WIND = demo().aircraft.limits.wind
+CROSSWIND = min(WIND.crosswind_m_per_s, 20.0 * KT)
+TAILWIND = min(WIND.tailwind_m_per_s, 10.0 * KT)
 LX01, LX04 = "weather.field.lx01", "weather.field.lx04"
 DEPARTURE = "weather.field.departure.lx01"
 

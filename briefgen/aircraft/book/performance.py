@@ -203,7 +203,7 @@ class ChartPerformance:
 
     def speeds(self, mass_kg: float) -> OperatingSpeeds:
         """Return the speeds of the file at a mass."""
-        return operating_speeds(self._aircraft.speeds, mass_kg)
+        return operating_speeds(self._aircraft, mass_kg)
 
     def mixture_change_mass(
         self,

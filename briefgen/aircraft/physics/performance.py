@@ -145,7 +145,7 @@ class ModelPerformance:
 
     def speeds(self, mass_kg: float) -> OperatingSpeeds:
         """Return the speeds of the file at a mass."""
-        return operating_speeds(self._aircraft.speeds, mass_kg)
+        return operating_speeds(self._aircraft, mass_kg)
 
     def mixture_change_mass(
         self,
@@ -191,7 +191,13 @@ class ModelPerformance:
 
         name = self.parts.stopped(engines).configuration.name
         top_m = self.parts.model.airframe.height_limit_m
-        heights = [top_m * step / _CEILING_STEPS for step in range(_CEILING_STEPS + 1)]
+        # Below where the outside air is cool enough for the carburettors she cannot be, so no ceiling is looked for there.
+        hottest_k = self.parts.grade.carburettor_air_temperature_limit_k
+        heights = [
+            height
+            for height in (top_m * step / _CEILING_STEPS for step in range(_CEILING_STEPS + 1))
+            if standard_temperature(height) + isa_deviation_k <= hottest_k
+        ]
         if spare(heights[0]) < 0.0:
             raise PlanError(
                 f"{mass_words(mass_kg)}: she does not climb {rate_words(rate_m_per_s)} at any height, engines: {name}",

@@ -6,6 +6,8 @@ import math
 from dataclasses import dataclass
 
 from briefgen.aircraft.flight_point import FlightPoint, curve_of
+from briefgen.aircraft.words import height_words, temperature_words
+from briefgen.errors import PlanError
 from briefgen.kernel.engine import (
     brake_power,
     charge_temperature_ratio,
@@ -67,7 +69,19 @@ class PowerPlant:
         return self._limits(mixture).x.values[-1]
 
     def breath(self, point: FlightPoint, filters_on: bool) -> Breath:
-        """Return what the engine breathes at a point of flight."""
+        """Return what the engine breathes at a point of flight.
+
+        Raises:
+            PlanError: The outside air alone is hotter than the carburettors may draw it on this grade.
+        """
+        limit_k = self.grade.carburettor_air_temperature_limit_k
+        if point.air.temperature_k > limit_k:
+            raise PlanError(
+                f"the outside air is {temperature_words(point.air.temperature_k)} at "
+                f"{height_words(point.air.pressure_altitude_m)}, hotter than the carburettors may draw it on {self.grade.name}",
+                expected=f"at most {temperature_words(limit_k)}",
+                hint="wait for cooler air, or use a grade with a higher limit",
+            )
         return Breath(
             ambient_pa=point.pressure_pa,
             intake_pa=intake_pressure(point.pressure_pa, point.mach, self.engine.ram_ratio),
@@ -118,12 +132,13 @@ class PowerPlant:
         intake_pa = breath.intake_pa
         if turbo is None or self._turbo_ratio is None:
             return (self._after_filter(intake_pa * gain, breath, engine_speed_rpm),)
-        boosted_pa = intake_pa * self._turbo_ratio.at(engine_speed_rpm)
-        return (
-            self._after_filter(boosted_pa * gain, breath, engine_speed_rpm),
-            turbo.deck_pressure_limit_pa * gain,
-            breath.hottest_ratio * intake_pa * gain,
+        decks_pa = (
+            intake_pa * self._turbo_ratio.at(engine_speed_rpm),
+            turbo.deck_pressure_limit_pa,
+            breath.hottest_ratio * intake_pa,
         )
+        # The filters' loss is made up at the deck, whatever limits the deck: heat and pressure there come to that much sooner.
+        return tuple(self._after_filter(deck_pa * gain, breath, engine_speed_rpm) for deck_pa in decks_pa)
 
     def filter_loss(self, engine_speed_rpm: float, manifold_pressure_pa: float) -> float:
         """Return the manifold pressure [Pa] the filters cost at a setting, the levers unmoved."""

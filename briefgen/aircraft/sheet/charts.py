@@ -55,7 +55,7 @@ def aircraft_as_charts(aircraft: Aircraft, fuel_grade: str, lines: ChartLines) -
     )
     book = ChartBook(
         engine_configurations=performance.engine_configurations,
-        fuel_grades=(ChartGrade(grade.name, grade.density_kg_per_m3),),
+        fuel_grades=(ChartGrade(grade.name, grade.density_kg_per_m3, grade.carburettor_air_temperature_limit_k),),
         rated_power_w=aircraft.model.engine.rated_power_w,
         charts={chart.name: chart for chart in charts},
     )

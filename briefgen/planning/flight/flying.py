@@ -37,6 +37,7 @@ CRUISE_STEP_S = 1800.0  # half-hour steps: fuel to 0.01 % while the mixture stay
 HOLD_STEP_S = 900.0
 CLIMB_STEP_M = 304.8  # a thousand feet: rate of climb changes by a few per cent across it
 LAST_STEP_RATIO = 0.02  # a step that comes this close to the point is taken to it
+CUT_TRIALS, CUT_TOLERANCE_S = 4, 1.0  # a piece cut at a change of mixture is solved again until its end stands still
 LEAST_PIECE_KG = 0.5  # a change of mixture closer than this to the start of a step has already happened
 _UNQUOTED = re.compile(r" (?:at|to) \{[^}]*\}")  # no plan, no ledger: the entry a title quotes will never be made
 PLACING_SHIFT_M = 2000.0  # a last shift as small as this takes the whole descent with it, to a few metres
@@ -235,7 +236,7 @@ def level_off(crew: Crew, state: Node, line: LegLine, target: SpeedTarget, level
     """
     aloft = crew.sky.air(state.lat_deg, state.lon_deg, state.pressure_altitude_m, state.instant)
     air = Air(state.pressure_altitude_m, aloft.temperature_k)
-    cruise = crew.performance.cruise(state.mass_kg, air, target, engines=crew.engines)
+    cruise, _ = _solve(crew, state, state.mass_kg, target, 0.0, line)
     top = crew.performance.climb(state.mass_kg, air, engines=crew.engines)
     gained = max(0.0, cruise.tas_m_per_s**2 - top.setting.tas_m_per_s**2)
     duration_s = gained / (2.0 * STANDARD_GRAVITY_M_PER_S2 * top.rate_m_per_s)
@@ -261,7 +262,7 @@ def cruise(
     log = _Log(state)
     while (left_m := to_distance_m - log.here.distance_m) > 1e-6:
         step = _level_step(crew, log.here, line, target, CRUISE_STEP_S, 0.0, log.last, left_m)
-        step = _until_mixture_change(crew, log.here, step, target, 0.0)
+        step = _until_mixture_change(crew, log.here, line, step, target, 0.0)
         if step.distance_m > (1.0 - LAST_STEP_RATIO) * left_m:  # the last step ends at the point
             step = replace(step, distance_m=left_m, duration_s=left_m / step.ground_speed_m_per_s)
         log.add(crew, line, step, title, level)
@@ -277,7 +278,7 @@ def hold(
     left_s = duration_s
     while left_s > 1e-6:
         step = _level_step(crew, log.here, None, target, min(HOLD_STEP_S, left_s), bank_deg, log.last)
-        step = _until_mixture_change(crew, log.here, step, target, bank_deg)
+        step = _until_mixture_change(crew, log.here, None, step, target, bank_deg)
         log.add(crew, None, step, title, level)
         left_s -= step.duration_s
     return log.phase(kind, title, item, None, place)
@@ -336,28 +337,39 @@ def _about(crew: Crew, where: Node, target: SpeedTarget, bank_deg: float) -> Pow
     )  # fmt: skip
 
 
-def _until_mixture_change(crew: Crew, here: Node, step: _Step, target: SpeedTarget, bank_deg: float) -> _Step:
-    """Return the step cut short where the mixture changes within it, else the step itself."""
+def _until_mixture_change(
+    crew: Crew, here: Node, line: LegLine | None, step: _Step, target: SpeedTarget, bank_deg: float
+) -> _Step:
+    """Return the step cut short where the mixture changes within it, else the step itself.
+
+    The piece is solved again in the air of its own middle, and so is the weight at which it ends.
+    """
     if step.setting.mixture is None or crew.mixture is not None:
         return step
-    burn_kg = step.setting.fuel_flow_kg_per_s * step.duration_s
+    whole_kg, cut = step.setting.fuel_flow_kg_per_s * step.duration_s, step
+    for _ in range(CUT_TRIALS):
+        change_kg = _change_mass(crew, here, cut.setting, whole_kg, bank_deg)
+        if change_kg is None:
+            break
+        duration_s = (here.mass_kg - change_kg) / cut.setting.fuel_flow_kg_per_s
+        settled = abs(duration_s - cut.duration_s) < CUT_TOLERANCE_S
+        cut = _level_step(crew, here, line, target, duration_s, bank_deg, cut.setting)
+        if settled:
+            break
+    return cut
+
+
+def _change_mass(crew: Crew, here: Node, setting: PowerSetting, burn_kg: float, bank_deg: float) -> float | None:
+    """Return the weight at which the mixture changes in the air of a setting while some fuel burns, None where it does not."""
     # The speed found is far cheaper to ask than a best speed, and no less true here.
-    same_speed = IndicatedAirspeed(step.setting.ias_m_per_s)
+    same_speed = IndicatedAirspeed(setting.ias_m_per_s)
     change_kg = crew.performance.mixture_change_mass(
-        step.setting.air, same_speed, here.mass_kg - burn_kg, here.mass_kg, engines=crew.engines, bank_deg=bank_deg,
+        setting.air, same_speed, here.mass_kg - burn_kg, here.mass_kg, engines=crew.engines, bank_deg=bank_deg,
         configuration=crew.configuration,
     )  # fmt: skip
     if change_kg is None or here.mass_kg - change_kg < LEAST_PIECE_KG or here.mass_kg - change_kg >= burn_kg:
-        return step
-    middle_kg = 0.5 * (here.mass_kg + change_kg)
-    setting = crew.performance.cruise(
-        middle_kg, step.setting.air, target, engines=crew.engines, bank_deg=bank_deg, configuration=crew.configuration)  # fmt: skip
-    duration_s = (here.mass_kg - change_kg) / setting.fuel_flow_kg_per_s
-    speed = step.ground_speed_m_per_s + setting.tas_m_per_s - step.setting.tas_m_per_s
-    return replace(
-        step, setting=setting, duration_s=duration_s, ground_speed_m_per_s=speed,
-        distance_m=speed * duration_s if step.distance_m else 0.0,
-    )  # fmt: skip
+        return None
+    return change_kg
 
 
 # --- descents placed back from their point --------------------------------------------------------------------------

@@ -139,10 +139,10 @@ class LedgerWriter:
         return value
 
     def sealed(self) -> Ledger:
-        """Return the finished ledger.
+        """Return the finished ledger, each entry behind those it rests on.
 
         Raises:
-            KeyError: A figure rests on one of a record that stands nowhere in the plan.
+            KeyError: A figure rests on one of a record that stands nowhere in the plan, or in the end on itself.
         """
         for name, by in self._to_come.items():
             if name not in self._entries:
@@ -151,4 +151,26 @@ class LedgerWriter:
             for name in (foot.result, *foot.plus, *foot.minus):
                 if name not in self._entries:
                     raise KeyError(f"a foot names {name}, which is not in the ledger")
-        return Ledger(dict(self._entries), tuple(self._feet))
+        return Ledger(self._in_order(), tuple(self._feet))
+
+    def _in_order(self) -> dict[str, Entry]:
+        """Return the entries in the order of their making, but none before one that it rests on."""
+        ordered: dict[str, Entry] = {}
+        open_: dict[str, None] = {}
+        stack = list(reversed(self._entries))
+        while stack:
+            key = stack[-1]
+            if key in ordered:
+                stack.pop()
+                continue
+            waits = [name for name in self._entries[key].inputs if name not in ordered]
+            if not waits:
+                ordered[stack.pop()] = self._entries[key]
+                open_.pop(key, None)
+                continue
+            circle = [name for name in waits if name in open_]
+            if circle or key in waits:
+                raise KeyError(f"the entry {key} rests in the end on itself, by {', '.join(circle or waits)}")
+            open_[key] = None
+            stack += reversed(waits)
+        return ordered

@@ -12,6 +12,7 @@ from briefgen.errors import BriefgenError, PlanError
 from briefgen.model.ledger import Column, Row
 from briefgen.model.mission import Mission
 from briefgen.model.plan import Finding, Phase
+from briefgen.model.rule_kinds import RULE_KINDS
 from briefgen.model.rules import Rule
 from briefgen.planning.ledger.review_keys import finding
 from briefgen.planning.ledger.writer import LedgerWriter
@@ -39,44 +40,25 @@ class Check:
     page: str
 
 
-CHECKS: dict[str, Check] = {
-    "fuel on board": Check(checks_fuel.fuel_on_board, "fuel"),
-    "fuel components": Check(checks_fuel.fuel_components, "fuel"),
-    "tank capacity": Check(checks_fuel.tank_capacity, "fuel"),
-    "fuel grade": Check(checks_fuel.fuel_grade, "fuel"),
-    "reserve time": Check(checks_fuel.reserve_time, "fuel"),
-    "reserve share": Check(checks_fuel.reserve_share, "fuel"),
-    "reserve without alternate": Check(checks_fuel.reserve_without_alternate, "fuel"),
-    "contingency fuel": Check(checks_fuel.contingency_fuel, "fuel"),
-    "final reserve time": Check(checks_fuel.final_reserve_time, "fuel"),
-    "final reserve intact": Check(checks_fuel.final_reserve_intact, "fuel"),
-    "additional fuel": Check(checks_engines.additional_fuel, "diversions"),
-    "mass limit": Check(checks_load.mass_limit, "balance"),
-    "centre of gravity": Check(checks_load.centre_of_gravity, "balance"),
-    "lateral balance": Check(checks_load.lateral_balance, "balance"),
-    "person mass": Check(checks_load.person_mass, "balance"),
-    "take-off distance": Check(checks_field.take_off_distance, "fields"),
-    "obstacle clearance": Check(checks_field.obstacle_clearance, "fields"),
-    "landing distance": Check(checks_field.landing_distance, "fields"),
-    "crosswind": Check(checks_field.crosswind, "fields"),
-    "tailwind": Check(checks_field.tailwind, "fields"),
-    "runway lights": Check(checks_field.runway_lights, "fields"),
-    "landing minima": Check(checks_field.landing_minima, "weather"),
-    "alternate needed": Check(checks_field.alternate_needed, "diversions"),
-    "alternate minima": Check(checks_field.alternate_minima, "diversions"),
-    "take-off alternate": Check(checks_field.take_off_alternate, "diversions"),
-    "weather valid": Check(checks_crew.weather_valid, "weather"),
-    "safe height": Check(checks_route.safe_height, "route"),
-    "height over target": Check(checks_route.height_over_target, "route"),
-    "cruising level": Check(checks_route.cruising_level, "route"),
-    "oxygen": Check(checks_route.oxygen, "route"),
-    "en-route climb": Check(checks_engines.en_route_climb, "diversions"),
-    "duty length": Check(checks_crew.duty_length, "communications"),
-    "time aloft": Check(checks_crew.time_aloft, "communications"),
-    "crew positions": Check(checks_crew.crew_positions, "communications"),
-    "time over target": Check(checks_crew.time_over_target, "timeline"),
-    "residual risk": Check(checks_crew.residual_risk, "review"),
-}
+_MODULES = (checks_fuel, checks_load, checks_field, checks_route, checks_engines, checks_crew)
+
+
+def _evaluation(name: str) -> Callable[[Facts, Rule], Answer]:
+    """Return the function that evaluates a kind of check: it bears the kind's name, with underscores."""
+    wanted = name.replace(" ", "_").replace("-", "_")
+    found: list[Callable[[Facts, Rule], Answer]] = [
+        function
+        for module in _MODULES
+        if (function := vars(module).get(wanted)) is not None and function.__module__ == module.__name__
+    ]
+    if len(found) != 1:
+        raise LookupError(
+            f"the kind '{name}' of model/rule_kinds.py wants one function {wanted} in the modules of checks"
+        )
+    return found[0]
+
+
+CHECKS: dict[str, Check] = {kind.name: Check(_evaluation(kind.name), kind.page) for kind in RULE_KINDS}
 
 
 def write_review(

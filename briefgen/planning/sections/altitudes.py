@@ -1,318 +1,129 @@
-"""The choice of height: what each cruise would cost at every level its track may be flown at, in the forecast winds."""
+"""The choice of height, entered: every level worth comparing of each leg, what it costs, or why it cannot be flown."""
 
 from __future__ import annotations
 
-import math
-from dataclasses import dataclass
-from datetime import timedelta
-
-from briefgen.errors import BriefgenError, PlanError
+from briefgen.errors import PlanError
 from briefgen.kernel.constants import FT_M
-from briefgen.kernel.magnetism import decimal_year, magnetic_variation_deg, true_to_magnetic
-from briefgen.kernel.wind import WindTriangle, triangle_from_course, wind_towards
-from briefgen.model.ledger import Column, Row
-from briefgen.model.mission import Leg, Mission
-from briefgen.model.performance import (
-    Air,
-    BestEndurance,
-    BestRange,
-    IndicatedAirspeed,
-    LongRange,
-    PowerSetting,
-    SpeedTarget,
-)
-from briefgen.model.plan import Node, Phase
-from briefgen.planning.flight.flying import Crew, Level
-from briefgen.planning.flight.heights import LEVEL_OFFSETS_M, LEVEL_STEP_M, level_error_m
-from briefgen.planning.flight.idents import item_keys
-from briefgen.planning.flight.route import LegLine, line_between
+from briefgen.model.ledger import Row
+from briefgen.model.mission import Mission
+from briefgen.model.record import Absent, Record, Sum, figure, note, rests_on, total
+from briefgen.model.tables import TableOf, column
+from briefgen.planning.flight.flying import Crew
+from briefgen.planning.flight.levels import Cruise, Flight, LevelFlown, cruises, flights
 from briefgen.planning.flight.schedule import Flown
-from briefgen.planning.ledger.keys import phase_key
 from briefgen.planning.ledger.writer import AIRSPEED, LedgerWriter
+from briefgen.planning.sections.basis.navigation import Navigation
 
-STEP_M = 2.0 * LEVEL_STEP_M  # levels of one direction
-STEPS = 3  # levels each way of the planned one
-STEPS_AT_BEST_SPEED = 2  # a best speed costs thirty times as much to work out as a given one
-SAME_LEVEL_M = 0.5 * FT_M
-PIECE_S = 3600.0  # wind, weight and temperature are taken in the middle of each hour
-BEST_SPEEDS = (LongRange, BestRange, BestEndurance)
 HOW = (
     "the cruise part of the leg flown level there at its cruise choice: forecast wind and temperature of that level and the "
     "weight planned, in the middle of each hour"
 )
+AS_PLANNED = "as planned, from the beginning of the leg's cruise to its end"
 NOTE = (
     "Cruise part of each leg only: what more climb costs, or less saves, is not in it. "
     "A best speed is worked out for each level at the place and weight half way."
 )
 
-COLUMNS = (
-    Column("level", "Height", "ft"),
-    Column("headwind", "Head wind", "kt"),
-    Column("ias", "Indicated airspeed", AIRSPEED),
-    Column("ground_speed", "Ground speed", "kt"),
-    Column("time", "Time", "min"),
-    Column("fuel", "Fuel", "US gal"),
-    Column("more_fuel", "More fuel than planned", "US gal"),
-    Column("word", "Remark"),
+
+class LevelFigures(Record):
+    """One level of a leg's cruise: what it costs, the planned one as planned."""
+
+    def __init__(self, mission: Mission, log: Navigation, cruise: Cruise, flown: LevelFlown) -> None:
+        self.at = f"altitudes.{cruise.key}.{flown.height_m / FT_M / 100.0:03.0f}"
+        self._mission, self._log, self._cruise, self._flown = mission, log, cruise, flown
+        self._item = log.of_item(cruise.key)
+        self.planned: LevelFigures = self
+        where = "its planned height" if flown.planned else "another height"
+        self.name = f"Leg to {cruise.leg.to.name}"
+        self.label = f"{self.name} at {where}"
+        self.how = AS_PLANNED if flown.planned else HOW
+        written = "height of the leg as written"
+        self.chosen = written if flown.planned else "a cruising level of its track, not below the safe height"
+        self.said = written if flown.planned else HOW
+
+    @property
+    def mark(self) -> str:
+        """The mark of its row."""
+        return "decision" if self._flown.planned else ""
+
+    @figure("%(label)s: height", "ft", how="%(chosen)s")
+    def level(self) -> float:
+        note(f"{self._cruise.key}.height")
+        return self._flown.height_m
+
+    def _flight(self) -> Flight:
+        """Return the flight at this level, with what it rests on read."""
+        found, first, last = self._flown.found, self._cruise.phases[0], self._cruise.phases[-1]
+        if not isinstance(found, Flight):
+            raise Absent(found.problem)
+        rests_on(self.level, self._item.distance, self._log.of_phase(first).begin, self._log.of_phase(last).mass)
+        note("weather.file")
+        return found
+
+    @figure("%(label)s: head wind", "kt", how="%(how)s")
+    def headwind(self) -> float:
+        return self._flight().headwind_m_per_s
+
+    @figure("%(label)s: indicated airspeed", AIRSPEED, how="%(how)s")
+    def ias(self) -> float:
+        return self._flight().ias_m_per_s
+
+    @figure("%(label)s: ground speed", "kt", how="%(how)s")
+    def ground_speed(self) -> float:
+        return self._cruise.distance_m / self._flight().time_s
+
+    @figure("%(label)s: time", "min", how="%(how)s")
+    def time(self) -> float:
+        return self._flight().time_s
+
+    @figure("%(label)s: fuel", "US gal", how="%(how)s")
+    def fuel(self) -> float:
+        note("fuel.density")
+        return self._flight().fuel_kg / self._mission.fuel.density_kg_per_m3
+
+    @total("%(label)s: more fuel than planned", "US gal", how="fuel there less fuel as planned")
+    def more_fuel(self) -> Sum:
+        if self._flown.planned:
+            raise Absent("it is the planned height")
+        return Sum([LevelFigures.fuel.of(self)], [LevelFigures.fuel.of(self.planned)])
+
+    @figure("%(label)s: remark", how="%(said)s")
+    def word(self) -> str:
+        found = self._flown.found
+        if self._flown.planned:
+            return "planned"
+        if isinstance(found, Flight):
+            raise Absent("nothing stands against it")
+        reason = "not attainable" if isinstance(found, PlanError) else "outside the data"
+        return f"{reason}: {found.problem.replace('degC', '°C')}"
+
+
+ALTITUDES = TableOf(
+    "altitudes",
+    "Choice of height",
+    (
+        column(LevelFigures.level, "Height"),
+        column(LevelFigures.headwind, "Head wind"),
+        column(LevelFigures.ias, "Indicated airspeed"),
+        column(LevelFigures.ground_speed, "Ground speed"),
+        column(LevelFigures.time, "Time"),
+        column(LevelFigures.fuel, "Fuel"),
+        column(LevelFigures.more_fuel, "More fuel than planned"),
+        column(LevelFigures.word, "Remark"),
+    ),
+    NOTE,
 )
 
 
-@dataclass(frozen=True)
-class Cruise:
-    """The cruise part of one leg as planned."""
-
-    key: str
-    leg: Leg
-    phases: tuple[Phase, ...]
-    target: SpeedTarget
-    line: LegLine
-
-    @property
-    def start(self) -> Node:
-        """Where it begins."""
-        return self.phases[0].start
-
-    @property
-    def end(self) -> Node:
-        """Where it ends."""
-        return self.phases[-1].end
-
-    @property
-    def distance_m(self) -> float:
-        """How far it goes, changes of height within it counted [m]."""
-        return self.end.distance_m - self.start.distance_m
-
-    @property
-    def time_s(self) -> float:
-        """How long it takes [s]."""
-        return (self.end.instant - self.start.instant).total_seconds()
-
-    @property
-    def fuel_kg(self) -> float:
-        """What it burns [kg]."""
-        return self.start.fuel_kg - self.end.fuel_kg
-
-    @property
-    def longest(self) -> Phase:
-        """The longest of its phases."""
-        return max(self.phases, key=lambda phase: phase.distance_m)
-
-
-@dataclass(frozen=True)
-class Flight:
-    """A cruise flown at one level."""
-
-    time_s: float
-    fuel_kg: float
-    ias_m_per_s: float
-    headwind_m_per_s: float
-
-
-def write_altitudes(mission: Mission, crew: Crew, flown: Flown, writer: LedgerWriter) -> None:
-    """Enter the table of levels for every leg that has a cruise."""
+def write_altitudes(mission: Mission, crew: Crew, flown: Flown, log: Navigation, writer: LedgerWriter) -> None:
+    """Enter the table of levels for every leg that has a cruise, the highest level first."""
     rows: list[Row] = []
     for cruise in cruises(mission, flown):
-        rows += _write_cruise(mission, crew, cruise, writer)
+        levels = [LevelFigures(mission, log, cruise, one) for one in flights(mission, crew, cruise)]
+        planned = next(level for level in levels if level.mark)
+        for level in levels:
+            level.planned = planned
+            writer.adopt(level)
+        rows += [ALTITUDES.row(level.name, level, level.mark) for level in levels]
     if rows:
-        writer.table("altitudes", "Choice of height", COLUMNS, rows, NOTE)
-
-
-def cruises(mission: Mission, flown: Flown) -> list[Cruise]:
-    """Return the cruise part of every leg, with the speed it is flown at."""
-    found = []
-    keys = item_keys(mission.route.items)
-    for index, item in enumerate(mission.route.items):
-        phases = tuple(p for p in flown.phases if p.item == index and p.kind == "cruise")
-        if isinstance(item, Leg) and phases and phases[-1].end.distance_m > phases[0].start.distance_m:
-            pace = flown.paces.get(index)
-            target = item.cruise if pace is None else IndicatedAirspeed(pace.ias_m_per_s)
-            first = phases[0].start
-            line = line_between("", first.lat_deg, first.lon_deg, item.to, first.distance_m, item.track)
-            found.append(Cruise(keys[index], item, phases, target, line))
-    return found
-
-
-# --- which levels ---------------------------------------------------------------------------------------------------
-
-
-def levels_m(mission: Mission, leg: Leg, track_magnetic_deg: float, steps: int) -> tuple[float, ...]:
-    """Return the heights worth comparing: those of the leg's direction and rules about the planned one, and itself.
-
-    The rules are those the mission is held to; where either system of levels will do, the one the planned height is of.
-    """
-    planned_m = leg.height.value_m
-    named = [rule for rule in mission.rules.rules if rule.check == "cruising level"]
-    offsets_m = LEVEL_OFFSETS_M[str(named[0].parameters["levels"])] if named else (0.0,)
-    offset_m = min(offsets_m, key=lambda offset: level_error_m(planned_m, track_magnetic_deg, offset))
-    eastward = level_error_m(LEVEL_STEP_M + offset_m, track_magnetic_deg, offset_m) < SAME_LEVEL_M
-    first_m = offset_m + (LEVEL_STEP_M if eastward else 0.0)
-    nearest = round((planned_m - first_m) / STEP_M)
-    ladder = [first_m + STEP_M * (nearest + step) for step in range(-steps, steps + 1)]
-    least_m = max(leg.safe_height_m or 0.0, LEVEL_STEP_M)
-    heights = {height_m for height_m in ladder if height_m >= least_m}
-    if all(abs(height_m - planned_m) > SAME_LEVEL_M for height_m in heights):
-        heights.add(planned_m)
-    return tuple(sorted(heights))
-
-
-def _track_magnetic(cruise: Cruise) -> float:
-    longest = cruise.longest
-    middle = longest.nodes[len(longest.nodes) // 2]
-    variation = magnetic_variation_deg(
-        middle.lat_deg, middle.lon_deg, middle.pressure_altitude_m, decimal_year(middle.instant.date())
-    )
-    return true_to_magnetic(longest.course_deg or 0.0, variation)
-
-
-# --- what each costs ------------------------------------------------------------------------------------------------
-
-
-def _write_cruise(mission: Mission, crew: Crew, cruise: Cruise, writer: LedgerWriter) -> list[Row]:
-    """Enter one leg's rows, highest level first."""
-    standard = cruise.leg.height.reference == "pressure"
-    steps = STEPS_AT_BEST_SPEED if isinstance(cruise.target, BEST_SPEEDS) else STEPS
-    heights = levels_m(mission, cruise.leg, _track_magnetic(cruise), steps)
-    head = f"altitudes.{cruise.key}"
-    chosen = min(heights, key=lambda height_m: abs(height_m - cruise.leg.height.value_m))
-    planned = Entered(f"{head}.{_hundreds(chosen)}", cruise, f"Leg to {cruise.leg.to.name} at its planned height")
-    rows = {chosen: _write_planned(mission, planned, chosen, writer)}
-    for height_m in heights:
-        if height_m == chosen:
-            continue
-        other = Entered(f"{head}.{_hundreds(height_m)}", cruise, f"Leg to {cruise.leg.to.name} at another height")
-        found: Flight | BriefgenError
-        try:
-            level = Level(height_m, standard)
-            found = flight(crew, cruise, level, target_at(crew, cruise, level))
-        except BriefgenError as error:
-            found = error
-        rows[height_m] = _write_other(mission, other, height_m, found, f"{planned.key}.fuel", writer)
-    return [rows[height_m] for height_m in reversed(heights)]
-
-
-def _hundreds(height_m: float) -> str:
-    return f"{height_m / FT_M / 100.0:03.0f}"
-
-
-def _as_planned(cruise: Cruise) -> Flight:
-    """Return the flight of the plan itself, its head wind and airspeed those of its longest part."""
-    longest = cruise.longest
-    wind = wind_towards(longest.wind_north_m_per_s, longest.wind_east_m_per_s)
-    triangle = triangle_from_course(longest.course_deg or 0.0, longest.tas_m_per_s, wind)
-    setting = longest.settings[len(longest.settings) // 2][1]
-    return Flight(cruise.time_s, cruise.fuel_kg, setting.ias_m_per_s, triangle.headwind_m_per_s)
-
-
-def target_at(crew: Crew, cruise: Cruise, level: Level) -> SpeedTarget:
-    """Return the cruise choice at a level; a best speed is worked out once, at the place and weight half way."""
-    if not isinstance(cruise.target, BEST_SPEEDS):
-        return cruise.target
-    setting, _ = _middle(crew, cruise, level, cruise.target, 0.5, cruise.time_s)
-    return IndicatedAirspeed(setting.ias_m_per_s)
-
-
-def flight(crew: Crew, cruise: Cruise, level: Level, target: SpeedTarget) -> Flight:
-    """Return the cruise part of a leg flown at another level.
-
-    Raises:
-        PlanError: The level is not attainable at that speed.
-        OutOfRangeError: The weather or the aircraft's figures do not cover it.
-    """
-    pieces = max(1, math.ceil(cruise.time_s / PIECE_S))
-    piece_m = cruise.distance_m / pieces
-    time_s = fuel_kg = wind_m = ias_s = 0.0
-    for piece in range(pieces):
-        setting, triangle = _middle(crew, cruise, level, target, (piece + 0.5) / pieces, cruise.time_s)
-        piece_s = piece_m / triangle.ground_speed_m_per_s
-        time_s += piece_s
-        fuel_kg += setting.fuel_flow_kg_per_s * piece_s
-        wind_m += triangle.headwind_m_per_s * piece_s
-        ias_s += setting.ias_m_per_s * piece_s
-    return Flight(time_s, fuel_kg, ias_s / time_s, wind_m / time_s)
-
-
-def _middle(
-    crew: Crew, cruise: Cruise, level: Level, target: SpeedTarget, share: float, time_s: float
-) -> tuple[PowerSetting, WindTriangle]:
-    """Return setting and wind triangle at a share of the way, at the weight planned there."""
-    start, end = cruise.start, cruise.end
-    along_m = share * cruise.distance_m
-    lat, lon = cruise.line.position(along_m)
-    course_deg = cruise.line.course(along_m)
-    instant = start.instant + timedelta(seconds=share * time_s)
-    height_m = level.pressure_altitude(crew.sky, lat, lon, instant)
-    aloft = crew.sky.air(lat, lon, height_m, instant)
-    wind = wind_towards(aloft.wind_north_m_per_s, aloft.wind_east_m_per_s)
-    headwind = -(
-        aloft.wind_east_m_per_s * math.sin(math.radians(course_deg))
-        + aloft.wind_north_m_per_s * math.cos(math.radians(course_deg))
-    )
-    mass_kg = start.mass_kg + share * (end.mass_kg - start.mass_kg)
-    setting = crew.performance.cruise(mass_kg, Air(height_m, aloft.temperature_k), target, headwind_m_per_s=headwind)
-    return setting, triangle_from_course(course_deg, setting.tas_m_per_s, wind)
-
-
-# --- the entries ----------------------------------------------------------------------------------------------------
-
-
-@dataclass(frozen=True)
-class Entered:
-    """One row of the table: the head of its keys, the cruise it is about and what its entries are called."""
-
-    key: str
-    cruise: Cruise
-    label: str
-
-
-def _write_planned(mission: Mission, row: Entered, height_m: float, writer: LedgerWriter) -> Row:
-    cells = {"level": _write_level(row, height_m, "height of the leg as written", writer)}
-    method = "as planned, from the beginning of the leg's cruise to its end"
-    cells |= _write_flight(mission, row, _as_planned(row.cruise), method, cells["level"], writer)
-    cells["word"] = writer.put(
-        f"{row.key}.word", f"{row.label}: remark", "planned", method="height of the leg as written"
-    )
-    return Row(f"Leg to {row.cruise.leg.to.name}", cells, "decision")
-
-
-def _write_other(
-    mission: Mission, row: Entered, height_m: float, found: Flight | BriefgenError, planned_fuel: str,
-    writer: LedgerWriter,
-) -> Row:  # fmt: skip
-    cells = {"level": _write_level(row, height_m, "a cruising level of its track, not below the safe height", writer)}
-    name = f"Leg to {row.cruise.leg.to.name}"
-    if isinstance(found, BriefgenError):
-        reason = "not attainable" if isinstance(found, PlanError) else "outside the data"
-        problem = found.problem.replace("degC", "°C")
-        cells["word"] = writer.put(f"{row.key}.word", f"{row.label}: remark", f"{reason}: {problem}", method=HOW)
-        return Row(name, cells)
-    cells |= _write_flight(mission, row, found, HOW, cells["level"], writer)
-    cells["more_fuel"] = writer.put(
-        f"{row.key}.more_fuel", f"{row.label}: more fuel than planned",
-        (found.fuel_kg - row.cruise.fuel_kg) / mission.fuel.density_kg_per_m3, "US gal",
-        method="fuel there less fuel as planned", inputs=(cells["fuel"], planned_fuel),
-    )  # fmt: skip
-    writer.foot(cells["more_fuel"], (cells["fuel"],), (planned_fuel,))
-    return Row(name, cells)
-
-
-def _write_level(row: Entered, height_m: float, method: str, writer: LedgerWriter) -> str:
-    inputs = (f"{row.cruise.key}.height",)
-    return writer.put(f"{row.key}.level", f"{row.label}: height", height_m, "ft", method=method, inputs=inputs)
-
-
-def _write_flight(
-    mission: Mission, row: Entered, found: Flight, method: str, level: str, writer: LedgerWriter
-) -> dict[str, str]:
-    """Enter wind, speeds, time and fuel of one row and return its cells."""
-    first, last = (phase_key(row.cruise.phases[end].ident) for end in (0, -1))
-    inputs = (level, f"{row.cruise.key}.distance", f"{first}.begin", f"{last}.mass", "weather.file")
-    return {
-        suffix: writer.put(f"{row.key}.{suffix}", f"{row.label}: {what}", value, unit, method=method, inputs=inputs)
-        for suffix, what, value, unit in (
-            ("headwind", "head wind", found.headwind_m_per_s, "kt"),
-            ("ias", "indicated airspeed", found.ias_m_per_s, AIRSPEED),
-            ("ground_speed", "ground speed", row.cruise.distance_m / found.time_s, "kt"),
-            ("time", "time", found.time_s, "min"),
-            ("fuel", "fuel", found.fuel_kg / mission.fuel.density_kg_per_m3, "US gal"),
-        )
-    }
+        writer.tabulate(ALTITUDES.filled(rows))

@@ -16,6 +16,7 @@ from briefgen.model.rules import Rule
 from briefgen.model.tables import TableOf, column
 from briefgen.planning.flight.heights import time_between_heights_s
 from briefgen.planning.ledger.writer import LedgerWriter
+from briefgen.planning.sections.basis.groups import FLUIDS, RULES, rest_on_groups
 
 SUPPLY = "oxygen"  # the name the aircraft file gives it among its fluids
 NEEDED = "needed"
@@ -33,16 +34,19 @@ class OxygenBand(Record):
 
     @figure("Rule", how="rule set", source="%(origin)s")
     def rule(self) -> str:
+        rest_on_groups(RULES)
         return self._rule.title
 
     @figure("%(title)s: above", "ft", how="rule", source="%(origin)s")
     def above(self) -> float:
+        rest_on_groups(RULES)
         return float(self._rule.parameters["above"])
 
     @figure("%(title)s: up to", "ft", how="rule", source="%(origin)s")
     def up_to(self) -> float:
         if "up to" not in self._rule.parameters:
             raise Absent("the rule has no upper end")
+        rest_on_groups(RULES)
         return float(self._rule.parameters["up to"])
 
     @figure("%(title)s: time there", "h:min", how="time at pressure altitudes in the band")
@@ -53,6 +57,7 @@ class OxygenBand(Record):
 
     @figure("%(title)s: allowed without", "h:min", how="rule", source="%(origin)s")
     def allowed(self) -> float:
+        rest_on_groups(RULES)
         return float(self._rule.parameters["allowed"])
 
     @figure("%(title)s: oxygen", how="time in the band against what is allowed without oxygen")
@@ -83,6 +88,7 @@ class OxygenFigures(Record):
             source="%(aircraft)s")  # fmt: skip
     def available(self) -> float:
         supply = self._supply
+        rest_on_groups(FLUIDS)
         if supply is None or not supply.use_per_hour:
             return 0.0
         return supply.capacity / supply.use_per_hour * SECONDS_PER_HOUR

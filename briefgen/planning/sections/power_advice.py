@@ -14,6 +14,7 @@ from briefgen.model.plan import Phase
 from briefgen.model.record import Absent, Record, Sum, figure, note, rests_on, total, working
 from briefgen.model.tables import TableOf, column
 from briefgen.planning.ledger.writer import AIRSPEED
+from briefgen.planning.sections.basis.groups import BALANCE, FLOWN_BY, rest_on_groups
 from briefgen.planning.sections.power_rows import PowerRow
 
 LEVEL_KINDS = ("cruise", "hold", "run")
@@ -64,6 +65,7 @@ class MixtureChange(Record):
     def _drivers(self) -> None:
         rests_on(self.row.altitude, self.row.ias)
         note("fuel.grade")
+        rest_on_groups(*FLOWN_BY, BALANCE)
 
     def _only_where_it_changes(self) -> None:
         rests_on(self._drivers)
@@ -120,6 +122,7 @@ class LeanSpeed(Record):
         if found is None or found.fuel_flow_saved_kg_per_s <= 0.0 or found.fuel_over_distance_saved_ratio <= 0.0:
             raise Absent("no slightly lower speed stays lean and saves fuel")
         rests_on(row.mass, row.altitude, row.ias, row.flow)
+        rest_on_groups(*FLOWN_BY)
         return found
 
     @figure("%(title)s: lean up to", AIRSPEED, how=FASTEST_LEAN, source="%(origin)s")

@@ -10,6 +10,7 @@ from briefgen.model.plan import Node
 from briefgen.model.record import Absent, Figure, Record, figure, note, rests_on, working
 from briefgen.planning.ledger.absence import NOT_PRINTED, said
 from briefgen.planning.ledger.writer import AIRSPEED
+from briefgen.planning.sections.basis.groups import FLOWN_BY, rest_on_groups
 from briefgen.planning.sections.basis.phases import PhaseFigures
 
 RATED = ("take-off", "climb")  # flown at a rating, not at the power that holds level
@@ -38,6 +39,7 @@ class PowerRow(Record):
         rests_on(PhaseFigures.ias.or_none(self.flown), PhaseFigures.temperature.or_none(self.flown))
         rests_on(self.mass, self.altitude)
         note("fuel.grade")
+        rest_on_groups(*FLOWN_BY)
 
     @figure("Phase", how="from the route as written")
     def phase(self) -> str:

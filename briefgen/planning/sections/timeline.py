@@ -8,20 +8,25 @@ from datetime import datetime
 from itertools import pairwise
 
 from briefgen.kernel.sun import light_condition
-from briefgen.model.aircraft import AltitudeAction
 from briefgen.model.mission import Mission
 from briefgen.model.performance import LeverMove
 from briefgen.model.plan import POSITIONS, Event, Node, Phase
+from briefgen.model.procedures import AltitudeAction
 from briefgen.model.record import Record, figure, rests_on
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.sections.basis.clock import BeforeStart
+from briefgen.planning.sections.basis.groups import ACTIONS, rest_on_groups
 from briefgen.planning.sections.basis.navigation import Navigation
 from briefgen.planning.sections.basis.phases import PhaseFigures
 from briefgen.planning.sections.power import PowerLine, PowerTable
 from briefgen.planning.sections.power_advice import LeanSpeed, MixtureChange
 from briefgen.planning.sections.power_rows import PowerRow
 
-CHECKLIST_KINDS = {"landing": "approach"}  # a checklist's phase to the phase it is read before
+CHECKLIST_KINDS = {
+    "landing": "approach",
+    "drop": "run",
+    "after landing": "taxi-in",
+}  # a checklist's phase to the phase it is read before
 LEVER_FIGURES = {"manifold pressure": PowerRow.manifold_pressure, "engine speed": PowerRow.rpm}
 ORDER = {
     "schedule": 0,
@@ -140,10 +145,12 @@ class HeightAction(Record):
     @figure("%(what)s", "UTC", how="when the height is crossed, along the climb or descent", source="%(file)s")
     def time(self) -> datetime:
         rests_on(self.flown.begin, self.flown.end)
+        rest_on_groups(ACTIONS)
         return self._instant
 
     @figure("%(what)s: height", "ft", how="aircraft file, %(reference)s", source="%(file)s")
     def height(self) -> float:
+        rest_on_groups(ACTIONS)
         return self.action.height_m
 
     def event(self) -> Event:

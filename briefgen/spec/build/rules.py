@@ -1,8 +1,8 @@
 """A checked rules file to RuleSet, with every set it extends merged: all rules hold, an override is said to be one.
 
-The schema is the vocabulary: ``x-checks`` names the parameters each check needs and takes (a branch of the schema for each
-check would take most of the time of a run), and ``x-stricter`` says which way a parameter is stricter, so that an override
-that claims to be stricter can be held to it.
+The vocabulary is the table of kinds in ``model/rule_kinds.py``: which parameters each check needs and takes (a branch of the
+schema for each check would take most of the time of a run), and which way a parameter is stricter, so that an override that
+claims to be stricter can be held to it.
 """
 
 from __future__ import annotations
@@ -12,8 +12,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from briefgen.errors import Fault
+from briefgen.model.rule_kinds import PARAMETERS, RULE_KINDS
 from briefgen.model.rules import FuelPolicy, Rule, RuleSet
-from briefgen.spec.tree.check import Checked, expanded_schema, nearest
+from briefgen.spec.tree.check import Checked, nearest
 from briefgen.spec.tree.load import Document, KeyPath
 from briefgen.units import Quantity
 
@@ -148,12 +149,11 @@ def _hold_stricter(checked: Checked, path: KeyPath, known: Rule, rule: Rule) -> 
         problem = f"'{rule.ident}' has another check or a milder severity than the rule it overrides"
         _fault(checked, path, problem, f"check '{known.check}' and severity {known.severity}")
         return
-    ways = _stricter_ways()
     for name, before in known.parameters.items():
         now = rule.parameters.get(name)
-        way = ways.get(name)
+        way = PARAMETERS[name].stricter
         kept = now == before
-        if isinstance(now, float) and isinstance(before, float) and way is not None:
+        if isinstance(now, float) and isinstance(before, float) and way:
             kept = now >= before if way == "larger" else now <= before
         if not kept:
             problem = f"'{name}' is not as strict as in {known.given}"
@@ -161,31 +161,21 @@ def _hold_stricter(checked: Checked, path: KeyPath, known: Rule, rule: Rule) -> 
             _fault(checked, (*path, "parameters", name), problem, f"the same or {way or 'nothing else'}", hint)
 
 
-def _rule_schema() -> dict[str, Any]:
-    schema: dict[str, Any] = expanded_schema("rules")["properties"]["rules"]["additionalProperties"]
-    return schema
-
-
-def _stricter_ways() -> dict[str, str]:
-    parameters = _rule_schema()["properties"]["parameters"]["properties"]
-    return {name: schema["x-stricter"] for name, schema in parameters.items() if "x-stricter" in schema}
-
-
 def _parameter_faults(checked: Checked) -> Iterator[Fault]:
     """Yield what each rule lacks or has too much for its check, and a replacement that does not say why."""
-    document, checks = checked.document, _rule_schema()["x-checks"]
+    document, kinds = checked.document, {kind.name: kind for kind in RULE_KINDS}
     for ident, words in _mapping(document.data).get("rules", {}).items():
         path: KeyPath = ("rules", ident)
-        given, wanted = words.get("parameters", {}), checks[words["check"]]
-        for name in wanted["needs"]:
+        given, wanted = words.get("parameters", {}), kinds[words["check"]]
+        for name in wanted.needs:
             if name not in given:
                 problem = f"rules.{ident}: parameter '{name}' is missing"
-                expected = f"the check '{words['check']}' with {', '.join(wanted['needs'])}"
+                expected = f"the check '{words['check']}' with {', '.join(wanted.needs)}"
                 yield document.fault((*path, "parameters") if given else path, problem, expected, at_key=True)
         for name in given:
-            if name not in wanted["takes"]:
+            if name not in wanted.takes:
                 problem = f"rules.{ident}: '{name}' is no parameter of the check '{words['check']}'"
-                expected = f"one of {', '.join(wanted['takes'])}" if wanted["takes"] else "no parameters"
+                expected = f"one of {', '.join(wanted.takes)}" if wanted.takes else "no parameters"
                 yield document.fault((*path, "parameters", name), problem, expected, at_key=True)
         if words.get("override") == "replace" and "because" not in words:
             problem = f"rules.{ident}: it replaces a rule and does not say why"

@@ -4,14 +4,17 @@ from __future__ import annotations
 
 from briefgen.errors import Fault
 from briefgen.model.aircraft import Aircraft
-from briefgen.spec.build.aircraft import chart_rows, curves_of
+from briefgen.spec.build.aircraft import curves_of
+from briefgen.spec.meaning.charts import check_charts
+from briefgen.spec.meaning.handling import check_handling, flap_settings
+from briefgen.spec.meaning.limits import check_limits
+from briefgen.spec.meaning.ordered import below
 from briefgen.spec.tree.check import Checked
 from briefgen.spec.tree.files import SpecFiles
 from briefgen.spec.tree.load import KeyPath
 from briefgen.spec.tree.names import column_dimensions
-from briefgen.spec.tree.shape import path_text
 from briefgen.spec.tree.survey import Survey
-from briefgen.spec.tree.tables import ascending_fault, chart, chart_cell_fault, column_unit, columns_si, table_faults
+from briefgen.spec.tree.tables import ascending_fault, columns_si, table_faults
 
 FULL_CIRCLE_DEG = 360
 _Point = tuple[float, float]
@@ -36,11 +39,12 @@ def aircraft_faults(checked: Checked, files: SpecFiles) -> list[Fault]:
     for path, key, what in _NAMED:
         survey.unique(survey.groups(*path), key, what)
     _check_places_aboard(survey)
-    _check_limits(survey)
+    check_limits(survey)
     _check_model(survey)
+    flaps = flap_settings(survey, files)
+    check_handling(survey, flaps)
     _check_tables(survey)
-    for name in survey.keys("charts", "charts"):
-        _check_chart(survey, ("charts", "charts", name), files)
+    check_charts(survey, flaps, files)
     return survey.faults
 
 
@@ -52,25 +56,9 @@ def _check_places_aboard(survey: Survey) -> None:
     doors = survey.texts(survey.groups("balance", "doors"), "name")
     for bay in survey.groups("balance", "bays"):
         survey.known((*bay, "door"), [*doors, "none"], "a door of this file")
-        _check_order(survey, (*bay, "from arm"), (*bay, "to arm"))
+        below(survey, (*bay, "from arm"), (*bay, "to arm"))
     for tank in survey.groups("balance", "tanks"):
-        _check_order(survey, (*tank, "unusable"), (*tank, "capacity"))
-
-
-def _check_order(survey: Survey, lower: KeyPath, upper: KeyPath) -> None:
-    low, high = survey.si(*lower), survey.si(*upper)
-    if low is not None and high is not None and low >= high:
-        problem = f"'{survey.text(*upper)}' is not above the {lower[-1]} of {survey.text(*lower)}"
-        survey.fault(upper, problem, f"more than {survey.text(*lower)}")
-
-
-def _check_limits(survey: Survey) -> None:
-    limits: KeyPath = ("balance", "limits")
-    for lower, upper in (("zero fuel", "take-off"), ("landing", "take-off"), ("take-off", "ramp")):
-        low, high = survey.si(*limits, lower), survey.si(*limits, upper)
-        if low is not None and high is not None and low > high:
-            problem = f"'{survey.text(*limits, lower)}' is above the {upper} limit of {survey.text(*limits, upper)}"
-            survey.fault((*limits, lower), problem, f"at most {survey.text(*limits, upper)}")
+        below(survey, (*tank, "unusable"), (*tank, "capacity"))
 
 
 def _check_model(survey: Survey) -> None:
@@ -166,35 +154,3 @@ def _has_shape(data: object) -> bool:
         and all(isinstance(row, list) for row in data["rows"])
         and len(data["rows"]) > 1
     )
-
-
-def _check_chart(survey: Survey, path: KeyPath, files: SpecFiles) -> None:
-    data = survey.data(path)
-    if not isinstance(data, dict) or not all(isinstance(data.get(key), dict) for key in ("axes", "columns")):
-        return
-    for part in ("axes", "columns"):
-        for name, head in data[part].items():
-            if not isinstance(head, str) or column_unit(head) is None:
-                survey.fault(
-                    (*path, part, name), f"'{head}' is not a known unit", "a unit, or '' for plain numbers or words"
-                )
-                return
-    if ("rows" in data) == ("file" in data):
-        survey.fault(path, "give either 'rows' or 'file'", "the rows here, or a table file", at_key=True)
-        return
-    if "file" in data and files.refer_table(survey.checked.document, (*path, "file")) is None:
-        return
-    heads = [*data["axes"].values(), *data["columns"].values()]
-    try:
-        rows = chart_rows(data, lambda name: files.tables[name])
-        problem = next((text for row in rows if (text := chart_cell_fault(row, heads))), "")
-        if problem:
-            raise ValueError(problem)
-        chart(path_text(path), {"source": "", **data}, rows)
-    except (ValueError, TypeError) as error:
-        survey.fault(
-            path,
-            str(error),
-            "numbers in the units of their columns, one row for each combination of the axes",
-            at_key=True,
-        )

@@ -18,6 +18,7 @@ from typing import Any
 from briefgen.errors import Fault, SpecError
 from briefgen.spec.tree.load import Data, Document, KeyPath
 from briefgen.spec.tree.shape import path_text, shape_faults
+from briefgen.spec.tree.vocabulary import with_vocabulary
 from briefgen.spec.words.forms import form_expected, read_form
 from briefgen.units import Quantity, QuantityError
 
@@ -48,13 +49,18 @@ def schema_text(kind: str) -> str:
         names = ", ".join(schema_kinds())
         fault = Fault(kind, 0, 0, "there is no schema of this name", f"one of {names}", nearest(kind, schema_kinds()))
         raise SpecError((fault,))
-    return resources.files("briefgen.spec").joinpath("schemas", f"{kind}.schema.json").read_text(encoding="utf-8")
+    return json.dumps(_whole_schema(kind), indent=2, ensure_ascii=False) + "\n"
+
+
+def _whole_schema(kind: str) -> Schema:
+    text = resources.files("briefgen.spec").joinpath("schemas", f"{kind}.schema.json").read_text(encoding="utf-8")
+    return with_vocabulary(kind, json.loads(text))
 
 
 @lru_cache(maxsize=8)
 def expanded_schema(kind: str) -> Schema:
     """Return the schema of a kind with its local references written out: they cost most of a validation."""
-    schema = json.loads(schema_text(kind))
+    schema = _whole_schema(kind)
     definitions = schema.pop("$defs", {})
 
     def expand(node: Any) -> Any:

@@ -31,11 +31,21 @@ SUFFIXES: tuple[tuple[str, str], ...] = (
     ("_w", "power"),
     ("_s", "duration"),
 )
-_DIMENSIONS = {"_m": "length", "_kg": "mass", "_pa": "pressure", "_rpm": "engine speed", "_deg": "angle"}
+_DIMENSIONS = {
+    "_m_per_s": "speed",
+    "_m": "length",
+    "_kg": "mass",
+    "_pa": "pressure",
+    "_rpm": "engine speed",
+    "_deg": "angle",
+}
 _SPECIAL_KINDS: tuple[tuple[str, str], ...] = (
     ("displacement_m3", "displacement"),
     ("isa_deviation_from_k", "temperature difference"),
     ("rate_m_per_s", "vertical speed"),
+)
+_OF_INDICATED_AIRSPEEDS = frozenset(
+    {"SpeedCard", "SpeedsAtMass", "SpeedLimits", "FlapLimit", "OpeningLimit", "MinimumControl", "PhaseSetting"}
 )
 _HYPHENATED = {
     "take off": "take-off",
@@ -43,6 +53,9 @@ _HYPHENATED = {
     "tail down": "tail-down",
     "power on": "power-on",
     "co pilot": "co-pilot",
+    "de icers": "de-icers",
+    "over speed": "over-speed",
+    "hot day": "hot-day",
 }
 
 
@@ -70,9 +83,11 @@ def form_of(owner: str, name: str) -> str | None:
     suffix = suffix_of(name)
     if suffix == "_m" and "arm" in name.split("_"):
         return "arm"
-    if suffix == "_m" and ("height_limit" in name or "above" in name or owner == "AltitudeAction"):
+    if suffix == "_m" and (
+        any(part in name for part in ("height_limit", "above", "altitude", "not_below")) or owner == "AltitudeAction"
+    ):
         return "height"
-    if suffix == "_m_per_s" and owner in ("OperatingSpeeds", "SpeedCard"):
+    if suffix == "_m_per_s" and owner in _OF_INDICATED_AIRSPEEDS:
         return "indicated airspeed"
     return dict(SUFFIXES).get(suffix)
 

@@ -53,6 +53,11 @@ class Survey:
         value = self.checked.fields.get(path)
         return value.si_value if isinstance(value, Quantity) else None
 
+    def unit(self, *path: str | int) -> str:
+        """Return the unit a quantity was written in, empty if there is none that can be read."""
+        value = self.checked.fields.get(path)
+        return value.unit if isinstance(value, Quantity) else ""
+
     def texts(self, paths: Iterable[KeyPath], key: str) -> list[str]:
         """Return one key's texts of several groups."""
         return [text for path in paths if (text := self.text(*path, key)) is not None]

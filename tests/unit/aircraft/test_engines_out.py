@@ -30,9 +30,9 @@ def test_drift_down_ends_where_the_ceiling_of_that_weight_lies() -> None:
 
     ceiling = T4.ceiling(last.mass_kg, 10.0, engines=THREE)
 
-    # She counts as level while still sinking 20 ft/min, a little above the ceiling.
-    assert not drift.reached_floor
-    assert ceiling.pressure_altitude_m < drift.level_off_m < ceiling.pressure_altitude_m + 600.0
+    # The rate of climb is zero there, so the end is her ceiling at the weight she has then.
+    assert drift.holds
+    assert drift.level_off_m == pytest.approx(ceiling.pressure_altitude_m, abs=15.0)
 
 
 def test_drift_down_falls_all_the_way_and_burns_what_mass_it_loses() -> None:
@@ -40,7 +40,7 @@ def test_drift_down_falls_all_the_way_and_burns_what_mass_it_loses() -> None:
     heights = [point.pressure_altitude_m for point in drift.points]
 
     assert heights == sorted(heights, reverse=True)
-    assert drift.reached_floor
+    assert not drift.holds
     assert drift.level_off_m == pytest.approx(3000.0 * FT, abs=0.01)
     flow = T4.climb(59500.0 * LB, hot(7500.0 * FT), engines=TWO).setting.fuel_flow_kg_per_s
     burnt = drift.points[0].mass_kg - drift.points[-1].mass_kg

@@ -36,6 +36,7 @@ from tests.shared.demo_missions import SPECS
 
 LB_KG = 0.45359237
 KT_M_PER_S = 1852.0 / 3600.0
+MPH_M_PER_S = 0.44704
 HUNDRED_LB_KG = 100.0 * LB_KG
 STRIP = "fields.take_off.lx02"
 
@@ -414,3 +415,32 @@ def test_rain_that_is_only_forecast_wets_the_runway(mudlark: Planned) -> None:
         surfaces.append(found.writer["fields.landing.lx01.surface"].value)
 
     assert surfaces == ["paved dry", "paved wet"]
+
+
+def test_no_speed_of_the_runway_is_below_minimum_control(mudlark: Planned, answer: Answer) -> None:
+    """With an engine's loss held only from 110 mph she unsticks, decides and crosses the threshold no slower (CAR 4b.114 and
+    14 CFR 25.125, from memory), and both the run and the landing are longer for it."""
+    mission, control = mudlark.mission, 110.0 * MPH_M_PER_S
+    rows = tuple(replace(row, at_take_off_power_m_per_s=control) for row in mission.aircraft.minimum_control)
+    stiff = replace(mission, aircraft=replace(mission.aircraft, minimum_control=rows))
+
+    found = written(mudlark, stiff)
+
+    for key in ("take_off.unstick_ias", f"{STRIP}.critical_ias", "fields.landing.lx01.threshold_ias"):
+        assert found.number(key) >= control - 1e-6
+        assert answer.number(key) < control
+    for key in (f"{STRIP}.ground_run.distance", "fields.landing.lx01.distance"):
+        assert found.number(key) > answer.number(key)
+
+
+def test_the_threshold_speed_of_the_file_counts_where_it_is_the_greater(mudlark: Planned, answer: Answer) -> None:
+    """115 mph in the file: 115 mph over the threshold, and the landing is longer for it; none of it changes the touchdown."""
+    mission = mudlark.mission
+    speeds = replace(mission.aircraft.speeds, threshold_m_per_s=115.0 * MPH_M_PER_S)
+    fast = replace(mission, aircraft=replace(mission.aircraft, speeds=speeds, speeds_by_mass=()))
+
+    found = written(mudlark, fast)
+
+    assert found.number("fields.landing.lx01.threshold_ias") == pytest.approx(115.0 * MPH_M_PER_S)
+    assert found.number("fields.landing.lx01.distance") > answer.number("fields.landing.lx01.distance")
+    assert found.number("fields.landing.lx01.touchdown_ias") == answer.number("fields.landing.lx01.touchdown_ias")

@@ -15,7 +15,7 @@ from briefgen.model.mission import Hold, Mission
 from briefgen.model.performance import IndicatedAirspeed
 from briefgen.planning.flight.pacing import SpeedRange, speed_range
 from briefgen.planning.flight.schedule import Flown
-from briefgen.planning.sections.timing.section import Timed, timed_points
+from briefgen.planning.flight.timed_points import TimedPoint, timed_points
 from tests.shared.timed_missions import (
     SECOND,
     WINDOW,
@@ -38,7 +38,7 @@ class Demo:
 
     mission: Mission
     sortie: Flown
-    target: Timed
+    target: TimedPoint
     speeds_to_tern: SpeedRange
 
 
@@ -46,7 +46,7 @@ class Demo:
 def demo(tmp_path_factory: pytest.TempPathFactory) -> Demo:
     mission = timed_mission(tmp_path_factory.mktemp("demo"))
     sortie = flown(mission)
-    target = timed_points(mission, crew_of(mission), sortie)[0]
+    target = timed_points(sortie)[0]
     tern = leg_phases(mission, sortie, "TERN")
     return Demo(mission, sortie, target, speed_range(crew_of(mission), tern))
 

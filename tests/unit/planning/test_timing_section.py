@@ -86,7 +86,7 @@ def test_the_last_take_off_is_a_decision_of_the_timeline(plan: Plan) -> None:
     found = [event for event in plan.events if event.time_key == "timing.take_off.last"]
 
     assert [event.kind for event in found] == ["decision"]
-    assert "{timing.recoverable_late_start.speed}" in found[0].text
+    assert "{timing.01.fastest}" in found[0].text
 
 
 def test_a_mission_without_any_timed_point_says_nothing_of_time_control(tmp_path: Path) -> None:

@@ -9,14 +9,12 @@ from functools import cache
 import pytest
 
 from briefgen.kernel.range_points import equal_time_distance
-from briefgen.model.ledger import Given
 from briefgen.model.mission import Mission
 from briefgen.planning.flight.critical_point import critical_point
 from briefgen.planning.flight.direct import along, highest_way, straight_lines, time_along
+from briefgen.planning.flight.equal_time import Choice, Ways, equal_times
 from briefgen.planning.flight.refuges import Refuge
 from briefgen.planning.flight.spots import Spot
-from briefgen.planning.ledger.writer import LedgerWriter
-from briefgen.planning.sections.way_home.equal_time import Choice, _Ways, write_equal_time
 from briefgen.spec import read_mission
 from tests.shared.demo_missions import SPECS
 from tests.shared.simple_aircraft import (
@@ -48,7 +46,7 @@ def mission() -> Mission:
 
 def equal_time(scene: Scene, engines: str | None = None) -> list[Spot]:
     """Return the equal-time points between the ends of a scene."""
-    ways = _Ways(scene.mission, replace(scene.crew, engines=engines))
+    ways = Ways(scene.mission, replace(scene.crew, engines=engines))
     return ways.points(Choice(scene.origin, scene.destination, True), scene.spots)
 
 
@@ -171,19 +169,18 @@ def test_on_three_engines_she_goes_home_at_the_height_they_hold() -> None:
 
 def test_where_three_engines_hold_no_height_the_plan_says_so() -> None:
     scene = northward(mission(), TOTAL_M, TAS, aircraft=SimpleAircraft(TAS, three_ceiling_m=100.0))
-    writer = _writer(scene)
-    _, findings = write_equal_time(scene.mission, scene.crew, scene.spots, writer)
+    _, fewer = equal_times(scene.mission, scene.crew, scene.spots)
 
-    (finding,) = findings
-    assert finding.outcome == "caution"
-    assert "no height can be held at" in finding.text
-    assert "three, one outer feathered" in finding.text
+    assert fewer.name == NOT_FOUR
+    assert not fewer.points
+    assert "no height can be held at" in fewer.refused[0][1].problem
+    assert "three, one outer feathered" in fewer.refused[0][1].problem
 
 
 def test_out_and_back_has_a_critical_point_at_the_far_end() -> None:
     """From a base and back to it there is no equal-time point: the furthest moment is told, with the time to the base."""
     scene = northward(mission(), TOTAL_M, TAS)
-    ways = _Ways(scene.mission, replace(scene.crew, engines=NOT_FOUR))
+    ways = Ways(scene.mission, replace(scene.crew, engines=NOT_FOUR))
     found = critical_point(ways.crew, ways.way, (scene.origin,), scene.spots)
 
     assert found.spot.node.distance_m == pytest.approx(TOTAL_M, rel=1e-6)
@@ -194,18 +191,9 @@ def test_between_two_fields_the_critical_point_is_the_equal_time_point() -> None
     """The nearest field is furthest in time where both are equally far; it is found to a few minutes."""
     wind = -25.0 * KT_M_PER_S
     scene = northward(mission(), TOTAL_M, TAS, wind)
-    ways = _Ways(scene.mission, scene.crew)
+    ways = Ways(scene.mission, scene.crew)
     found = critical_point(ways.crew, ways.way, (scene.origin, scene.destination), scene.spots)
 
     assert found.spot.node.distance_m == pytest.approx(
         equal_time_distance(TOTAL_M, TAS + wind, TAS - wind), abs=30 * NMI_M
     )
-
-
-def _writer(scene: Scene) -> LedgerWriter:
-    """Return a ledger with the entries of the phases that a point names as its inputs."""
-    writer = LedgerWriter({"none": Given("none", 0, 0, "")})
-    writer.put("fuel.density", "Fuel density", 720.0, "lb/US gal", method="given")
-    for phase in scene.home.flown.phases:
-        writer.put(f"phase.{phase.ident}.mass", "Weight", phase.end.mass_kg, "lb", method="given")
-    return writer

@@ -20,7 +20,7 @@ from tests.shared.bad_spec_cases import BASE
 FILES = ("mission.yaml", "aircraft.yaml", "places.yaml", "rules.yaml", "weather.yaml")
 SPOILT_TEXTS = 400
 REPLACED_VALUES = 240
-HEADS = "pressure_altitude_ft,fuel_flow_lb_per_h,true_airspeed_kt"
+HEADS = "pressure_altitude_ft,fuel_flow_us_gal_per_h,true_airspeed_kt"
 STRANGERS: tuple[Any, ...] = (None, 5, True, "x", "", [], {}, [1], {"a": 1}, [None], [[]], -1.5)
 WORDS = ("null", "NaN", ".inf", "<<: ", "---\n", "  ", "ft", "FL 1")
 SIGNS = (*"{}[]:,-#&*!|>'\"%@`\t\n 0123456789abcXYZ\u00b0'\x07\u2028", *WORDS)
@@ -114,10 +114,10 @@ def test_table_file_with_other_units_or_order_is_refused(folder: Path) -> None:
     """Columns that changed places would be read as one another: the heads must say the units of the chart."""
     path = folder / "aircraft.yaml"
     path.write_text(path.read_text().replace("rows: [[4000, 150, 150], [10000, 140, 155]]", "file: cruise.csv"))
-    swapped = "pressure_altitude_ft,true_airspeed_kt,fuel_flow_lb_per_h"
+    swapped = "pressure_altitude_ft,true_airspeed_kt,fuel_flow_us_gal_per_h"
     (folder / "cruise.csv").write_text(f"{swapped}\n4000,150,150\n10000,155,140\n")
 
-    with pytest.raises(SpecError, match="the column 'true_airspeed_kt' of the table file does not say lb/h"):
+    with pytest.raises(SpecError, match="the column 'true_airspeed_kt' of the table file does not say US gal/h"):
         read_aircraft(path)
 
 

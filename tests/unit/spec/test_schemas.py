@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import json
+import re
 import typing
 from collections.abc import Iterator
 from typing import Any
@@ -11,10 +12,13 @@ from typing import Any
 import pytest
 from jsonschema import Draft202012Validator
 
+from briefgen.aircraft.words import PRINTED_UNITS
 from briefgen.errors import SpecError
 from briefgen.model.aircraft import Aircraft, CrewPosition, Envelope
+from briefgen.model.chart_names import CHART_AXES, CHART_COLUMNS, CHART_KINDS
 from briefgen.model.curves import Chart, Curve
 from briefgen.model.powerplant import StoppedEngines
+from briefgen.model.rule_kinds import PARAMETERS, RULE_KINDS
 from briefgen.spec import KINDS, schema_text
 from briefgen.spec.meaning.mission import POSITIONS
 from briefgen.spec.tree.check import expanded_schema, schema_kinds
@@ -78,6 +82,31 @@ def test_every_form_has_a_reader_and_every_bound_and_example_is_of_its_form(kind
                 assert read_form(text, form) is not None
 
 
+def test_every_property_of_an_aircraft_file_has_an_example_that_may_be_written_there() -> None:
+    """An example stands with every value, list and table, and passes the schema it stands in."""
+    without = []
+    for name, schema in properties(expanded_schema("aircraft")):
+        holds_groups = any("properties" in one for one in schema.get("properties", {}).values())
+        if not schema.get("examples") and "const" not in schema and not holds_groups:
+            without.append(name)
+        for example in schema.get("examples", ()):
+            if example != schema.get("x-none"):
+                Draft202012Validator(schema).validate(example)
+
+    assert without == []
+
+
+def test_descriptions_of_an_aircraft_file_speak_the_words_of_the_trade() -> None:
+    """No name of an attribute, no unit in brackets, no word of the programming language."""
+    odd = [
+        (name, schema["description"])
+        for name, schema in properties(expanded_schema("aircraft"))
+        if re.search(r"`|_|\[|\bNone\b|\bTrue\b|\bFalse\b", schema["description"])
+    ]
+
+    assert odd == []
+
+
 @pytest.mark.parametrize("kind", schema_kinds())
 def test_groups_are_closed(kind: str) -> None:
     """No group lets a misspelt key pass: it lists its keys, or says what any key must hold."""
@@ -93,6 +122,28 @@ def test_groups_are_closed(kind: str) -> None:
 def test_crew_positions_are_one_list() -> None:
     """The schema of missions and the check against the aircraft's seats name the same positions."""
     assert tuple(expanded_schema("mission")["properties"]["crew"]["propertyNames"]["enum"]) == POSITIONS
+
+
+def test_kinds_of_rules_and_names_of_charts_come_from_their_registries() -> None:
+    """What is registered once is in the schema: the check of a rule, each parameter, the axes and columns of a chart."""
+    rule = expanded_schema("rules")["properties"]["rules"]["additionalProperties"]["properties"]
+    chart = expanded_schema("aircraft")["properties"]["charts"]["properties"]["charts"]["additionalProperties"][
+        "properties"
+    ]
+
+    assert rule["check"]["enum"] == [kind.name for kind in RULE_KINDS]
+    assert set(rule["parameters"]["properties"]) == set(PARAMETERS)
+    assert chart["axes"]["propertyNames"]["enum"] == list(CHART_AXES)
+    assert chart["columns"]["propertyNames"]["enum"] == list(CHART_COLUMNS)
+
+
+def test_every_chart_is_made_of_registered_names_in_known_kinds_of_unit() -> None:
+    """A chart's axes and columns are registered, a column's kind is one of the table of units, an axis can be printed."""
+    for kind in CHART_KINDS:
+        assert set(kind.axes) <= set(CHART_AXES)
+        assert {*kind.needs, *kind.takes} <= set(CHART_COLUMNS)
+    assert set(CHART_COLUMNS.values()) - {""} <= set(QUANTITY_KINDS)
+    assert {head for heads in CHART_AXES.values() for head in heads} <= set(PRINTED_UNITS)
 
 
 def model_keys(cls: type) -> Iterator[tuple[str, str | None]]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from briefgen.aircraft.engines_out import ceiling_at_best_speed
 from briefgen.aircraft.interface import Performance
 from briefgen.errors import BriefgenError, PlanError
 from briefgen.kernel.atmosphere import standard_temperature
@@ -66,7 +67,7 @@ def _stall_m_per_s(facts: Facts, performance: Performance, mass_kg: float) -> fl
     return curve.at(indicated)
 
 
-def _ceiling(facts: Facts, rule: Rule, phase: Phase, engines: str | None) -> float:
+def _ceiling(facts: Facts, rule: Rule, phase: Phase, engines: str) -> float:
     """Return the height on the altimeter setting up to which the rate is met at the phase's first mass [m]."""
     performance, node = facts.need_performance(), phase.start
     rate = required_climb_m_per_s(
@@ -77,8 +78,8 @@ def _ceiling(facts: Facts, rule: Rule, phase: Phase, engines: str | None) -> flo
         amount(rule, "square per engine"),
     )
     warmer_k = phase.temperature_k - standard_temperature(node.pressure_altitude_m)
-    ceiling = performance.ceiling(node.mass_kg, warmer_k, engines=engines, rate_m_per_s=rate)
-    return ceiling.pressure_altitude_m - (node.pressure_altitude_m - node.altitude_m)
+    best = ceiling_at_best_speed(performance, node.mass_kg, warmer_k, engines, rate, node.pressure_altitude_m)
+    return best.ceiling.pressure_altitude_m - (node.pressure_altitude_m - node.altitude_m)
 
 
 def en_route_climb(facts: Facts, rule: Rule) -> Answer:

@@ -146,8 +146,8 @@ def landing_distance(facts: Facts, rule: Rule) -> Answer:
 
 def _field_limit_m_per_s(facts: Facts, rule: Rule, name: str) -> float:
     """Return the lower of the aircraft file's limit and the rule's own, whichever are given."""
-    model = facts.mission.aircraft.model
-    limits = [getattr(model.field, f"{name}_limit_m_per_s")] if model is not None else []
+    wind = facts.mission.aircraft.limits.wind
+    limits = [wind.crosswind_m_per_s if name == "crosswind" else wind.tailwind_m_per_s]
     if "wind limit" in rule.parameters:
         limits.append(amount(rule, "wind limit"))
     if not limits:

@@ -201,6 +201,17 @@ class Navigation(Record):
                 return one
         raise LookupError(f"the phase {phase.ident} is not flown")
 
+    def of_item(self, key: str) -> ItemFlown:
+        """Return the figures of an item of the route, named by the head of its keys.
+
+        Raises:
+            LookupError: It is not flown in this plan.
+        """
+        for one in self.items:
+            if one.at == key:
+                return one
+        raise LookupError(f"the item {key} is not flown")
+
 
 def write_navigation(mission: Mission, flown: Flown, written: Written, writer: LedgerWriter) -> Navigation:
     """Enter the sortie, the ways to the alternates, and their tables."""

@@ -160,10 +160,18 @@ class PhaseFigures(Record):
     def reaching(self) -> str:
         return _reached(self._mission, self.phase)
 
+    @figure(
+        "%(title)s: as written",
+        how="what the author wrote that shapes the phase, and the parts of the files it is flown by",
+    )
+    def written(self) -> str:
+        _note(*self._roots.shape)
+        return "the route, the allowances and the files named here"
+
     @working
     def _drivers(self) -> None:
         """Read what drives the time over the ground."""
-        _note(*self._roots.shape)
+        rests_on(self.written)
         if self.phase.settings:
             rests_on(self.ias, self.temperature, self.tas, self.fuel_flow)
             if self.phase.course_deg is not None:
@@ -189,8 +197,8 @@ class PhaseFigures(Record):
 
     @figure("%(title)s: height at end", "ft", how="on the altimeter setting in force")
     def altitude(self) -> float:
-        _note(*self._roots.height, *self._roots.shape)
-        rests_on(self.end)
+        rests_on(self.end, self.written)
+        _note(*self._roots.height)
         return self.phase.end.altitude_m
 
     @figure(
@@ -239,16 +247,16 @@ class PhaseFigures(Record):
         how="as chosen for the phase; a best speed is worked out at the weight and height half way",
     )  # fmt: skip
     def ias(self) -> float:
-        _note(*self._roots.speed, *self._roots.height, *self._roots.shape)
-        rests_on(self._before.mass.value)
+        _note(*self._roots.speed, *self._roots.height)
+        rests_on(self.written, self._before.mass.value)
         return self._setting.ias_m_per_s
 
     @working
     def _air(self) -> None:
         """Read what the air of the phase is looked up by."""
         rests_on(self._setting)
-        _note(WEATHER, *self._roots.height, *self._roots.shape)
-        rests_on(self.begin)
+        _note(WEATHER, *self._roots.height)
+        rests_on(self.written, self.begin)
 
     @figure(
         "%(title)s: air temperature", "degC", source="%(weather)s",
@@ -273,8 +281,8 @@ class PhaseFigures(Record):
         how="power settings through the phase, weighted by time",
     )
     def fuel_flow(self) -> float:
-        rests_on(self.ias, self.temperature, self._before.mass.value)
-        _note("fuel.grade", *self._roots.shape)
+        rests_on(self.ias, self.temperature, self._before.mass.value, self.written)
+        note("fuel.grade")
         phase = self.phase
         return phase.fuel_burn_kg / phase.duration_s if phase.duration_s else self._setting.fuel_flow_kg_per_s
 
@@ -297,7 +305,8 @@ class PhaseFigures(Record):
 
     @figure("%(title)s: track", "degT", how="true course half way along", source=GEODESIC)
     def course(self) -> float:
-        _note(*self._roots.places, *self._roots.shape)
+        _note(*self._roots.places)
+        rests_on(self.written)
         return self._course_deg
 
     @figure("%(title)s: wind from", "degT", how=IN_FORECAST, source="%(weather)s")
@@ -319,7 +328,8 @@ class PhaseFigures(Record):
     )
     def variation(self) -> float:
         rests_on(self._course_deg, self.begin)
-        _note(*self._roots.places, *self._roots.shape)
+        _note(*self._roots.places)
+        rests_on(self.written)
         middle = self.phase.nodes[len(self.phase.nodes) // 2]
         year = decimal_year(middle.instant.date())
         return magnetic_variation_deg(middle.lat_deg, middle.lon_deg, middle.pressure_altitude_m, year)

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from briefgen.aircraft.words import height_words
-from briefgen.model.record import Absent, Record, Ref, figure, rests_on
+from briefgen.model.record import Absent, Record, Ref, figure, note, rests_on
 from briefgen.model.tables import ColumnOf, TableOf, column
 from briefgen.planning.ledger.writer import AIRSPEED
+from briefgen.planning.sections.basis.groups import AIRFRAME, INSTRUMENTS, POWERPLANT, SPEEDS, WEATHER, rest_on_groups
 from briefgen.planning.sections.basis.phases import PhaseFigures
 from briefgen.planning.sections.engines_out.legs import NONE, NOT_KNOWN, SERVICE_SOURCE, Fewer, Height, LegOut
 
@@ -17,7 +18,10 @@ AT_BEST_SPEED = "highest altitude at which the rate of climb is met at the speed
 class LegFigures(Record):
     """One leg with engines stopped: its weight and air as level flight begins, and what is left on fewer engines."""
 
-    def __init__(self, out: LegOut, flown: PhaseFigures, height: Ref, safe: Ref | None) -> None:
+    def __init__(
+        self, out: LegOut, flown: PhaseFigures, height: Ref, safe: Ref | None, unusable: Ref, density_kg_per_m3: float
+    ) -> None:
+        self._unusable, self._density_kg_per_m3 = unusable, density_kg_per_m3
         self.at, self.out, self.flown, self.height, self.safe = out.key, out, flown, height, safe
         self.to = out.leg.to.name
         self.fewer = [FewerFigures(self, fewer) for fewer in out.fewer]
@@ -47,7 +51,18 @@ class LegFigures(Record):
     )  # fmt: skip
     def deviation(self) -> float:
         rests_on(self.flown.begin)
+        rest_on_groups(WEATHER)
         return self.out.deviation_k
+
+    @property
+    def usable_kg(self) -> float:
+        """The fuel aboard that can be burnt or thrown out [kg]."""
+        return float(self.out.node.fuel_kg - self._unusable.value)
+
+    @figure("Engines out, leg to %(to)s: usable fuel", "US gal", how="as level flight begins")
+    def fuel(self) -> float:
+        rests_on(self.mass)
+        return self.usable_kg / self._density_kg_per_m3
 
     def parts(self) -> Sequence[Record]:
         return self.fewer
@@ -70,6 +85,8 @@ class FewerFigures(Record):
     )  # fmt: skip
     def engines(self) -> str:
         rests_on(self.leg.mass, self.leg.deviation)
+        note("fuel.grade")
+        rest_on_groups(POWERPLANT, AIRFRAME, INSTRUMENTS, SPEEDS)
         return self.fewer.engines.name
 
     def _height(self, height: Height) -> float | str:

@@ -17,6 +17,7 @@ from briefgen.planning.sections.engines_out.legs import NOT_KNOWN, SERVICE_RATE_
 
 HOLDS, SINKS, STAYS = "levels off", "still sinking", "holds the planned height"
 NO_WEIGHT = "no weight is low enough"
+MORE_THAN_ABOARD = "more than is aboard"
 HELD = "the planned height is held"
 INTEGRATED = "drift at climb power integrated minute by minute with the fuel burnt"
 
@@ -66,6 +67,7 @@ class DriftFigures(Record):
 
     def __init__(self, mission: Mission, fewer: FewerFigures, performance: Performance) -> None:
         self.leg, self.fewer, self.at = fewer.leg, fewer, f"{fewer.at}.drift_{fewer.stopped}"
+        self._performance = performance
         self.label = f"Drift down on the leg to {fewer.leg.to}, {fewer.stopped} out"
         self.leave = MustLeave(mission, fewer, performance)
         self.drift, self.problem = None, ""
@@ -127,6 +129,29 @@ class DriftFigures(Record):
     def fuel(self) -> float:
         return self._way.out.node.mass_kg - self._way.flown.points[-1].mass_kg
 
+    @figure(
+        "%(label)s: at the surface after", "h:min",
+        how="the same drift followed to the level of the sea, nothing thrown out",
+    )  # fmt: skip
+    def to_surface(self) -> float:
+        if not self.leave.beyond_fuel:
+            raise Absent("the fuel aboard is enough to hold the height without what must leave")
+        rests_on(self._way, self.leave.must_leave, self.leg.fuel)
+        way = self._to_sea()
+        if way.holds:
+            raise Absent("she levels off above the sea")
+        return way.points[-1].time_s
+
+    def _to_sea(self) -> DriftDown:
+        drift, out = self._way, self.leg.out
+        try:
+            return drift_down(
+                self._performance, out.node.mass_kg, out.node.pressure_altitude_m, out.air, drift.fewer.engines.name,
+                out.setting_offset_m, ias_m_per_s=drift.ias_m_per_s,
+            )  # fmt: skip
+        except BriefgenError as error:
+            raise Absent(error.problem) from error
+
     @figure("%(label)s: over the safe height", "ft", how="where it ends less the minimum safe altitude")
     def over_safe(self) -> float:
         if self.leg.safe is None:
@@ -164,6 +189,11 @@ class MustLeave(Record):
         service_m = service.pressure_altitude_m
         return safe_m is not None and service.known and (service_m is None or service_m < safe_m)
 
+    @property
+    def beyond_fuel(self) -> bool:
+        """Whether throwing all the usable fuel out would not do."""
+        return self.asked and (self.mass_kg is None or self.mass_kg > self.fewer.leg.usable_kg)
+
     @figure("%(label)s", "lb", how="%(how)s", source=SERVICE_SOURCE, name="must_leave_%(stopped)s")
     def must_leave(self) -> float | str:
         leg = self.fewer.leg
@@ -175,10 +205,13 @@ class MustLeave(Record):
     @figure(
         "%(label)s, as fuel", "US gal", how="weight over the density of the fuel", name="must_leave_%(stopped)s_volume"
     )
-    def must_leave_volume(self) -> float:
+    def must_leave_volume(self) -> float | str:
         mass_kg = self.must_leave
         if isinstance(mass_kg, str):
             raise Absent(mass_kg)
+        if self.beyond_fuel:
+            rests_on(self.fewer.leg.fuel)
+            return MORE_THAN_ABOARD
         note("fuel.density")
         return mass_kg / self._mission.fuel.density_kg_per_m3
 
@@ -197,11 +230,13 @@ DRIFT_DOWN = TableOf(
         column(DriftFigures.distance, "Still-air distance"),
         column(DriftFigures.fuel, "Fuel"),
         column(DriftFigures.over_safe, "Over safe height"),
+        column(DriftFigures.to_surface, "At the surface after"),
         column(MustLeave.must_leave, "Must leave", name="must_leave", through="leave"),
         column(MustLeave.must_leave_volume, "as fuel", name="must_leave_volume", through="leave"),
     ),
     note="At climb power and one speed from the planned height until she levels off or reaches the safe height of the leg, in "
-    "still air. Must leave: load or fuel, so that 100 ft/min are in hand at the safe height.",
+    "still air. Must leave: load or fuel, so that 100 ft/min are in hand at the safe height. Where that is more fuel than is aboard, height cannot be held by throwing "
+    "fuel out, and the time to the surface is given.",
 )
 
 
@@ -253,6 +288,6 @@ def drift_chart(written: list[DriftFigures]) -> dict[str, ChartData]:
 
 def _ending(drift: Drift) -> str:
     """Return how a drift ends, for its mark on the chart."""
-    if drift.flown.reached_floor:
+    if not drift.flown.holds:
         return SINKS
     return HOLDS if len(drift.flown.points) > 1 else STAYS

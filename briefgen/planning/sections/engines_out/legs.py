@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from briefgen.aircraft.engines_out import BestCeiling, ceiling_at_best_speed
 from briefgen.aircraft.interface import Performance
+from briefgen.aircraft.words import height_words
 from briefgen.errors import BriefgenError, OutOfRangeError
 from briefgen.kernel.atmosphere import standard_temperature
 from briefgen.kernel.constants import FT_M
@@ -60,6 +61,7 @@ class LegOut:
     leg: Leg
     phase: Phase
     fewer: tuple[Fewer, ...]
+    ground_m: float = 0.0  # the lower end of the leg where both elevations are known, else the sea
 
     @property
     def key(self) -> str:
@@ -106,13 +108,23 @@ def legs_out(mission: Mission, phases: Sequence[Phase], performance: Performance
         leg = mission.route.items[phase.item]
         if isinstance(leg, Leg):
             seen.add(phase.item)
-            bare = LegOut(heads[phase.item], leg, phase, ())
+            bare = LegOut(heads[phase.item], leg, phase, (), _ground_m(mission, phase.item))
             fewer = tuple(
                 _fewer(bare, stopped, configurations, performance)
                 for stopped, configurations in _configurations(performance)
             )
-            found.append(LegOut(bare.leg_key, leg, phase, fewer))
+            found.append(replace(bare, fewer=fewer))
     return tuple(found)
+
+
+def _ground_m(mission: Mission, index: int) -> float:
+    """Return the elevation of the lower end of a leg, the sea where an end has none [m]."""
+    items = mission.route.items
+    before = items[index - 1] if index else None
+    begin = mission.route.origin if before is None else before.to if isinstance(before, Leg) else before.at
+    end = items[index]
+    ends = (begin.elevation_m, end.to.elevation_m if isinstance(end, Leg) else None)
+    return max(0.0, min(one or 0.0 for one in ends))
 
 
 def _configurations(performance: Performance) -> list[tuple[str, list[EngineConfiguration]]]:
@@ -146,9 +158,12 @@ def _height(
     out: LegOut, engines: EngineConfiguration, rate_m_per_s: float, performance: Performance, near_m: float
 ) -> Height:
     try:
-        return Height(
-            ceiling_at_best_speed(performance, out.node.mass_kg, out.deviation_k, engines.name, rate_m_per_s, near_m)
-        )
+        best = ceiling_at_best_speed(performance, out.node.mass_kg, out.deviation_k, engines.name, rate_m_per_s, near_m)
+        altitude_m = best.ceiling.pressure_altitude_m - out.setting_offset_m
+        if altitude_m < out.ground_m:
+            where = "the ground at both ends of the leg" if out.ground_m > 0.0 else "the sea"
+            return Height(None, f"the rate is met up to {height_words(altitude_m)} only, below {where}")
+        return Height(best)
     except OutOfRangeError as error:
         return Height(None, error.problem, known=False)
     except BriefgenError as error:

@@ -12,7 +12,7 @@ from briefgen.planning.sections.basis.inputs import Written
 from briefgen.planning.sections.basis.navigation import Navigation
 from briefgen.planning.sections.engines_out.ceilings import CEILINGS, SAFE, FewerFigures, LegFigures
 from briefgen.planning.sections.engines_out.drift import DriftFigures, MustLeave, drift_chart, write_drifts
-from briefgen.planning.sections.engines_out.legs import NONE, SERVICE_SOURCE, LegOut, legs_out
+from briefgen.planning.sections.engines_out.legs import NONE, SERVICE_SOURCE, legs_out
 from briefgen.planning.sections.engines_out.setting import write_settings
 from briefgen.planning.sections.engines_out.waiting import write_waiting
 
@@ -30,21 +30,23 @@ def write_engines_out(
 ) -> tuple[tuple[Event, ...], tuple[Finding, ...], dict[str, ChartData]]:
     """Enter what is left with engines stopped; return what the heights held say about the plan, and the drift down."""
     unusable = FuelRequired.unusable.of(sheet.required)
-    legs = [_leg(out, log, written) for out in legs_out(mission, [one.phase for one in log.phases], performance)]
+    legs = [
+        LegFigures(
+            out, log.of_phase(out.phase), written.height(out.leg_key), written.safe_height(out.leg_key), unusable,
+            mission.fuel.density_kg_per_m3,
+        )
+        for out in legs_out(mission, [one.phase for one in log.phases], performance)
+    ]  # fmt: skip
     rows = []
     for leg in legs:
         writer.adopt(leg)
         rows.append(CEILINGS.row(leg.to, leg, others={SAFE: leg.safe} if leg.safe else None))
     if rows:
         writer.tabulate(CEILINGS.filled(rows))
-    write_settings(mission, legs, unusable, performance, writer)
+    write_settings(mission, legs, performance, writer)
     drifts = write_drifts(mission, legs, performance, writer)
     write_waiting(mission, log, unusable, performance, writer)
     return (), _findings(drifts, writer), drift_chart(drifts)
-
-
-def _leg(out: LegOut, log: Navigation, written: Written) -> LegFigures:
-    return LegFigures(out, log.of_phase(out.phase), written.height(out.leg_key), written.safe_height(out.leg_key))
 
 
 # --- what it says about the plan ------------------------------------------------------------------------------------
@@ -93,9 +95,15 @@ class InHand(Record):
         )  # fmt: skip
 
     def _cure(self) -> str:
-        leave = MustLeave.must_leave.of(self.drift.leave)
-        if self.drift.leave.mass_kg is None:
-            return f"route where the safe height is lower: {leave}"
+        leave, leg = MustLeave.must_leave.of(self.drift.leave), self.fewer.leg
+        if self.drift.leave.beyond_fuel:
+            surface = DriftFigures.to_surface.of(self.drift)
+            after = f"; she is at the surface {surface} after the failure" if surface.there else ""
+            needed = f"{leave} must leave" if self.drift.leave.mass_kg is not None else f"{leave}"
+            return (
+                f"start the leg lighter, or route where the safe height is lower: height cannot be held by throwing fuel out, "
+                f"{needed} and {LegFigures.fuel.of(leg)} of fuel is aboard{after}"
+            )
         return f"start the leg lighter, or have {leave} ready to go overboard"
 
 

@@ -8,10 +8,11 @@ from briefgen.aircraft.interface import Performance
 from briefgen.errors import BriefgenError
 from briefgen.model.mission import Mission
 from briefgen.model.performance import BestRange, IndicatedAirspeed, PowerSetting, SpeedTarget
-from briefgen.model.record import Absent, Record, Ref, figure, rests_on, working
+from briefgen.model.record import Absent, Record, figure, rests_on, working
 from briefgen.model.tables import TableOf, column
 from briefgen.planning.ledger.absence import said
 from briefgen.planning.ledger.writer import AIRSPEED, LedgerWriter
+from briefgen.planning.sections.basis.groups import FLOWN_BY, rest_on_groups
 from briefgen.planning.sections.engines_out.ceilings import FewerFigures, LegFigures
 from briefgen.planning.sections.engines_out.legs import NOT_KNOWN, Fewer, LegOut
 
@@ -50,6 +51,7 @@ class LevelSetting(Record):
     def _solved(self) -> PowerSetting:
         """The setting, which rests on what `_drivers` reads."""
         self._drivers()
+        rest_on_groups(*FLOWN_BY)
         if self.setting is None:
             raise Absent(self.how)
         return self.setting
@@ -92,8 +94,8 @@ class LevelSetting(Record):
 class OneOutSetting(LevelSetting):
     """The setting with one engine stopped at the height held on a leg, and how far the fuel goes on it."""
 
-    def __init__(self, mission: Mission, leg: LegFigures, unusable: Ref, performance: Performance) -> None:
-        self.at, self.leg, self.fewer, self._unusable = leg.at, leg, leg.one, unusable
+    def __init__(self, mission: Mission, leg: LegFigures, performance: Performance) -> None:
+        self.at, self.leg, self.fewer = leg.at, leg, leg.one
         self.label = f"Engines out, leg to {leg.to}, one out"
         self._performance, self._fuel_density_kg_per_m3 = performance, mission.fuel.density_kg_per_m3
         self.setting, self.how = _solved(leg.out, leg.one.fewer, performance) if self._held else (None, "")
@@ -108,24 +110,15 @@ class OneOutSetting(LevelSetting):
         rests_on(self.leg.mass, self.leg.deviation, self.leg.one.height_held, self.leg.one.engines)
 
     @working
-    def _usable_kg(self) -> float:
-        rests_on(self._solved, self.leg.mass)
-        return float(self.leg.out.node.fuel_kg - self._unusable.value)
-
-    @figure("%(label)s: usable fuel", "US gal", how="as level flight begins")
-    def fuel(self) -> float:
-        return self._usable_kg / self._fuel_density_kg_per_m3
-
-    @working
     def _goes(self) -> tuple[float, float] | str:
         """Return how far [m] and how long [s] the fuel goes, or why that is not known."""
-        rests_on(self.fuel, self.ias, self.flow)
+        rests_on(self.leg.fuel, self.ias, self.flow)
         out, air, same = self.leg.out, self._solved.air, IndicatedAirspeed(self._solved.ias_m_per_s)
         engines = self.leg.one.fewer.engines.name
         try:
             return fuel_goes(
                 lambda mass_kg: self._performance.cruise(mass_kg, air, same, engines=engines),
-                out.node.mass_kg, self._usable_kg,
+                out.node.mass_kg, self.leg.usable_kg,
             )  # fmt: skip
         except BriefgenError as error:
             return error.problem
@@ -175,7 +168,7 @@ SETTING = TableOf(
         column(OneOutSetting.mixture, "Mixture"),
         column(OneOutSetting.flow_engine, "Flow each"),
         column(OneOutSetting.flow, "Flow total"),
-        column(OneOutSetting.fuel, "Usable fuel"),
+        column(LegFigures.fuel, "Usable fuel", through="leg"),
         column(OneOutSetting.range, "Still-air range"),
         column(OneOutSetting.endurance, "Endurance"),
     ),
@@ -184,11 +177,9 @@ SETTING = TableOf(
 )
 
 
-def write_settings(
-    mission: Mission, legs: list[LegFigures], unusable: Ref, performance: Performance, writer: LedgerWriter
-) -> None:
+def write_settings(mission: Mission, legs: list[LegFigures], performance: Performance, writer: LedgerWriter) -> None:
     """Enter the setting with one engine stopped for every leg on which a height is held."""
-    settings = [OneOutSetting(mission, leg, unusable, performance) for leg in legs if leg.fewer]
+    settings = [OneOutSetting(mission, leg, performance) for leg in legs if leg.fewer]
     for one in settings:
         writer.adopt(one)
     if settings:

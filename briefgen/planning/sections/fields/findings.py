@@ -166,7 +166,7 @@ def wind_finding(wind: CrosswindLimit | TailWindLimit) -> Finding | None:
     return Finding(
         f"field-{wind.word}-{use.key.split('.')[1]}-{use.place.ident.lower()}", "fail", wind.title,
         f"{use.name}: {words} {measured}; at most {limit} allowed.", measured.key, limit.key, margin.key,
-        "aircraft file, field section", f"use another runway, or wait until the wind is down to {limit}", PAGE,
+        "aircraft file, wind limits", f"use another runway, or wait until the wind is down to {limit}", PAGE,
         subjects.wind(wind.word, use.place.ident),
     )  # fmt: skip
 

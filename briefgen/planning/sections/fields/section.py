@@ -205,15 +205,14 @@ class _Room:
     def runway_findings(self, runway: RunwayFigures) -> list[Finding]:
         """Enter the limits of the aircraft file on a runway and return their findings: wind, standing water."""
         found: list[Finding | None] = []
-        if self.mission.aircraft.model is not None:
-            field = self.mission.aircraft.model.field
-            limits = (
-                CrosswindLimit(runway, field.crosswind_limit_m_per_s),
-                TailWindLimit(runway, field.tailwind_limit_m_per_s),
-            )
-            for wind in limits:
-                self.writer.adopt(wind)
-                found.append(wind_finding(wind))
+        most = self.mission.aircraft.limits.wind
+        limits = (
+            CrosswindLimit(runway, most.crosswind_m_per_s),
+            TailWindLimit(runway, most.tailwind_m_per_s),
+        )
+        for wind in limits:
+            self.writer.adopt(wind)
+            found.append(wind_finding(wind))
         speed = self.fields.hydroplaning_ground_speed(runway.use.strip)
         if speed is not None:
             water = Hydroplaning(runway, speed)

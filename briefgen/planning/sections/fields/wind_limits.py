@@ -6,7 +6,7 @@ from briefgen.model.record import Record, Ref, figure
 from briefgen.planning.sections.fields.runway_figures import RunwayFigures
 from briefgen.planning.sections.weather.field_winds import FieldWind
 
-OF_THE_FILE = "aircraft file, field section"
+OF_THE_FILE = "aircraft file, wind limits"
 LESS_WIND = "limit less wind"
 
 

@@ -2,64 +2,89 @@
 
 from __future__ import annotations
 
-from briefgen.model.mission import OverTarget
+from collections.abc import Sequence
+from datetime import datetime
+
 from briefgen.model.plan import Event
-from briefgen.planning.flight.pacing import Reach
-from briefgen.planning.ledger.writer import AIRSPEED, LedgerWriter
+from briefgen.model.record import Record, figure
+from briefgen.planning.sections.basis.clock import Milestones
+from briefgen.planning.sections.basis.fuel import FuelMargin
+from briefgen.planning.sections.timing.points import PointFigures
 
 SAME_WINDS = "; the winds of the plan serve for all of them"
+AT_PLANNED = "take-off moved by what lies between the planned time and the edge of the window" + SAME_WINDS
+BY_SPEED = "take-off moved until the slowest or fastest flight is over it at the edge of the window" + SAME_WINDS
+RECOVERED = "time there less the earliest by speed, none where that is later" + SAME_WINDS
+DECIDERS = ("captain", "co-pilot", "navigator", "flight engineer")
 
 
-def write_take_off_slack(key: str, point: OverTarget, found: Reach | None, writer: LedgerWriter) -> list[Event]:
-    """Enter the earliest and latest take-off that still meet the first timed point, and the start that can be recovered."""
-    take_off, planned = writer.instant("time.take_off"), writer.instant(f"{key}.planned")
-    opens, closes = writer.instant(f"{key}.opens"), writer.instant(f"{key}.closes")
-    name = point.place.name
-    inputs = ("time.take_off", f"{key}.planned")
-    for suffix, label, edge, edge_key in (
-        ("earliest", "Earliest take-off", opens, f"{key}.opens"), ("latest", "Latest take-off", closes, f"{key}.closes"),
-    ):  # fmt: skip
-        writer.put(
-            f"timing.take_off.{suffix}", f"{label} to be over {name} in its window at the planned speeds",
-            take_off + (edge - planned), "UTC",
-            method="take-off moved by what lies between the planned time and the edge of the window" + SAME_WINDS,
-            inputs=(*inputs, edge_key),
-        )  # fmt: skip
-    return [] if found is None else _write_by_speed(key, point, found, writer)
+class TakeOffSlack(Record):
+    """The take-off times that still meet the first timed point."""
+
+    at = "timing.take_off"
+
+    def __init__(self, clock: Milestones, point: PointFigures) -> None:
+        self._clock, self._point, self.over = clock, point, point.timed.point.place.name
+
+    @figure("Earliest take-off to be over %(over)s in its window at the planned speeds", "UTC", how=AT_PLANNED)
+    def earliest(self) -> datetime:
+        return self._clock.take_off + (self._point.times.opens - self._point.planned)
+
+    @figure("Latest take-off to be over %(over)s in its window at the planned speeds", "UTC", how=AT_PLANNED)
+    def latest(self) -> datetime:
+        return self._clock.take_off + (self._point.times.closes - self._point.planned)
+
+    @figure("First take-off to be over %(over)s in its window by speed", "UTC", how=BY_SPEED)
+    def first(self) -> datetime:
+        return self._clock.take_off + (self._point.times.opens - self._point.latest)
+
+    @figure("Last take-off to be over %(over)s in its window by speed", "UTC", how=BY_SPEED)
+    def last(self) -> datetime:
+        return self._clock.take_off + (self._point.times.closes - self._point.earliest)
 
 
-def _write_by_speed(key: str, point: OverTarget, found: Reach, writer: LedgerWriter) -> list[Event]:
-    take_off, name = writer.instant("time.take_off"), point.place.name
-    slow, fast = found.slow[-1].end.instant, found.fast[-1].end.instant
-    for suffix, label, edge, edge_key, there, there_key in (
-        ("first", "First", writer.instant(f"{key}.opens"), f"{key}.opens", slow, f"{key}.latest"),
-        ("last", "Last", writer.instant(f"{key}.closes"), f"{key}.closes", fast, f"{key}.earliest"),
-    ):
-        writer.put(
-            f"timing.take_off.{suffix}", f"{label} take-off to be over {name} in its window by speed",
-            take_off + (edge - there), "UTC",
-            method="take-off moved until the slowest or fastest flight is over it at the edge of the window" + SAME_WINDS,
-            inputs=("time.take_off", edge_key, there_key),
-        )  # fmt: skip
-    for suffix, label, instant, edge_key in (
-        ("", "at the time asked for", writer.instant(f"{key}.asked"), f"{key}.asked"),
-        (".in_window", "as its window closes", writer.instant(f"{key}.closes"), f"{key}.closes"),
-    ):
-        writer.put(
-            f"timing.recoverable_late_start{suffix}", f"Late start that speed recovers: over {name} {label}",
-            max(0.0, (instant - fast).total_seconds()), "min",
-            method="time there less the earliest by speed, none where that is later" + SAME_WINDS,
-            inputs=(f"{key}.earliest", edge_key),
-        )  # fmt: skip
-    speed = writer.put(
-        "timing.recoverable_late_start.speed", f"Indicated airspeed that recovers it, all the way to {name}",
-        found.speeds.fastest_m_per_s, AIRSPEED, method="the fastest of the speed range", inputs=(f"{key}.fastest",),
+class LateStart(Record):
+    """How late a start speed can recover."""
+
+    at = "timing"
+
+    def __init__(self, point: PointFigures) -> None:
+        self._point, self.over = point, point.timed.point.place.name
+
+    @figure(
+        "Late start that speed recovers: over %(over)s at the time asked for", "min", how=RECOVERED,
+        name="recoverable_late_start",
     )  # fmt: skip
-    short = writer.number(f"{key}.gain_fuel") > writer.number("fuel.margin_volume")
-    text = (
-        f"Last take-off for {name}: at {{{speed}}} indicated all the way she is over it as its window closes, "
-        "{timing.recoverable_late_start.in_window} after the take-off planned, "
-        f"for {{{key}.gain_fuel}} more; {'only ' if short else ''}{{fuel.margin_volume}} is over what is required"
-    )
-    crew = ("captain", "co-pilot", "navigator", "flight engineer")
-    return [Event("timing.take_off.last", "decision", "", crew, text)] if fast < writer.instant(f"{key}.closes") else []
+    def on_time(self) -> float:
+        return max(0.0, (self._point.times.asked - self._point.earliest).total_seconds())
+
+    @figure(
+        "Late start that speed recovers: over %(over)s as its window closes", "min", how=RECOVERED,
+        name="recoverable_late_start.in_window",
+    )  # fmt: skip
+    def in_window(self) -> float:
+        return max(0.0, (self._point.times.closes - self._point.earliest).total_seconds())
+
+
+class Slack(Record):
+    """What the clock leaves at take-off."""
+
+    def __init__(self, clock: Milestones, point: PointFigures, margin: FuelMargin) -> None:
+        self.take_off, self.late = TakeOffSlack(clock, point), LateStart(point)
+        self._point, self._margin = point, margin
+
+    def parts(self) -> Sequence[Record]:
+        return [self.take_off, self.late]
+
+    def events(self) -> list[Event]:
+        """Return the last take-off as a decision, where speed can make one good."""
+        late, last = LateStart.in_window.of(self.late), TakeOffSlack.last.of(self.take_off)
+        if not late.there or not late.value:
+            return []
+        margin, costs = FuelMargin.margin.of(self._margin).volume(), PointFigures.gain_fuel.of(self._point)
+        text = (
+            f"Last take-off for {self.take_off.over}: at {PointFigures.fastest.of(self._point)} indicated all the way she is "
+            f"over it as its window closes, {late} after the take-off planned, "
+            f"for {costs} more; {'only ' if costs.value > margin.value else ''}{margin} is over what is required"
+        )
+        return [Event(last.key, "decision", "", DECIDERS, text)]

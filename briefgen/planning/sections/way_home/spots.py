@@ -2,36 +2,66 @@
 
 from __future__ import annotations
 
-from briefgen.model.ledger import Column
+from datetime import datetime
+
+from briefgen.model.record import Figure, Record, figure, rests_on
+from briefgen.model.tables import ColumnOf, column
 from briefgen.planning.flight.spots import Spot
-from briefgen.planning.ledger.keys import phase_key
-from briefgen.planning.ledger.writer import LedgerWriter
+from briefgen.planning.sections.basis.navigation import Navigation
 
-SPOT_COLUMNS = (
-    Column("time", "At", "UTC"),
-    Column("time_local", "At", "local"),
-    Column("distance", "Distance run", "NM"),
-    Column("latitude", "Latitude", "latitude"),
-    Column("longitude", "Longitude", "longitude"),
-    Column("fuel_volume", "Fuel there", "US gal"),
+IN_ZONE = "the same in the mission's zone"
+
+
+class SpotFigures(Record):
+    """A point of the flight that was solved for."""
+
+    def __init__(self, at: str, label: str, how: str, spot: Spot, log: Navigation) -> None:
+        self.at, self.label, self.how, self.spot = at, label, how, spot
+        self.during = log.of_phase(spot.phase)
+
+    def fuel_density(self) -> float:
+        return self.during.fuel_density()
+
+    def _solved(self) -> None:
+        """Read what the point was solved with."""
+        rests_on(self.during.begin, self.during.end, self.during.fuel_remaining)
+
+    @figure("%(label)s", "UTC", how="%(how)s")
+    def time(self) -> datetime:
+        self._solved()
+        return self.spot.node.instant
+
+    @figure("%(label)s, local", "local", how=IN_ZONE)
+    def time_local(self) -> datetime:
+        return self.time
+
+    @figure("%(label)s: distance run", "NM", how="%(how)s")
+    def distance(self) -> float:
+        self._solved()
+        return self.spot.node.distance_m
+
+    @figure("%(label)s: latitude", "latitude", how="%(how)s")
+    def latitude(self) -> float:
+        self._solved()
+        return self.spot.node.lat_deg
+
+    @figure("%(label)s: longitude", "longitude", how="%(how)s")
+    def longitude(self) -> float:
+        self._solved()
+        return self.spot.node.lon_deg
+
+    @figure("%(label)s: fuel left", "lb", how="%(how)s", volume=True)
+    def fuel(self) -> float:
+        self._solved()
+        return self.spot.node.fuel_kg
+
+
+FUEL_THERE: Figure[SpotFigures, float] = SpotFigures.fuel.volume()
+SPOT_COLUMNS: tuple[ColumnOf, ...] = (
+    column(SpotFigures.time, "At"),
+    column(SpotFigures.time_local, "At"),
+    column(SpotFigures.distance, "Distance run"),
+    column(SpotFigures.latitude, "Latitude"),
+    column(SpotFigures.longitude, "Longitude"),
+    column(FUEL_THERE, "Fuel there"),
 )
-
-
-def write_spot(density_kg_per_m3: float, spot: Spot, key: str, label: str, how: str, writer: LedgerWriter) -> None:
-    """Enter when and where a spot is, and the fuel there."""
-    node, phase = spot.node, phase_key(spot.phase.ident)
-    wanted = (f"{phase}.begin", f"{phase}.end", f"{phase}.fuel_remaining", "way_home.held_back")
-    inputs = tuple(name for name in wanted if name in writer)
-    writer.put(f"{key}.time", label, node.instant, "UTC", method=how, inputs=inputs)
-    writer.put(
-        f"{key}.time_local", f"{label}, local", node.instant, "local", method="the same in the mission's zone",
-        inputs=(f"{key}.time",),
-    )  # fmt: skip
-    writer.put(f"{key}.distance", f"{label}: distance run", node.distance_m, "NM", method=how, inputs=inputs)
-    writer.put(f"{key}.latitude", f"{label}: latitude", node.lat_deg, "latitude", method=how, inputs=inputs)
-    writer.put(f"{key}.longitude", f"{label}: longitude", node.lon_deg, "longitude", method=how, inputs=inputs)
-    writer.put(f"{key}.fuel", f"{label}: fuel left", node.fuel_kg, "lb", method=how, inputs=inputs)
-    writer.put(
-        f"{key}.fuel_volume", f"{label}: fuel left", node.fuel_kg / density_kg_per_m3, "US gal", method="weight over density",
-        inputs=(f"{key}.fuel", "fuel.density"),
-    )  # fmt: skip

@@ -2,109 +2,100 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-from functools import partial
+from collections.abc import Sequence
 
 from briefgen.kernel.constants import FT_M
-from briefgen.kernel.turns import race_track
-from briefgen.model.mission import Hold, RouteItem
-from briefgen.model.performance import IndicatedAirspeed
+from briefgen.kernel.turns import RaceTrack, race_track
+from briefgen.model.mission import Hold
 from briefgen.model.plan import Event, Phase
-from briefgen.planning.flight import flying
+from briefgen.model.record import Record, figure, note, rests_on, working
+from briefgen.planning.flight.holding import leave_by
 from briefgen.planning.flight.idents import item_keys
 from briefgen.planning.flight.refuges import Refuge, WayHome
-from briefgen.planning.flight.spots import Spot, crossing
-from briefgen.planning.ledger.keys import phase_key
+from briefgen.planning.flight.spots import Spot
 from briefgen.planning.ledger.writer import LedgerWriter
-from briefgen.planning.sections.way_home.spots import write_spot
+from briefgen.planning.sections.basis.navigation import Navigation
+from briefgen.planning.sections.basis.phases import PhaseFigures
+from briefgen.planning.sections.way_home.spots import FUEL_THERE, SpotFigures
 
 LOW_HOLD_M = 14_000.0 * FT_M
 LOW_LEG_S, HIGH_LEG_S = 60.0, 90.0
-HOLD_TRIALS = 20
-HOLD_TOLERANCE_S = 1.0
 LEAVERS = ("captain", "co-pilot", "navigator", "flight engineer", "radio operator")
+IN_STILL_AIR = "true airspeed of the hold and its bank, balanced turn in still air"
 
 
-def write_waiting(home: WayHome, refuges: tuple[Refuge, ...], writer: LedgerWriter, how: str) -> list[Event]:
+class Pattern(Record):
+    """The race-track that a hold is flown in: radius of turn, time of a leg and of a lap, in still air."""
+
+    def __init__(self, head: str, flown: PhaseFigures, hold: Hold) -> None:
+        self.at, self._flown, self._hold = head, flown, hold
+        low = flown.phase.start.pressure_altitude_m <= LOW_HOLD_M
+        self._leg_s = LOW_LEG_S if low else HIGH_LEG_S
+
+    @working
+    def _track(self) -> RaceTrack:
+        note(f"{self.at}.bank")
+        return race_track(self._flown.tas, self._hold.bank_deg, self._leg_s)
+
+    @figure("Radius of turn in the hold", "NM", decimals=2, how=IN_STILL_AIR)
+    def turn_radius(self) -> float:
+        return self._track.turn_radius_m
+
+    @figure(
+        "Time on each straight leg", "min", decimals=1, how="one minute up to 14,000 ft, one and a half above",
+        source="ICAO Doc 8168 Volume I, holding procedures (from memory)",
+    )  # fmt: skip
+    def leg_time(self) -> float:
+        rests_on(self._flown.pressure_altitude)
+        return self._leg_s
+
+    @figure("One lap of the hold", "min", decimals=1, how=f"two legs and a full turn; {IN_STILL_AIR}")
+    def lap_time(self) -> float:
+        rests_on(self.leg_time)
+        return self._track.lap_s
+
+
+class LeaveBy(SpotFigures):
+    """The moment at which a hold kept up must be left for a field."""
+
+    def __init__(self, head: str, refuge: Refuge, spot: Spot, how: str, log: Navigation) -> None:
+        self.place = refuge.place.name
+        key, label = f"{head}.leave_for.{refuge.place.ident.lower()}", f"Leave the hold for {self.place} by"
+        super().__init__(key, label, how, spot, log)
+
+    @figure("Longest hold with %(place)s in reach", "min", how="leave-by time less the beginning of the hold")
+    def longest(self) -> float:
+        return (self.time - self.during.begin).total_seconds()
+
+    def event(self) -> Event:
+        """Return it as a decision of the timeline."""
+        phase = self.spot.phase
+        text = f"{self.label} now: fuel {FUEL_THERE.of(self)}, {LeaveBy.longest.of(self)} after the hold began"
+        return Event(LeaveBy.time.of(self).key, "decision", phase.ident, LEAVERS, text, phase.place)
+
+
+def _holds(home: WayHome) -> Sequence[tuple[str, Phase, Hold]]:
+    """Return the planned holds with the heads of their keys."""
+    items = home.mission.route.items
+    found = []
+    for phase in home.flown.phases:
+        hold = items[phase.item] if phase.kind == "hold" and phase.item is not None else None
+        if isinstance(hold, Hold) and phase.item is not None:
+            found.append((item_keys(items)[phase.item], phase, hold))
+    return found
+
+
+def write_waiting(
+    home: WayHome, refuges: tuple[Refuge, ...], log: Navigation, how: str, writer: LedgerWriter
+) -> list[Event]:
     """Enter how long each planned hold can be kept up with an alternate still in reach, past its planned end too."""
     events: list[Event] = []
-    items = home.mission.route.items
-    for phase in home.flown.phases:
-        if phase.kind != "hold" or phase.item is None or not isinstance(items[phase.item], Hold):
-            continue
-        head = item_keys(items)[phase.item]
-        _write_pattern(head, phase, items[phase.item], writer)
+    for head, phase, hold in _holds(home):
+        writer.adopt(Pattern(head, log.of_phase(phase), hold))
         for refuge in refuges:
-            spot = _leave_by(home, phase, refuge) if refuge.height_m is not None else None
-            if spot is None:
-                continue
-            key = f"{head}.leave_for.{refuge.place.ident.lower()}"
-            label = f"Leave the hold for {refuge.place.name} by"
-            write_spot(home.mission.fuel.density_kg_per_m3, spot, key, label, how, writer)
-            waited = (spot.node.instant - phase.start.instant).total_seconds()
-            writer.put(
-                f"{key}.longest", f"Longest hold with {refuge.place.name} in reach", waited, "min",
-                method="leave-by time less the beginning of the hold",
-                inputs=(f"{key}.time", f"{phase_key(phase.ident)}.begin"),
-            )  # fmt: skip
-            text = f"{label} now: fuel {{{key}.fuel_volume}}, {{{key}.longest}} after the hold began"
-            events.append(Event(f"{key}.time", "decision", phase.ident, LEAVERS, text, phase.place))
+            spot = leave_by(home, phase, refuge) if refuge.height_m is not None else None
+            if spot is not None:
+                made = LeaveBy(head, refuge, spot, how, log)
+                writer.adopt(made)
+                events.append(made.event())
     return events
-
-
-def _write_pattern(head: str, phase: Phase, hold: RouteItem, writer: LedgerWriter) -> None:
-    """Enter the race-track that the hold is flown in: radius and rate of turn, time of a leg and of a lap, in still air."""
-    assert isinstance(hold, Hold)
-    low = phase.start.pressure_altitude_m <= LOW_HOLD_M
-    track = race_track(phase.tas_m_per_s, hold.bank_deg, LOW_LEG_S if low else HIGH_LEG_S)
-    how, inputs = "true airspeed of the hold and its bank, balanced turn in still air", (f"{head}.bank",)
-    put = writer.put
-    put(
-        f"{head}.turn_radius",
-        "Radius of turn in the hold",
-        track.turn_radius_m,
-        "NM",
-        decimals=2,
-        method=how,
-        inputs=inputs,
-    )
-    put(
-        f"{head}.leg_time", "Time on each straight leg", LOW_LEG_S if low else HIGH_LEG_S, "min", decimals=1,
-        method="one minute up to 14,000 ft, one and a half above", source="ICAO Doc 8168 Volume I, holding procedures (from memory)",
-    )  # fmt: skip
-    put(
-        f"{head}.lap_time", "One lap of the hold", track.lap_s, "min", decimals=1, method="two legs and a full turn; " + how,
-        inputs=(f"{head}.leg_time", *inputs),
-    )  # fmt: skip
-
-
-def _leave_by(home: WayHome, phase: Phase, refuge: Refuge) -> Spot | None:
-    """Return the moment at which a hold kept up must be left for a refuge; None when it is never possible to stay."""
-    setting = phase.settings[0][1]
-    target, level = IndicatedAirspeed(setting.ias_m_per_s), flying.Level(phase.start.altitude_m, False)
-    planned = home.mission.route.items[phase.item or 0]
-    bank_deg = planned.bank_deg if isinstance(planned, Hold) else 0.0
-    here = Spot(
-        phase,
-        phase.start,
-        setting.ias_m_per_s,
-        phase.start.pressure_altitude_m,
-        setting.fuel_flow_kg_per_s,
-        phase.item or 0,
-    )
-    spare = home.spare(here, refuge)
-    if spare < 0.0:
-        return None
-    for _ in range(HOLD_TRIALS):
-        longest_s = max(HOLD_TOLERANCE_S, spare / setting.fuel_flow_kg_per_s)
-        piece = flying.hold(
-            home.crew, here.node, target, level, longest_s, bank_deg, item=None, title="waiting", place=phase.place
-        )
-        after = replace(here, node=piece.end)
-        before, spare = spare, home.spare(after, refuge)
-        if spare < 0.0:
-            return crossing(partial(home.spare, refuge=refuge), here, after, (before, spare))
-        if spare / setting.fuel_flow_kg_per_s < HOLD_TOLERANCE_S:
-            return after
-        here = after
-    return here
