@@ -444,3 +444,64 @@ def test_the_threshold_speed_of_the_file_counts_where_it_is_the_greater(mudlark:
     assert found.number("fields.landing.lx01.threshold_ias") == pytest.approx(115.0 * MPH_M_PER_S)
     assert found.number("fields.landing.lx01.distance") > answer.number("fields.landing.lx01.distance")
     assert found.number("fields.landing.lx01.touchdown_ias") == answer.number("fields.landing.lx01.touchdown_ias")
+
+
+def test_take_off_power_for_longer_than_its_limit_fails(mudlark: Planned, answer: Answer) -> None:
+    """Nine minutes of take-off power where the aircraft file allows five: a failure with four minutes missing."""
+    take_off = next(one for one in mudlark.flown.phases if one.kind == "take-off")
+    first, last = take_off.nodes[0], take_off.nodes[-1]
+    late = replace(last, instant=first.instant + timedelta(minutes=9))
+    longer = tuple(
+        replace(one, nodes=(*one.nodes[:-1], late)) if one is take_off else one for one in mudlark.flown.phases
+    )
+
+    found = written(Planned(mudlark.mission, replace(mudlark.flown, phases=longer)))
+
+    finding = found.finding(f"power-time-{take_off.ident}")
+    assert finding.outcome == "fail"
+    assert found.number(finding.limit_key) == pytest.approx(300.0)
+    assert found.number(finding.margin_key) == pytest.approx(-240.0)
+    assert not [one for one in answer.fields.findings if one.ident.startswith("power-time")]
+
+
+def test_an_approach_faster_than_its_flap_allows_fails(mudlark: Planned, answer: Answer) -> None:
+    """The file sets a third of flap in the pattern: with that flap good to 100 mph the approach is too fast for it."""
+    mission = mudlark.mission
+    speeds = mission.aircraft.limits.speeds
+    low = tuple(replace(one, greatest_m_per_s=100.0 * MPH_M_PER_S) for one in speeds.flaps)
+    limits = replace(mission.aircraft.limits, speeds=replace(speeds, flaps=low))
+
+    found = written(mudlark, replace(mission, aircraft=replace(mission.aircraft, limits=limits)))
+
+    approach = next(one for one in mudlark.flown.phases if one.kind == "approach")
+    finding = found.finding(f"flap-speed-{approach.ident}")
+    assert finding.outcome == "fail"
+    assert found.number(finding.margin_key) < 0.0
+    assert not [one for one in answer.fields.findings if one.ident.startswith("flap-speed")]
+
+
+def test_the_limit_that_binds_stands_with_its_margin(answer: Answer) -> None:
+    """The row names what sets the greatest weight and quotes what is in hand to it, negative where there is none."""
+    (row,) = answer.writer.tables["fields.binding"].rows
+
+    assert answer.writer[row.cells["limit"]].value == "to 50 ft, all engines"
+    assert row.cells["margin"] == f"{STRIP}.distance_50ft.margin"
+    assert answer.number(row.cells["margin"]) < 0.0
+
+
+def test_every_distance_and_obstacle_has_a_margin_whether_a_rule_asks_or_not(answer: Answer) -> None:
+    """A distance that is only shown is held against the whole runway; an obstacle against the height needed over it."""
+    for name in ("ground_run", "accelerate_stop", "accelerate_go"):
+        distance = answer.number(f"{STRIP}.{name}.distance")
+        assert answer.number(f"{STRIP}.{name}.margin") == pytest.approx(answer.number(f"{STRIP}.available") - distance)
+    over, needed = (answer.number(f"{STRIP}.obstacle.01.{name}") for name in ("over", "needed"))
+    assert answer.number(f"{STRIP}.obstacle.01.margin") == pytest.approx(over - needed)
+
+
+def test_a_landing_given_up_has_its_gradient_on_all_engines_and_one_out(answer: Answer) -> None:
+    """At landing weight, in the air of the landing; with an engine failed she climbs less, and both are entered."""
+    every, failed = (
+        answer.number(f"fields.landing.lx01.{name}") for name in ("go_around_gradient", "go_around_failed_gradient")
+    )
+
+    assert every > failed > 0.0

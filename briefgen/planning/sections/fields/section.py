@@ -24,12 +24,19 @@ from briefgen.planning.sections.fields.findings import (
     water_finding,
     wind_finding,
 )
+from briefgen.planning.sections.fields.handling_limits import write_handling_limits
 from briefgen.planning.sections.fields.landing import LANDING, FieldNotKnown, LandingFigures, landing_row
 from briefgen.planning.sections.fields.runway_chart import runway_chart
 from briefgen.planning.sections.fields.runway_figures import RUNWAYS, RunwayFigures, runway_row
 from briefgen.planning.sections.fields.runway_use import runway_use
 from briefgen.planning.sections.fields.speeds import SPEEDS, SpeedCardFigures
-from briefgen.planning.sections.fields.take_off import EngineFailure, TakeOffFigures, TakeOffSpeeds
+from briefgen.planning.sections.fields.take_off import (
+    BINDING,
+    EngineFailure,
+    TakeOffFigures,
+    TakeOffSpeeds,
+    binding_row,
+)
 from briefgen.planning.sections.fields.take_off_advice import run_calls, write_advice
 from briefgen.planning.sections.fields.take_off_limits import TakeOffLimits
 from briefgen.planning.sections.fields.take_off_rows import (
@@ -38,6 +45,7 @@ from briefgen.planning.sections.fields.take_off_rows import (
     TAKE_OFF,
     DistanceFigures,
     PublishedDistance,
+    distance_row,
 )
 from briefgen.planning.sections.fields.wind_limits import CrosswindLimit, TailWindLimit
 from briefgen.planning.sections.weather.field_states import field_weather
@@ -75,6 +83,7 @@ def write_fields(
         found = room.landing(arrival)
         findings += room.landing_findings(found)
         landings += [found] if isinstance(found, LandingFigures) else []
+    findings += write_handling_limits(mission, log.phases, writer)
     section = Fields(take_off, landings)
     _tabulate(mission, section, performance, writer)
     section.events = run_calls(take_off, PhaseFigures.begin.of(begins), begins.phase.ident)
@@ -90,7 +99,7 @@ def write_take_off(
     limits = TakeOffLimits(mission, runway.use, fields)
     take_off = TakeOffFigures(limits, runway)
     writer.adopt(take_off)
-    rows = [TAKE_OFF.row(one.words, one, "" if one.requirement.required else "shown") for one in take_off.distances]
+    rows = [distance_row(one) for one in take_off.distances]
     if take_off.published is not None:
         published = take_off.published
         shown = {
@@ -98,6 +107,7 @@ def write_take_off(
             TAKE_OFF.column(DistanceFigures.distance): PublishedDistance.distance_50ft.of(published),
         }
         rows.append(TAKE_OFF.row(published.words, published, "shown", shown))
+    writer.tabulate(BINDING.filled([binding_row(take_off)]))
     writer.tabulate(TAKE_OFF.filled(rows, title=f"Take-off from {limits.use.name}", note=_note(take_off)))
     if take_off.obstacles:
         table = OBSTACLES_FAILED if True in limits.obstacle_cases else OBSTACLES
