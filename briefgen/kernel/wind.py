@@ -291,32 +291,6 @@ def wind_from_track(
     )
 
 
-def mean_wind(winds: Sequence[Wind], weights: Sequence[float]) -> Wind:
-    """Return the weighted vector mean of winds, such as those of a climb weighted by time in each.
-
-    Args:
-        winds: The winds, at least one.
-        weights: A weight for each of them [-], none negative, not all zero.
-
-    Returns:
-        The mean wind.
-
-    Raises:
-        OutOfRangeError: A wind speed is negative or impossible.
-        ValueError: The weights do not fit the winds.
-
-    Source:
-        Addition of vectors.
-    """
-    total = sum(weights)
-    if len(winds) != len(weights) or total <= 0.0 or min(weights) < 0.0:
-        raise ValueError("a mean wind needs one weight for each wind, none negative and not all zero")
-    components = [wind_components(0.0, wind) for wind in winds]
-    north = sum(weight * part.headwind_m_per_s for weight, part in zip(weights, components, strict=True)) / total
-    east = sum(weight * part.crosswind_m_per_s for weight, part in zip(weights, components, strict=True)) / total
-    return wind_towards(-north, -east)
-
-
 def _triangle(
     heading_deg: float, true_airspeed_m_per_s: float, track_deg: float, ground_speed_m_per_s: float, wind: Wind
 ) -> WindTriangle:
