@@ -6,16 +6,19 @@ Only typer is imported at the top: reading, planning and rendering load what the
 from __future__ import annotations
 
 import gc
+import io
 import json
 import os
 import sys
+from contextlib import suppress
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
 
-from briefgen.errors import BriefgenError, Fault, SpecError, UsageError
+from briefgen.errors import BriefgenError, Fault, SpecError, UsageError, visible
+from briefgen.system_errors import TOLD, as_sentence
 
 if TYPE_CHECKING:
     from briefgen.model.aircraft import Aircraft
@@ -57,8 +60,8 @@ def new(
     from briefgen.starter import write_starter
 
     first = write_starter(folder)
-    typer.echo(f"{folder}: a mission to change, with everything it refers to")
-    typer.echo(f"next: briefgen check {first}")
+    _say(f"{folder}: a mission to change, with everything it refers to")
+    _say(f"next: briefgen check {first}")
 
 
 @app.command()
@@ -68,22 +71,24 @@ def check(specs: Specs, strict: Strict = False, as_json: AsJson = False) -> None
     Example: briefgen check mission_specs/cedar-lantern.yaml
     """
     reports, failed = [], False
+    from briefgen.document import fingerprint
+
     for path, plan in _plans(_missions(specs)).items():
         counts = {outcome: sum(f.outcome == outcome for f in plan.findings) for outcome in ("pass", "caution", "fail")}
         failed = failed or counts["fail"] > 0
-        reports.append({"file": str(path), "name": plan.mission.name, "digest": plan.digest, "findings": counts})
+        reports.append({"file": str(path), "name": plan.mission.name, "digest": fingerprint(plan), "findings": counts})
         if not as_json:
             from briefgen.document import findings_text
 
             verdict = "it does not pass" if counts["fail"] else "it passes"
-            typer.echo(
+            _say(
                 f"{path}: {plan.mission.name} is planned; {verdict} its rules: "
                 f"{counts['pass']} pass, {counts['caution']} caution, {counts['fail']} fail"
             )
             if counts["caution"] + counts["fail"]:
-                typer.echo(findings_text(plan))
+                _say(findings_text(plan))
     if as_json:
-        typer.echo(json.dumps({"missions": reports}, indent=2, ensure_ascii=False))
+        _say(json.dumps({"missions": reports}, indent=2, ensure_ascii=False))
     raise typer.Exit(1 if strict and failed else 0)
 
 
@@ -100,12 +105,14 @@ def build(
     Example: briefgen build mission_specs --out site
     """
     built_at = _build_time()
-    plans = tuple(_plans(_missions(specs)).values())
-    from briefgen.document import build_site
+    from briefgen.document import build_site, ready
 
+    paths = _missions(specs)
+    ready(out, paths)
+    plans = tuple(_plans(paths).values())
     _progress("rendering")
-    written = build_site(plans, out, pdf=pdf, built_at=built_at)
-    typer.echo(
+    written = build_site(plans, out, pdf=pdf, built_at=built_at, inputs=paths)
+    _say(
         f"{out}: {len(plans)} mission{'s' if len(plans) != 1 else ''}, {len(written)} files; open {out / 'index.html'}"
     )
 
@@ -119,7 +126,7 @@ def show(spec: Spec, as_json: AsJson = False) -> None:
     (plan,) = _plans([spec]).values()
     from briefgen.document import plan_json, terminal_text
 
-    typer.echo(plan_json(plan) if as_json else terminal_text(plan), nl=False)
+    _say(plan_json(plan) if as_json else terminal_text(plan), nl=False)
 
 
 @app.command()
@@ -142,7 +149,7 @@ def explain(
     (plan,) = _plans([spec]).values()
     from briefgen.document import explain_text, keys_text
 
-    typer.echo(keys_text(plan, key) if listed else explain_text(plan, key), nl=False)
+    _say(keys_text(plan, key) if listed else explain_text(plan, key), nl=False)
 
 
 @app.command()
@@ -174,28 +181,23 @@ def aircraft(
     described = read_aircraft(file)
     grades = fuel_grades_of(described) if fuel is None else (fuel,)
     sheets = [sheet_of(described, grade, speeds) for grade in grades]
-    typer.echo(sheets_json(sheets) if as_json else sheets_text(sheets), nl=False)
-    written = [] if out is None else aircraft_page(sheets, out)
+    _say(sheets_json(sheets) if as_json else sheets_text(sheets), nl=False)
+    written = [] if out is None else aircraft_page(sheets, out, [file])
     for grade in grades if charts is not None else ():
         written += _written_charts(file, described, grade, charts or Path())
     for path in written:
-        typer.echo(path, err=as_json)
+        _say(path, to_error=as_json)
 
 
 def _written_charts(file: Path, described: Aircraft, grade: str, folder: Path) -> list[Path]:
     """Write the model of an aircraft as a file of charts and its tables; return the files written."""
     from briefgen.aircraft.sheet.charts import aircraft_as_charts, usual_lines
+    from briefgen.disk import write_new
     from briefgen.spec.write_aircraft import aircraft_file_texts
 
     book = aircraft_as_charts(described, grade, usual_lines(described))
     texts = aircraft_file_texts(file.read_text(encoding="utf-8"), f"{file.stem}-{grade}-charts".replace("/", "-"), book)
-    paths = []
-    for name, text in texts.items():
-        path = folder / name
-        path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_text(text, encoding="utf-8")
-        paths.append(path)
-    return paths
+    return write_new({folder / name: text for name, text in texts.items()})
 
 
 @app.command()
@@ -211,7 +213,7 @@ def schema(
     """
     from briefgen.spec import schema_text
 
-    typer.echo(schema_text(kind), nl=False)
+    _say(schema_text(kind), nl=False)
 
 
 def _missions(specs: list[Path]) -> list[Path]:
@@ -229,7 +231,7 @@ def _missions(specs: list[Path]) -> list[Path]:
                 hint="name the folder that holds the missions; 'briefgen new FOLDER' starts one",
             )
         for path in paths:
-            found.setdefault(path.resolve(), path)
+            found.setdefault(Path(os.path.realpath(path)), path)
     return list(found.values())
 
 
@@ -246,6 +248,7 @@ def _plans(paths: list[Path]) -> dict[Path, Plan]:
             faults += error.faults
     if faults:
         raise SpecError(tuple(faults))
+    from briefgen.document import require_conservation
     from briefgen.planning.assemble import plan_mission
 
     plans = {}
@@ -253,6 +256,7 @@ def _plans(paths: list[Path]) -> dict[Path, Plan]:
         _progress(f"planning {mission.name}")
         try:
             plans[path] = plan_mission(mission)
+            require_conservation(plans[path])
         except BriefgenError as error:
             raise error.at(str(path)) from error
     return plans
@@ -260,7 +264,7 @@ def _plans(paths: list[Path]) -> dict[Path, Plan]:
 
 def _progress(doing: str) -> None:
     if sys.stderr.isatty():
-        typer.echo(f"{doing} ...", err=True)
+        _say(f"{doing} ...", to_error=True)
 
 
 def _build_time() -> datetime | None:
@@ -277,12 +281,39 @@ def _build_time() -> datetime | None:
         raise UsageError(f"SOURCE_DATE_EPOCH is '{epoch}'", expected=wanted) from error
 
 
+def _say(text: object, *, nl: bool = True, to_error: bool = False) -> None:
+    """Print a text; what would steer the terminal is written out as its code."""
+    typer.echo(visible(str(text)), nl=nl, err=to_error)
+
+
 def main() -> NoReturn:
-    """Run the command line; what briefgen raises on purpose is printed, anything else is a bug and shows itself."""
+    """Run the command line; what briefgen raises on purpose and what the system refuses is printed as a sentence.
+
+    Anything else is a bug and shows itself.
+    """
     gc.set_threshold(GC_THRESHOLD)
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")  # a terminal without a letter still shows which one it was
     try:
         app(prog_name="briefgen")
     except BriefgenError as error:
-        typer.echo(error.text(), err=True)
-        sys.exit(error.exit_code)
+        _leave(error)
+    except TOLD as error:
+        _leave(as_sentence(error))
     sys.exit(0)
+
+
+def _leave(error: BriefgenError) -> NoReturn:
+    with suppress(OSError):  # where nobody can be told, the exit code still says it
+        typer.echo(error.text(), err=True)
+    _drop_what_is_unsaid()
+    sys.exit(error.exit_code)
+
+
+def _drop_what_is_unsaid() -> None:
+    """Let go of output that cannot be written, which the interpreter would try again at its end and report in its own words."""
+    try:
+        sys.stdout.flush()
+    except OSError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())

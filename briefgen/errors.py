@@ -6,7 +6,47 @@ The parts are fields; the text is made here and nowhere else.
 
 from __future__ import annotations
 
+import unicodedata
 from dataclasses import dataclass
+
+LONGEST_PROBLEM, KEPT_HEAD, KEPT_TAIL = 400, 200, 120  # letters of a sentence; the value it quotes may be a whole file
+LONGEST_ADVICE = 2_000
+# What steers a terminal or reorders a line instead of being seen: controls, format and bidirectional characters, separators.
+UNSEEN_CATEGORIES = ("Cc", "Cf", "Cs", "Zl", "Zp")
+_ALLOWED_UNSEEN = "\n\t"
+
+
+def unseen(text: str) -> list[int]:
+    """Return the positions of characters that steer or reorder a text instead of being seen; line ends and tabs may stand."""
+    if text.isprintable():
+        return []
+    return [
+        index
+        for index, sign in enumerate(text)
+        if sign not in _ALLOWED_UNSEEN and not sign.isprintable() and unicodedata.category(sign) in UNSEEN_CATEGORIES
+    ]
+
+
+def visible(text: str, *, one_line: bool = False) -> str:
+    """Return a text in which every such character is written out as its code, for terminals and logs."""
+    found = set(unseen(text))
+    if not found and not one_line:
+        return text
+    shown = "".join(_code(sign) if index in found else sign for index, sign in enumerate(text))
+    return shown.replace("\n", "\\n").replace("\t", "\\t") if one_line else shown
+
+
+def _code(sign: str) -> str:
+    number = ord(sign)
+    return f"\\u{number:04x}" if number < 0x10000 else f"\\U{number:08x}"
+
+
+def shortened(text: str, longest: int = LONGEST_PROBLEM) -> str:
+    """Return a text with its middle left out where it is too long to be read; its two ends say what it is about."""
+    if len(text) <= longest:
+        return text
+    head, tail = text[: longest * KEPT_HEAD // LONGEST_PROBLEM], text[-longest * KEPT_TAIL // LONGEST_PROBLEM :]
+    return f"{head} [... {len(text) - len(head) - len(tail):,} letters ...] {tail}"
 
 
 @dataclass(frozen=True, order=True)
@@ -26,12 +66,18 @@ class Fault:
     def text(self) -> str:
         """Return the fault as the lines a person reads."""
         place = f"{self.file}:{self.line}:{self.column}" if self.line else self.file
-        lines = [f"{place}: {self.problem}"]
-        if self.expected:
-            lines.append(f"  expected: {self.expected}")
-        if self.hint:
-            lines.append(f"  hint: {self.hint}")
-        return "\n".join(lines)
+        return _message(place, visible(self.problem, one_line=True), self.expected, self.hint)
+
+
+def _message(where: str, problem: str, expected: str, hint: str) -> str:
+    """Return the three lines of a message, nothing in them longer than can be read or able to steer a terminal."""
+    place = f"{shortened(visible(where, one_line=True))}: " if where else ""
+    lines = [f"{place}{shortened(problem)}"]
+    if expected:
+        lines.append(f"  expected: {shortened(visible(expected, one_line=True), LONGEST_ADVICE)}")
+    if hint:
+        lines.append(f"  hint: {shortened(visible(hint, one_line=True), LONGEST_ADVICE)}")
+    return "\n".join(lines)
 
 
 class BriefgenError(Exception):
@@ -48,12 +94,7 @@ class BriefgenError(Exception):
 
     def text(self) -> str:
         """Return the message as the lines a person reads."""
-        lines = [f"{self.where}: {self.problem}" if self.where else self.problem]
-        if self.expected:
-            lines.append(f"  expected: {self.expected}")
-        if self.hint:
-            lines.append(f"  hint: {self.hint}")
-        return "\n".join(lines)
+        return _message(self.where, visible(self.problem), self.expected, self.hint)
 
     def __str__(self) -> str:
         return self.text()
@@ -73,6 +114,10 @@ class SpecError(BriefgenError):
         self.faults = tuple(sorted(set(faults)))
         super().__init__("\n".join(fault.text() for fault in self.faults))
 
+    def text(self) -> str:
+        """Return every fault, each in its three lines."""
+        return "\n".join(fault.text() for fault in self.faults)
+
 
 class UsageError(BriefgenError):
     """The command line, or what it names, is wrong: nothing was read, or what was asked for is not there."""
@@ -90,3 +135,24 @@ class PlanError(BriefgenError):
 
 class RenderError(BriefgenError):
     """A page or card could not be made; nothing was written."""
+
+
+class InternalError(BriefgenError):
+    """The program contradicts itself: nothing it made may be used; the message ends with a report to send."""
+
+    exit_code = 3
+
+    def __init__(
+        self, problem: str, *, where: str = "", expected: str = "", hint: str = "", report: tuple[str, ...] = ()
+    ) -> None:
+        super().__init__(problem, where=where, expected=expected, hint=hint)
+        self.report = report
+
+    def at(self, where: str) -> InternalError:
+        """Return the same error with the place it concerns put in front."""
+        place = f"{where}: {self.where}" if self.where else where
+        return InternalError(self.problem, where=place, expected=self.expected, hint=self.hint, report=self.report)
+
+    def text(self) -> str:
+        """Return the message and below it the report."""
+        return "\n".join([super().text(), "--- report", *(visible(line) for line in self.report), "--- end of report"])

@@ -9,8 +9,10 @@ from __future__ import annotations
 from importlib.resources import files
 from pathlib import Path, PurePosixPath
 
+from briefgen import disk
 from briefgen.errors import BriefgenError, UsageError
 from briefgen.spec import files_of_mission, schema_text
+from briefgen.system_errors import as_sentence
 
 FIRST_MISSION = "cedar-lantern.yaml"
 SCHEMAS = "schemas"
@@ -27,30 +29,41 @@ def packaged_specs() -> Path:
 
 def write_starter(folder: Path) -> Path:
     """Fill a new or empty folder and return its first mission; a folder with anything in it is left alone."""
-    source = packaged_specs()
+    files = starter_files()
+    place = disk.real_place(folder)
     try:
-        if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
-            problem = (
-                "this folder is not empty; it is left alone" if folder.is_dir() else "this is a file, not a folder"
-            )
-            raise _refused(folder, problem)
-        _write(folder, files_of_mission(source / FIRST_MISSION), source)
+        with disk.locked(place):
+            for left in disk.recover(place):
+                disk.remove(left, list(files))
+            if place.exists():
+                _require_empty(place, folder)
+            if empty := disk.put_in_place(disk.staged(place, files), place):
+                disk.remove(empty, [])
     except OSError as error:
-        raise _refused(folder, f"cannot write there: {(error.strerror or '').lower()}") from error
+        fault = as_sentence(error)
+        raise _refused(folder, fault.problem) from error
     return folder / FIRST_MISSION
 
 
-def _write(folder: Path, kinds: dict[str, str], source: Path) -> None:
+def starter_files() -> dict[str, bytes]:
+    """Return the files of the folder by their names: those the first mission is read from, and their schemas."""
+    source = packaged_specs()
+    kinds = files_of_mission(source / FIRST_MISSION)
+    files = {}
     for name, kind in kinds.items():
-        target = folder / name
-        target.parent.mkdir(parents=True, exist_ok=True)
-        text = (source / name).read_text(encoding="utf-8")
         up = "../" * (len(PurePosixPath(name).parts) - 1)
         comment = f"# yaml-language-server: $schema={up}{SCHEMAS}/{kind}.schema.json\n" if kind else ""
-        target.write_text(comment + text, encoding="utf-8")
-    (folder / SCHEMAS).mkdir(exist_ok=True)
+        files[name] = comment.encode() + (source / name).read_bytes()
     for kind in sorted(set(kinds.values()) - {""}):
-        (folder / SCHEMAS / f"{kind}.schema.json").write_text(schema_text(kind), encoding="utf-8")
+        files[f"{SCHEMAS}/{kind}.schema.json"] = schema_text(kind).encode()
+    return files
+
+
+def _require_empty(place: Path, folder: Path) -> None:
+    if not place.is_dir():
+        raise _refused(folder, "this is a file, not a folder")
+    if any(place.iterdir()):
+        raise _refused(folder, "this folder is not empty; it is left alone")
 
 
 def _refused(folder: Path, problem: str) -> UsageError:

@@ -5,7 +5,7 @@ Heavy libraries are imported only when a site is built; the other doors stay lig
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 from pathlib import Path
 
@@ -13,12 +13,29 @@ from briefgen.model.plan import Plan
 from briefgen.model.sheet import AircraftSheet
 
 
-def build_site(plans: Sequence[Plan], out: Path, *, pdf: bool = True, built_at: datetime | None = None) -> list[Path]:
-    """Build the site of some plans in a folder and return the paths of its files; on failure the old site is untouched."""
+def ready(out: Path, inputs: Iterable[Path] = ()) -> None:
+    """Make sure, before any work is done, that a folder may be replaced by a site; put right what a killed build left."""
+    from briefgen.document.write import ready as make_ready
+
+    make_ready(out, inputs)
+
+
+def build_site(
+    plans: Sequence[Plan],
+    out: Path,
+    *,
+    pdf: bool = True,
+    built_at: datetime | None = None,
+    inputs: Iterable[Path] = (),
+) -> list[Path]:
+    """Build the site of some plans in a folder and return the paths of its files; on failure the old site is untouched.
+
+    A folder that holds one of the ``inputs`` is refused.
+    """
     from briefgen.document.site import site_files
     from briefgen.document.write import write_site
 
-    return write_site(site_files(plans, pdf=pdf, built_at=built_at), out)
+    return write_site(site_files(plans, pdf=pdf, built_at=built_at), out, inputs)
 
 
 def plan_json(plan: Plan) -> str:
@@ -26,6 +43,20 @@ def plan_json(plan: Plan) -> str:
     from briefgen.document.downloads import plan_json as as_json
 
     return as_json(plan)
+
+
+def fingerprint(plan: Plan) -> str:
+    """Return the fingerprint of a plan: over the files read and every figure as it is printed."""
+    from briefgen.document.parts.digest import fingerprint as of_plan
+
+    return of_plan(plan)
+
+
+def require_conservation(plan: Plan) -> None:
+    """Raise InternalError if a plan loses mass, fuel, time or distance, or a printed sum is none."""
+    from briefgen.document.conservation import require_conservation as require
+
+    require(plan)
 
 
 def printed(plan: Plan) -> Mapping[str, str]:
@@ -77,9 +108,9 @@ def sheets_json(sheets: Sequence[AircraftSheet]) -> str:
     return as_json(sheets)
 
 
-def aircraft_page(sheets: Sequence[AircraftSheet], out: Path) -> list[Path]:
+def aircraft_page(sheets: Sequence[AircraftSheet], out: Path, inputs: Iterable[Path] = ()) -> list[Path]:
     """Draw the sheets of an aircraft as a page in a folder and return the paths of its files."""
     from briefgen.document.aircraft_page import aircraft_files
     from briefgen.document.write import write_site
 
-    return write_site(aircraft_files(sheets), out)
+    return write_site(aircraft_files(sheets), out, inputs)

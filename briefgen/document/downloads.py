@@ -11,6 +11,7 @@ from typing import Any
 from xml.sax.saxutils import escape
 
 from briefgen.document.drawings.charts import airborne_nodes
+from briefgen.document.parts.digest import fingerprint
 from briefgen.document.parts.format import Figures, unit_mark
 from briefgen.model.ledger import Entry, Table
 from briefgen.model.mission import Leg
@@ -21,6 +22,7 @@ PLAN_FORMAT = "plan/1"
 HALF_TURN_DEG, TURN_DEG = 180.0, 360.0
 FEW_NODES = 2
 COORDINATE_DIGITS = 6  # 0.1 m
+FORMULA_BEGINS = tuple("=+-@\t\r\uff1d\uff0b\uff0d\uff20")  # and their full-width forms
 
 Position = tuple[float, float]
 
@@ -36,7 +38,8 @@ def plan_json(plan: Plan, figures: Figures | None = None) -> str:
     figures = figures or Figures(plan)
     mission = plan.mission
     head = {
-        "name": mission.name, "number": mission.number, "revision": mission.revision, "operator": mission.operator,
+        "name": figures.text(mission.name), "number": figures.text(mission.number), "revision": mission.revision,
+        "operator": figures.text(mission.operator),
         "aircraft": mission.aircraft.name, "registration": mission.individual.registration, "zone": mission.times.zone,
     }  # fmt: skip
     events = [
@@ -54,7 +57,7 @@ def plan_json(plan: Plan, figures: Figures | None = None) -> str:
     entries = {key: _entry(entry, figures) for key, entry in plan.ledger.entries.items()}
     tables = {name: _table(table, figures) for name, table in plan.tables.items()}
     parts = [
-        f'"briefgen": {_json(PLAN_FORMAT)}', f'"digest": {_json(plan.digest)}', f'"mission": {_json(head)}',
+        f'"briefgen": {_json(PLAN_FORMAT)}', f'"digest": {_json(fingerprint(plan, figures))}', f'"mission": {_json(head)}',
         f'"entries": {_json_members(entries)}', f'"feet": {_json_items(feet)}', f'"tables": {_json_members(tables)}',
         f'"events": {_json_items(events)}', f'"findings": {_json_items(findings)}',
     ]  # fmt: skip
@@ -118,25 +121,27 @@ def _turning_points(plan: Plan) -> list[Place]:
     return found
 
 
-def route_gpx(plan: Plan) -> str:
+def route_gpx(plan: Plan, figures: Figures | None = None) -> str:
     """Return the route and the planned track as GPX 1.1."""
     mission = plan.mission
+    figures = figures or Figures(plan)
+    name, number = figures.text(mission.name), figures.text(mission.number)
     lines = [
         '<?xml version="1.0" encoding="UTF-8"?>',
         '<gpx version="1.1" creator="briefgen" xmlns="http://www.topografix.com/GPX/1/1">',
-        f"  <metadata><name>{escape(f'{mission.number} {mission.name}, revision {mission.revision}')}</name></metadata>",
+        f"  <metadata><name>{escape(f'{number} {name}, revision {mission.revision}')}</name></metadata>",
     ]
     seen: set[str] = set()
     for place in (*_turning_points(plan), *(alternate.place for alternate in mission.alternates)):
         if place.ident not in seen:
             seen.add(place.ident)
             lines.append(f"  {_gpx_point('wpt', place)}")
-    lines.append(f"  <rte><name>{escape(mission.name)}</name>")
+    lines.append(f"  <rte><name>{escape(name)}</name>")
     lines += [f"    {_gpx_point('rtept', place)}" for place in _turning_points(plan)]
     lines.append("  </rte>")
     nodes = airborne_nodes(plan)
     if len(nodes) >= FEW_NODES:
-        lines.append(f"  <trk><name>{escape(mission.name)} as planned</name><trkseg>")
+        lines.append(f"  <trk><name>{escape(name)} as planned</name><trkseg>")
         lines += [f"    {_gpx_node(node)}" for node in nodes]
         lines.append("  </trkseg></trk>")
     lines.append("</gpx>")
@@ -154,9 +159,11 @@ def _gpx_node(node: Node) -> str:
     return f'<trkpt lat="{node.lat_deg:.6f}" lon="{node.lon_deg:.6f}"><ele>{node.altitude_m:.1f}</ele><time>{time}</time></trkpt>'
 
 
-def route_geojson(plan: Plan) -> str:
+def route_geojson(plan: Plan, figures: Figures | None = None) -> str:
     """Return the planned track and the places as GeoJSON (RFC 7946), the track cut where it crosses 180 degrees."""
     mission = plan.mission
+    figures = figures or Figures(plan)
+    name, number = figures.text(mission.name), figures.text(mission.number)
     nodes = airborne_nodes(plan)
     features: list[dict[str, Any]] = []
     if len(nodes) >= FEW_NODES:
@@ -164,7 +171,7 @@ def route_geojson(plan: Plan) -> str:
         geometry: dict[str, Any] = {"type": "LineString", "coordinates": parts[0]}
         if len(parts) > 1:
             geometry = {"type": "MultiLineString", "coordinates": parts}
-        features.append(_feature(geometry, {"name": mission.name, "number": mission.number, "kind": "track"}))
+        features.append(_feature(geometry, {"name": name, "number": number, "kind": "track"}))
     seen: set[str] = set()
     for place in (*_turning_points(plan), *(alternate.place for alternate in mission.alternates)):
         if place.ident not in seen:
@@ -214,8 +221,18 @@ def navigation_log_csv(plan: Plan, figures: Figures | None = None) -> str:
     writer.writerow([_csv_head(plan, table, index) for index in range(len(table.columns))])
     for row in table.rows:
         keys = [row.cells.get(column.name, "") for column in table.columns]
-        writer.writerow([figures[key].replace(",", "") if key else "" for key in keys])
+        writer.writerow([_csv_cell(plan.ledger[key], figures[key]) if key else "" for key in keys])
     return out.getvalue()
+
+
+def _csv_cell(entry: Entry, figure: str) -> str:
+    """Return a figure without the comma of thousands; words as they are, but never as a formula.
+
+    A word that a spreadsheet would run is given an apostrophe in front (OWASP, CSV injection: = + - @, tab, return).
+    """
+    if not isinstance(entry.value, str):
+        return figure.replace(",", "")
+    return f"'{figure}" if figure.lstrip()[:1] in FORMULA_BEGINS and figure.strip() else figure
 
 
 def _csv_head(plan: Plan, table: Table, index: int) -> str:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import base64
+import hashlib
 import re
 import unicodedata
 from collections.abc import Sequence
@@ -23,6 +25,11 @@ from briefgen.model.plan import POSITIONS, Plan
 
 FONT_FILES = ("B612-Regular.otf", "B612-Bold.otf", "B612-Italic.otf", "OFL.txt")
 NUMBERS, CARDS, FILES = "numbers", "cards", "files"
+SHARE = re.compile(r'class="[a-z]+ share-([0-9]{6})"')  # a column of a card: its width in thousandths of a per cent
+LONGEST_FOLDER = 80  # letters; 255 bytes are the common limit, and a path holds more than one name
+TAKEN = frozenset({"assets", "con", "prn", "aux", "nul"}) | {
+    f"{port}{number}" for port in ("com", "lpt") for number in range(10)
+}  # our own, and the devices of Windows (Microsoft, Naming Files, Paths, and Namespaces)
 
 Files = dict[str, bytes]
 
@@ -44,7 +51,7 @@ def site_files(plans: Sequence[Plan], *, pdf: bool, built_at: datetime | None) -
         folder = folder_name(plan)
         if any(folder == made["folder"] for made in missions):
             raise RenderError(
-                f"two missions are called {plan.mission.number} {plan.mission.name}",
+                f"two missions are called {plan.mission.number} {plan.mission.name}, or so nearly that both would stand in '{folder}'",
                 hint="give each mission its own number",
             )
         for name, content in mission_files(source, pdf=pdf, built_at=built_at).items():
@@ -69,14 +76,19 @@ def style_files() -> Files:
 
 
 def folder_name(plan: Plan) -> str:
-    """Return the folder of a mission: its number and name in plain letters."""
-    text = unicodedata.normalize("NFKD", f"{plan.mission.number} {plan.mission.name}")
+    """Return the folder of a mission: its number and name in plain letters, a name that every system admits.
+
+    Letters that have no plain form, a name too long, or one that is taken (by our own folder or by a system's device)
+    are made up for by a fingerprint of the whole name, so that two missions never share a folder.
+    """
+    name = f"{plan.mission.number} {plan.mission.name}"
+    text = unicodedata.normalize("NFKD", name)
+    lost = any(not char.isascii() and char.isalnum() for char in text)
     plain = re.sub(r"[^a-z0-9]+", "-", text.encode("ascii", "ignore").decode().lower()).strip("-")
-    if not plain:
-        raise RenderError(
-            f"no folder name can be made of the mission {plan.mission.name!r}", hint="use letters or figures"
-        )
-    return plain
+    if plain and not lost and len(plain) <= LONGEST_FOLDER and plain not in TAKEN:
+        return plain
+    fingerprint = hashlib.sha256(name.encode()).hexdigest()[:8]
+    return f"mission-{plain[:LONGEST_FOLDER].strip('-')}-{fingerprint}".replace("--", "-")
 
 
 def mission_files(source: Source, *, pdf: bool, built_at: datetime | None) -> Files:
@@ -92,8 +104,8 @@ def _data_files(source: Source) -> Files:
     plan = source.plan
     files = {
         "plan.json": downloads.plan_json(plan, source.printed).encode(),
-        "route.gpx": downloads.route_gpx(plan).encode(),
-        "route.geojson": downloads.route_geojson(plan).encode(),
+        "route.gpx": downloads.route_gpx(plan, source.printed).encode(),
+        "route.geojson": downloads.route_geojson(plan, source.printed).encode(),
     }
     if log := downloads.navigation_log_csv(plan, source.printed):
         files["navlog.csv"] = log.encode()
@@ -143,11 +155,24 @@ def _card_pages(identity: Identity, cards: Sequence[Card]) -> Files:
         own = [card for card in cards if card.position == position]
         decks += [{"card": card, "number": i, "count": len(own)} for i, card in enumerate(own, 1)]
     deck = templates.rendered("deck.html", identity=identity, cards=decks)
-    names = {"identity": identity, "deck": deck, "measures": MEASURES, "root": "../"}
+    style = _deck_style(deck)
+    names = {"identity": identity, "deck": deck, "style": style, "style_hash": _hash(style), "root": "../"}
     return {
         f"{CARDS}.html": templates.rendered("cards.html", sheet="a5", **names).encode(),
         "cards-two-up.html": templates.rendered("cards.html", sheet="two-up", **names).encode(),
     }
+
+
+def _deck_style(deck: str) -> str:
+    """Return the measures of the cards and the widths of their columns: the one style that stands in a page itself."""
+    measures = "".join(f"--{name}:{points}pt;" for name, points in MEASURES.items())
+    shares = sorted(set(SHARE.findall(deck)))
+    return f".deck{{{measures}}}" + "".join(f".share-{share}{{width:{int(share) / 1000:.3f}%}}" for share in shares)
+
+
+def _hash(style: str) -> str:
+    """Return what a content security policy names an inline style by (W3C CSP level 3, hash-source)."""
+    return "sha256-" + base64.b64encode(hashlib.sha256(style.encode()).digest()).decode()
 
 
 PAPERS = {

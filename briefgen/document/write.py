@@ -1,71 +1,126 @@
-"""The only place that touches the disk: the finished files replace the old site whole, or not at all."""
+"""What of a folder may be replaced by a site: only what an earlier build of ours put there, as its marker lists it."""
 
 from __future__ import annotations
 
+import errno
 import os
-import shutil
-import tempfile
-from collections.abc import Mapping
-from pathlib import Path
+from collections.abc import Iterable, Iterator, Mapping
+from pathlib import Path, PurePosixPath
 
+from briefgen import disk
 from briefgen.errors import RenderError
+from briefgen.system_errors import told
 
 MARKER = ".briefgen-site"
-MARKER_TEXT = "Made by briefgen. The whole folder is replaced by the next build.\n"
+MARKER_HEAD = (
+    "Made by briefgen. The next build replaces the files named here; it leaves a folder alone that holds others."
+)
+SHOWN_STRANGERS = 3
 
 
-def write_site(files: Mapping[str, bytes], out: Path) -> list[Path]:
-    """Write the files to a new folder beside ``out`` and put it in the place of ``out``; return their paths in order."""
-    shown, out = str(out), Path(os.path.abspath(out))
-    _may_replace(out, shown)
-    try:
-        out.parent.mkdir(parents=True, exist_ok=True)
-        fresh = Path(tempfile.mkdtemp(prefix=f".{out.name}-", dir=out.parent))
-    except OSError as fault:
-        raise RenderError(
-            f"cannot write there: {(fault.strerror or '').lower()}", where=shown, hint="choose another folder"
-        ) from fault
-    try:
-        for name, content in {**files, MARKER: MARKER_TEXT.encode()}.items():
-            target = fresh / name
-            target.parent.mkdir(parents=True, exist_ok=True)
-            target.write_bytes(content)
-        fresh.chmod(0o755)
-        _swap(fresh, out)
-    except OSError as fault:
-        raise RenderError(
-            f"cannot write there: {(fault.strerror or '').lower()}", where=shown, hint="choose another folder"
-        ) from fault
-    finally:
-        shutil.rmtree(fresh, ignore_errors=True)
+def ready(out: Path, inputs: Iterable[Path] = ()) -> None:
+    """Make sure that a site can be put into a folder, before any work is done for it.
+
+    What a killed build left is put right first: its old site is restored, its hidden folders are removed.
+
+    Raises:
+        RenderError: The folder holds an input or a file that no build of ours made, or cannot be reached.
+    """
+    place = disk.real_place(out)
+    with told(out):
+        if not place.parent.is_dir():
+            _require_folder_above(place)
+            return
+        with disk.locked(place):
+            for left in disk.recover(place):
+                disk.remove(left, [*_listed(left), MARKER])
+            _may_replace(place, out, inputs)
+
+
+def _require_folder_above(place: Path) -> None:
+    """Raise OSError unless the nearest thing above a place that is there is a folder that may be written."""
+    above = next(path for path in place.parents if path.exists())
+    number = errno.ENOTDIR if not above.is_dir() else 0 if os.access(above, os.W_OK) else errno.EACCES
+    if number:
+        raise OSError(number, os.strerror(number), str(above))
+
+
+def write_site(files: Mapping[str, bytes], out: Path, inputs: Iterable[Path] = ()) -> list[Path]:
+    """Write the files to a new folder beside ``out`` and put it in the place of ``out``; return their paths in order.
+
+    Raises:
+        RenderError: The folder is not ours to replace, or the system does not let it be written; it is then unchanged.
+    """
+    place = disk.real_place(out)
+    ready(out, inputs)
+    marker = "\n".join([MARKER_HEAD, *sorted(files)]) + "\n"
+    with told(out), disk.locked(place):
+        earlier = [*_listed(place), MARKER]
+        fresh = disk.staged(
+            place, {MARKER: marker.encode(), **files}
+        )  # the marker first: it tells a sweep what is ours
+        try:
+            _may_replace(place, out, inputs)
+            old = disk.put_in_place(fresh, place)
+        except BaseException:
+            disk.remove(fresh, [*files, MARKER])
+            raise
+        if old is not None:
+            disk.remove(old, earlier)
     return [out / name for name in sorted(files)]
 
 
-def _may_replace(out: Path, shown: str) -> None:
-    """Refuse a folder that holds anything but an earlier build."""
-    if not out.exists():
-        return
-    if not out.is_dir():
-        raise RenderError("this is a file, not a folder", where=shown, hint="choose another folder")
-    if any(out.iterdir()) and not (out / MARKER).is_file():
+def _may_replace(place: Path, out: Path, inputs: Iterable[Path]) -> None:
+    """Refuse a folder that holds an input, or anything but an earlier build."""
+    if place.is_symlink():  # a link is followed to its end, so this one has none
         raise RenderError(
-            "this folder holds files that briefgen did not make; it is left alone",
-            where=shown,
-            expected="an empty folder, a new one, or one an earlier build made",
-            hint="choose another folder",
+            "its links lead back to themselves", where=str(out), hint="mend the link, or choose another folder"
+        )
+    if not place.exists():
+        return
+    if not place.is_dir():
+        raise RenderError("this is a file, not a folder", where=str(out), hint="choose another folder")
+    for path in inputs:
+        if disk.real_place(path).is_relative_to(place):
+            raise RenderError(
+                f"{path} lies in this folder, and a build replaces the folder; nothing was written",
+                where=str(out), expected="a folder that holds none of the files read", hint="choose another folder",
+            )  # fmt: skip
+    strangers = sorted(_strangers(place))
+    if strangers:
+        named = ", ".join(strangers[:SHOWN_STRANGERS]) + (", ..." if len(strangers) > SHOWN_STRANGERS else "")
+        raise RenderError(
+            f"this folder holds files that briefgen did not make ({named}); it is left alone",
+            where=str(out),
+            expected="an empty folder, a new one, or one that holds nothing but an earlier build",
+            hint="choose another folder, or move these files out of it",
         )
 
 
-def _swap(fresh: Path, out: Path) -> None:
-    """Put the fresh folder in place; the old one is removed only when the new one stands."""
-    if not out.exists():
-        fresh.rename(out)
-        return
-    old = fresh.with_name(f"{fresh.name}-old")
-    out.rename(old)
+def _listed(place: Path) -> list[str]:
+    """Return the names that the marker of a folder lists; none where it has no marker."""
     try:
-        fresh.rename(out)
-    except OSError:
-        old.rename(out)
-        raise
-    shutil.rmtree(old, ignore_errors=True)
+        lines = (place / MARKER).read_text(encoding="utf-8").splitlines()
+    except (OSError, UnicodeError):
+        return []
+    return [name for name in lines[1:] if name and not _leads_out(name)]
+
+
+def _leads_out(name: str) -> bool:
+    pure = PurePosixPath(name)
+    return pure.is_absolute() or ".." in pure.parts
+
+
+def _strangers(place: Path) -> Iterator[str]:
+    """Yield what lies in a folder and is not in its marker: files, links, and folders that hold nothing of ours."""
+    ours = {MARKER, *_listed(place)} if (place / MARKER).is_file() else set()
+    folders = {str(parent) for name in ours for parent in PurePosixPath(name).parents}
+    for path, below, files in os.walk(place):
+        here = Path(path)
+        for name in files:
+            if (shown := (here / name).relative_to(place).as_posix()) not in ours:
+                yield shown
+        for name in below:
+            shown = (here / name).relative_to(place).as_posix()
+            if shown not in folders or (here / name).is_symlink():
+                yield f"{shown}/"

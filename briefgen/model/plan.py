@@ -158,4 +158,3 @@ class Plan:
     events: tuple[Event, ...]
     findings: tuple[Finding, ...]
     charts: Mapping[str, ChartData]
-    digest: str

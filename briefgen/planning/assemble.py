@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Sequence
 
-from briefgen.model.ledger import Ledger
 from briefgen.model.mission import Mission
 from briefgen.model.plan import ChartData, Plan
 from briefgen.planning.flight.fly import fly
@@ -75,11 +73,9 @@ def plan_mission(mission: Mission) -> Plan:
     write_risks(mission, writer)
     findings = [*write_review(mission, phases, writer, performance, findings)]
     events += timeline.write_events(mission, log, power, writer)
-    ledger = writer.sealed()
     return Plan(
-        mission=mission, ledger=ledger, tables=dict(writer.tables), phases=phases,
+        mission=mission, ledger=writer.sealed(), tables=dict(writer.tables), phases=phases,
         events=timeline.in_order(events, mission, writer), findings=tuple(findings), charts=charts,
-        digest=_digest(mission, ledger),
     )  # fmt: skip
 
 
@@ -96,11 +92,3 @@ def _airspeed_unit(mission: Mission) -> str:
     """Return the unit of her airspeed indicator: the one her file writes its climbing speed in."""
     written = mission.given.get("aircraft:speeds.climb")
     return "kt" if written is not None and "kt" in written.text.split() else "mph"
-
-
-def _digest(mission: Mission, ledger: Ledger) -> str:
-    """Return the fingerprint that ties a printed card to this plan: over the files read and every number made."""
-    digest = hashlib.sha256(mission.digest.encode())
-    for entry in ledger.entries.values():
-        digest.update(f"{entry.key}={entry.value!r}\n".encode())
-    return digest.hexdigest()

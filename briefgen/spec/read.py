@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 from dataclasses import replace
 from pathlib import Path, PurePosixPath
@@ -28,7 +29,7 @@ from briefgen.spec.tree.load import Document, KeyPath
 from briefgen.spec.tree.reader import Reader
 from briefgen.spec.tree.survey import Survey
 
-_HEAD = re.compile(r"(?:\s*(?:#[^\n]*)?\n)*\s*briefgen:\s*[\"']?mission/")
+_HEAD = re.compile(r"briefgen:\s{0,9}[\"']?mission/")
 _HEAD_BYTES = 4096  # the head stands above everything but comments
 
 
@@ -115,7 +116,9 @@ def missions_in(folder: Path) -> tuple[Path, ...]:
 def _is_mission(path: Path) -> bool:
     with path.open("rb") as stream:
         head = stream.read(_HEAD_BYTES).decode("utf-8-sig", errors="replace")
-    return _HEAD.match(head) is not None
+    lines = (line.strip() for line in head.splitlines())
+    first = next((line for line in lines if line and not line.startswith("#")), "")
+    return _HEAD.match(first) is not None
 
 
 def _folder_of(path: Path) -> Path:
@@ -128,7 +131,7 @@ def _located(path: Path, root: Path | None) -> tuple[Path, str]:
     if root is None:
         root = path.parent
     try:
-        return root, path.resolve().relative_to(root.resolve()).as_posix()
+        return root, Path(os.path.realpath(path)).relative_to(os.path.realpath(root)).as_posix()
     except ValueError as error:
         fault = Fault(str(path), 0, 0, "the file lies outside the specification folder", f"a file below {root}")
         raise SpecError((fault,)) from error

@@ -233,7 +233,7 @@ TWO = {
     ),
     "new below a file": (
         ("new", "mission_specs/mudlark.yaml/x"),
-        "mission_specs/mudlark.yaml/x: cannot write there: not a directory\n"
+        "mission_specs/mudlark.yaml/x: cannot be read or written: a part of this path is a file, not a folder\n"
         "  expected: a folder that does not exist yet, or is empty\n"
         "  hint: name another folder\n",
     ),
@@ -348,8 +348,8 @@ def test_a_folder_of_somebody_is_never_replaced(run: Run, folder: Path) -> None:
 
     assert answer.code == 1
     assert answer.err == (
-        "mission_specs: this folder holds files that briefgen did not make; it is left alone\n"
-        "  expected: an empty folder, a new one, or one an earlier build made\n"
+        "mission_specs: mission_specs/mudlark.yaml lies in this folder, and a build replaces the folder; nothing was written\n"
+        "  expected: a folder that holds none of the files read\n"
         "  hint: choose another folder\n"
     )
     assert contents(folder) == before

@@ -15,7 +15,7 @@ from pathlib import Path
 import pypdf
 import pytest
 
-from briefgen.document import build_site, explain_text, plan_json, printed, terminal_text
+from briefgen.document import build_site, explain_text, fingerprint, plan_json, printed, terminal_text
 from briefgen.document.cards.contents import all_cards
 from briefgen.document.cards.layout import HEIGHT, MEASURES, WIDTH, height
 from briefgen.document.cards.paper import page_count, pdf_files
@@ -173,7 +173,7 @@ def test_every_page_carries_identity_and_caution(demo: Plan, site: Path) -> None
             "LRF-0412",
             "Cedar Lantern",
             "revision 3",
-            demo.digest[:12],
+            fingerprint(demo)[:12],
             "Not a substitute for the approved flight manual",
         ):
             assert part in text, (path, part)
@@ -343,7 +343,13 @@ def test_the_review_page_is_ready_to_be_signed(demo: Plan, site: Path) -> None:
     markup = parsed(site / DEMO / "review.html")
 
     assert all(f"rule-{found.ident}" in markup.ids for found in demo.findings if found.outcome != "pass")
-    for part in ("Verdict", demo.digest, "Assumptions", "Changes since the last approved revision", "Approved by"):
+    for part in (
+        "Verdict",
+        fingerprint(demo),
+        "Assumptions",
+        "Changes since the last approved revision",
+        "Approved by",
+    ):
         assert part in text
     contingency = demo.ledger["fuel.contingency_ratio"].given
     assert contingency is not None

@@ -324,4 +324,4 @@ def invented_plan(**changes: object) -> Plan:
         Finding("alternate-ceiling", "caution", "Cloud base at the destination is below its minima for part of the hold",
                 "The forecast gives 400 ft.", "", "", "", "house rules, weather", "carry fuel for the far alternate, as planned", "weather"),
     )  # fmt: skip
-    return Plan(mission, w.sealed(), w.tables, phases, events, findings, _charts(), "0a1b2c3d4e5f" * 5)
+    return Plan(mission, w.sealed(), w.tables, phases, events, findings, _charts())

@@ -78,6 +78,7 @@ def _climbing(
     extra_m2 += parts.airframe.opening_drag_area(phase, isa_deviation(point.air))
     drag_n = parts.airframe.drag(mass_kg, point, extra_m2)
     thrust_n = parts.propeller.thrust(levers.power_w, point, levers.engine_speed_rpm)
+    drag_n += parts.airframe.straight_drag(thrust_n, point, stopped)
     spare_n = thrust_n * stopped.configuration.running - drag_n
     rate = (
         spare_n
@@ -104,7 +105,7 @@ def descent_at(
     drag_n = parts.airframe.drag(mass_kg, point, extra_m2)
     weight_n = mass_kg * STANDARD_GRAVITY_M_PER_S2
     running = stopped.configuration.running
-    thrust_n = (drag_n - weight_n * rate / (point.tas_m_per_s * energy)) / running
+    thrust_n = parts.airframe.thrust_for(drag_n - weight_n * rate / (point.tas_m_per_s * energy), point, stopped)
     breath = parts.breath(point)
     least_n = _least_thrust(parts, breath, point)
     if thrust_n < least_n:

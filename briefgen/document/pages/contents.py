@@ -168,7 +168,7 @@ def approval(source: Source) -> list[Block]:
     """Place what is signed: the digest of this very plan, and lines to sign on."""
     number = source.plan.mission.number
     return [
-        NoteBlock("Plan", f"{number}, revision {source.identity.revision}, digest {source.plan.digest}"),
+        NoteBlock("Plan", f"{number}, revision {source.identity.revision}, digest {source.digest}"),
         BlanksBlock("Approval", SIGNATURES),
     ]
 

@@ -20,6 +20,7 @@ from briefgen.document.parts.blocks import (
     TableBlock,
     TableRow,
 )
+from briefgen.document.parts.digest import fingerprint
 from briefgen.document.parts.format import Figures as Printed
 from briefgen.document.parts.format import is_direction, unit_mark, with_unit
 from briefgen.model.ledger import Column, Entry, Row, Table
@@ -50,24 +51,26 @@ class Source:
     plan: Plan
     printed: Printed
     identity: Identity
+    digest: str  # the fingerprint of the plan, whole; the identity carries its beginning
 
 
 def source_of(plan: Plan) -> Source:
     """Return a plan with its printed figures and the identity that every page carries."""
     mission = plan.mission
     figures = Printed(plan)
+    digest = fingerprint(plan, figures)
     identity = Identity(
-        mission=mission.name,
-        number=mission.number,
+        mission=figures.text(mission.name),
+        number=figures.text(mission.number),
         revision=str(mission.revision),
-        operator=mission.operator,
+        operator=figures.text(mission.operator),
         aircraft=mission.aircraft.name,
         registration=mission.individual.registration,
-        digest=plan.digest[:DIGEST_LENGTH],
+        digest=digest[:DIGEST_LENGTH],
         date=f"{figures.clock.utc_day:%Y-%m-%d}",
         caution=CAUTION,
     )
-    return Source(plan, figures, identity)
+    return Source(plan, figures, identity, digest)
 
 
 def aboard(plan: Plan) -> tuple[str, ...]:

@@ -44,6 +44,11 @@ class Head:
     share: float = 1.0
     blank: bool = False  # to be written in by hand
 
+    @property
+    def width_class(self) -> str:
+        """The class that gives the column its width on a card: its share in thousandths of a per cent."""
+        return f"share-{round(self.share * 100_000):06d}"
+
 
 @dataclass(frozen=True)
 class Cell:

@@ -47,7 +47,9 @@ MINUTES = frozenset({"h:min", "min", "UTC", "local"})
 WRITTEN_OUT = re.compile(
     r"(?<=\d)[ \u00a0](?:US gal(?:/h)?|ft(?:/min)?|NM|kt|mph|lb(?:/h)?|inHg|hPa|rpm|bhp|in|min|h|kg|UTC|%|°C)(?![\w/])"
 )
-REFERENCE = re.compile(r"\{([a-z0-9_\-]+(?:\.[a-z0-9_\-]+)+)\}")
+# A brace that is meant as one is written twice; else a key in braces stands for its figure.
+REFERENCE = re.compile(r"\{\{|\}\}|\{([a-z0-9_\-]+(?:\.[a-z0-9_\-]+)+)\}")
+LONGEST_QUOTED = 2_000  # letters of a figure that a text quotes: a name in a name in a name doubles each time
 
 
 class FootError(ArithmeticError):
@@ -78,8 +80,9 @@ def printed(plan: Plan) -> Mapping[str, str]:
     """Return the printed figure of every entry, without its unit, after the arithmetic promises have been kept."""
     clock = clock_of(plan)
     counts = {key: count for key, entry in plan.ledger.entries.items() if (count := _count(entry)) is not None}
+    moved: dict[str, int] = {}
     for foot in plan.ledger.feet:
-        _keep(foot, plan.ledger.entries, counts)
+        _keep(foot, plan.ledger.entries, counts, moved)
     return {key: _figure(entry, counts.get(key), clock) for key, entry in plan.ledger.entries.items()}
 
 
@@ -103,20 +106,26 @@ def _nearest(number: float) -> int:
     return math.floor(abs(number) + 0.5 + 1e-9) * (-1 if number < 0 else 1)
 
 
-def _keep(foot: Foot, entries: Mapping[str, Entry], counts: dict[str, int]) -> None:
-    """Set the printed result of one promise to the sum of its printed parts."""
+def _keep(foot: Foot, entries: Mapping[str, Entry], counts: dict[str, int], moved: dict[str, int]) -> None:
+    """Set the printed result of one promise to the sum of its printed parts.
+
+    ``moved`` says by how many of its last digits rounding can explain that a figure differs from its true value: one for
+    a figure by itself, for a sum as much as its parts together, for they may be sums already.
+    """
     names = (foot.result, *foot.plus, *foot.minus)
     kinds = {_kind(entries[name]) for name in names}
     if len(kinds) > 1 or any(name not in counts for name in names):
         raise FootError(f"{foot.result} cannot be the printed sum of figures in different units: {sorted(kinds)}")
     total = sum(counts[key] for key in foot.plus) - sum(counts[key] for key in foot.minus)
-    allowed = len(foot.plus) + len(foot.minus) + 1
+    explained = sum(moved.get(name, 1) for name in (*foot.plus, *foot.minus))
+    allowed = explained + 1
     if abs(total - counts[foot.result]) > allowed:
         raise FootError(
             f"{foot.result} is {counts[foot.result]} in its last digit but its printed parts give {total}; "
             f"rounding explains at most {allowed}"
         )
     counts[foot.result] = total
+    moved[foot.result] = explained
 
 
 def _kind(entry: Entry) -> str:
@@ -204,10 +213,23 @@ class Figures:
         self.entries = plan.ledger.entries
         self.clock = clock_of(plan)
         self._printed = printed(plan)
+        self._filling: list[str] = []
 
     def __getitem__(self, key: str) -> str:
         figure = self._printed[key]
-        return self.text(figure) if "{" in figure else figure
+        if "{" not in figure and "}" not in figure:
+            return figure
+        if key in self._filling:
+            where = self.entries[key].source
+            raise RenderError(
+                f"'{key}' quotes itself: {' quotes '.join([*self._filling, key])}", where=where,
+                expected="a text that quotes other entries", hint="take the braces out, or write {{ and }} for braces",
+            )  # fmt: skip
+        self._filling.append(key)
+        try:
+            return self.text(figure)
+        finally:
+            self._filling.pop()
 
     def __contains__(self, key: object) -> bool:
         return key in self._printed
@@ -221,15 +243,21 @@ class Figures:
         return self.text(self.entries[key].label)
 
     def text(self, text: str) -> str:
-        """Return a text with every ``{key}`` replaced by the printed figure and its unit."""
-        return together(REFERENCE.sub(lambda found: self._referred(found[1], text), text))
+        """Return a text with every ``{key}`` replaced by the printed figure and its unit, ``{{`` and ``}}`` by a brace."""
+        return together(REFERENCE.sub(lambda found: self._referred(found[1], text) if found[1] else found[0][0], text))
 
     def _referred(self, key: str, text: str) -> str:
         if key in self._printed:
-            return self.quoted(key)
+            quoted = self.quoted(key)
+            if len(quoted) > LONGEST_QUOTED:
+                raise RenderError(
+                    f"'{key}' has {len(quoted):,} letters and is quoted in a text", where=self.entries[key].source,
+                    expected=f"at most {LONGEST_QUOTED:,} letters in what a text quotes", hint="write it out where it is needed",
+                )  # fmt: skip
+            return quoted
         near = difflib.get_close_matches(key, self._printed, 3)
         raise RenderError(
-            f"the text {text!r} quotes '{key}', which the plan does not have",
+            f"the text '{text}' quotes '{key}', which the plan does not have",
             expected="the key of an entry of the plan",
             hint=f"nearest: {', '.join(near)}" if near else "",
         )

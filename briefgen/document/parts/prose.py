@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from functools import lru_cache
 from html.parser import HTMLParser
 
@@ -9,6 +10,7 @@ import markdown
 import nh3
 
 from briefgen.document.parts.blocks import Inline, Paragraph, ProseBlock
+from briefgen.errors import RenderError
 
 TAGS = {
     "p", "br", "strong", "em", "code", "pre", "ul", "ol", "li", "blockquote", "h3", "h4", "h5", "h6", "hr", "a", "abbr",
@@ -19,23 +21,11 @@ ATTRIBUTES = {"a": {"href"}, "th": {"align"}, "td": {"align"}, "abbr": {"title"}
 DEMOTED = {"h1": "h3", "h2": "h4", "h3": "h5", "h4": "h6", "h5": "h6"}
 STYLES = {"strong": "strong", "b": "strong", "em": "emphasis", "i": "emphasis", "code": "code"}
 ENDS_PARAGRAPH = {
-    "p",
-    "li",
-    "h3",
-    "h4",
-    "h5",
-    "h6",
-    "td",
-    "th",
-    "dt",
-    "dd",
-    "pre",
-    "blockquote",
-    "ul",
-    "ol",
-    "tr",
-    "hr",
-}
+    "p", "li", "h3", "h4", "h5", "h6", "td", "th", "dt", "dd", "pre", "blockquote", "ul", "ol", "tr", "hr",
+}  # fmt: skip
+DEEPEST_INDENT = 3  # levels of a list that paper sets in; deeper ones stand below the third
+BEGINNING = 40  # letters of a text by which its author finds it
+START = re.compile(r"[0-9]{1,6}", re.ASCII)  # where a numbered list may begin
 
 
 @lru_cache(maxsize=1)
@@ -47,10 +37,26 @@ def _markdown() -> markdown.Markdown:
 
 
 def sanitised(text: str) -> str:
-    """Return the author's Markdown as markup that can hold no script, style, picture or address of another kind."""
+    """Return the author's Markdown as markup that can hold no script, style, picture or address of another kind.
+
+    Raises:
+        RenderError: The text is nested too deep for its reader to follow.
+    """
     converter = _markdown()
     converter.reset()
-    raw = converter.convert(text)
+    try:
+        raw = converter.convert(text)
+    except (
+        RecursionError,
+        ValueError,
+        AssertionError,
+        IndexError,
+        KeyError,
+    ) as fault:  # what its readers are known to raise
+        raise RenderError(
+            f"the text beginning '{text.strip()[:BEGINNING]}' cannot be read as Markdown",
+            expected="lists and quotations nested at most ten deep", hint="write it plainer",
+        ) from fault  # fmt: skip
     for level in ("h5", "h4", "h3", "h2", "h1"):
         raw = raw.replace(f"<{level}>", f"<{DEMOTED[level]}>").replace(f"</{level}>", f"</{DEMOTED[level]}>")
     return nh3.clean(raw, tags=TAGS, attributes=ATTRIBUTES, url_schemes={"https", "mailto"}, link_rel="noreferrer")
@@ -83,7 +89,8 @@ class _Walker(HTMLParser):
         if tag in ENDS_PARAGRAPH:
             self._end()
         if tag in ("ul", "ol"):
-            self._lists.append(0 if tag == "ul" else int(dict(attrs).get("start") or 1))
+            start = dict(attrs).get("start") or ""
+            self._lists.append(0 if tag == "ul" else int(start) if START.fullmatch(start) else 1)
         elif tag == "li":
             number = self._lists[-1] if self._lists else 0
             self._role, self._bullet = "li", f"{number}." if number else "•"
@@ -118,7 +125,7 @@ class _Walker(HTMLParser):
             runs = [run for run in self._runs if run.text]
             runs[0] = Inline(runs[0].text.lstrip(), runs[0].style)
             runs[-1] = Inline(runs[-1].text.rstrip(), runs[-1].style)
-            depth = max(0, len(self._lists) - 1)
+            depth = min(max(0, len(self._lists) - 1), DEEPEST_INDENT)
             self.paragraphs.append(Paragraph(tuple(runs), self._role, self._bullet, depth))
             self._role, self._bullet = "p", ""
         self._runs = []

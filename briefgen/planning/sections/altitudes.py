@@ -29,7 +29,7 @@ class LevelFigures(Record):
     """One level of a leg's cruise: what it costs, the planned one as planned."""
 
     def __init__(self, mission: Mission, log: Navigation, cruise: Cruise, flown: LevelFlown) -> None:
-        self.at = f"altitudes.{cruise.key}.{flown.height_m / FT_M / 100.0:03.0f}"
+        self.at = f"altitudes.{cruise.key}.{_level_name(flown.height_m)}"
         self._mission, self._log, self._cruise, self._flown = mission, log, cruise, flown
         self._item = log.of_item(cruise.key)
         self.planned: LevelFigures = self
@@ -113,6 +113,12 @@ ALTITUDES = TableOf(
     ),
     NOTE,
 )
+
+
+def _level_name(height_m: float) -> str:
+    """Return a height as a part of a key: hundreds of feet, or feet where it lies between; no two heights share one."""
+    height_ft = round(height_m / FT_M)
+    return f"{height_ft}ft" if height_ft % 100 else f"{height_ft // 100:03d}"
 
 
 def write_altitudes(mission: Mission, crew: Crew, flown: Flown, log: Navigation, writer: LedgerWriter) -> None:

@@ -17,6 +17,7 @@ from typing import Any
 
 from briefgen.errors import Fault, SpecError
 from briefgen.spec.tree.load import Data, Document, KeyPath
+from briefgen.spec.tree.prose_bounds import prose_faults
 from briefgen.spec.tree.shape import path_text, shape_faults
 from briefgen.spec.tree.vocabulary import with_vocabulary
 from briefgen.spec.words.forms import form_expected, read_form
@@ -24,6 +25,8 @@ from briefgen.units import Quantity, QuantityError
 
 KINDS = ("mission", "aircraft", "places", "weather", "rules")
 Schema = dict[str, Any]
+LONGEST_TEXT = 4_000  # letters of a name or remark; a coded forecast of a whole region is shorter
+LONGEST_FORM = 200  # letters of a quantity, time or position; the patterns that read them need not be quick beyond it
 
 
 @dataclass
@@ -138,11 +141,26 @@ def _walk(checked: Checked, schema: Any, data: Data, path: KeyPath) -> None:
         _read(checked, schema, data, path)
     elif data is not None:
         checked.fields[path] = data
+        if isinstance(data, str):
+            _measure(checked, schema, data, path)
+
+
+def _measure(checked: Checked, schema: Schema, text: str, path: KeyPath) -> None:
+    """Note what is too much in a text that stands as it was written."""
+    if schema.get("x-prose"):
+        checked.faults.extend(prose_faults(checked.document, path, text))
+    elif len(text) > LONGEST_TEXT:
+        problem = f"{path_text(path)}: the text has {len(text):,} letters"
+        checked.faults.append(checked.document.fault(path, problem, f"at most {LONGEST_TEXT:,}"))
 
 
 def _read(checked: Checked, schema: Schema, text: str, path: KeyPath) -> None:
     if text == schema.get("x-none"):
         checked.fields[path] = None
+        return
+    if len(text) > LONGEST_FORM:
+        problem = f"{path_text(path)}: the value has {len(text):,} letters"
+        checked.faults.append(checked.document.fault(path, problem, form_expected(schema["x-form"])))
         return
     try:
         value = read_form(text, schema["x-form"])

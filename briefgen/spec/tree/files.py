@@ -6,9 +6,9 @@ import hashlib
 from dataclasses import dataclass, field
 from pathlib import Path, PurePosixPath
 
-from briefgen.errors import Fault, SpecError
+from briefgen.errors import Fault, SpecError, unseen
 from briefgen.spec.tree.check import Checked, check
-from briefgen.spec.tree.load import MAX_BYTES, Document, KeyPath, load_file
+from briefgen.spec.tree.load import MAX_BYTES, Document, KeyPath, load_file, unseen_problem
 from briefgen.spec.tree.shape import path_text
 
 _EXPECTED = "a relative path inside the specification folder, such as aircraft/t4-freighter.yaml"
@@ -52,7 +52,8 @@ class SpecFiles:
         if name is None or name in self.tables:
             return self.tables.get(name or "")
         try:
-            raw = (self.root / name).read_bytes()
+            with (self.root / name).open("rb") as stream:
+                raw = stream.read(MAX_BYTES + 1)
             if len(raw) > MAX_BYTES:
                 self._fault(document, path, f"'{name}' is larger than {MAX_BYTES:,} bytes", "a shorter table")
                 return None
@@ -62,6 +63,10 @@ class SpecFiles:
             return None
         except UnicodeDecodeError:
             self._fault(document, path, f"'{name}' is not UTF-8 text", "a table saved with the encoding UTF-8")
+            return None
+        if places := unseen(self.tables[name].replace("\r\n", "\n")):
+            problem, expected, hint = unseen_problem(self.tables[name].replace("\r\n", "\n")[places[0]])
+            self._fault(document, path, f"in '{name}' {problem}", expected, hint)
             return None
         self._digests[name] = hashlib.sha256(raw).hexdigest()
         return self.tables[name]

@@ -17,7 +17,7 @@ from typing import Any, NamedTuple
 
 import yaml
 
-from briefgen.errors import Fault, SpecError
+from briefgen.errors import Fault, SpecError, unseen
 from briefgen.spec.tree.syntax import syntax_fault
 
 KeyPath = tuple[str | int, ...]
@@ -27,6 +27,8 @@ Data = Scalar | list["Data"] | dict[str, "Data"]
 MAX_BYTES = 1_000_000  # twenty times the largest aircraft file; a spec beyond it is a mistake or an attack
 MAX_NODES = 50_000  # counted after aliases are followed, so that aliases of aliases cannot explode
 MAX_DEPTH = 40
+LONGEST_KEY = 200
+FAULTS_SHOWN = 20  # of one kind in one file: a binary file is full of them
 
 _LOADER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 _INTEGER = re.compile(r"[-+]?(0|[1-9][0-9]*)", re.ASCII)
@@ -75,14 +77,18 @@ class Document:
 def load_file(path: Path, shown_as: str) -> Document:
     """Return the tree of a specification file; raise SpecError with every fault of its text."""
     try:
+        if (
+            path.exists() and not path.is_file() and not path.is_dir()
+        ):  # a pipe would be waited for, a device has no end
+            raise _whole_file(shown_as, "this is neither a file nor a folder", "a YAML file")
         with path.open("rb") as stream:
             raw = stream.read(MAX_BYTES + 1)
     except IsADirectoryError as error:
         raise _whole_file(shown_as, "this is a folder, not a file", "a YAML file") from error
     except FileNotFoundError as error:
         raise _whole_file(shown_as, "there is no such file", "an existing YAML file", "check the name") from error
-    except OSError as error:
-        reason = (error.strerror or "unknown reason").lower()
+    except (OSError, ValueError) as error:
+        reason = (getattr(error, "strerror", None) or "the name is no file name").lower()
         raise _whole_file(shown_as, f"the file cannot be read: {reason}", "a readable YAML file") from error
     return load_bytes(raw, path, shown_as)
 
@@ -105,6 +111,10 @@ def load_bytes(raw: bytes, path: Path, shown_as: str) -> Document:
         fault = Fault(shown_as, line, column, problem, "UTF-8 text", "save the file with the encoding UTF-8")
         raise SpecError((fault,)) from error
     composer = _Composer(shown_as)
+    if places := unseen(text.replace("\r\n", "\n")):
+        raise SpecError(
+            tuple(_unseen_fault(text.replace("\r\n", "\n"), place, shown_as) for place in places[:FAULTS_SHOWN])
+        )
     try:
         data = composer.compose(text)
     except yaml.YAMLError as error:
@@ -113,6 +123,18 @@ def load_bytes(raw: bytes, path: Path, shown_as: str) -> Document:
         raise SpecError(tuple(composer.faults))
     digest = hashlib.sha256(raw).hexdigest()
     return Document(shown_as, path, data, composer.values, composer.keys, composer.texts, digest)
+
+
+def _unseen_fault(text: str, place: int, file: str) -> Fault:
+    """Return the fault of a character that steers a text; what it does would be seen nowhere."""
+    line = text.count("\n", 0, place) + 1
+    return Fault(file, line, place - text.rfind("\n", 0, place), *unseen_problem(text[place]))
+
+
+def unseen_problem(sign: str) -> tuple[str, str, str]:
+    """Return problem, expected and hint for a character that is not seen."""
+    kind = "control" if ord(sign) < 0xA0 else "invisible or direction"
+    return f"the {kind} character U+{ord(sign):04X} is not allowed", "printable text", "remove the character"
 
 
 def _whole_file(file: str, problem: str, expected: str, hint: str = "") -> SpecError:
@@ -174,6 +196,8 @@ class _Composer:
     def _node(self, event: yaml.NodeEvent, events: Iterator[yaml.Event], depth: int) -> _Node:
         if type(event) is yaml.ScalarEvent and event.tag is None and event.anchor is None and depth <= MAX_DEPTH:
             text = event.value  # nearly every node: kept short
+            if event.style == '"' and unseen(text):
+                self._escaped(event)
             return _Node(_mark(event), text if event.style else self._scalar(event), text)
         if isinstance(event, yaml.AliasEvent):
             return self._alias(event)
@@ -187,6 +211,8 @@ class _Composer:
         if event.anchor is not None:
             self.anchors[event.anchor] = node
         if isinstance(event, yaml.ScalarEvent):
+            if event.style == '"' and unseen(event.value):
+                self._escaped(event)
             node.text = event.value
             node.scalar = event.value if event.style else self._scalar(event)
         elif isinstance(event, yaml.SequenceStartEvent):
@@ -195,6 +221,10 @@ class _Composer:
             node.pairs = self._pairs(event, events, depth)
         node.open = False
         return node
+
+    def _escaped(self, event: yaml.ScalarEvent) -> None:
+        """Report a character that stands in the file only as an escape, where no one sees what it does."""
+        self._fault(event, *unseen_problem(event.value[unseen(event.value)[0]]))
 
     def _alias(self, event: yaml.AliasEvent) -> _Node:
         node = self.anchors.get(str(event.anchor))
@@ -276,6 +306,9 @@ class _Composer:
             return None, node.mark
         if not node.text:
             self._fault(event, "a key is missing before ':'", "text before the ':'")
+            return None, node.mark
+        if len(node.text) > LONGEST_KEY:
+            self._fault(event, f"a key has {len(node.text):,} letters", f"at most {LONGEST_KEY}")
             return None, node.mark
         return node.text, node.mark
 

@@ -19,6 +19,10 @@ from briefgen.units import to_si, unit_spelling
 _SORTS = ("indicated", "calibrated", "true", "magnetic", "pressure")
 _COLUMNS_EXPECTED = "the name of each column with its unit, such as { engine speed: rpm, manifold pressure: inHg }"
 _UNIT_WORDS = {"NM": ("nm", "nmi"), "%": ("percent",), "% MAC": ("percent_mac", "mac")}  # as heads of files spell them
+# What a chart gives in these is an amount; heights, arms, temperatures, winds, slopes and corrections have a sign.
+_NEVER_NEGATIVE = frozenset({
+    "lb", "kg", "lb/h", "kg/h", "US gal/h", "imp gal/h", "L/h", "rpm", "inHg", "hPa", "bhp", "hp", "kW", "min", "h",
+})  # fmt: skip
 Cell = float | str | None
 
 
@@ -128,6 +132,8 @@ def chart_cell_fault(row: Sequence[object], heads: Sequence[str]) -> str:
     for cell, head in zip(row, heads, strict=True):
         if isinstance(cell, bool | list | dict) or (head and isinstance(cell, str)):
             return f"'{cell}' is not a number in {head}" if head else f"'{cell}' is neither a number nor a word"
+        if isinstance(cell, int | float) and cell < 0 and column_unit(head) in _NEVER_NEGATIVE:
+            return f"{cell} {head} is less than nothing"
     return ""
 
 

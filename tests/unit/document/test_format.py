@@ -19,7 +19,7 @@ MIDNIGHT = datetime(2027, 2, 18, tzinfo=UTC)
 
 def plan_of(*entries: Entry, feet: tuple[Foot, ...] = ()) -> Plan:
     ledger = Ledger({entry.key: entry for entry in entries}, feet)
-    return Plan(invented_mission(), ledger, {}, (), (), (), {}, "0" * 64)
+    return Plan(invented_mission(), ledger, {}, (), (), (), {})
 
 
 def entry(key: str, value: Value, unit: str, decimals: int = 0) -> Entry:

@@ -71,7 +71,22 @@ def test_accents_are_printed() -> None:
     assert pages
 
 
-def test_a_mission_without_plain_letters_has_no_folder() -> None:
-    """A folder name is made of letters and figures."""
-    with pytest.raises(RenderError, match="no folder name can be made"):
-        folder_name(invented_plan(name="灯", number="灯"))
+@pytest.mark.parametrize(
+    ("number", "name"),
+    [("", "assets"), ("", "con"), ("COM1", ""), ("", "."), ("..", ".."), ("灯", "灯"), ("", "Ночь"), ("", "a" * 5000), ("/", "etc")],
+)  # fmt: skip
+def test_every_mission_has_a_folder_that_every_system_admits(number: str, name: str) -> None:
+    """Plain letters, not a device of Windows, not a folder of ours, not the folder itself, not too long."""
+    folder = folder_name(invented_plan(name=name, number=number))
+
+    assert re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*", folder)
+    assert len(folder) <= 100
+    assert folder.split("-")[0] not in {"assets", "con", "prn", "aux", "nul", "com1"}
+
+
+def test_names_in_other_scripts_do_not_share_a_folder() -> None:
+    """What has no plain letters is told apart by its fingerprint; what has, keeps its readable name."""
+    folders = {folder_name(invented_plan(name=name)) for name in ("灯", "火", "Ночь", "Ночь!", "Cedar Lantern")}
+
+    assert len(folders) == 5
+    assert "lrf-0412-cedar-lantern" in folders

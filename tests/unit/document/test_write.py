@@ -31,9 +31,9 @@ def test_a_folder_with_other_files_is_left_alone(tmp_path: Path) -> None:
         write_site({"a.html": b"new"}, tmp_path)
 
     assert (
-        f"{tmp_path}: this folder holds files that briefgen did not make; it is left alone\n"
-        "  expected: an empty folder, a new one, or one an earlier build made\n"
-        "  hint: choose another folder"
+        f"{tmp_path}: this folder holds files that briefgen did not make (letter.txt); it is left alone\n"
+        "  expected: an empty folder, a new one, or one that holds nothing but an earlier build\n"
+        "  hint: choose another folder, or move these files out of it"
     ) == caught.value.text()
     assert (tmp_path / "letter.txt").read_text() == "mine"
 

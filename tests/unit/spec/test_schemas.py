@@ -26,7 +26,7 @@ from briefgen.spec.tree.names import form_of, key_of
 from briefgen.spec.words.forms import FORMS, read_form
 from briefgen.unit_tables import KINDS as QUANTITY_KINDS
 
-OUR_KEYWORDS = {"x-form", "x-least", "x-most", "x-none", "x-file"}
+OUR_KEYWORDS = {"x-form", "x-least", "x-most", "x-none", "x-file", "x-prose"}
 
 
 def nodes(schema: Any) -> Iterator[dict[str, Any]]:

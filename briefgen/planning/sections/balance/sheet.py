@@ -99,7 +99,9 @@ def _total_name(writer: LedgerWriter) -> str:
 
 def _mass_entry(piece: Piece, writer: LedgerWriter) -> str:
     """Return the entry of a piece's mass; what the inputs of the plan already entered is used again."""
-    known = {"basic": "mass.basic"}.get(piece.key) or (f"load.{piece.key[-2:]}.mass" if piece.kind == "item" else "")
+    known = {"basic": "mass.basic"}.get(piece.key) or (
+        f"load.{piece.key.rpartition('.')[2]}.mass" if piece.kind == "item" else ""
+    )
     key = known or f"station.{piece.key}.mass"
     if key in writer:
         return key

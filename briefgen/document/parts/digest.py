@@ -1,0 +1,21 @@
+"""The fingerprint that ties a printed card to one plan."""
+
+from __future__ import annotations
+
+import hashlib
+
+from briefgen.document.parts.format import Figures
+from briefgen.model.plan import Plan
+
+
+def fingerprint(plan: Plan, figures: Figures | None = None) -> str:
+    """Return SHA-256 over the files read and every figure as it is printed.
+
+    Not over the values behind the figures: their last binary digits differ between versions of the interpreter and of its
+    mathematics, and two people with the same cards in their hands have the same plan.
+    """
+    figures = figures or Figures(plan)
+    digest = hashlib.sha256(plan.mission.digest.encode())
+    for key in plan.ledger.entries:
+        digest.update(f"{key} = {figures[key]}\n".encode())
+    return digest.hexdigest()
