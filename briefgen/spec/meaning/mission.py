@@ -47,34 +47,6 @@ def mission_faults(mission: Checked, aircraft: Checked | None, place_files: Sequ
     return survey.faults
 
 
-def _check_places(survey: Survey, places: Places) -> None:
-class _Places:
-    """Every place of the places files, seen through possible faults."""
-
-    def __init__(self, files: Sequence[Checked]) -> None:
-        self.surveys: dict[str, Survey] = {}
-        for checked in files:
-            survey = Survey(checked)
-            self.surveys |= dict.fromkeys(survey.keys("places"), survey)
-
-    def idents(self) -> list[str]:
-        return list(self.surveys)
-
-    def is_aerodrome(self, ident: str) -> bool:
-        return self.surveys[ident].text("places", ident, "kind") == "aerodrome"
-
-    def runways(self, ident: str) -> list[str]:
-        survey = self.surveys[ident]
-        return survey.texts(survey.groups("places", ident, "runways"), "name")
-
-    def surface(self, ident: str, runway: str) -> tuple[Survey, KeyPath] | None:
-        survey = self.surveys[ident]
-        for path in survey.groups("places", ident, "runways"):
-            if survey.text(*path, "name") == runway:
-                return survey, (*path, "surface")
-        return None
-
-
 def _check_crew(survey: Survey) -> None:
     """Refuse one person in two positions: nobody sits in two seats."""
     seats: dict[str, str] = {}
@@ -87,7 +59,7 @@ def _check_crew(survey: Survey) -> None:
         seats.setdefault(name, position)
 
 
-def _check_places(survey: Survey, places: _Places) -> None:
+def _check_places(survey: Survey, places: Places) -> None:
     fields, idents = places.idents(), [*places.idents(), *survey.keys("points")]
     for leg in survey.groups("route", "legs"):
         survey.known((*leg, "to"), idents, "a place of the places files")
