@@ -24,12 +24,12 @@ from briefgen.model.plan import Node, Phase
 from briefgen.planning.flight import flying
 from briefgen.planning.flight.flying import Crew, Level
 from briefgen.planning.flight.fuel_policy import Reserve
+from briefgen.planning.flight.home.refuges import Refuge, TurningPoint, WayHome
+from briefgen.planning.flight.home.spots import Spot, spots_of
 from briefgen.planning.flight.route import line_between
 from briefgen.planning.flight.schedule import Flown
 from briefgen.planning.flight.sky import Sky
 from briefgen.planning.flight.sortie import Departure
-from briefgen.planning.flight.ways.refuges import Refuge, TurningPoint, WayHome
-from briefgen.planning.flight.ways.spots import Spot, spots_of
 from briefgen.weather.air import AirAloft
 
 NMI_M = 1852.0

@@ -10,12 +10,12 @@ import pytest
 
 from briefgen.kernel.range_points import equal_time_distance
 from briefgen.model.mission import Leg, Mission
-from briefgen.planning.flight.ways.critical_point import critical_point
-from briefgen.planning.flight.ways.direct import along, highest_way, straight_lines, time_along
-from briefgen.planning.flight.ways.equal_time import Choice, Ways, equal_times
-from briefgen.planning.flight.ways.refuges import Refuge
-from briefgen.planning.flight.ways.spots import Spot
-from briefgen.planning.flight.ways.way_height import safe_level
+from briefgen.planning.flight.direct import along, highest_way, straight_lines, time_along
+from briefgen.planning.flight.home.critical_point import critical_point
+from briefgen.planning.flight.home.equal_time import Choice, Ways, equal_times
+from briefgen.planning.flight.home.refuges import Refuge
+from briefgen.planning.flight.home.spots import Spot
+from briefgen.planning.flight.home.way_height import safe_level
 from briefgen.spec import read_mission
 from tests.shared.demo_missions import SPECS
 from tests.shared.simple_aircraft import (

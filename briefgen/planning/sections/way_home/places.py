@@ -8,8 +8,8 @@ from briefgen.errors import BriefgenError
 from briefgen.model.ledger import Row
 from briefgen.model.record import Record, Ref, figure, rests_on
 from briefgen.model.tables import ColumnOf, TableOf, column
-from briefgen.planning.flight.ways.refuges import Refuge, WayHome
-from briefgen.planning.flight.ways.spots import Spot
+from briefgen.planning.flight.home.refuges import Refuge, WayHome
+from briefgen.planning.flight.home.spots import Spot
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.sections.basis.fuel import FuelRequired
 from briefgen.planning.sections.basis.navigation import LEFT_VOLUME, Navigation
