@@ -199,6 +199,18 @@ def test_a_supply_that_does_not_last_the_flight_is_a_caution() -> None:
     assert next(f for f in findings if f.ident == "supply.fluid.01").outcome == "caution"
 
 
+def test_a_supply_lasts_down_to_the_least_for_flight_and_not_to_the_last_drop() -> None:
+    """60 gallons at 10 an hour would outlast 4.2 hours to the last drop; 20 have to be left, so that they last 4.0."""
+    craft = aircraft()
+    craft.fluids = (replace(craft.fluids[0], capacity=60.0, least_for_flight=20.0),)
+    writer, findings, *_ = written(mission(WATER, RICE, SPARES, craft=craft))
+    found = next(f for f in findings if f.ident == "supply.fluid.01")
+
+    assert writer.number("fluid.01.lasts") == pytest.approx(4.0 * 3600)
+    assert writer.number("fluid.01.margin") == pytest.approx(-0.2 * 3600)
+    assert found.outcome == "caution"
+
+
 def test_printed_masses_of_the_sheet_add_up() -> None:
     """Masses that round badly: the printed rows add up to the printed total all the same."""
     from briefgen.document.parts.format import printed
