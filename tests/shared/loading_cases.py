@@ -134,7 +134,7 @@ def mission(*items: LoadItem, craft: Any = None, gallons: float = 1_000, **fuel:
         "name": "Test", "aircraft": craft or aircraft(), "fuel": FuelLoad(**load), "items": items,
         "individual": Individual("LX-T99", 40_000 * LB, 268 * IN, "2027-01-01", ""),
         "crew": (CrewMember("captain", "Orlan"), CrewMember("navigator", "Brede")),
-        "route": SimpleNamespace(items=(action,)), "given": {}, "weather": SimpleNamespace(name="still air"), "places": (),
+        "route": SimpleNamespace(items=(action,)), "given": {}, "weather": SimpleNamespace(name="still air"), "places": (), "people": (),
     }  # fmt: skip
     return Mission(**blank)
 

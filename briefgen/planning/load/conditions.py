@@ -47,7 +47,7 @@ class Condition:
     tanks_m3: Mapping[str, float]
     gone: tuple[str, ...] = ()
     at_door: str = ""
-    aboard: frozenset[str] = frozenset({"basic", "crew", "equipment", "item"})
+    aboard: frozenset[str] = frozenset({"basic", "crew", "equipment", "people", "item"})
     take_off_seats: bool = False
     envelope: str = FLIGHT
     limit_kg: float | None = None

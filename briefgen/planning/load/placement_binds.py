@@ -14,7 +14,7 @@ FLOOR = "the bays do not take it all: floors, weights of the bays, doors, order 
 
 
 def what_binds(problem: Problem) -> str:
-    """Return which limit is missed at which moment, and by how much, in the arrangement that misses its limits by least."""
+    """Return which limit is missed at which moment, and by how much, in the arrangement whose greatest miss is least."""
     for moment, condition in zip(problem.moments, problem.conditions, strict=True):
         if moment.forward_m is None:
             limit = "" if condition.limit_kg is None else f", at most {condition.limit_kg / LB_KG:,.0f} lb"

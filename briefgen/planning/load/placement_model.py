@@ -50,6 +50,7 @@ class Programme:
         for option, value in OPTIONS.items():
             self._highs.setOptionValue(option, value)
         self._columns = 0
+        self._missed: int | None = None
         self.stands = [[self._binary() for _ in bays] for bays in problem.choices]
         self.aboard = [self._binary() for _ in problem.items]
         self._write_bays()
@@ -159,7 +160,7 @@ class Programme:
         """Keep the centre of gravity between its limits, and the lateral moment within its own, at every moment.
 
         About a limit the moment of everything has to be aft, or forward, of nothing: true whatever the mass is, so the
-        same rows serve while items may stay behind. Limits that may be missed cost as many metres as they are missed by.
+        same rows serve while items may stay behind. Where limits may be missed, the greatest miss is made least.
         """
         for moment, limit in zip(self.problem.moments, limits, strict=True):
             if limit is None:
@@ -171,12 +172,14 @@ class Programme:
             self._write_lateral(moment, may_miss=may_miss)
 
     def _miss(self, may_miss: bool, sign: float) -> dict[int, float]:
-        """Return a column by which a row may miss its limit, upward or downward, at its cost; none where it may not."""
+        """Return the column by which every row may miss its limit, upward or downward; none where it may not."""
         if not may_miss:
             return {}
-        column = self._column(0.0, self._infinity)
-        self.cost(column, 1.0)
-        return {column: math.copysign(1.0, sign)}
+        if self._missed is None:
+            self._missed = self._column(0.0, self._infinity)
+            self.cost(self._missed, 1.0)
+            self._highs.setOptionValue("mip_abs_gap", _INSIDE_M)
+        return {self._missed: math.copysign(1.0, sign)}
 
     def _write_lateral(self, moment: Moment, *, may_miss: bool) -> None:
         limit = self.problem.lateral_limit_kg_m
