@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
+from typing import get_args
 
 from briefgen.document.cards.choosing import binding_legs, changes, defining, every_few, noted, on_one_card, said_once
 from briefgen.document.cards.columns import in_halves, with_blanks
@@ -21,8 +22,14 @@ from briefgen.document.parts.moments import decisions, timeline
 from briefgen.document.parts.prose import prose
 from briefgen.model.ledger import Row
 from briefgen.model.plan import POSITIONS
+from briefgen.model.procedures import ChecklistPhase
 
 CHART_TYPE_SIZE = 9.0
+READ_ON_FOOT = (
+    "outside inspection",
+    "before entering",
+    "leaving",
+)  # lists that stand on the site's page, not on a card
 # Who carries a section of a position that nobody fills, if not the co-pilot: the captain, what is decided by and answered for.
 KEEPERS = {"Load": "captain", "Balance": "captain", "Way home": "captain"}
 # Of a position that nobody fills: what each has its own of, what the timeline has too, what is weighed up on the ground.
@@ -312,7 +319,10 @@ def _timeline(source: Source, position: str) -> Section:
 def _checklists(source: Source, position: str) -> Section:
     crew = aboard(source.plan)
     answers_for = [other for other in POSITIONS if other not in crew] if position == "captain" else []
-    return _section("Checklists", *checklists(source, positions=(position, *answers_for)))
+    phases = [one for one in get_args(ChecklistPhase) if one not in READ_ON_FOOT]
+    if not any(phase.kind == "run" for phase in source.plan.phases):
+        phases.remove("drop")
+    return _section("Checklists", *checklists(source, phases, (position, *answers_for)))
 
 
 def _fields(source: Source) -> list[Section]:
