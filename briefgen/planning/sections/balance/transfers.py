@@ -53,7 +53,9 @@ class ChangeFigures(Record):
             "transfer ends": f"stop the transfer from {tanks}",
         }[self.change.kind]
         left = ChangeFigures.fuel_left.of(self)
-        return Event(ChangeFigures.time.of(self).key, "fuel", self.change.phase, FUEL_CREW, f"{text}; fuel remaining {left}")
+        return Event(
+            ChangeFigures.time.of(self).key, "fuel", self.change.phase, FUEL_CREW, f"{text}; fuel remaining {left}"
+        )
 
 
 def write_changes(fuel: Fuel, writer: LedgerWriter) -> list[Event]:
