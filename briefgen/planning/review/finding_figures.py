@@ -120,7 +120,7 @@ class FindingFigures(RuleWords):
     @figure("%(title)s: outcome", how=BY_RULE, source="%(source)s")
     def outcome(self) -> str:
         rest_on_groups(RULES)
-        note_all(self.reads)
+        note_all([FindingFigures.measured.of(self).key, FindingFigures.limit.of(self).key])
         return self.result
 
     @figure("%(title)s: measured", "%(measured_unit)s", how="%(method)s", decimals="decimals")
