@@ -94,6 +94,11 @@ class Ref:
         return self.figure.kept(self.record).absent is None
 
     @property
+    def absent(self) -> str:
+        """Why it has no value, empty where it has one; asking is not reading."""
+        return self.figure.kept(self.record).absent or ""
+
+    @property
     def label(self) -> str:
         """Its label, with the words of its record."""
         return said(self.figure.declared.label, self.record)

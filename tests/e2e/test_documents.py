@@ -15,16 +15,18 @@ from pathlib import Path
 import pypdf
 import pytest
 
-from briefgen.document import build_site, explain_text, fingerprint, plan_json, printed, terminal_text
+from briefgen.document import build_site, explain_text, findings_text, fingerprint, plan_json, printed, terminal_text
 from briefgen.document.cards.contents import all_cards
 from briefgen.document.cards.layout import HEIGHT, MEASURES, WIDTH, height
 from briefgen.document.cards.paper import page_count, pdf_files
+from briefgen.document.pages.contents import site_pages
 from briefgen.document.parts.assemble import source_of
 from briefgen.document.parts.blocks import BlanksBlock, Card, FindingsBlock, NoteBlock, TableBlock, TimelineBlock
 from briefgen.document.site import first_instant, folder_name
 from briefgen.document.write import write_site
 from briefgen.errors import UsageError
 from briefgen.model.plan import POSITIONS, Plan
+from briefgen.planning.review.aside import SET_ASIDE
 from tests.shared.demo_missions import NAMES, ROOT, T5_INSTEAD, demo_site, plan_edited, plan_of
 
 SHEETS = ROOT / "tests" / "published" / "paper_sizes.csv"

@@ -57,6 +57,7 @@ from briefgen.planning.sections.engines_out.waiting import WAITING
 from briefgen.planning.sections.fields.landing import LANDING
 from briefgen.planning.sections.fields.runway_figures import RUNWAYS
 from briefgen.planning.sections.fields.speeds import SPEEDS
+from briefgen.planning.sections.fields.take_off import BINDING
 from briefgen.planning.sections.fields.take_off_advice import ATTITUDES, CHANGES
 from briefgen.planning.sections.fields.take_off_rows import OBSTACLES, TAKE_OFF
 from briefgen.planning.sections.oxygen import OXYGEN
@@ -106,7 +107,7 @@ class PageSpec:
 
 def tables(*wanted: Shown) -> Maker:
     """Place declared tables."""
-    return lambda source: [table(source, one) for one in wanted]
+    return lambda source: [table(source, one, reasons=True) for one in wanted]
 
 
 def families(*wanted: Shown) -> Maker:
@@ -223,7 +224,6 @@ SITE = (
             every_other_word,
             tables(CREW),
         ),
-        ("mission", "summary"),
     ),
     PageSpec(
         "timeline",
@@ -235,19 +235,19 @@ SITE = (
             lambda s: [timeline(s, "Phase by phase")],
             tables(TIMES, TIMED_LEGS, DELAYS, PHASES),
         ),
-        ("schedule", "timeline", "time", "timing", "phases", "phase"),
+        ("timing", "phases"),
     ),
     PageSpec(
         "route",
         "Route and navigation log",
         (page_findings("route"), chart("map"), tables(LOG, ALTITUDES), chart("profile")),
-        ("legs", "leg", "route", "altitudes", "navigation", "turns"),
+        ("legs", "altitudes"),
     ),
     PageSpec(
         "power",
         "Power table",
         (page_findings("power"), tables(POWER, ADVICE, SPEEDS), chart("power"), checklists, tables(FLUIDS)),
-        ("power", "speeds", "engine", "carburettor", "fluids"),
+        ("power", "speeds", "fluids"),
     ),
     PageSpec(
         "fuel",
@@ -277,7 +277,7 @@ SITE = (
             ),
             authored("", "weather"),
         ),
-        ("weather", "daylight", "light", "moon", "icing"),
+        ("weather", "daylight"),
     ),
     PageSpec(
         "balance",
@@ -291,7 +291,7 @@ SITE = (
             tables(TRIM, STATIONS, MOVES),
             authored("", "load"),
         ),
-        ("balance", "balance_time", "load", "mass"),
+        ("balance",),
     ),
     PageSpec(
         "fields",
@@ -300,9 +300,9 @@ SITE = (
             page_findings("fields"),
             tables(TAKE_OFF),
             chart("runway"),
-            tables(LANDING, RUNWAYS, SPEEDS, OBSTACLES, CHANGES, ATTITUDES),
+            tables(LANDING, RUNWAYS, SPEEDS, OBSTACLES, BINDING, CHANGES, ATTITUDES),
         ),
-        ("fields", "field", "runway", "take_off", "landing"),
+        ("fields",),
     ),
     PageSpec(
         "diversions",
@@ -318,23 +318,13 @@ SITE = (
             tables(OXYGEN, CONTINGENCIES),
             authored("", "emergencies"),
         ),
-        (
-            "way_home",
-            "alternate",
-            "alternates",
-            "engines_out",
-            "engine_out",
-            "oxygen",
-            "contingencies",
-            "hold",
-            "drift_down",
-        ),
+        ("way_home", "alternate", "engines_out", "oxygen", "contingencies"),
     ),
     PageSpec(
         "communications",
         "Communications and crew",
         (page_findings("communications", "crew"), tables(COMMUNICATIONS, CREW), authored("", "communications")),
-        ("communications", "crew", "duty"),
+        ("communications", "crew"),
     ),
     PageSpec(
         "review",

@@ -87,11 +87,11 @@ def aboard(plan: Plan) -> tuple[str, ...]:
 
 def table(
     source: Source, of: TableOf | View | str, columns: Sequence[str] = (), *, title: str | None = None,
-    rows: Callable[[Row], bool] | None = None,
+    rows: Callable[[Row], bool] | None = None, reasons: bool = False,
 ) -> TableBlock | None:  # fmt: skip
     """Return a declared table of the plan, whole or in the columns and rows asked for; None where the plan does not fill it.
 
-    Columns in which no row has an entry are left out. Where the first column is of figures, the rows' names stand before it.
+    Columns in which no row has an entry are left out; with ``reasons`` the note says why, where there is one reason. Where the first column is of figures, the rows' names stand before it.
     """
     name = of if isinstance(of, str) else declared(of).name
     if isinstance(of, View):
@@ -102,6 +102,7 @@ def table(
     if found is None or not found.rows:
         return None
     shown = [column for column in found.columns if not columns or column.name in columns]
+    note = " ".join(filter(None, (found.note, _left_out(found, shown) if reasons else "")))
     if columns:
         shown.sort(key=lambda column: columns.index(column.name))
     shown = [column for column in shown if any(row.cells.get(column.name) for row in found.rows)]
@@ -119,14 +120,25 @@ def table(
         cells += [_cell(source, row.cells.get(column.name, ""), units[column.name]) for column in shown]
         lines.append(TableRow(tuple(cells), row.mark if row.mark in MARKS else ""))
     titled = source.printed.text(found.title) if title is None else title
-    return TableBlock(titled, tuple(heads), tuple(lines), source.printed.text(found.note), name)
+    return TableBlock(titled, tuple(heads), tuple(lines), source.printed.text(note), name)
+
+
+def _left_out(found: Table, columns: Sequence[Column]) -> str:
+    """Say which columns are left out because no row has them, where it is for one reason; empty for none."""
+    why: dict[str, list[str]] = {}
+    for column in columns:
+        reasons = {row.absent.get(column.name, "") for row in found.rows}
+        if len(reasons) == 1 and not any(row.cells.get(column.name) for row in found.rows):
+            why.setdefault(reasons.pop(), []).append(column.head)
+    told = [f"{', '.join(dict.fromkeys(heads))} ({reason})" for reason, heads in why.items() if reason]
+    return f"Not shown: {'; '.join(told)}." if told else ""
 
 
 def tables_of(source: Source, family: TableOf | View) -> list[TableBlock]:
     """Return every table of a family that the plan fills, in the order in which it fills them."""
     view = family if isinstance(family, View) else family.view(*family.columns)
     names = [name for name, one in source.plan.tables.items() if one.family == view.table.name]
-    found = [table(source, name, [one.name for one in view.columns]) for name in names]
+    found = [table(source, name, [one.name for one in view.columns], reasons=True) for name in names]
     return [block for block in found if block is not None]
 
 

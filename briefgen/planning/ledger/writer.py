@@ -170,7 +170,7 @@ class LedgerWriter:
             for name in (foot.result, *foot.plus, *foot.minus):
                 if name not in self._entries:
                     raise KeyError(f"a foot names {name}, which is not in the ledger")
-        return Ledger(self._in_order(), tuple(self._feet))
+        return Ledger(self._in_order(), tuple(self._feet), dict(self.absent))
 
     def _in_order(self) -> dict[str, Entry]:
         """Return the entries in the order of their making, but none before one that it rests on."""
