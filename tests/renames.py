@@ -27,6 +27,8 @@ COPIED = ("briefgen", "tests", "mission_specs", "templates", "pyproject.toml", "
 DECLARES = {"figure", "given", "total", "summed"}
 NAMING_CALLS = {"TableOf", "ColumnOf"}
 SECONDS = 180
+ROOMS = ("briefgen/planning/sections", "briefgen/planning/review", "briefgen/document")  # where declared names are used
+RECORDS: set[str] = set()  # classes that declare figures
 
 # Run in the copy: imports every module, plans the mission, compares with the record, and prints what its documents show.
 PROBE = """
@@ -73,8 +75,13 @@ def sites(package: Path) -> list[Site]:
     """Return every definition and use of a declared name."""
     trees = {path: ast.parse(path.read_text(encoding="utf-8")) for path in sorted(package.rglob("*.py"))}
     figures = {node.name for tree in trees.values() for node in ast.walk(tree) if _declares(node)}
+    RECORDS.update(
+        node.name for tree in trees.values() for node in ast.walk(tree)
+        if isinstance(node, ast.ClassDef) and any(_declares(one) for one in node.body)
+    )  # fmt: skip
     words = {word for tree in trees.values() for word in _named(tree)} | figures
-    return [site for path, tree in trees.items() for site in _sites_in(path, tree, package.parent, figures, words)]
+    found = [site for path, tree in trees.items() for site in _sites_in(path, tree, package.parent, figures, words)]
+    return [site for site in found if site.path.startswith(ROOMS)]
 
 
 def _declares(node: ast.AST) -> bool:
@@ -106,10 +113,10 @@ def _sites_in(path: Path, tree: ast.AST, root: Path, figures: set[str], words: s
             start = lines[node.lineno - 1].index(f"def {node.name}") + 4
             yield Site(where, node.lineno, start, start + len(node.name), node.name, "definition")
         elif isinstance(node, ast.Attribute) and node.attr in figures and node.end_lineno and node.end_col_offset:
-            named = isinstance(node.value, ast.Name) and node.value.id[:1].isupper()
+            named = isinstance(node.value, ast.Name) and node.value.id in RECORDS
             end = len(lines[node.end_lineno - 1].encode()[: node.end_col_offset].decode())
-            if not named and "document" not in where:
-                continue  # a figure read of a record: the type check knows the record
+            if not named:
+                continue  # a figure read of a record, or no figure at all: the type check knows the record
             sort = "figure named in a document" if "document" in where else "figure named"
             yield Site(where, node.end_lineno, end - len(node.attr), end, node.attr, sort)
         elif isinstance(node, ast.Constant) and isinstance(node.value, str) and _is_name(node.value, words):

@@ -41,6 +41,7 @@ class Entry:
     inputs: tuple[str, ...] = ()
     source: str = ""
     given: Given | None = None
+    rounding: str = "nearest"  # up or down: which way the printed figure errs
 
 
 @dataclass(frozen=True)

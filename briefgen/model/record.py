@@ -164,6 +164,7 @@ class Declared:
     source: str = ""
     spec: str = ""  # the path at which somebody wrote it
     name: str = ""  # the end of its key, where that is not the method's name
+    rounding: str = "nearest"  # up: a total of fuel required; down: what is in hand
 
 
 class Figure(Generic[R_contra, V_co]):
@@ -285,7 +286,10 @@ class Volume(Figure[Any, float]):
     """The volume of a mass of fuel: declared with the mass, so that the two cannot part."""
 
     def __init__(self, mass: Figure[Any, Any]) -> None:
-        super().__init__(self._of_mass, Declared(mass.declared.label, "US gal", how="weight over density"))
+        super().__init__(
+            self._of_mass,
+            Declared(mass.declared.label, "US gal", how="weight over density", rounding=mass.declared.rounding),
+        )
         self._mass = mass
 
     def _of_mass(self, record: Record) -> float:
@@ -337,13 +341,14 @@ def figure(
     source: str = "",
     volume: bool | str = False,
     name: str = "",
+    rounding: str = "nearest",
 ) -> Callable[[Callable[[R], V]], Figure[R, V]]:
     """Declare a method of a record to be a figure: its label, printed unit and decimals, how it is worked out.
 
     ``volume`` declares a mass of fuel [kg] to be printed as a volume too, at the key with ``_volume`` behind it; a name is that
     of the figure that already gives the volume.
     """
-    declared = Declared(label, unit, decimals, how, source, name=name)
+    declared = Declared(label, unit, decimals, how, source, name=name, rounding=rounding)
     return lambda function: Figure(function, declared, volume)
 
 
@@ -356,10 +361,11 @@ def given(
 
 
 def total(
-    label: str, unit: str, *, how: str, decimals: int | str = 0, volume: bool = False, name: str = ""
-) -> Callable[[Callable[[R], Sum]], Total[R, float]]:
+    label: str, unit: str, *, how: str, decimals: int | str = 0, volume: bool = False, name: str = "",
+    rounding: str = "nearest",
+) -> Callable[[Callable[[R], Sum]], Total[R, float]]:  # fmt: skip
     """Declare a method that returns a `Sum` to be the printed total of its parts."""
-    declared = Declared(label, unit, decimals, how, name=name)
+    declared = Declared(label, unit, decimals, how, name=name, rounding=rounding)
     return lambda function: Total(cast(Any, function), declared, volume)
 
 

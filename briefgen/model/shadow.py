@@ -25,6 +25,7 @@ class Shadow:
     spec: str
     absent: str | None = None
     foot: Foot | None = None
+    rounding: str = "nearest"
 
 
 def shadows(record: Record) -> Iterator[Shadow]:
@@ -34,6 +35,7 @@ def shadows(record: Record) -> Iterator[Shadow]:
         yield Shadow(
             ref.key, ref.label, cast(Value | None, kept.value), ref.unit, ref.decimals, said(declared.how, record), kept.reads,
             said(declared.source, record), said(declared.spec, record), kept.absent, one.foot(record),
+            declared.rounding,
         )  # fmt: skip
     for part in record.parts():
         yield from shadows(part)

@@ -63,7 +63,16 @@ class LedgerWriter:
                 self._to_come.setdefault(name, shadow.key)
         self._enter(
             Entry(
-                shadow.key, shadow.label, value, shadow.unit, shadow.decimals, shadow.how, shadow.inputs, source, origin
+                shadow.key,
+                shadow.label,
+                value,
+                shadow.unit,
+                shadow.decimals,
+                shadow.how,
+                shadow.inputs,
+                source,
+                origin,
+                shadow.rounding,
             )
         )
         if shadow.foot is not None:

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from briefgen.model.ledger import Row, Value
-from briefgen.model.record import Record, Ref, Sum, figure, note, total
+from briefgen.model.record import Absent, Record, Ref, Sum, figure, note, total
 from briefgen.model.rules import Rule
 from briefgen.model.tables import ColumnOf, TableOf, column
 from briefgen.planning.review.checks.facts import NO_LIMIT, Measure
@@ -15,6 +15,7 @@ from briefgen.planning.sections.basis.groups import RULES, rest_on_groups
 
 NOT_KNOWN = "not known"
 BY_RULE = "rule"
+OWNED = "it is a figure of its own in the plan, which the finding names"
 
 
 def note_all(keys: Sequence[str]) -> None:
@@ -120,25 +121,39 @@ class FindingFigures(RuleWords):
     @figure("%(title)s: outcome", how=BY_RULE, source="%(source)s")
     def outcome(self) -> str:
         rest_on_groups(RULES)
-        note_all([FindingFigures.measured.of(self).key, FindingFigures.limit.of(self).key])
+        note_all([self.measured_ref.key, self.limit_ref.key])
         return self.result
 
     @figure("%(title)s: measured", "%(measured_unit)s", how="%(method)s", decimals="decimals")
     def measured(self) -> Value:
+        if self.measure.measured_of is not None:
+            raise Absent(OWNED)
         note_all(self.reads)
         return NO_LIMIT if self.unlimited else self.measure.value
 
     @figure("%(title)s: %(sense)s", "%(unit)s", how="%(text)s", decimals="decimals", source="%(origin)s")
     def limit(self) -> Value:
+        if self.measure.limit_of is not None:
+            raise Absent(OWNED)
         note_all(self.reads)
         return self.measure.limit
+
+    @property
+    def measured_ref(self) -> Ref:
+        """What was measured: a figure of the plan, or the finding's own."""
+        return self.measure.measured_of or FindingFigures.measured.of(self)
+
+    @property
+    def limit_ref(self) -> Ref:
+        """The limit: a figure of the plan, or the finding's own."""
+        return self.measure.limit_of or FindingFigures.limit.of(self)
 
     def quoted(
         self, name: str, label: str, value: Value, printed: tuple[str, int], how: str, reads: Sequence[str] = (),
         source: str = "",
     ) -> str:  # fmt: skip
         """Add an amount and return how a text quotes it; without ``reads`` it rests on what was measured and the limit."""
-        ends = (FindingFigures.measured.of(self).key, FindingFigures.limit.of(self).key)
+        ends = (self.measured_ref.key, self.limit_ref.key)
         amount = Quantity(self.rule, name, label, value, printed, how, reads or ends, source)
         self.amounts.append(amount)
         return str(Quantity.value.of(amount))
@@ -151,17 +166,19 @@ class FindingFigures(RuleWords):
         return str(Margin.left.of(self._short))
 
     def parts(self) -> Sequence[Record]:
-        return [self.margin, *self.amounts]
+        return [*([] if self.measure.margin_of else [self.margin]), *self.amounts]
 
     @property
     def left(self) -> Ref:
         """The margin, as a figure or in words."""
+        if self.measure.margin_of is not None:
+            return self.measure.margin_of
         return MarginWords.left.of(self.margin) if isinstance(self.margin, MarginWords) else Margin.left.of(self.margin)
 
     def row(self) -> Row:
         """Return its row of the table of findings."""
         one = FindingFigures
-        return _row(self, one.outcome.of(self), one.measured.of(self), one.limit.of(self), self.left, self.result)
+        return _row(self, one.outcome.of(self), self.measured_ref, self.limit_ref, self.left, self.result)
 
 
 class Margin(Record):
@@ -176,7 +193,7 @@ class Margin(Record):
 
     @total("%(label)s", "%(unit)s", how="%(how)s", decimals="decimals", name="%(name)s")
     def left(self) -> Sum:
-        measured, limit = FindingFigures.measured.of(self._found), FindingFigures.limit.of(self._found)
+        measured, limit = self._found.measured_ref, self._found.limit_ref
         return Sum([measured], [limit]) if self._up else Sum([limit], [measured])
 
 
@@ -188,7 +205,7 @@ class MarginWords(Record):
 
     @figure("%(label)s", how="comparison", name="margin")
     def left(self) -> str:
-        note_all([FindingFigures.measured.of(self._found).key, FindingFigures.limit.of(self._found).key])
+        note_all([self._found.measured_ref.key, self._found.limit_ref.key])
         if self._found.unlimited:
             return NO_LIMIT
         return "kept" if self._found.measure.kept else "not kept"

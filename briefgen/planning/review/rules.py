@@ -139,8 +139,8 @@ def _write_finding(writer: LedgerWriter, found: FindingFigures, told: Sequence[F
     writer.adopt(found)
     return (
         Finding(
-            rule.ident, found.result, rule.title, text, FindingFigures.measured.of(found).key,
-            FindingFigures.limit.of(found).key, found.left.key, found.origin, cure, CHECKS[rule.check].page,
+            rule.ident, found.result, rule.title, text, found.measured_ref.key,
+            found.limit_ref.key, found.left.key, found.origin, cure, CHECKS[rule.check].page,
         ),
         found.row(),
     )  # fmt: skip

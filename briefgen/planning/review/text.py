@@ -44,7 +44,7 @@ def finding_text(found: FindingFigures, adds: str = "") -> str:
     measure = found.measure
     lead = f"{capital(measure.subject)}: " if measure.subject else ""
     quotes = {
-        "measured": str(FindingFigures.measured.of(found)), "limit": str(FindingFigures.limit.of(found)),
+        "measured": str(found.measured_ref), "limit": str(found.limit_ref),
         "beyond": _beyond(found, measure, ""), "left": _left(found), "short": "",
     }  # fmt: skip
     if "{short}" in measure.phrase and math.isfinite(measure.margin):
@@ -163,7 +163,7 @@ def _more_margin(found: FindingFigures) -> str:
     wanted = rule.caution_within_ratio * abs(limit)
     key = found.quoted(
         "wanted", "margin wanted", _rounded_up(wanted, measure.unit, measure.decimals), (measure.unit, measure.decimals),
-        "share of the limit below which the rule set cautions", (FindingFigures.limit.of(found).key, RULES), rule.source,
+        "share of the limit below which the rule set cautions", (found.limit_ref.key, RULES), rule.source,
     )  # fmt: skip
     cure = measure.cure
     if cure is None or not cure.amounts or measure.margin <= 0.0 or any(one.value >= 0.0 for one in cure.amounts):

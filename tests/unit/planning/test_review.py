@@ -25,7 +25,7 @@ def test_a_breach_names_measure_limit_margin_and_what_would_mend_it() -> None:
     assert finding is not None
     assert finding.outcome == "fail"
     assert finding.text == (
-        "The fuel at the ramp is {finding.fuel-on-board.measured}; at least {finding.fuel-on-board.limit} required: "
+        "The fuel at the ramp is {fuel.ramp}; at least {fuel.required.total} required: "
         "{finding.fuel-on-board.short} short. The rule: Fuel at the ramp covers every line of the fuel required, the unusable fuel included."
     )
     assert finding.cure == "carry {finding.fuel-on-board.cure} more, or shorten the flight"

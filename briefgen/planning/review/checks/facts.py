@@ -85,6 +85,11 @@ class Measure:
     phrase: str = "{measured}"
     judges: str = ""  # the fact, by its name in planning.subjects
     others: tuple[Measure, ...] = ()
+    measured_of: Ref | None = (
+        None  # the figure of the plan that the value is, the limit is, the margin is: entered once
+    )
+    limit_of: Ref | None = None
+    margin_of: Ref | None = None
 
     @property
     def margin(self) -> float:

@@ -19,7 +19,7 @@ from briefgen.planning.review.checks.facts import (
     word,
 )
 from briefgen.planning.review.checks.ruled import RuleFigures
-from briefgen.planning.sections.basis.fuel import FuelRequired
+from briefgen.planning.sections.basis.fuel import FuelMargin, FuelRequired
 from briefgen.planning.sections.basis.groups import BALANCE, RULES, rest_on_groups
 from briefgen.planning.sections.basis.phases import PhaseFigures
 from briefgen.planning.sections.basis.written_load import DensityWritten, RampFuel
@@ -58,6 +58,9 @@ def fuel_on_board(facts: Facts, rule: RuleFigures) -> Answer:
         phrase="the fuel at the ramp is {measured}",
         method="fuel at the ramp against the sum of the fuel required",
         cure=facts.fuel_cure("carry {cure} more, or shorten the flight", required_kg - ramp_kg),
+        measured_of=facts.ref(RampFuel.ramp),
+        limit_of=facts.ref(FuelRequired.total),
+        margin_of=facts.ref(FuelMargin.margin),
     )
 
 
