@@ -45,3 +45,18 @@ def rests_on(*values: object) -> None:
 
     This is the one claim about origins that is made by hand, so it is the one that the perturbation test holds to account.
     """
+
+
+class _Attributes:
+    """The attributes of a record by name, for the words of a declaration."""
+
+    def __init__(self, record: object) -> None:
+        self._record = record
+
+    def __getitem__(self, name: str) -> object:
+        return getattr(self._record, name)
+
+
+def said(text: str, record: object) -> str:
+    """Return words of a declaration with the attributes of a record in them."""
+    return text % _Attributes(record) if "%(" in text else text

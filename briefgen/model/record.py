@@ -18,7 +18,7 @@ from datetime import datetime
 from typing import Any, ClassVar, Generic, Self, TypeVar, cast, overload
 
 from briefgen.model.ledger import Foot
-from briefgen.model.reading import READING, Absent, note, reads_of, rests_on
+from briefgen.model.reading import READING, Absent, note, reads_of, rests_on, said
 
 __all__ = [
     "VOLUME", "Absent", "Figure", "Placed", "Record", "Ref", "Sum", "figure", "given", "note", "reads_of", "rests_on", "said",
@@ -54,21 +54,6 @@ def _work_out(function: Callable[[Any], object], record: Record) -> _Kept:
     finally:
         READING.pop()
     return _Kept(value, tuple(reads), absent)
-
-
-class _Attributes:
-    """The attributes of a record by name, for the words of a declaration."""
-
-    def __init__(self, record: Record) -> None:
-        self._record = record
-
-    def __getitem__(self, name: str) -> object:
-        return getattr(self._record, name)
-
-
-def said(text: str, record: Record) -> str:
-    """Return words of a declaration with the attributes of a record in them."""
-    return text % _Attributes(record) if "%(" in text else text
 
 
 @dataclass(frozen=True)
