@@ -151,7 +151,9 @@ def minima_missed_at_origin(speed_hours: float) -> Change:
 class Weak(Climber):
     """An aircraft that climbs at no height."""
 
-    def ceiling(self, mass_kg: float, isa_deviation_k: float, *, engines: str, rate_m_per_s: float) -> Ceiling:
+    def ceiling(
+        self, mass_kg: float, isa_deviation_k: float, *, engines: str, rate_m_per_s: float, ias_m_per_s: float
+    ) -> Ceiling:
         raise PlanError("she does not climb")
 
 
