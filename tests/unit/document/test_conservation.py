@@ -6,7 +6,7 @@ from dataclasses import replace
 from datetime import timedelta
 
 import pytest
-from demo import plan_of
+from tests.shared.demo_missions import plan_of
 
 from briefgen.document import conservation
 from briefgen.document.conservation import require_conservation
