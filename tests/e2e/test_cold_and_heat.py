@@ -80,7 +80,7 @@ def test_ice_at_a_shorter_destination_fails_the_landing() -> None:
     ice = plan_beyond(
         "winter-departure",
         (PLACES, "length: 6,600 ft", 'length: "6,000 ft"'),
-        (PLACES, "surface: dry snow", "surface: ice"),
+        (PLACES, "surface: dry snow\n        depth: 10 mm", "surface: ice"),
     )
 
     assert number(ice, "fields.landing.lx72.distance") > 1.4 * number(snow, "fields.landing.lx72.distance")

@@ -31,7 +31,6 @@ FAILS = {
     "safe-heights": "5,300 ft where 5,600 ft is safe",
     "climb-all-engines": "too heavy to climb over the sea",
     "climb-one-out": "too heavy on three engines",
-    "additional-fuel": "no height can be held on three engines",
     "duty": "seven hours between briefing and the engines",
     "crew-complete": "no navigator",
     "risk-high": "a high risk that stays high",
@@ -82,10 +81,11 @@ def finding(ident: str) -> Finding:
 
 def test_a_rule_tells_what_the_section_found_out_about_the_same_fact() -> None:
     """The weight that must stay behind, and the load that does it, are not lost with the section's finding."""
-    engine_failure = finding("accelerate-go")
+    to_stop, to_go = finding("accelerate-stop"), finding("accelerate-go")
 
-    assert "Not today, unless {fields.take_off.lx01.left_behind} stays behind." in engine_failure.text
-    assert engine_failure.cure.startswith("leave {fields.take_off.lx01.left_behind} behind, or find ")
+    assert "Not today, unless {fields.take_off.lx01.left_behind} stays behind." in to_stop.text  # the one that governs
+    assert to_stop.cure.startswith("leave {fields.take_off.lx01.left_behind} behind, or find ")
+    assert to_go.cure.startswith("take off at no more than {fields.take_off.lx01.accelerate_go.greatest_mass}, or find ")
     assert finding("envelope").cure.startswith("leave behind Field kitchen (7,400 lb)")
     assert (
         finding("ramp-mass").cure
@@ -130,7 +130,7 @@ def test_putting_one_thing_right_leaves_the_others(tmp_path: Path, ident: str, f
 
 @pytest.mark.parametrize("ident", ["climb-all-engines", "climb-one-out"])
 def test_starting_that_much_lighter_meets_the_rate_of_climb(tmp_path: Path, ident: str) -> None:
-    """The weight the cure names is enough on every leg, and a tenth less is not: less basic weight is as good as less load.
+    """The weight the cure names is enough on every leg, and a tenth less is not: two thirds kitchen, one third water.
 
     A lighter aircraft burns less on the way up, so at the ramp a little more must go than as the cruise begins: 3 %.
     """
@@ -138,8 +138,11 @@ def test_starting_that_much_lighter_meets_the_rate_of_climb(tmp_path: Path, iden
     assert isinstance(pounds, float)
 
     def outcome_with(less_lb: float, folder: str) -> str:
-        change = ("aircraft/t4-freighter.yaml", "basic mass: 38,270 lb", f"basic mass: {38_270 - less_lb:.0f} lb")
-        plan = plan_edited(tmp_path / folder, "paper-kite", change)
+        changes = [
+            ("paper-kite.yaml", f'mass: "{whole_lb:,} lb"', f'mass: "{whole_lb - share * less_lb:.0f} lb"')
+            for whole_lb, share in ((7_400, 2.0 / 3.0), (3_700, 1.0 / 3.0))
+        ]
+        plan = plan_edited(tmp_path / folder, "paper-kite", *changes)
         return next(found.outcome for found in plan.findings if found.ident == ident)
 
     in_full = pounds / 0.45359237
