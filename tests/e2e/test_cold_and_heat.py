@@ -33,7 +33,9 @@ def test_the_winter_field_lies_below_the_pressure_altitude_of_nought() -> None:
     """240 ft under 1,044 hPa: about 27 ft a hectopascal near the ground, 31 hPa over the standard, so near -600 ft."""
     plan = plan_beyond("winter-departure")
 
-    assert number(plan, "weather.field.departure.lx71.pressure_altitude") == pytest.approx((240.0 - 840.0) * FT, abs=15.0 * FT)
+    assert number(plan, "weather.field.departure.lx71.pressure_altitude") == pytest.approx(
+        (240.0 - 840.0) * FT, abs=15.0 * FT
+    )
     assert number(plan, "weather.field.departure.lx71.temperature") == pytest.approx(273.15 - 35.0)
 
 

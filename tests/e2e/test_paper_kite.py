@@ -86,7 +86,9 @@ def test_a_rule_tells_what_the_section_found_out_about_the_same_fact() -> None:
 
     assert "Not today, unless {fields.take_off.lx01.left_behind} stays behind." in to_stop.text  # the one that governs
     assert to_stop.cure.startswith("leave {fields.take_off.lx01.left_behind} behind, or find ")
-    assert to_go.cure.startswith("take off at no more than {fields.take_off.lx01.accelerate_go.greatest_mass}, or find ")
+    assert to_go.cure.startswith(
+        "take off at no more than {fields.take_off.lx01.accelerate_go.greatest_mass}, or find "
+    )
     assert finding("envelope").cure.startswith("leave behind Field kitchen (7,400 lb)")
     assert (
         finding("ramp-mass").cure
@@ -133,7 +135,10 @@ def test_a_safe_height_below_her_and_procedures_to_be_lower_by_put_the_heights_r
     heights = ("paper-kite.yaml", 'safe height: "5,600 ft"', 'safe height: "5,200 ft"')
     places = (
         ('safe height: "3,400 ft" }', 'safe height: "3,400 ft", procedure: Harrow departure 32 }'),
-        ("      height: 300 ft              # over people", "      height: 300 ft\n      procedure: Saddle low circuit"),
+        (
+            "      height: 300 ft              # over people",
+            "      height: 300 ft\n      procedure: Saddle low circuit",
+        ),
         ("      bank: 10 deg\n", "      bank: 10 deg\n      procedure: Quarry hold and approach 27\n"),
     )
     named = [("paper-kite.yaml", old, new) for old, new in places]

@@ -37,14 +37,17 @@ from briefgen.planning.review.checks.facts import Measure, amount
 from briefgen.spec import read_mission
 from briefgen.spec.build import rules as rules_builder
 from briefgen.spec.tree import check, vocabulary
-from tests.shared.demo_missions import ROOT, edited, mission_of, plan_of
+from tests.shared.demo_missions import ROOT, T5_INSTEAD, edited, mission_of, plan_of
 
 MISSION = "mudlark"
 GUIDE = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
 RECIPES = dict(
     re.findall(r"^\* \*\*(.+?)\.\*\* (.*?)(?=^\* \*\*|^## )", GUIDE.partition("## How to")[2], re.MULTILINE | re.DOTALL)
 )
-FOLLOWED = {"Add an aircraft", "Add a rule", "Add a page or a block", "Add a number"}
+FOLLOWED = {
+    "Add an aircraft", "Add a rule", "Add a key of an aircraft file", "Add a chart, axis or column", "Add a page or a block",
+    "Add a number",
+}  # fmt: skip
 POUND = 0.45359237
 
 
@@ -106,7 +109,7 @@ def test_the_files_a_recipe_names_are_there() -> None:
 @pytest.mark.parametrize(("like", "kind"), [("t4-freighter", "model"), ("t5-freighter", "charts")])
 def test_an_aircraft_is_a_file_that_the_schema_describes_and_no_python(like: str, kind: str, tmp_path: Path) -> None:
     """Written under its name in ``aircraft/``, with its tables beside it where it has charts: described, printed, flown."""
-    spec = edited(tmp_path, "cedar-lantern")
+    spec = edited(tmp_path, "cedar-lantern", *(T5_INSTEAD if kind == "charts" else ()))
     folder = spec.parent / "aircraft"
     text = (folder / f"{like}.yaml").read_text(encoding="utf-8")
     text = re.sub(r"(?m)^name: .*$", "name: M9 moth", text).replace(f"aircraft/{like}/", "aircraft/m9-moth/")
@@ -120,7 +123,7 @@ def test_an_aircraft_is_a_file_that_the_schema_describes_and_no_python(like: str
     assert [fault.message for fault in faults] == []
     assert "M9 moth" in told("aircraft", str(file))
 
-    mission = spec.read_text(encoding="utf-8").replace("aircraft/t4-freighter.yaml", "aircraft/m9-moth.yaml")
+    mission = spec.read_text(encoding="utf-8").replace(f"aircraft/{like}.yaml", "aircraft/m9-moth.yaml")
     spec.write_text(mission.replace("      configuration: one third flap\n", ""), encoding="utf-8")
     aircraft = read_mission(spec).aircraft
     assert (aircraft.name, aircraft.model is None) == ("M9 moth", kind == "charts")
@@ -166,7 +169,9 @@ def test_a_new_kind_of_rule_is_one_row_and_one_function_of_its_name(
     """From that row the schema, the check of parameters and the review all know it."""
 
     def eyes_aboard(facts: Any, rule: Any) -> Measure:
-        return Measure(float(len(facts.mission.crew)), amount(rule, "least engines"), "", 0, "at least", method="crew counted")
+        return Measure(
+            float(len(facts.mission.crew)), amount(rule, "least engines"), "", 0, "at least", method="crew counted"
+        )
 
     eyes_aboard.__module__ = crew_checks.__name__
     kind = RuleKind("eyes aboard", "communications", ("least engines",))
@@ -182,6 +187,33 @@ def test_a_new_kind_of_rule_is_one_row_and_one_function_of_its_name(
 
     assert (found.outcome, found.page) == ("caution", "communications")
     assert plan.ledger[found.measured_key].value == float(len(plan.mission.crew))
+
+
+# --- add a key, a chart, an axis, a column -----------------------------------------------------------------------------------
+
+
+def test_a_key_that_the_schema_of_aircraft_has_is_wanted_with_its_line(tmp_path: Path) -> None:
+    """One more required key in the schema and nothing else: every file without it is refused by that name."""
+    spec = edited(tmp_path, MISSION)
+    with fresh_schemas():
+        schema = check.expanded_schema("aircraft")
+        schema["properties"]["colour"] = {"type": "string", "description": "Printed on the page.", "examples": ["red"]}
+        schema["required"] = [*schema["required"], "colour"]
+        with pytest.raises(SpecError, match=r"t4-freighter\.yaml:\d+:\d+: .*'?colour"):
+            read_mission(spec)
+
+
+@pytest.mark.parametrize(("part", "registry"), [("axes", "CHART_AXES"), ("columns", "CHART_COLUMNS")])
+def test_an_axis_or_a_column_is_one_row_where_their_names_are_listed(
+    part: str, registry: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """From that row an editor offers the name."""
+    listed = getattr(vocabulary, registry)
+    monkeypatch.setattr(vocabulary, registry, {**listed, "dew point": ("degC",)})
+    schema = json.loads(told("schema", "aircraft"))
+    chart = schema["properties"]["charts"]["properties"]["charts"]["additionalProperties"]
+
+    assert chart["properties"][part]["propertyNames"]["enum"] == [*listed, "dew point"]
 
 
 # --- add a number, a table, a page, a block ---------------------------------------------------------------------------------
