@@ -71,6 +71,12 @@ class LevelFlight:
                 f"{speed_words(ias_m_per_s)} indicated is below the stalling speed at {mass_words(self.mass_kg)}",
                 expected=f"more than {speed_words(self.stall_ias_m_per_s)} indicated",
             )
+        control = self.parts.least_control_ias(self.stopped)
+        if ias_m_per_s < control:
+            raise PlanError(
+                f"{speed_words(ias_m_per_s)} indicated is below minimum control, engines: {self.stopped.configuration.name}",
+                expected=f"at least {speed_words(control)} indicated",
+            )
         point = self.parts.point(self.air, ias_m_per_s)
         breath = self.parts.breath(point)
         thrust_n = self._thrust_wanted(point)
@@ -100,7 +106,11 @@ class LevelFlight:
         return SpeedSearch(self._flown, merit, self._slowest(), self._fastest())
 
     def _slowest(self) -> float:
-        return max(self.parts.airspeeds.lowest_ias_m_per_s, _SLOWEST_STALL_RATIO * self.stall_ias_m_per_s)
+        return max(
+            self.parts.airspeeds.lowest_ias_m_per_s,
+            _SLOWEST_STALL_RATIO * self.stall_ias_m_per_s,
+            self.parts.least_control_ias(self.stopped),
+        )
 
     def _fastest(self) -> float:
         return min(self.parts.airspeeds.highest_ias_m_per_s, self.parts.aircraft.speeds.never_exceed_m_per_s)
@@ -164,7 +174,8 @@ def level_flight(
         bank_deg=bank_deg,
         configuration=configuration,
         cowl_flaps=cowl_flaps,
-        extra_drag_area_m2=parts.airframe.extra_drag_area(configuration, stopped, cowl_flaps),
+        extra_drag_area_m2=parts.airframe.extra_drag_area(configuration, stopped, cowl_flaps)
+        + parts.airframe.opening_drag_area("cruise", isa_deviation(air)),
         stall_ias_m_per_s=parts.airspeeds.indicated(stall_calibrated),
         mixture=mixture,
     )

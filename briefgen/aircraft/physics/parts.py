@@ -42,6 +42,25 @@ class Parts:
             )
         return self._engines[engines]
 
+    def least_control_ias(self, stopped: StoppedEngines) -> float:
+        """Return the indicated speed [m/s] below which she is not flown at climb power with these engines stopped.
+
+        0 where the stall governs, and with all engines running: then it is the sudden loss of one that is guarded against.
+
+        Raises:
+            OutOfRangeError: The file has no minimum control speed for these engines.
+        """
+        name = stopped.configuration.name
+        if stopped is self.model.engine_configurations[0]:
+            return 0.0
+        for row in self.aircraft.minimum_control:
+            if row.engines == name:
+                return row.at_climb_power_m_per_s or 0.0
+        raise OutOfRangeError(
+            f"the aircraft file gives no minimum control speed (engines: {name})",
+            expected="a row for them under 'minimum control'",
+        )
+
     def point(self, air: Air, ias_m_per_s: float) -> FlightPoint:
         """Return a point of flight inside the heights the model covers."""
         limit_m = self.model.airframe.height_limit_m
@@ -101,7 +120,7 @@ class Parts:
             time_limit_s=time_limit_s,
             carburettor_air_temperature_k=plant.temperature_behind(breath, deck_pa),
             cowl_flaps=cowl_flaps,
-            blower=None if turbo is None else ("turbo working" if deck_pa > breath.intake_pa else "turbo not needed"),
+            blower=None if turbo is None else ("turbo on" if deck_pa > breath.intake_pa else "turbo off"),
             intercooler=None if turbo is None else "cold",
             filters="on" if breath.filters_on else "off",
             boost_pumps=boost_pumps,

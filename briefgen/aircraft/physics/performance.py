@@ -106,15 +106,15 @@ class ModelPerformance:
     def best_climb_speed(self, mass_kg: float, air: Air, *, engines: str | None = None) -> float:
         """Return the indicated airspeed of the best rate of climb, no slower than is safe with engines stopped [m/s].
 
-        The floor is 1.2 times the stalling speed, or the minimum control speed of the file where that is faster.
+        The floor is 1.2 times the stalling speed, or the minimum control speed of the file for these engines where faster.
         """
         return self._best_speeds(mass_kg, air, engines)
 
     def _best_climb_speed(self, mass_kg: float, air: Air, engines: str | None) -> float:
-        floor = max(
-            SAFE_STALL_RATIO * self.stall_ias_m_per_s(mass_kg, "clean"),
-            self.speeds(mass_kg).minimum_control_m_per_s or 0.0,
-        )
+        stopped = self.parts.stopped(engines)
+        all_running = stopped is self.parts.model.engine_configurations[0]
+        control = self.speeds(mass_kg).minimum_control_m_per_s if all_running else self.parts.least_control_ias(stopped)
+        floor = max(SAFE_STALL_RATIO * self.stall_ias_m_per_s(mass_kg, "clean"), control or 0.0)
 
         def rate(ias_m_per_s: float) -> float:
             return self._climb_rate(mass_kg, air, engines, ias_m_per_s)

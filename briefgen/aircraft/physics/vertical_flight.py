@@ -74,7 +74,9 @@ def _climbing(
     breath = parts.breath(point)
     levers = rated_levers(parts, breath, rating, phase)
     cowl_flaps = parts.airframe.cowl_flaps(phase, isa_deviation(point.air))
-    drag_n = parts.airframe.drag(mass_kg, point, parts.airframe.extra_drag_area("clean", stopped, cowl_flaps))
+    extra_m2 = parts.airframe.extra_drag_area("clean", stopped, cowl_flaps)
+    extra_m2 += parts.airframe.opening_drag_area(phase, isa_deviation(point.air))
+    drag_n = parts.airframe.drag(mass_kg, point, extra_m2)
     thrust_n = parts.propeller.thrust(levers.power_w, point, levers.engine_speed_rpm)
     drag_n += parts.airframe.straight_drag(thrust_n, point, stopped)
     spare_n = thrust_n * stopped.configuration.running - drag_n
@@ -98,7 +100,9 @@ def descent_at(
     rate = pressure_altitude_rate_m_per_s / pressure_altitude_rate_ratio(point.air)
     energy = energy_climb_ratio(point.tas_m_per_s, parts.airspeeds.true_airspeed_gradient(point))
     cowl_flaps = parts.airframe.cowl_flaps("descent", isa_deviation(point.air))
-    drag_n = parts.airframe.drag(mass_kg, point, parts.airframe.extra_drag_area("clean", stopped, cowl_flaps))
+    extra_m2 = parts.airframe.extra_drag_area("clean", stopped, cowl_flaps)
+    extra_m2 += parts.airframe.opening_drag_area("descent", isa_deviation(point.air))
+    drag_n = parts.airframe.drag(mass_kg, point, extra_m2)
     weight_n = mass_kg * STANDARD_GRAVITY_M_PER_S2
     running = stopped.configuration.running
     thrust_n = parts.airframe.thrust_for(drag_n - weight_n * rate / (point.tas_m_per_s * energy), point, stopped)

@@ -82,7 +82,7 @@ class PowerRow(Record):
         rests_on(self._drivers)
         return said(self.setting.cowl_flaps)
 
-    @figure("Blower", how=BY_LIMITS, source="%(origin)s")
+    @figure("Turbo setting", how=BY_LIMITS, source="%(origin)s")
     def blower(self) -> str:
         rests_on(self._drivers)
         return said(self.setting.blower)

@@ -28,14 +28,15 @@ CHECKLIST_KINDS = {
     "after landing": "taxi-in",
 }  # a checklist's phase to the phase it is read before
 LEVER_FIGURES = {"manifold pressure": PowerRow.manifold_pressure, "engine speed": PowerRow.rpm}
+# At one instant: what is decided and read before a phase, its title, the setting that belongs to it, then the rest.
 ORDER = {
     "schedule": 0,
-    "phase": 1,
-    "light": 2,
-    "decision": 3,
-    "checklist": 4,
+    "decision": 1,
+    "checklist": 2,
+    "phase": 3,
+    "power": 4,
     "action": 5,
-    "power": 6,
+    "light": 6,
     "fuel": 7,
     "call": 8,
 }

@@ -36,6 +36,7 @@ def mission_faults(mission: Checked, aircraft: Checked | None, place_files: Sequ
         _check_places(survey, places)
         level_faults(survey, places)
     _check_route(survey, [*places.idents(), *survey.keys("points")])
+    _check_crew(survey)
     _check_runs(survey)
     _check_times(survey)
     _check_fuel_way(survey)
@@ -44,6 +45,18 @@ def mission_faults(mission: Checked, aircraft: Checked | None, place_files: Sequ
     if aircraft is not None:
         _check_aircraft(survey, Survey(aircraft), places)
     return survey.faults
+
+
+def _check_crew(survey: Survey) -> None:
+    """Refuse one person in two positions: nobody sits in two seats."""
+    seats: dict[str, str] = {}
+    for position in survey.keys("crew"):
+        path = ("crew", position) if survey.text("crew", position) else ("crew", position, "name")
+        name = " ".join((survey.text(*path) or "").split()).casefold()
+        if name and name in seats:
+            problem = f"'{survey.text(*path)}' is both {seats[name]} and {position}"
+            survey.fault(path, problem, "one person for each position, told apart by name")
+        seats.setdefault(name, position)
 
 
 def _check_places(survey: Survey, places: Places) -> None:
