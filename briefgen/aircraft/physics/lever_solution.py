@@ -40,13 +40,15 @@ class FoundSpeed(NamedTuple):
     spare_highest_w: float
 
 
-def levers_for(plant: PowerPlant, breath: Breath, needed: PowerNeeded, wish: Mixture | None = None) -> Levers:
+def levers_for(
+    plant: PowerPlant, breath: Breath, needed: PowerNeeded, wish: Mixture | None = None, least_rpm: float = 0.0
+) -> Levers:
     """Return the levers for a power that may depend on engine speed; lean before rich, unless one of them is wished.
 
     Raises:
         PlanError: No permitted setting without time limit gives the power.
     """
-    speed_rpm, power_w, mixture, spare_highest_w = engine_speed_for(plant, breath, needed, wish)
+    speed_rpm, power_w, mixture, spare_highest_w = engine_speed_for(plant, breath, needed, wish, least_rpm)
     highest_rpm = plant.highest_engine_speed(mixture)
     return Levers(
         engine_speed_rpm=speed_rpm,
@@ -58,14 +60,16 @@ def levers_for(plant: PowerPlant, breath: Breath, needed: PowerNeeded, wish: Mix
     )
 
 
-def engine_speed_for(plant: PowerPlant, breath: Breath, needed: PowerNeeded, wish: Mixture | None = None) -> FoundSpeed:
+def engine_speed_for(
+    plant: PowerPlant, breath: Breath, needed: PowerNeeded, wish: Mixture | None = None, least_rpm: float = 0.0
+) -> FoundSpeed:
     """Return the engine speed of `levers_for` without the rest of the levers, which a search does not want.
 
     Raises:
         PlanError: No permitted setting without time limit gives the power.
     """
     for mixture in MIXTURES if wish is None else (wish,):
-        found = _on_mixture(plant, breath, needed, mixture)
+        found = _on_mixture(plant, breath, needed, mixture, least_rpm)
         if found is not None:
             return found
     top_rpm = plant.highest_engine_speed("rich")
@@ -78,11 +82,15 @@ def engine_speed_for(plant: PowerPlant, breath: Breath, needed: PowerNeeded, wis
     )
 
 
-def _on_mixture(plant: PowerPlant, breath: Breath, needed: PowerNeeded, mixture: Mixture) -> FoundSpeed | None:
+def _on_mixture(
+    plant: PowerPlant, breath: Breath, needed: PowerNeeded, mixture: Mixture, least_rpm: float
+) -> FoundSpeed | None:
     def spare(engine_speed_rpm: float) -> float:
         return plant.greatest_power(breath, engine_speed_rpm, mixture) - needed(engine_speed_rpm)
 
-    low, high = plant.minimum_engine_speed_rpm, plant.highest_engine_speed(mixture)
+    low, high = max(plant.minimum_engine_speed_rpm, least_rpm), plant.highest_engine_speed(mixture)
+    if low > high:
+        return None
     spare_high = spare(high)
     if spare_high < 0.0:
         return None
