@@ -61,7 +61,7 @@ def plan_mission(mission: Mission) -> Plan:
     for more_events, more_findings, more_charts in (
         write_way_home(flown, log, sheet, writer),
         write_balance(mission, log, written.weights, Durations.block.of(clock.durations), writer),
-        (weather.events, (), weather.charts),
+        (weather.events, weather.findings, weather.charts),
         (fields.events, fields.findings, fields.charts),
         write_engines_out(mission, log, written, sheet, writer, performance),
     ):
