@@ -65,8 +65,19 @@ class Performance(Protocol):
         """Return the indicated airspeed of the best rate of climb; of charts, the climb speed they were made for."""
         ...
 
-    def descent(self, mass_kg: float, air: Air, *, rate_m_per_s: float | None = None) -> DescentState:
-        """Return the descent at descent speed at a rate through pressure altitude; None takes that of the file."""
+    def descent(
+        self,
+        mass_kg: float,
+        air: Air,
+        *,
+        rate_m_per_s: float | None = None,
+        ias_m_per_s: float | None = None,
+        phase: FlightPhase = "descent",
+    ) -> DescentState:
+        """Return the descent at descent speed at a rate through pressure altitude; None takes those of the file.
+
+        Another phase is a final: gear and flaps out, the throttle no further back than keeps the engines warm.
+        """
         ...
 
     def go_around(self, mass_kg: float, air: Air, *, engines: str | None = None) -> ClimbState:

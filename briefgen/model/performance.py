@@ -111,6 +111,7 @@ class PowerSetting:
     filters: str | None
     boost_pumps: str | None
     source: str  # chart or equations the answer came from
+    phase: str = ""  # of the aircraft file, whose levers, gear and flaps these are; empty where it says none
 
     @property
     def fuel_flow_per_engine_kg_per_s(self) -> float:

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from briefgen.model.mission import Mission
 from briefgen.model.plan import ChartData, Plan
 from briefgen.planning.flight.fly import fly
-from briefgen.planning.flight.flying import Crew
+from briefgen.planning.flight.steps import Crew
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.review.rules import write_review
 from briefgen.planning.sections import timeline

@@ -15,7 +15,7 @@ from briefgen.aircraft.book.climb import (
     take_off_power,
 )
 from briefgen.aircraft.book.cruise import ENGINES_STOPPED, POWER_AXIS, SPEED_AXIS, ChartFlight, power_for_speed
-from briefgen.aircraft.book.phase_words import kept_to, with_words, without_chart
+from briefgen.aircraft.book.phase_words import at_speed, kept_to, with_words, without_chart
 from briefgen.aircraft.book.table import ChartTable
 from briefgen.aircraft.flight_point import AirspeedSystem
 from briefgen.aircraft.handling import Handling
@@ -154,6 +154,7 @@ class ChartPerformance:
                 )
             found = accumulated_climb(table, mass_kg, air, self._density_kg_per_m3)
         setting = self._vertical_setting(table, mass_kg, air, configuration, found, self._aircraft.speeds.climb_m_per_s)
+        setting = with_words(self._handling, setting, "climb")
         real_rate = found.rate_m_per_s * air.temperature_k / standard_temperature(air.pressure_altitude_m)
         return ClimbState(setting, real_rate, found.rate_m_per_s)
 
@@ -161,7 +162,15 @@ class ChartPerformance:
         """Return the climb speed of the file, for which the charts were made [m/s]."""
         return self._aircraft.speeds.climb_m_per_s
 
-    def descent(self, mass_kg: float, air: Air, *, rate_m_per_s: float | None = None) -> DescentState:
+    def descent(
+        self,
+        mass_kg: float,
+        air: Air,
+        *,
+        rate_m_per_s: float | None = None,
+        ias_m_per_s: float | None = None,
+        phase: FlightPhase = "descent",
+    ) -> DescentState:
         """Return the descent at the file's speed, from the chart of it or else on the fuel of level flight there.
 
         Coming down takes less power than level flight at the same speed, so without a chart the fuel errs to the high
@@ -170,6 +179,11 @@ class ChartPerformance:
         usual = self._aircraft.descent.rate_m_per_s
         rate = usual if rate_m_per_s is None else rate_m_per_s
         real_rate = rate * air.temperature_k / standard_temperature(air.pressure_altitude_m)
+        speed = self._aircraft.speeds.descent_m_per_s
+        if phase != "descent":
+            # The cruise chart ends above the speeds of a final: its fuel is that of the pattern.
+            pattern = self.cruise(mass_kg, air, IndicatedAirspeed(self._aircraft.speeds.approach_m_per_s), phase=phase)
+            return DescentState(at_speed(pattern, self._airspeeds, ias_m_per_s or speed), real_rate, rate)
         if "descent" in self._tables:
             if rate != usual:
                 raise OutOfRangeError(
@@ -178,10 +192,10 @@ class ChartPerformance:
                 )
             table = self._tables["descent"]
             found = descent_power(table, mass_kg, air)
-            speed = self._aircraft.speeds.descent_m_per_s
             setting = self._vertical_setting(table, mass_kg, air, self._configuration(None), found, speed)
+            setting = with_words(self._handling, setting, phase)
             return DescentState(setting, real_rate, rate)
-        level = self.cruise(mass_kg, air, IndicatedAirspeed(self._aircraft.speeds.descent_m_per_s))
+        level = self.cruise(mass_kg, air, IndicatedAirspeed(speed), phase=phase)
         setting = replace(
             level,
             engine_speed_rpm=None,
@@ -206,6 +220,7 @@ class ChartPerformance:
         ias = self.speeds(mass_kg).unstick_m_per_s
         found = take_off_power(table, air)
         setting = self._vertical_setting(table, mass_kg, air, self._configuration(None), found, ias)
+        setting = with_words(self._handling, setting, "take-off")
         if "time limit" not in table.column_names:
             return setting
         return replace(setting, time_limit_s=table.number("time limit", {"pressure altitude": air.pressure_altitude_m}))

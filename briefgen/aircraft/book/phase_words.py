@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from briefgen.aircraft.flight_point import AirspeedSystem
 from briefgen.aircraft.handling import Handling
 from briefgen.model.handling import FlightPhase, PhaseSetting
 from briefgen.model.performance import Mixture, PowerSetting
@@ -14,6 +15,7 @@ def with_words(handling: Handling, setting: PowerSetting, phase: FlightPhase) ->
     said, air = handling.of(phase), setting.air
     return replace(
         setting,
+        phase=phase,
         boost_pumps=handling.boost_pumps(phase, air),
         cowl_flaps=handling.cowl_flaps(phase, air),
         filters={"in": "on", "out": "off"}.get(said.filters or ""),
@@ -28,7 +30,19 @@ def without_chart(setting: PowerSetting, said: PhaseSetting) -> PowerSetting:
         manifold_pressure_pa=None,
         mixture=said.mixture or setting.mixture,
         power_w=None,
-        governing_limit="no chart with gear and flaps out: fuel of clean level flight at that speed, less than is burnt",
+        governing_limit="no chart with gear and flaps out: fuel of clean level flight in the pattern, less than is burnt",
+    )
+
+
+def at_speed(setting: PowerSetting, airspeeds: AirspeedSystem, ias_m_per_s: float) -> PowerSetting:
+    """Return a setting as one at another indicated airspeed on the same fuel."""
+    point = airspeeds.at_indicated(setting.air, ias_m_per_s)
+    return replace(
+        setting,
+        ias_m_per_s=ias_m_per_s,
+        cas_m_per_s=point.cas_m_per_s,
+        tas_m_per_s=point.tas_m_per_s,
+        specific_range_m_per_kg=point.tas_m_per_s / setting.fuel_flow_kg_per_s,
     )
 
 

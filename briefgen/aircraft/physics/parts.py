@@ -151,4 +151,5 @@ class Parts:
             filters="on" if breath.filters_on else "off",
             boost_pumps=self.handling.boost_pumps(phase, point.air),
             source=_SOURCE,
+            phase=phase,
         )

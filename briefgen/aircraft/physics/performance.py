@@ -124,11 +124,19 @@ class ModelPerformance:
 
         return peak(rate, floor, CLIMB_SEARCH_RATIO * floor, _CLIMB_SPEED_TOLERANCE_M_PER_S)
 
-    def descent(self, mass_kg: float, air: Air, *, rate_m_per_s: float | None = None) -> DescentState:
-        """Return the descent at descent speed; the rate is one through pressure altitude."""
+    def descent(
+        self,
+        mass_kg: float,
+        air: Air,
+        *,
+        rate_m_per_s: float | None = None,
+        ias_m_per_s: float | None = None,
+        phase: FlightPhase = "descent",
+    ) -> DescentState:
+        """Return the descent at descent speed unless another is given; the rate is one through pressure altitude."""
         rate = self._aircraft.descent.rate_m_per_s if rate_m_per_s is None else rate_m_per_s
-        point = self.parts.point(air, self._aircraft.speeds.descent_m_per_s)
-        return descent_at(self.parts, mass_kg, point, rate, self.parts.stopped(None))
+        point = self.parts.point(air, ias_m_per_s or self._aircraft.speeds.descent_m_per_s)
+        return descent_at(self.parts, mass_kg, point, rate, self.parts.stopped(None), phase)
 
     def go_around(self, mass_kg: float, air: Air, *, engines: str | None = None) -> ClimbState:
         """Return the climb of a go-around: rating, flaps, gear and speed of that phase of the file."""

@@ -118,7 +118,9 @@ def descent_at(
     thrust_n = parts.airframe.thrust_for(drag_n - weight_n * rate / (point.tas_m_per_s * energy), point, stopped)
     breath = parts.breath(point, phase)
     least_n = _least_thrust(parts, breath, point)
-    if thrust_n < least_n:
+    if phase != "descent":
+        thrust_n = max(thrust_n, least_n)  # a final is short: steeper than that she is slowed, the engines are not
+    elif thrust_n < least_n:
         steepest = (drag_n - least_n * running) * point.tas_m_per_s * energy / weight_n
         raise PlanError(
             f"a descent of {rate_words(rate)} needs less than "

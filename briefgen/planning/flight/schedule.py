@@ -11,7 +11,6 @@ from briefgen.errors import PlanError
 from briefgen.kernel.geodesy import geodesic_distance
 from briefgen.model.mission import Leg, Mission, OverTarget
 from briefgen.model.plan import Phase
-from briefgen.planning.flight.flying import Crew
 from briefgen.planning.flight.fuel_policy import (
     GROUND_OUT,
     Diversion,
@@ -30,6 +29,7 @@ from briefgen.planning.flight.sortie import (
     fly_items,
     fly_sortie,
 )
+from briefgen.planning.flight.steps import Crew
 from briefgen.planning.load.pieces import zero_fuel_mass_kg
 
 CLOCK_TOLERANCE_S = 0.5

@@ -99,7 +99,12 @@ class Choice(LevelSetting):
     def _at(self, mass_kg: float) -> PowerSetting:
         wait = self._of.wait
         return self._performance.cruise(
-            mass_kg, wait.air, IndicatedAirspeed(wait.ias_m_per_s), engines=self.running, bank_deg=wait.bank_deg
+            mass_kg,
+            wait.air,
+            IndicatedAirspeed(wait.ias_m_per_s),
+            engines=self.running,
+            bank_deg=wait.bank_deg,
+            phase="hold",
         )
 
     def _drivers(self) -> None:

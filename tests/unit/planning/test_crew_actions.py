@@ -1,0 +1,129 @@
+"""What the crew does in each phase is what the aircraft file says: levers, gear and flaps, in fuel flow, table and timeline."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from briefgen.aircraft.factory import performance_of
+from briefgen.model.handling import PhaseSetting
+from briefgen.model.performance import IndicatedAirspeed, PowerSetting
+from briefgen.model.plan import Phase, Plan
+from tests.shared.demo_aircraft import LB, MPH, air, aircraft, performance
+from tests.shared.demo_missions import NAMES, plan_of
+
+MODELLED = ("cedar-lantern", "mudlark")
+PATTERN_IAS = 138.0 * MPH
+MASS_KG = 48000.0 * LB
+AIR = air(1500.0)
+
+
+def said(plan: Plan, name: str) -> PhaseSetting:
+    return next(one for one in plan.mission.aircraft.phases if one.phase == name)
+
+
+def approach_of(plan: Plan) -> Phase:
+    return next(phase for phase in plan.phases if phase.kind == "approach")
+
+
+def flown(plan: Plan) -> list[tuple[Phase, PowerSetting]]:
+    return [(phase, setting) for phase in plan.phases for _, setting in phase.settings]
+
+
+@pytest.mark.parametrize("name", MODELLED)
+def test_no_engine_turns_slower_than_the_phase_lets_it(name: str) -> None:
+    plan = plan_of(name)
+    for phase, setting in flown(plan):
+        least = said(plan, setting.phase).least_engine_speed_rpm
+        assert setting.engine_speed_rpm is not None
+        assert setting.engine_speed_rpm >= least - 1e-6, (phase.title, setting.phase)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_an_approach_is_a_pattern_and_a_final_with_the_levers_of_the_file(name: str) -> None:
+    plan = plan_of(name)
+    settings = [setting for _, setting in approach_of(plan).settings]
+
+    assert [setting.phase for setting in settings] == ["pattern", "final"]
+    for setting in settings:
+        want = said(plan, setting.phase)
+        assert setting.boost_pumps == want.boost_pumps == "on"
+        assert setting.mixture == want.mixture == "rich"
+        if want.engine_speed_rpm is not None:
+            assert setting.engine_speed_rpm == pytest.approx(want.engine_speed_rpm, abs=1e-6)
+
+
+def test_gear_and_flaps_cost_fuel_in_the_pattern() -> None:
+    """Half as much again as clean: gear and a third of flap are some 25 square feet on an aeroplane of about 40."""
+    t4 = performance("t4-freighter", "100/130")
+    clean = t4.cruise(MASS_KG, AIR, IndicatedAirspeed(PATTERN_IAS))
+    pattern = t4.cruise(MASS_KG, AIR, IndicatedAirspeed(PATTERN_IAS), phase="pattern")
+
+    assert pattern.power_w is not None
+    assert clean.power_w is not None
+    assert pattern.power_w > 1.2 * clean.power_w
+    assert pattern.fuel_flow_kg_per_s > 1.2 * clean.fuel_flow_kg_per_s
+
+
+def test_a_greater_least_engine_speed_is_flown_and_burns_more() -> None:
+    """Friction grows with engine speed: the same power at more revolutions costs fuel."""
+    t4 = aircraft("t4-freighter")
+    faster = replace(
+        t4,
+        phases=tuple(
+            replace(one, least_engine_speed_rpm=2000.0) if one.phase == "cruise" else one for one in t4.phases
+        ),
+    )
+    slow = performance_of(t4, "100/130").cruise(MASS_KG, AIR, IndicatedAirspeed(PATTERN_IAS))
+    fast = performance_of(faster, "100/130").cruise(MASS_KG, AIR, IndicatedAirspeed(PATTERN_IAS))
+
+    assert slow.engine_speed_rpm is not None
+    assert slow.engine_speed_rpm < 2000.0
+    assert fast.engine_speed_rpm == pytest.approx(2000.0)
+    assert fast.fuel_flow_kg_per_s > slow.fuel_flow_kg_per_s
+
+
+def test_boost_pumps_go_on_at_the_height_of_the_file() -> None:
+    t4 = performance("t4-freighter", "100/130")
+    target = IndicatedAirspeed(150.0 * MPH)
+
+    assert t4.cruise(MASS_KG, air(19900.0), target).boost_pumps == "off"
+    assert t4.cruise(MASS_KG, air(20100.0), target).boost_pumps == "on"
+
+
+def test_filters_follow_the_phase() -> None:
+    """In the pattern they are in at every height, in cruise out above 7,000 ft."""
+    t4 = performance("t4-freighter", "100/130")
+    target = IndicatedAirspeed(PATTERN_IAS)
+
+    assert t4.cruise(MASS_KG, air(8000.0), target, phase="pattern").filters == "on"
+    assert t4.cruise(MASS_KG, air(8000.0), target).filters == "off"
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_gear_and_flaps_move_at_the_moments_of_the_file(name: str) -> None:
+    plan = plan_of(name)
+    moved = [event for event in plan.events if event.text.startswith(("Gear ", "Flaps "))]
+    pattern, final = said(plan, "pattern"), said(plan, "final")
+    times = {event.text: plan.ledger[event.time_key].value for event in moved}
+    approach = approach_of(plan)
+
+    assert moved[0].text.startswith("Gear up")
+    assert times[f"Gear down, Flaps {pattern.flaps}"] == approach.settings[0][0].instant
+    assert times[f"Flaps {final.flaps}"] == approach.settings[1][0].instant
+    assert approach.start.instant < approach.settings[1][0].instant < approach.end.instant
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_final_comes_down_three_degrees_from_the_circuit(name: str) -> None:
+    """A path of 3 degrees is common practice, no published source; the last node is the runway."""
+    plan = plan_of(name)
+    approach = approach_of(plan)
+    begin, end = approach.nodes[-2], approach.nodes[-1]
+    field = plan.mission.route.destination
+    final_s = (end.instant - begin.instant).total_seconds()
+
+    assert end.altitude_m == pytest.approx(field.elevation_m or 0.0, abs=0.01)
+    drop_m = begin.altitude_m - end.altitude_m
+    assert drop_m / (final_s * plan.mission.aircraft.speeds.final_m_per_s) == pytest.approx(0.0524, rel=0.01)
