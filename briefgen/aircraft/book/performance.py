@@ -15,7 +15,7 @@ from briefgen.aircraft.book.climb import (
     take_off_power,
 )
 from briefgen.aircraft.book.cruise import ENGINES_STOPPED, POWER_AXIS, SPEED_AXIS, ChartFlight, power_for_speed
-from briefgen.aircraft.book.phase_words import at_speed, kept_to, with_words, without_chart
+from briefgen.aircraft.book.phase_words import at_speed, kept_to, on_level_fuel, with_words, without_chart
 from briefgen.aircraft.book.table import ChartTable
 from briefgen.aircraft.flight_point import AirspeedSystem
 from briefgen.aircraft.handling import Handling
@@ -196,21 +196,10 @@ class ChartPerformance:
             setting = with_words(self._handling, setting, phase)
             return DescentState(setting, real_rate, rate)
         level = self.cruise(mass_kg, air, IndicatedAirspeed(speed), phase=phase)
-        setting = replace(
-            level,
-            engine_speed_rpm=None,
-            manifold_pressure_pa=None,
-            mixture=None,
-            governing_limit="no chart for the descent: fuel of level flight at that speed, more than is burnt",
-        )
-        return DescentState(setting, real_rate, rate)
+        return DescentState(on_level_fuel(level), real_rate, rate)
 
     def go_around(self, mass_kg: float, air: Air, *, engines: str | None = None) -> ClimbState:
-        """Refuse: no chart gives the climb with flaps at take-off power.
-
-        Raises:
-            PlanError: Always, naming what is missing.
-        """
+        """Refuse: no chart gives the climb with flaps at take-off power, and none is guessed."""
         raise PlanError("the charts give no climb of a go-around", expected="a chart of it in the flight manual")
 
     def take_off_setting(self, air: Air) -> PowerSetting:

@@ -34,6 +34,17 @@ def without_chart(setting: PowerSetting, said: PhaseSetting) -> PowerSetting:
     )
 
 
+def on_level_fuel(level: PowerSetting) -> PowerSetting:
+    """Return a descent without a chart of it: the fuel of level flight, and no levers, which would hold height."""
+    return replace(
+        level,
+        engine_speed_rpm=None,
+        manifold_pressure_pa=None,
+        mixture=None,
+        governing_limit="no chart for the descent: fuel of level flight at that speed, more than is burnt",
+    )
+
+
 def at_speed(setting: PowerSetting, airspeeds: AirspeedSystem, ias_m_per_s: float) -> PowerSetting:
     """Return a setting as one at another indicated airspeed on the same fuel."""
     point = airspeeds.at_indicated(setting.air, ias_m_per_s)

@@ -36,6 +36,7 @@ class Reserve:
     ident: str
     setting: PowerSetting
     fuel_kg: float
+    go_around_kg: float = 0.0  # of one go-around at the destination, where the policy asks for it
 
 
 def air_phases(phases: tuple[Phase, ...]) -> tuple[Phase, ...]:

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 
 from briefgen.aircraft.factory import performance_of
+from briefgen.errors import PlanError
 from briefgen.model.handling import PhaseSetting
 from briefgen.model.performance import IndicatedAirspeed, PowerSetting
 from briefgen.model.plan import Phase, Plan
 from tests.shared.demo_aircraft import LB, MPH, air, aircraft, performance
-from tests.shared.demo_missions import NAMES, plan_of
+from tests.shared.demo_missions import NAMES, plan_edited, plan_of
 
 MODELLED = ("cedar-lantern", "mudlark")
 PATTERN_IAS = 138.0 * MPH
@@ -127,3 +129,68 @@ def test_the_final_comes_down_three_degrees_from_the_circuit(name: str) -> None:
     assert end.altitude_m == pytest.approx(field.elevation_m or 0.0, abs=0.01)
     drop_m = begin.altitude_m - end.altitude_m
     assert drop_m / (final_s * plan.mission.aircraft.speeds.final_m_per_s) == pytest.approx(0.0524, rel=0.01)
+
+
+# --- the go-around --------------------------------------------------------------------------------------------------------
+
+
+def number(plan: Plan, key: str) -> float:
+    value = plan.ledger[key].value
+    assert isinstance(value, float)
+    return value
+
+
+@pytest.mark.parametrize("name", MODELLED)
+def test_a_go_around_stands_beside_the_power_table_on_all_engines_and_with_the_worst_one_out(name: str) -> None:
+    plan = plan_of(name)
+    grade = next(one for one in plan.mission.aircraft.model.fuel_grades if one.name == plan.mission.fuel_grade)  # type: ignore[union-attr]
+    every, failed = plan.tables["power.go_around"].rows
+
+    assert failed.name == "three, one outer feathered"
+    for row in (every, failed):
+        assert number(plan, row.cells["ias"]) == said(plan, "go-around").airspeed_m_per_s
+        assert number(plan, row.cells["rpm"]) == grade.take_off.engine_speed_rpm
+        assert number(plan, row.cells["manifold_pressure"]) <= grade.take_off.manifold_pressure_pa
+        assert number(plan, row.cells["time_limit"]) == grade.take_off.time_limit_s
+    # A quarter of the thrust gone and a fin to be held over: the excess falls by more than a quarter.
+    assert 0.0 < number(plan, failed.cells["gradient"]) < 0.75 * number(plan, every.cells["gradient"])
+
+
+def test_a_go_around_slower_than_minimum_control_is_refused() -> None:
+    t4 = aircraft("t4-freighter")
+    slow = replace(
+        t4,
+        phases=tuple(
+            replace(one, airspeed_m_per_s=95.0 * MPH) if one.phase == "go-around" else one for one in t4.phases
+        ),
+    )
+    with pytest.raises(PlanError, match="below minimum control"):
+        performance_of(slow, "100/130").go_around(MASS_KG, AIR, engines="three, one outer feathered")
+
+
+def test_charts_without_a_go_around_say_so() -> None:
+    plan = plan_of("plumb-line")
+    row = plan.tables["power.go_around"].rows[0]
+
+    assert "rate" not in row.cells
+    assert plan.ledger[row.cells["answer"]].value == "the charts give no climb of a go-around"
+
+
+def test_fuel_for_one_go_around_is_carried_where_the_rules_ask(tmp_path: Path) -> None:
+    """Six minutes at something between pattern and take-off flow, in the sheet and in the sum; without the line, none."""
+    plain = plan_of("cedar-lantern")
+    asked = plan_edited(
+        tmp_path,
+        "cedar-lantern",
+        ("rules/house-cargo.yaml", "  final reserve: 45 min", "  go-around: 6 min\n  final reserve: 45 min"),
+    )
+    pattern = approach_of(asked).settings[0][1].fuel_flow_kg_per_s
+    rated = asked.phases[3].settings[0][1].fuel_flow_kg_per_s
+    fuel_kg = number(asked, "fuel.required.go_around")
+
+    assert "fuel.required.go_around" not in plain.ledger
+    assert 360.0 * pattern < fuel_kg < 360.0 * rated
+    rows = [row.cells["mass"] for row in asked.tables["fuel.required"].rows]
+    above = rows[: rows.index("fuel.required.total")]
+    assert "fuel.required.go_around" in above
+    assert number(asked, "fuel.required.total") == pytest.approx(sum(number(asked, key) for key in above))
