@@ -80,6 +80,13 @@ class Performance(Protocol):
         """
         ...
 
+    def as_set(self, setting: PowerSetting) -> PowerSetting:
+        """Return a level or descending setting rounded to what the instruments show, power and fuel flow as rounded.
+
+        The pair never exceeds the limits and never gives less than the power; charts are taken in their own steps.
+        """
+        ...
+
     def go_around(self, mass_kg: float, air: Air, *, engines: str | None = None) -> ClimbState:
         """Return the climb of a go-around at the rating, flaps, gear and speed the file gives it."""
         ...

@@ -13,6 +13,10 @@ Mixture = Literal["lean", "rich"]
 LeverName = Literal[
     "mixture", "engine speed", "manifold pressure", "cowl flaps", "filters", "intercooler", "boost pumps"
 ]
+FlightPhase = Literal[
+    "start", "taxi", "run-up", "take-off", "after take-off", "climb", "cruise", "hold", "drop", "descent", "pattern",
+    "final", "go-around", "after landing", "shutdown",
+]  # fmt: skip
 GroundActivity = Literal["start", "taxi", "run-up", "shutdown"]
 
 
@@ -111,7 +115,9 @@ class PowerSetting:
     filters: str | None
     boost_pumps: str | None
     source: str  # chart or equations the answer came from
-    phase: str = ""  # of the aircraft file, whose levers, gear and flaps these are; empty where it says none
+    phase: FlightPhase | None = (
+        None  # of the aircraft file, whose levers, gear and flaps these are; None where it says none
+    )
 
     @property
     def fuel_flow_per_engine_kg_per_s(self) -> float:

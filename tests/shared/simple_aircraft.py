@@ -72,6 +72,10 @@ class SimpleAircraft:
             flow, tas / flow, "none", None, None, None, None, None, None, None, None, "synthetic",
         )  # fmt: skip
 
+    def as_set(self, setting: PowerSetting) -> PowerSetting:
+        """Return a setting that has no levers to round."""
+        return setting
+
     def climb(self, mass_kg: float, air: Air, *, engines: str | None = None) -> ClimbState:
         """Return a climb at one rate at every height, at the flow of level flight."""
         setting = self.cruise(mass_kg, air, IndicatedAirspeed(self.tas_m_per_s * IAS_RATIO), engines=engines)

@@ -198,6 +198,10 @@ class ChartPerformance:
         level = self.cruise(mass_kg, air, IndicatedAirspeed(speed), phase=phase)
         return DescentState(on_level_fuel(level), real_rate, rate)
 
+    def as_set(self, setting: PowerSetting) -> PowerSetting:
+        """Return the setting as the charts print it: their steps are those of the book."""
+        return setting
+
     def go_around(self, mass_kg: float, air: Air, *, engines: str | None = None) -> ClimbState:
         """Refuse: no chart gives the climb with flaps at take-off power, and none is guessed."""
         raise PlanError("the charts give no climb of a go-around", expected="a chart of it in the flight manual")

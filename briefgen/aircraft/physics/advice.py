@@ -73,6 +73,7 @@ def lean_advice(
         found = at(math.floor(found.ias_m_per_s / readable_m_per_s) * readable_m_per_s)
         if found is None or found.mixture != "lean":
             return None
+    rich, found = performance.as_set(rich), performance.as_set(found)
     return LeanAdvice(
         setting=found,
         slower_m_per_s=rich.tas_m_per_s - found.tas_m_per_s,

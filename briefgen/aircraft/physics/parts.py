@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from briefgen.aircraft.flight_point import AirspeedSystem, FlightPoint, isa_deviation
 from briefgen.aircraft.handling import Handling
 from briefgen.aircraft.physics.airframe import AirframeSystem
-from briefgen.aircraft.physics.lever_solution import Levers
+from briefgen.aircraft.physics.lever_solution import Levers, readable_levers
 from briefgen.aircraft.physics.powerplant import Breath, PowerPlant
 from briefgen.aircraft.physics.thrust import PropellerSystem
 from briefgen.aircraft.words import height_words
@@ -105,6 +107,31 @@ class Parts:
                 "cruise", deviation_k
             )
         return position, 0.0
+
+    def as_set(self, setting: PowerSetting, phase: FlightPhase) -> PowerSetting:
+        """Return a level or descending setting as the instruments let it be set: power and fuel flow are those of the pair.
+
+        The speed stays what was asked for; up to one step of manifold pressure is in hand over what holds it.
+        """
+        rpm, manifold_pa = setting.engine_speed_rpm, setting.manifold_pressure_pa
+        power_w, efficiency, mixture = setting.power_w, setting.propeller_efficiency, setting.mixture
+        if rpm is None or manifold_pa is None or power_w is None or efficiency is None or mixture is None:
+            return setting
+        point = self.point(setting.air, setting.ias_m_per_s)
+        breath = self.breath(point, phase)
+        thrust_n = efficiency * power_w / point.tas_m_per_s
+        exact = Levers(rpm, manifold_pa, mixture, power_w, setting.governing_limit, setting.margin_ratio or 0.0)
+        read = self.aircraft.instrument_resolution
+        levers = readable_levers(
+            self.plant, breath, self.propeller.power_for(thrust_n, point), exact,
+            (read.engine_speed_rpm, read.manifold_pressure_pa),
+        )  # fmt: skip
+        stopped = self.stopped(setting.engines)
+        answer = self.setting(
+            setting.mass_kg, point, breath, levers, stopped, thrust_n=thrust_n,
+            cowl_flaps=setting.cowl_flaps or "", phase=phase, time_limit_s=setting.time_limit_s,
+        )  # fmt: skip
+        return replace(answer, margin_ratio=setting.margin_ratio)
 
     def setting(
         self,

@@ -50,6 +50,7 @@ class ModelPerformance:
         self._aircraft = aircraft
         self.parts = Parts(aircraft, model, fuel_grade)
         self._solved = lru_cache(maxsize=_CACHED_ANSWERS)(self._cruise)
+        self._readable = lru_cache(maxsize=_CACHED_ANSWERS)(self._as_set)
         self._climbs = lru_cache(maxsize=_CACHED_ANSWERS)(self._climb)
         self._best_speeds = lru_cache(maxsize=_CACHED_ANSWERS)(self._best_climb_speed)
 
@@ -88,6 +89,9 @@ class ModelPerformance:
     ) -> PowerSetting:
         flight = level_flight(self.parts, mass_kg, air, engines, bank_deg, configuration, mixture, phase)
         return flight.answer(target, headwind_m_per_s)
+
+    def _as_set(self, setting: PowerSetting) -> PowerSetting:
+        return self.parts.as_set(setting, setting.phase or "cruise")
 
     def climb(
         self, mass_kg: float, air: Air, *, engines: str | None = None, ias_m_per_s: float | None = None
@@ -137,6 +141,10 @@ class ModelPerformance:
         rate = self._aircraft.descent.rate_m_per_s if rate_m_per_s is None else rate_m_per_s
         point = self.parts.point(air, ias_m_per_s or self._aircraft.speeds.descent_m_per_s)
         return descent_at(self.parts, mass_kg, point, rate, self.parts.stopped(None), phase)
+
+    def as_set(self, setting: PowerSetting) -> PowerSetting:
+        """Return a setting on whole steps of the instruments, flown as rounded."""
+        return self._readable(setting)
 
     def go_around(self, mass_kg: float, air: Air, *, engines: str | None = None) -> ClimbState:
         """Return the climb of a go-around: rating, flaps, gear and speed of that phase of the file."""

@@ -226,7 +226,9 @@ def _left(here: Node, line: LegLine) -> float:
 
 def _setting(crew: Crew, mass_kg: float, height_m: float, temperature_k: float, ias_m_per_s: float) -> PowerSetting:
     target = IndicatedAirspeed(ias_m_per_s)
-    return crew.performance.cruise(mass_kg, Air(height_m, temperature_k), target, engines=crew.engines)
+    return crew.performance.as_set(
+        crew.performance.cruise(mass_kg, Air(height_m, temperature_k), target, engines=crew.engines)
+    )
 
 
 def _after(here: Node, run_m: float, time_s: float, burn_kg: float, height_m: float) -> Node:

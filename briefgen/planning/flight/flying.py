@@ -18,6 +18,7 @@ from briefgen.model.performance import (
     Air,
     BestEndurance,
     BestRange,
+    GivenSetting,
     IndicatedAirspeed,
     LongRange,
     PowerSetting,
@@ -89,7 +90,7 @@ def height_step(
             )
     else:
         descent = crew.performance.descent(mass_kg, air)
-        setting, rate = descent.setting, descent.pressure_altitude_rate_m_per_s
+        setting, rate = crew.performance.as_set(descent.setting), descent.pressure_altitude_rate_m_per_s
     duration_s = abs(to_m - here.pressure_altitude_m) / rate
     speed = speed_along(line, here, setting.tas_m_per_s, aloft.wind_east_m_per_s, aloft.wind_north_m_per_s)
     return Step(
@@ -177,10 +178,11 @@ def _final_step(crew: Crew, here: Node, ias_m_per_s: float, ground: Level, durat
     to_m = ground.of(crew.sky, here)
     middle_m = 0.5 * (here.pressure_altitude_m + to_m)
     aloft = crew.sky.air(here.lat_deg, here.lon_deg, middle_m, here.instant)
-    setting = crew.performance.descent(
+    final = crew.performance.descent(
         here.mass_kg, Air(middle_m, aloft.temperature_k), rate_m_per_s=(here.pressure_altitude_m - to_m) / duration_s,
         ias_m_per_s=ias_m_per_s, phase="final",
-    ).setting  # fmt: skip
+    )  # fmt: skip
+    setting = crew.performance.as_set(final.setting)
     return Step(
         setting, duration_s, 0.0, setting.tas_m_per_s,
         aloft.wind_east_m_per_s, aloft.wind_north_m_per_s, aloft.temperature_k,
@@ -225,7 +227,7 @@ def _solve(
         bank_deg=bank_deg, headwind_m_per_s=headwind, configuration=crew.configuration,
         mixture=crew.mixture, phase=crew.phase,
     )  # fmt: skip
-    return setting, aloft
+    return (setting if isinstance(target, GivenSetting) else crew.performance.as_set(setting)), aloft
 
 
 def about(crew: Crew, where: Node, target: SpeedTarget, bank_deg: float) -> PowerSetting:

@@ -54,7 +54,8 @@ def final_reserve(mission: Mission, crew: Crew, last: Phase, ident: str) -> Rese
     height_m = pressure_altitude(place.elevation_m + policy.final_reserve_height_m, setting_pa)
     aloft = crew.sky.air(place.lat_deg, place.lon_deg, height_m, last.end.instant)
     target = IndicatedAirspeed(crew.performance.speeds(last.end.mass_kg).hold_m_per_s)
-    setting = crew.performance.cruise(last.end.mass_kg, Air(height_m, aloft.temperature_k), target, phase="hold")
+    exact = crew.performance.cruise(last.end.mass_kg, Air(height_m, aloft.temperature_k), target, phase="hold")
+    setting = crew.performance.as_set(exact)
     return Reserve(ident, setting, setting.fuel_flow_kg_per_s * policy.final_reserve_s)
 
 

@@ -56,5 +56,7 @@ def go_around_kg(mission: Mission, crew: Crew, phases: tuple[Phase, ...]) -> flo
     climb_s = min(span_s, rise_m / climb.rate_m_per_s) if climb.rate_m_per_s > 0.0 else span_s
     speed = crew.performance.speeds(at.node.mass_kg).approach_m_per_s
     air = Air(level.of(crew.sky, at.node), at.air.temperature_k)
-    pattern = crew.performance.cruise(at.node.mass_kg, air, IndicatedAirspeed(speed), phase="pattern")
+    pattern = crew.performance.as_set(
+        crew.performance.cruise(at.node.mass_kg, air, IndicatedAirspeed(speed), phase="pattern")
+    )
     return climb_s * climb.setting.fuel_flow_kg_per_s + (span_s - climb_s) * pattern.fuel_flow_kg_per_s

@@ -218,5 +218,6 @@ def _middle(
         + aloft.wind_north_m_per_s * math.cos(math.radians(course_deg))
     )
     mass_kg = start.mass_kg + share * (end.mass_kg - start.mass_kg)
-    setting = crew.performance.cruise(mass_kg, Air(height_m, aloft.temperature_k), target, headwind_m_per_s=headwind)
+    air = Air(height_m, aloft.temperature_k)
+    setting = crew.performance.as_set(crew.performance.cruise(mass_kg, air, target, headwind_m_per_s=headwind))
     return setting, triangle_from_course(course_deg, setting.tas_m_per_s, wind)

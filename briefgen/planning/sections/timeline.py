@@ -141,7 +141,11 @@ def gear_and_flap_events(mission: Mission, phases: Sequence[PhaseFigures], lines
     """Return the moments at which gear or flaps move, by the phases of the aircraft file and the flaps of the passes."""
     said = {setting.phase: setting for setting in mission.aircraft.phases}
     moments = [
-        (PowerRow.begins.of(line.row).key, line.row.flown.phase, said.get(line.row.setting.phase))  # type: ignore[call-overload]
+        (
+            PowerRow.begins.of(line.row).key,
+            line.row.flown.phase,
+            said.get(line.row.setting.phase or "cruise"),
+        )
         for line in lines
     ]
     moments += [

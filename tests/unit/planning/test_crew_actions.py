@@ -8,11 +8,12 @@ from pathlib import Path
 import pytest
 
 from briefgen.aircraft.factory import performance_of
+from briefgen.aircraft.physics.performance import ModelPerformance
 from briefgen.errors import PlanError
 from briefgen.model.handling import PhaseSetting
-from briefgen.model.performance import IndicatedAirspeed, PowerSetting
+from briefgen.model.performance import IndicatedAirspeed, LongRange, PowerSetting
 from briefgen.model.plan import Phase, Plan
-from tests.shared.demo_aircraft import LB, MPH, air, aircraft, performance
+from tests.shared.demo_aircraft import INHG, LB, MPH, air, aircraft, performance
 from tests.shared.demo_missions import NAMES, plan_edited, plan_of
 
 MODELLED = ("cedar-lantern", "mudlark")
@@ -161,7 +162,7 @@ def test_a_go_around_slower_than_minimum_control_is_refused() -> None:
     slow = replace(
         t4,
         phases=tuple(
-            replace(one, airspeed_m_per_s=95.0 * MPH) if one.phase == "go-around" else one for one in t4.phases
+            replace(one, airspeed_m_per_s=70.0 * MPH) if one.phase == "go-around" else one for one in t4.phases
         ),
     )
     with pytest.raises(PlanError, match="below minimum control"):
@@ -194,3 +195,57 @@ def test_fuel_for_one_go_around_is_carried_where_the_rules_ask(tmp_path: Path) -
     above = rows[: rows.index("fuel.required.total")]
     assert "fuel.required.go_around" in above
     assert number(asked, "fuel.required.total") == pytest.approx(sum(number(asked, key) for key in above))
+
+
+# --- settings as the instruments show them --------------------------------------------------------------------------------
+
+
+def on_step(value: float | None, step: float) -> bool:
+    assert value is not None
+    return abs(value / step - round(value / step)) < 1e-3
+
+
+@pytest.mark.parametrize("name", MODELLED)
+def test_level_and_descending_flight_is_on_whole_steps_of_the_gauges(name: str) -> None:
+    """25 rpm and 0.5 inHg, as her file says; a rating at its stop shows what it shows."""
+    plan = plan_of(name)
+    for phase, setting in flown(plan):
+        if phase.kind in ("take-off", "climb"):
+            continue
+        assert on_step(setting.engine_speed_rpm, 25.0), phase.title
+        assert on_step(setting.manifold_pressure_pa, 0.5 * INHG), phase.title
+
+
+@pytest.mark.parametrize("mph", [125, 140, 150, 160, 165, 168])
+@pytest.mark.parametrize("height_ft", [2000.0, 8000.0, 14000.0])
+def test_a_rounded_pair_holds_height_and_stays_under_its_line(mph: float, height_ft: float) -> None:
+    """No less thrust than level flight takes, no more than a step of each gauge above it, and never over the lean or rich line."""
+    t4 = performance("t4-freighter", "100/130")
+    assert isinstance(t4, ModelPerformance)
+    exact = t4.cruise(MASS_KG, air(height_ft), IndicatedAirspeed(mph * MPH))
+    pair = t4.as_set(exact)
+    assert exact.mixture is not None
+    assert pair.mixture == exact.mixture
+    assert pair.engine_speed_rpm is not None
+    assert pair.manifold_pressure_pa is not None
+    assert pair.power_w is not None
+    assert exact.power_w is not None
+    point = t4.parts.point(pair.air, pair.ias_m_per_s)
+    line = t4.parts.plant.permitted(t4.parts.breath(point), pair.engine_speed_rpm, exact.mixture)
+    wanted_n = (exact.propeller_efficiency or 0.0) * exact.power_w / exact.tas_m_per_s
+    given_n = t4.parts.propeller.thrust(pair.power_w, point, pair.engine_speed_rpm)
+
+    assert pair.manifold_pressure_pa <= line.manifold_pressure_pa * 1.0001
+    assert wanted_n * 0.999 <= given_n <= wanted_n * 1.04
+    assert pair.ias_m_per_s == exact.ias_m_per_s
+    # The fuel is that of the pair: engine speed, power and mixture as rounded.
+    each = t4.parts.plant.fuel_flow(pair.engine_speed_rpm, pair.power_w, exact.mixture)
+    assert pair.fuel_flow_kg_per_s == pytest.approx(4.0 * each)
+    assert t4.as_set(pair).manifold_pressure_pa == pytest.approx(pair.manifold_pressure_pa)
+
+
+def test_charts_keep_their_own_steps() -> None:
+    s2 = performance("s2-survey", aircraft("s2-survey").charts.fuel_grades[0].name)  # type: ignore[union-attr]
+    setting = s2.cruise(aircraft("s2-survey").balance.limits.landing_kg, air(8000.0), LongRange())
+
+    assert s2.as_set(setting) == setting
