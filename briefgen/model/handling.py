@@ -6,10 +6,10 @@ from dataclasses import dataclass
 from typing import Literal
 
 from briefgen.model.performance import FlightPhase as FlightPhase
+from briefgen.model.performance import InstrumentCondition as InstrumentCondition
 from briefgen.model.performance import Mixture
 
 RatingName = Literal["take-off", "climb"]
-InstrumentCondition = Literal["cloud", "darkness"]
 
 
 @dataclass(frozen=True)

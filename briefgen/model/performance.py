@@ -17,6 +17,7 @@ FlightPhase = Literal[
     "start", "taxi", "run-up", "take-off", "after take-off", "climb", "cruise", "hold", "drop", "descent", "pattern",
     "final", "go-around", "after landing", "shutdown",
 ]  # fmt: skip
+InstrumentCondition = Literal["cloud", "darkness"]
 GroundActivity = Literal["start", "taxi", "run-up", "shutdown"]
 
 
@@ -195,6 +196,7 @@ class OperatingSpeeds:
     gear_limit_m_per_s: float | None
     never_exceed_m_per_s: float
     minimum_control_m_per_s: float | None  # in the air, one outer engine failed, take-off power
+    climb_on_instruments_in: tuple[InstrumentCondition, ...] = ()  # when that climbing speed is flown
 
 
 @dataclass(frozen=True)

@@ -12,12 +12,13 @@ from dataclasses import replace
 from datetime import timedelta
 
 from briefgen.aircraft.words import height_words, mass_words
-from briefgen.errors import PlanError
+from briefgen.errors import OutOfRangeError, PlanError
 from briefgen.kernel.constants import STANDARD_GRAVITY_M_PER_S2
 from briefgen.model.performance import (
     Air,
     BestEndurance,
     BestRange,
+    ClimbState,
     GivenSetting,
     IndicatedAirspeed,
     LongRange,
@@ -80,7 +81,7 @@ def height_step(
     # Half of a step of about a minute, at the flow of the step before: what is left out is below 0.01 % of the weight.
     mass_kg = here.mass_kg - (30.0 * before.fuel_flow_kg_per_s if before else 0.0)
     if rising:
-        answer = crew.performance.climb(mass_kg, air, engines=crew.engines)
+        answer = _climb(crew, here, mass_kg, air)
         setting, rate = answer.setting, answer.pressure_altitude_rate_m_per_s
         if rate <= 0.0:
             raise PlanError(
@@ -99,6 +100,26 @@ def height_step(
     )  # fmt: skip
 
 
+def _climb(crew: Crew, here: Node, mass_kg: float, air: Air) -> ClimbState:
+    """Return the climb, at the speed for instruments in cloud and darkness as the aircraft file says.
+
+    On fewer engines, and where charts hold for one speed only, she climbs at the usual one.
+    """
+    speeds = crew.performance.speeds(mass_kg)
+    ias, wanted = speeds.climb_on_instruments_m_per_s, speeds.climb_on_instruments_in
+    if ias is None or crew.engines is not None:
+        return crew.performance.climb(mass_kg, air, engines=crew.engines)
+    altitude_m = here.altitude_m + air.pressure_altitude_m - here.pressure_altitude_m
+    if not crew.sky.on_instruments(here, altitude_m, wanted):
+        return crew.performance.climb(mass_kg, air)
+    try:
+        return crew.performance.climb(mass_kg, air, ias_m_per_s=ias)
+    except OutOfRangeError as error:
+        usual = crew.performance.climb(mass_kg, air)
+        said = f"{usual.setting.governing_limit}; on instruments: {error.problem}"
+        return replace(usual, setting=replace(usual.setting, governing_limit=said))
+
+
 def level_off(crew: Crew, state: Node, line: LegLine, target: SpeedTarget, level: Level, *, item: int | None) -> Phase:
     """Return the acceleration at climb power from climb to cruise speed; the energy above level flight does the work.
 
@@ -107,7 +128,7 @@ def level_off(crew: Crew, state: Node, line: LegLine, target: SpeedTarget, level
     aloft = crew.sky.air(state.lat_deg, state.lon_deg, state.pressure_altitude_m, state.instant)
     air = Air(state.pressure_altitude_m, aloft.temperature_k)
     cruise, _ = _solve(crew, state, state.mass_kg, target, 0.0, line)
-    top = crew.performance.climb(state.mass_kg, air, engines=crew.engines)
+    top = _climb(crew, state, state.mass_kg, air)
     gained = max(0.0, cruise.tas_m_per_s**2 - top.setting.tas_m_per_s**2)
     duration_s = gained / (2.0 * STANDARD_GRAVITY_M_PER_S2 * top.rate_m_per_s)
     mean_tas = 0.5 * (cruise.tas_m_per_s + top.setting.tas_m_per_s) if gained else top.setting.tas_m_per_s

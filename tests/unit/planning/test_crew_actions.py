@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import replace
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
@@ -10,9 +12,13 @@ import pytest
 from briefgen.aircraft.factory import performance_of
 from briefgen.aircraft.physics.performance import ModelPerformance
 from briefgen.errors import PlanError
+from briefgen.kernel.sun import light_condition
 from briefgen.model.handling import PhaseSetting
 from briefgen.model.performance import IndicatedAirspeed, LongRange, PowerSetting
-from briefgen.model.plan import Phase, Plan
+from briefgen.model.plan import Node, Phase, Plan
+from briefgen.planning.flight.flying import height_step
+from briefgen.planning.flight.sky import Sky
+from briefgen.planning.flight.steps import Crew
 from tests.shared.demo_aircraft import INHG, LB, MPH, air, aircraft, performance
 from tests.shared.demo_missions import NAMES, plan_edited, plan_of
 
@@ -249,3 +255,73 @@ def test_charts_keep_their_own_steps() -> None:
     setting = s2.cruise(aircraft("s2-survey").balance.limits.landing_kg, air(8000.0), LongRange())
 
     assert s2.as_set(setting) == setting
+
+
+# --- climbing on instruments, oxygen --------------------------------------------------------------------------------------
+
+
+def climbs(plan: Plan) -> list[tuple[Phase, PowerSetting]]:
+    return [(phase, setting) for phase, setting in flown(plan) if phase.kind == "climb"]
+
+
+class Dark(Sky):
+    """The same sky by night."""
+
+    def on_instruments(self, node: Node, altitude_m: float, wanted: Collection[str]) -> bool:
+        return "darkness" in wanted
+
+
+def climbing(name: str) -> tuple[Plan, PowerSetting]:
+    """One step of the first climb of a demo, by night."""
+    plan = plan_of(name)
+    mission = plan.mission
+    crew = Crew(performance_of(mission.aircraft, mission.fuel_grade), Dark(mission.weather))
+    first = climbs(plan)[0][0].start
+    return plan, height_step(crew, first, None, first.pressure_altitude_m + 300.0, True, None).setting
+
+
+def test_the_climb_by_night_is_flown_at_the_speed_for_instruments() -> None:
+    plan, setting = climbing("mudlark")
+
+    assert setting.ias_m_per_s == plan.mission.aircraft.speeds.climb_on_instruments_m_per_s
+    assert climbs(plan)[0][1].ias_m_per_s == plan.mission.aircraft.speeds.climb_m_per_s
+
+
+def test_charts_of_one_climb_speed_say_that_they_have_no_other_for_instruments() -> None:
+    plan, setting = climbing("plumb-line")
+
+    assert setting.ias_m_per_s == plan.mission.aircraft.speeds.climb_m_per_s
+    assert "on instruments: the charts give no climb at" in setting.governing_limit
+
+
+def test_darkness_is_night_by_the_sun_and_cloud_is_a_broken_or_overcast_sheet() -> None:
+    plan = plan_of("cedar-lantern")
+    sky, start = Sky(plan.mission.weather), climbs(plan)[0][0].start
+    night = replace(start, instant=datetime(2027, 2, 17, 12, 0, tzinfo=UTC))  # near midnight on that meridian
+
+    assert light_condition(night.instant, night.lat_deg, night.lon_deg) == "night"
+    assert sky.on_instruments(night, night.altitude_m, ("darkness",))
+    assert not sky.on_instruments(night, night.altitude_m, ())
+
+
+def test_each_step_of_a_climb_is_flown_by_sight_or_by_instruments_as_the_sky_is() -> None:
+    for name in MODELLED:
+        plan = plan_of(name)
+        card, sky = plan.mission.aircraft.speeds, Sky(plan.mission.weather)
+        for phase in (one for one in plan.phases if one.kind == "climb"):
+            for (node, setting), after in zip(phase.settings, phase.nodes[1:], strict=False):
+                middle_m = 0.5 * (node.altitude_m + after.altitude_m)
+                blind = sky.on_instruments(node, middle_m, ("cloud", "darkness"))
+                want = card.climb_on_instruments_m_per_s if blind else card.climb_m_per_s
+                if after.instant > node.instant and setting.phase == "climb" and node.altitude_m != after.altitude_m:
+                    assert setting.ias_m_per_s == want, (phase.title, middle_m)
+
+
+def test_oxygen_is_carried_to_the_least_for_flight_and_not_to_the_last_litre() -> None:
+    plan = plan_of("plumb-line")
+    supply = next(fluid for fluid in plan.mission.aircraft.fluids if fluid.name == "oxygen")
+    assert supply.use_per_hour is not None
+    assert supply.least_for_flight > 0.0
+
+    hours = (supply.capacity - supply.least_for_flight) / supply.use_per_hour
+    assert number(plan, "oxygen.available") == pytest.approx(3600.0 * hours)
