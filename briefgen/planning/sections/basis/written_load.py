@@ -114,7 +114,12 @@ class RampFuelRequired(RampFuel):
     def extra_volume(self) -> float:
         return self._mission.fuel.extra_m3
 
-    @figure("Fuel at the ramp", "US gal", how="fuel required and the extra, settled with the weight it adds")
+    @figure(
+        "Fuel at the ramp",
+        "US gal",
+        how="fuel required and the extra, settled with the weight it adds",
+        rounding="down",
+    )
     def ramp_volume(self) -> float:
         rests_on(self.extra_volume)
         for key in (DensityWritten.density.key, Weights.zero_fuel.key, *written_keys(self._mission)):
