@@ -76,3 +76,30 @@ def test_a_seat_that_the_crew_takes_for_take_off_is_not_given_to_somebody_else(t
 
     assert found.outcome == "fail"
     assert _number(plan, "people.seats.margin") == -1.0
+
+
+def test_people_who_are_carried_breathe_and_are_weighed_by_the_rules(tmp_path: Path) -> None:
+    """Seven where the file's rate is for six: 8,800 L less 450 at 450 L/h by 7/6; a fitter of 150 lb is under 170.
+
+    It lasts 15.90 h instead of 18.56.
+    """
+    people = FUEL + "  people:\n    - { who: Pump fitter, number: 1, station: rest bench, mass: 150 lb }\n"
+    plan = plan_edited(tmp_path, "mudlark", ("mudlark.yaml", FUEL, people))
+    found = next(one for one in plan.findings if one.title == "Weight of a person")
+
+    assert _number(plan, "oxygen.available") / 3600 == pytest.approx((8_800 - 450) / 450 * 6 / 7)
+    assert _number(plan, "fluid.02.lasts") == pytest.approx(_number(plan, "oxygen.available"))
+    assert _number(plan, "fluid.02.use") == pytest.approx(450 * 7 / 6)
+    assert found.outcome == "caution"
+    assert "Pump fitter" in found.text
+
+
+def test_oil_to_begin_with_is_what_the_flight_uses_or_the_least_at_start() -> None:
+    """72 US gal of the file against 44 and 5.2 an hour of a flight: of an hour or two 72, of nine and a half 93.4."""
+    short, long = plan_of("mudlark"), plan_of("long-tide")
+    hours = _number(long, "duration.block") / 3600
+
+    assert _number(short, "duration.block") / 3600 < (72 - 44) / 5.2
+    assert _number(short, "fluid.01.begin_with") == pytest.approx(72)
+    assert hours > (72 - 44) / 5.2
+    assert _number(long, "fluid.01.begin_with") == pytest.approx(44 + 5.2 * hours)
