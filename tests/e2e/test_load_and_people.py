@@ -6,8 +6,9 @@ from pathlib import Path
 
 import pytest
 
+from briefgen.document.parts.format import printed
 from briefgen.model.plan import Plan
-from tests.shared.demo_missions import plan_edited, plan_of
+from tests.shared.demo_missions import NAMES, plan_edited, plan_of
 
 LB = 0.45359237  # kg, exact: NIST SP 811
 IN = 0.0254  # m, exact: NIST SP 811
@@ -103,3 +104,19 @@ def test_oil_to_begin_with_is_what_the_flight_uses_or_the_least_at_start() -> No
     assert _number(short, "fluid.01.begin_with") == pytest.approx(72)
     assert hours > (72 - 44) / 5.2
     assert _number(long, "fluid.01.begin_with") == pytest.approx(44 + 5.2 * hours)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_weight_of_the_flight_is_entered_once_or_is_a_declared_total(name: str) -> None:
+    """Take-off and landing weight have one origin, the log of the flight: printed alike, and never entered a third time."""
+    plan = plan_of(name)
+    totals = {foot.result: foot.plus for foot in plan.ledger.feet if not foot.divided}
+    states = {row.name: row.cells["mass"] for row in plan.tables["balance.states"].rows}
+    figures = printed(plan)
+
+    for fact in ("take_off", "landing"):
+        assert totals[f"mass.{fact}"] == (states[fact],)
+        assert figures[f"mass.{fact}"] == figures[states[fact]]
+        assert f"balance.{fact}.mass" not in plan.ledger
+    assert states["zero_fuel"] == "mass.zero_fuel"
+    assert states["ramp"] == "mass.ramp"
