@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -120,3 +121,15 @@ def test_a_weight_of_the_flight_is_entered_once_or_is_a_declared_total(name: str
         assert f"balance.{fact}.mass" not in plan.ledger
     assert states["zero_fuel"] == "mass.zero_fuel"
     assert states["ramp"] == "mass.ramp"
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_fuel_remains_and_a_pressure_altitude_is_no_height(name: str) -> None:
+    """In what is printed of fuel, load and oxygen: fuel remaining, and height only above ground or of a thing."""
+    entries = plan_of(name).ledger.entries
+    own = [one for key, one in entries.items() if key.startswith(("fuel.", "tanks.", "balance.", "oxygen."))]
+    words = [re.sub(r"\{.*?\}", "", f"{one.label}: {one.method}").lower() for one in own]  # keys are not printed
+
+    assert len(words) > 100
+    assert [one for one in words if "fuel left" in one or "fuel is left" in one] == []
+    assert [one for one in words if "height" in one and "reserve height" not in one] == []

@@ -23,11 +23,11 @@ from briefgen.planning.sections.basis.groups import BALANCE, FLUIDS, RULES, rest
 
 NEEDED = "needed"
 
-NOTE = "Required: all the time above the lowest height at which a rule asks for oxygen, its free half hour included."
+NOTE = "Required: all the time above the lowest altitude at which a rule asks for oxygen, its free half hour included."
 
 
 class OxygenBand(Record):
-    """What one rule says of a band of heights, and how long she is there."""
+    """What one rule says of a band of altitudes, and how long she is there."""
 
     def __init__(self, rule: Rule, phases: Sequence[Phase], highest: Ref) -> None:
         self.at, self.title, self.origin = f"oxygen.{rule.ident}", rule.title, rule.source
@@ -81,7 +81,7 @@ class OxygenFigures(Record):
     def highest(self) -> float:
         return max(node.pressure_altitude_m for phase in self._phases for node in phase.nodes)
 
-    @figure("Oxygen required", "h:min", how="time above the lowest height at which a rule asks for oxygen")
+    @figure("Oxygen required", "h:min", how="time above the lowest altitude at which a rule asks for oxygen")
     def required(self) -> float:
         asking = [band.above for band in self.bands if band.needed == NEEDED]
         return time_between_heights_s(self._phases, min(asking), math.inf) if asking else 0.0
@@ -112,7 +112,7 @@ OXYGEN = TableOf(
 
 
 def write_oxygen(mission: Mission, phases: tuple[Phase, ...], writer: LedgerWriter) -> None:
-    """Enter the time in each band of heights, the oxygen required by rule and what is carried, and their table."""
+    """Enter the time in each band of altitudes, the oxygen required by rule and what is carried, and their table."""
     rules = [rule for rule in mission.rules.rules if rule.check == "oxygen"]
     if not rules:
         return

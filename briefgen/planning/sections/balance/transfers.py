@@ -40,7 +40,7 @@ class ChangeFigures(Record):
         rests_on(self._flown.fuel_remaining)
         return self.change.fuel_kg
 
-    @figure("%(title)s", "UTC", how="when so much fuel is left in the tanks, by the fuel log of the phase")
+    @figure("%(title)s", "UTC", how="when so much fuel remains in the tanks, by the fuel log of the phase")
     def time(self) -> datetime:
         self._rests()
         rests_on(self._flown.end)
