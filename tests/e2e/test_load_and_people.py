@@ -104,7 +104,7 @@ def test_oil_to_begin_with_is_what_the_flight_uses_or_the_least_at_start() -> No
     assert _number(short, "duration.block") / 3600 < (72 - 44) / 5.2
     assert _number(short, "fluid.01.begin_with") == pytest.approx(72)
     assert hours > (72 - 44) / 5.2
-    assert _number(long, "fluid.01.begin_with") == pytest.approx(44 + 5.2 * hours)
+    assert 44 + 5.2 * hours <= _number(long, "fluid.01.begin_with") <= 44 + 5.2 * hours + 0.1
 
 
 @pytest.mark.parametrize("name", NAMES)

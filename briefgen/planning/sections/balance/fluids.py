@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import math
+from dataclasses import replace
+
 from briefgen.model.aircraft import Fluid
 from briefgen.model.mission import Mission
 from briefgen.model.plan import Finding
@@ -13,6 +16,8 @@ from briefgen.planning.sections.basis.groups import BALANCE, rest_on_groups
 from briefgen.planning.sections.basis.groups import FLUIDS as FLUID_GROUP
 
 PAGE = "fuel"
+TENTHS = 10.0  # printed so: a supply that is printed less than needed would be too little
+ROUND_OFF = 1e-9
 
 
 class FluidFigures(Record):
@@ -67,14 +72,14 @@ class FluidFigures(Record):
     @figure(
         "%(title)s: to begin with at least",
         decimals=1,
-        how="the greater of the least at start and of what the flight uses over the least for flight",
+        how="the greater of the least at start and of what the flight uses over the least for flight, rounded up",
     )
     def begin_with(self) -> float:
         at_start, used = FluidFigures.least_at_start.or_none(self), self._used_up()
         asked = [one for one in (at_start, used) if one is not None]
         if not asked:
             raise Absent("the aircraft file gives no least at start and the flight does not use it by the hour")
-        return max(asked)
+        return math.ceil(max(asked) * TENTHS - ROUND_OFF) / TENTHS
 
     def _used_up(self) -> float | None:
         rate = FluidFigures.use.or_none(self) or FluidFigures.rate.or_none(self)
@@ -143,5 +148,11 @@ def write_fluids(mission: Mission, running: Ref, writer: LedgerWriter) -> list[F
         FLUIDS.row(one.title, one, others={FLIGHT: running} if FluidFigures.rate.of(one).there else None)
         for one in fluids
     ]
-    writer.tabulate(FLUIDS.filled(rows))
+    columns = FLUIDS.columns if any(FluidFigures.use.of(one).there for one in fluids) else _without_use()
+    writer.tabulate(replace(FLUIDS, columns=columns).filled(rows))
     return [one.finding() for one in fluids if FluidFigures.margin.of(one).there]
+
+
+def _without_use() -> tuple[ColumnOf, ...]:
+    """Return the columns of a flight on which nobody is carried: the use is that of the aircraft file."""
+    return tuple(one for one in FLUIDS.columns if one is not FLUIDS.column(FluidFigures.use))

@@ -139,7 +139,7 @@ class StuckFigures(Record):
             f"With the transfer from {self.title} stuck from its start, the lateral moment is greatest at "
             f"{StuckFigures.lateral_time.of(self)}: {worst}, at most {limit} allowed"
         )
-        text += f"; it passes the limit at {StuckFigures.land_by.of(self)}." if over else f": {margin} in hand."
+        text += f"; it passes the limit at {StuckFigures.land_by.of(self)}." if over else f", {margin} to spare."
         finding = Finding(
             f"{self.at}.lateral", "caution" if over else "pass", f"Lateral moment: {self.title} stuck", text,
             worst.key, limit.key, margin.key, "aircraft file, lateral moment limit", self._cure() if over else "", PAGE,
@@ -165,7 +165,7 @@ class StuckFigures(Record):
         text = (
             f"With the transfer from {self.title} stuck from its start, the centre of gravity is nearest to its "
             f"{'aft' if self._aft else 'forward'} limit {limit} at {StuckFigures.cg_time.of(self)}: {cg}, "
-            f"{margin} {'in hand' if inside else '(outside)'}."
+            f"{f'{margin} to spare' if inside else 'outside it'}."
         )
         cure = f"land before {StuckFigures.cg_time.of(self)}, or move load away from the limit before the flight"
         finding = Finding(
