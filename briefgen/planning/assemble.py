@@ -15,7 +15,7 @@ from briefgen.planning.sections.altitudes import write_altitudes
 from briefgen.planning.sections.balance.section import write_balance
 from briefgen.planning.sections.basis.clock import Durations, write_clock
 from briefgen.planning.sections.basis.field_uses import FieldUse, field_uses
-from briefgen.planning.sections.basis.fuel import write_fuel
+from briefgen.planning.sections.basis.fuel import FuelRequired, write_fuel
 from briefgen.planning.sections.basis.groups import write_groups
 from briefgen.planning.sections.basis.inputs import write_inputs
 from briefgen.planning.sections.basis.navigation import Navigation, write_navigation
@@ -62,11 +62,12 @@ def plan_mission(mission: Mission) -> Plan:
     weather, fields = _write_fields(mission, log, uses, crew, writer)
     for more_events, more_findings, more_charts in (
         write_way_home(flown, log, sheet, writer),
-        write_balance(mission, log, written.weights, Durations.block.of(clock.durations), writer),
+        write_balance(mission, log, written.weights, Durations.block.of(clock.durations),
+                      FuelRequired.final_reserve.of(sheet.required), writer),
         (weather.events, weather.findings, weather.charts),
         (fields.events, fields.findings, fields.charts),
         write_engines_out(mission, log, written, sheet, writer, performance),
-    ):
+    ):  # fmt: skip
         events.extend(more_events)
         findings.extend(more_findings)
         charts |= more_charts
