@@ -62,6 +62,7 @@ class Leg:
     pattern: Pattern | None = None  # flown from its end on
     safe_from_terrain: bool = False  # the safe height is worked out from the terrain of the mission
     run_out_m: float = 0.0  # flown beyond the line of a pattern, for the turn onto the next
+    procedure: str = ""  # published, by which she is below the safe altitude: a departure, an approach
 
 
 @dataclass(frozen=True)
@@ -82,6 +83,7 @@ class Action:
     ias_m_per_s: float
     runs: tuple[Run, ...]
     configuration: str = "clean"
+    procedure: str = ""  # published, by which she is below the safe altitude
 
 
 @dataclass(frozen=True)
@@ -94,6 +96,7 @@ class Hold:
     target: SpeedTarget
     bank_deg: float
     reason: str = ""
+    procedure: str = ""  # published, by which she is below the safe altitude
 
 
 RouteItem = Leg | Action | Hold

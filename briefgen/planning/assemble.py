@@ -13,7 +13,7 @@ from briefgen.planning.review.rules import write_review
 from briefgen.planning.sections import timeline
 from briefgen.planning.sections.altitudes import write_altitudes
 from briefgen.planning.sections.balance.section import write_balance
-from briefgen.planning.sections.basis.clock import write_clock
+from briefgen.planning.sections.basis.clock import Durations, write_clock
 from briefgen.planning.sections.basis.field_uses import FieldUse, field_uses
 from briefgen.planning.sections.basis.fuel import write_fuel
 from briefgen.planning.sections.basis.groups import write_groups
@@ -58,7 +58,7 @@ def plan_mission(mission: Mission) -> Plan:
     weather, fields = _write_fields(mission, log, uses, crew, writer)
     for more_events, more_findings, more_charts in (
         write_way_home(flown, log, sheet, writer),
-        write_balance(mission, phases, writer),
+        write_balance(mission, log, written.weights, Durations.block.of(clock.durations), writer),
         (weather.events, (), weather.charts),
         (fields.events, fields.findings, fields.charts),
         write_engines_out(mission, log, written, sheet, writer, performance),

@@ -18,7 +18,7 @@ class Surface:
     """The weather at a place and instant, with the lines it came from; None is 'not given for that time'.
 
     Pressure, temperatures and wind are interpolated between the entries of the place; the wind as a vector, but with
-    the stronger gust, and as the variable one if either is. Visibility, weather and cloud are the earlier entry's.
+    the stronger gust and any spread of direction, and as variable with the stronger of both if either is. Visibility, weather and cloud are the earlier entry's.
     """
 
     ident: str
@@ -119,13 +119,17 @@ class Ground:
         assert second is not None
         if fraction == 0.0:
             return first
-        if first.variable_m_per_s is not None or second.variable_m_per_s is not None:
-            return first if first.variable_m_per_s is not None else second
         gusts = [gust for gust in (first.gust_m_per_s, second.gust_m_per_s) if gust is not None]
+        gust = max(gusts) if gusts else None
+        if first.variable_m_per_s is not None or second.variable_m_per_s is not None:
+            return Wind(0.0, 0.0, gust, variable_m_per_s=max(first.speed_m_per_s, second.speed_m_per_s))
+        spread = first if first.spread_from_deg is not None else second
         return Wind(
             first.east_m_per_s + (second.east_m_per_s - first.east_m_per_s) * fraction,
             first.north_m_per_s + (second.north_m_per_s - first.north_m_per_s) * fraction,
-            max(gusts) if gusts else None,
+            gust,
+            spread_from_deg=spread.spread_from_deg,
+            spread_to_deg=spread.spread_to_deg,
         )
 
     def _bracket(

@@ -4,7 +4,14 @@ from __future__ import annotations
 
 from briefgen.aircraft.flight_point import FlightPoint
 from briefgen.errors import OutOfRangeError
-from briefgen.kernel.aerodynamics import drag_coefficient, lift_coefficient, load_factor, stalling_speed
+from briefgen.kernel.aerodynamics import (
+    balancing_thrust,
+    drag_coefficient,
+    holding_drag,
+    lift_coefficient,
+    load_factor,
+    stalling_speed,
+)
 from briefgen.kernel.constants import SEA_LEVEL_DENSITY_KG_PER_M3
 from briefgen.model.powerplant import Airframe, AirframeConfiguration, Propeller, StoppedEngines
 
@@ -47,18 +54,42 @@ class AirframeSystem:
     def extra_drag_area(
         self, configuration: str, stopped: StoppedEngines, cowl_flaps: str, *, gear_down: bool = False
     ) -> float:
-        """Return the drag area [m2] on top of the clean polar."""
+        """Return the drag area [m2] on top of the clean polar; that of holding her straight follows the thrust."""
         feathered = self._engines - stopped.configuration.running
         return (
             self.configuration(configuration).drag_area_m2
             + self.airframe.cowl_flap_drag_area_m2[cowl_flaps]
             + feathered * self._propeller.feathered_drag_area_m2
-            + stopped.trim_drag_area_m2
             + (self.airframe.gear_drag_area_m2 if gear_down else 0.0)
         )
 
+    def thrust_for(self, resistance_n: float, point: FlightPoint, stopped: StoppedEngines) -> float:
+        """Return the thrust of each running engine [N] that balances a resistance and the drag of flying straight.
+
+        Raises:
+            OutOfRangeError: Holding her straight costs more than the engines give.
+        """
+        airframe = self.airframe
+        return balancing_thrust(
+            resistance_n,
+            stopped.configuration.running,
+            stopped.yawing_arm_m,
+            self._feathered_drag(point),
+            point.dynamic_pressure_pa,
+            airframe.fin_height_m,
+            airframe.fin_arm_m,
+        )
+
+    def straight_drag(self, thrust_n: float, point: FlightPoint, stopped: StoppedEngines) -> float:
+        """Return the drag of flying straight [N] with a thrust of each running engine and the others feathered."""
+        moment_n_m = (thrust_n + self._feathered_drag(point)) * stopped.yawing_arm_m
+        return holding_drag(moment_n_m, point.dynamic_pressure_pa, self.airframe.fin_height_m, self.airframe.fin_arm_m)
+
+    def _feathered_drag(self, point: FlightPoint) -> float:
+        return point.dynamic_pressure_pa * self._propeller.feathered_drag_area_m2
+
     def drag(self, mass_kg: float, point: FlightPoint, extra_drag_area_m2: float, bank_deg: float = 0.0) -> float:
-        """Return the drag [N] of level flight at a point."""
+        """Return the drag [N] of level flight at a point, that of holding her straight left out."""
         airframe = self.airframe
         pressure_pa = point.dynamic_pressure_pa
         lift = lift_coefficient(mass_kg, pressure_pa, airframe.wing_area_m2, load_factor(bank_deg))

@@ -11,8 +11,7 @@ from briefgen.aircraft.physics.powerplant import PowerPlant
 from briefgen.aircraft.physics.strip_forces import StripForces
 from briefgen.aircraft.speed_card import minimum_control_ias
 from briefgen.errors import OutOfRangeError
-from briefgen.kernel import takeoff
-from briefgen.kernel.constants import STANDARD_GRAVITY_M_PER_S2
+from briefgen.kernel import air_distance, takeoff
 from briefgen.kernel.takeoff import Marks, Roll
 from briefgen.kernel.wheels import hydroplaning_speed
 from briefgen.model.aircraft import Aircraft
@@ -72,11 +71,10 @@ class ModelFields:
             min(field.threshold_stall_ratio, TOUCHDOWN_STALL_RATIO) * stall,
         )
         headwind = strip.headwind_m_per_s
-        air_m = max(
-            takeoff.descent_to_touchdown_distance(
-                mass_kg, forces.drag(mass_kg, 0.5 * (over + down), flaps), over, down, SCREEN_HEIGHT_M, headwind
-            ),
-            SCREEN_HEIGHT_M / math.tan(math.radians(APPROACH_PATH_DEG)) * (over - headwind) / over,
+        drag_n = forces.drag(mass_kg, 0.5 * (over + down), flaps)
+        path_ratio = math.tan(math.radians(APPROACH_PATH_DEG))
+        air_m = air_distance.descent_to_touchdown_distance(
+            mass_kg, drag_n, over, down, SCREEN_HEIGHT_M, path_ratio, headwind
         )
         rolling = forces.roll(mass_kg, field.level_angle_deg, flaps)
         stop = _stops(forces, rolling, down, rotating=False)
@@ -125,9 +123,8 @@ class _Run:
 
     def one_failed(self, tas_m_per_s: float) -> float:
         """Return the thrust of the engines left, less the drag of the failed one and of holding her straight [N]."""
-        pressure_pa = 0.5 * self.forces.density_kg_per_m3 * tas_m_per_s * tas_m_per_s
-        running = self.aircraft.engines - 1
-        return running * self.forces.thrust(tas_m_per_s) - pressure_pa * self.forces.failed_drag_area_m2
+        thrust_n = self.forces.thrust(tas_m_per_s)
+        return (self.aircraft.engines - 1) * thrust_n - self.forces.failed_drag(thrust_n, tas_m_per_s)
 
     def take_off(self, indicated: Callable[[float], float]) -> TakeOff:
         safe = self._safe_speed()
@@ -187,7 +184,7 @@ class _Run:
         return max(self.unstick, SAFE_STALL_RATIO * self.stall, SAFE_CONTROL_RATIO * control)
 
     def _climb_away(self, thrust: Callable[[float], float], safe: float) -> float:
-        return takeoff.climb_away_distance(
+        return air_distance.climb_away_distance(
             self.mass_kg,
             lambda tas: thrust(tas) - self.forces.drag(self.mass_kg, tas, self.flaps),
             self.unstick,
@@ -199,7 +196,7 @@ class _Run:
 
     def _gradient(self, thrust: Callable[[float], float], safe: float) -> float:
         excess_n = thrust(safe) - self.forces.drag(self.mass_kg, safe, self.flaps)
-        return excess_n / (self.mass_kg * STANDARD_GRAVITY_M_PER_S2) * safe / (safe - self.headwind)
+        return air_distance.climb_gradient(excess_n, self.mass_kg, safe, self.headwind)
 
     def _does_not_unstick(self, run: Marks, indicated: Callable[[float], float]) -> TakeOff:
         reached = max(tas for tas, distance in zip(run.tas_m_per_s, run.distance_m, strict=True) if distance < math.inf)

@@ -89,7 +89,7 @@ class LevelFlight:
     def _thrust_wanted(self, point: FlightPoint) -> float:
         """Return the thrust of each running engine [N] that balances the drag."""
         drag_n = self.parts.airframe.drag(self.mass_kg, point, self.extra_drag_area_m2, self.bank_deg)
-        return drag_n / self.stopped.configuration.running
+        return self.parts.airframe.thrust_for(drag_n, point, self.stopped)
 
     def _setting(self, point: FlightPoint, breath: Breath, levers: Levers, thrust_n: float) -> PowerSetting:
         return self.parts.setting(

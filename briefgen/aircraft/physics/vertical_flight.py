@@ -76,6 +76,7 @@ def _climbing(
     cowl_flaps = parts.airframe.cowl_flaps(phase, isa_deviation(point.air))
     drag_n = parts.airframe.drag(mass_kg, point, parts.airframe.extra_drag_area("clean", stopped, cowl_flaps))
     thrust_n = parts.propeller.thrust(levers.power_w, point, levers.engine_speed_rpm)
+    drag_n += parts.airframe.straight_drag(thrust_n, point, stopped)
     spare_n = thrust_n * stopped.configuration.running - drag_n
     rate = (
         spare_n
@@ -100,7 +101,7 @@ def descent_at(
     drag_n = parts.airframe.drag(mass_kg, point, parts.airframe.extra_drag_area("clean", stopped, cowl_flaps))
     weight_n = mass_kg * STANDARD_GRAVITY_M_PER_S2
     running = stopped.configuration.running
-    thrust_n = (drag_n - weight_n * rate / (point.tas_m_per_s * energy)) / running
+    thrust_n = parts.airframe.thrust_for(drag_n - weight_n * rate / (point.tas_m_per_s * energy), point, stopped)
     breath = parts.breath(point)
     least_n = _least_thrust(parts, breath, point)
     if thrust_n < least_n:

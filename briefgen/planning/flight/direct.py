@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import timedelta
 
@@ -163,7 +163,7 @@ def held_height(crew: Crew, state: Node, height_m: float) -> tuple[float, float]
     """
     speeds = crew.performance.speeds(state.mass_kg)
     trial_m, why = height_m, ""
-    while trial_m >= LOWEST_M:
+    while trial_m >= min(height_m, LOWEST_M):
         aloft = crew.sky.air(state.lat_deg, state.lon_deg, trial_m, state.instant)
         for ias in dict.fromkeys((speeds.climb_m_per_s, speeds.hold_m_per_s)):
             try:
@@ -180,8 +180,18 @@ def held_height(crew: Crew, state: Node, height_m: float) -> tuple[float, float]
     )
 
 
-def highest_way(crew: Crew, state: Node, lines: tuple[LegLine, ...], height_m: float) -> Way:
+def _no_higher(state: Node, height_m: float) -> Node:
+    """Return the state at a height where it is above it: the drift down is not flown."""
+    return replace(state, pressure_altitude_m=min(height_m, state.pressure_altitude_m))
+
+
+def highest_way(
+    crew: Crew, state: Node, lines: tuple[LegLine, ...], height_m: float,
+    fly: Callable[[Crew, Node, tuple[LegLine, ...], float, float], Way] = along,
+) -> Way:  # fmt: skip
     """Return the way at the greatest height, no higher than asked, that the engines running hold, as `held_height`.
+
+    Where that is above her she climbs to it, and the climb is counted; a drift down to it is not credited.
 
     Raises:
         PlanError: They hold none.
@@ -190,7 +200,7 @@ def highest_way(crew: Crew, state: Node, lines: tuple[LegLine, ...], height_m: f
     while True:
         trial_m, ias = held_height(crew, state, trial_m)
         try:
-            return along(crew, replace(state, pressure_altitude_m=trial_m), lines, trial_m, ias)
+            return fly(crew, _no_higher(state, trial_m), lines, trial_m, ias)
         except PlanError:  # warmer air on the way
             trial_m -= HEIGHT_STEP_M
 

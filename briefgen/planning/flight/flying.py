@@ -12,9 +12,12 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
+from functools import wraps
+from typing import ParamSpec
 
 from briefgen.aircraft.interface import Performance
-from briefgen.errors import PlanError
+from briefgen.aircraft.words import height_words, mass_words
+from briefgen.errors import BriefgenError, PlanError
 from briefgen.kernel.altimetry import indicated_altitude, pressure_altitude
 from briefgen.kernel.constants import STANDARD_GRAVITY_M_PER_S2
 from briefgen.kernel.wind import triangle_from_course, wind_towards
@@ -33,15 +36,15 @@ from briefgen.planning.flight.route import LegLine
 from briefgen.planning.flight.sky import Sky
 from briefgen.weather.air import AirAloft
 
-CRUISE_STEP_S = 1800.0  # half-hour steps: fuel to 0.01 % while the mixture stays the same (midpoint method)
+CRUISE_STEP_S = (
+    900.0  # quarter-hour steps: time to 0.005 %, fuel to 0.005 % (half-hour ones were three times as far off)
+)
 HOLD_STEP_S = 900.0
 CLIMB_STEP_M = 304.8  # a thousand feet: rate of climb changes by a few per cent across it
 LAST_STEP_RATIO = 0.02  # a step that comes this close to the point is taken to it
 CUT_TRIALS, CUT_TOLERANCE_S = 4, 1.0  # a piece cut at a change of mixture is solved again until its end stands still
 LEAST_PIECE_KG = 0.5  # a change of mixture closer than this to the start of a step has already happened
 _UNQUOTED = re.compile(r" (?:at|to) \{[^}]*\}")  # no plan, no ledger: the entry a title quotes will never be made
-PLACING_SHIFT_M = 2000.0  # a last shift as small as this takes the whole descent with it, to a few metres
-PLACING_TRIALS = 12
 
 
 @dataclass(frozen=True)
@@ -167,6 +170,23 @@ class _Log:
 # --- climbing and descending ----------------------------------------------------------------------------------------
 
 
+P = ParamSpec("P")
+
+
+def _phase_named(function: Callable[P, Phase]) -> Callable[P, Phase]:
+    """Return a piece of flight whose refusals name the phase they were met in."""
+
+    @wraps(function)
+    def told(*args: P.args, **kwargs: P.kwargs) -> Phase:
+        try:
+            return function(*args, **kwargs)
+        except BriefgenError as error:
+            raise error.at(_UNQUOTED.sub("", str(kwargs["title"]))) from error
+
+    return told
+
+
+@_phase_named
 def change_height(
     crew: Crew,
     state: Node,
@@ -189,14 +209,15 @@ def change_height(
     count = max(1, math.ceil(abs(goal_m - first_m) / CLIMB_STEP_M - 1e-9))
     for number in range(1, count + 1):
         upper_m = first_m + (goal_m - first_m) * number / count
-        step = _height_step(crew, log.here, line, upper_m, rising, log.last)
+        step = height_step(crew, log.here, line, upper_m, rising, log.last)
         log.add(crew, line, step, title, level if number == count else upper_m)
     return log.phase("climb" if rising else "descent", title, item, line, place)
 
 
-def _height_step(
+def height_step(
     crew: Crew, here: Node, line: LegLine | None, to_m: float, rising: bool, before: PowerSetting | None
 ) -> _Step:
+    """Return one step of a climb or descent to a pressure altitude [m], judged in the middle of its height."""
     middle_m = 0.5 * (here.pressure_altitude_m + to_m)
     aloft = crew.sky.air(here.lat_deg, here.lon_deg, middle_m, here.instant)
     air = Air(middle_m, aloft.temperature_k)
@@ -207,7 +228,7 @@ def _height_step(
         setting, rate = answer.setting, answer.pressure_altitude_rate_m_per_s
         if rate <= 0.0:
             raise PlanError(
-                f"no climb is left at {middle_m:.0f} m pressure altitude and {mass_kg:.0f} kg",
+                f"no climb is left at {height_words(middle_m)} pressure altitude and {mass_words(mass_kg)}",
                 expected="a rate of climb above zero at climb power",
                 hint="plan a lower height or a lighter aircraft",
             )
@@ -254,6 +275,7 @@ def level_off(crew: Crew, state: Node, line: LegLine, target: SpeedTarget, level
 # --- level flight ---------------------------------------------------------------------------------------------------
 
 
+@_phase_named
 def cruise(
     crew: Crew, state: Node, line: LegLine, target: SpeedTarget, level: Level, to_distance_m: float, *,
     item: int | None, title: str, place: str = "",
@@ -269,6 +291,7 @@ def cruise(
     return log.phase("cruise", title, item, line, place)
 
 
+@_phase_named
 def hold(
     crew: Crew, state: Node, target: SpeedTarget, level: Level, duration_s: float, bank_deg: float, *,
     item: int | None, title: str, place: str, kind: str = "hold",
@@ -290,7 +313,7 @@ def _level_step(
 ) -> _Step:  # fmt: skip
     """Return one step of level flight judged in its middle; the step before (or a trial) says where the middle is."""
     if before is None:
-        before = _about(crew, here, target, bank_deg)
+        before = about(crew, here, target, bank_deg)
     middle = here
     if line is not None:
         speed = here.ground_speed_m_per_s or before.tas_m_per_s
@@ -325,7 +348,7 @@ def _solve(
     return setting, aloft
 
 
-def _about(crew: Crew, where: Node, target: SpeedTarget, bank_deg: float) -> PowerSetting:
+def about(crew: Crew, where: Node, target: SpeedTarget, bank_deg: float) -> PowerSetting:
     """Return a setting good enough to place the middle of a step, to a few pounds; best speeds become a given one."""
     aloft = crew.sky.air(where.lat_deg, where.lon_deg, where.pressure_altitude_m, where.instant)
     air = Air(where.pressure_altitude_m, aloft.temperature_k)
@@ -370,37 +393,3 @@ def _change_mass(crew: Crew, here: Node, setting: PowerSetting, burn_kg: float, 
     if change_kg is None or here.mass_kg - change_kg < LEAST_PIECE_KG or here.mass_kg - change_kg >= burn_kg:
         return None
     return change_kg
-
-
-# --- descents placed back from their point --------------------------------------------------------------------------
-
-
-def top_of_descent(crew: Crew, state: Node, line: LegLine, target: SpeedTarget, level: Level, end: Level) -> float:
-    """Return the distance along the route at which to leave a level so as to reach a lower one at the line's end.
-
-    Raises:
-        PlanError: The leg is too short for the descent.
-    """
-    cruising = _about(crew, state, target, 0.0)
-    speed = state.ground_speed_m_per_s or cruising.tas_m_per_s
-    in_one_step = _height_step(crew, state, line, end.of(crew.sky, state), False, None)
-    start_m = line.end_distance_m - in_one_step.distance_m
-    for _ in range(PLACING_TRIALS):
-        start_m = min(max(start_m, state.distance_m), line.end_distance_m)
-        cruise_s = (start_m - state.distance_m) / speed
-        guess = moved(
-            state, line, crew.sky, duration_s=cruise_s, distance_m=start_m - state.distance_m,
-            fuel_kg=cruising.fuel_flow_kg_per_s * cruise_s, to=level,
-        )  # fmt: skip
-        trial = change_height(crew, guess, line.extended(), end, item=None, title="descent")
-        over_m = trial.end.distance_m - line.end_distance_m
-        if abs(over_m) <= PLACING_SHIFT_M and start_m - over_m >= state.distance_m:
-            return start_m - over_m
-        if over_m > 0.0 and start_m <= state.distance_m:
-            break
-        start_m -= over_m
-    raise PlanError(
-        f"the leg to {line.to_ident} is too short to descend in",
-        expected="room to come down to the height needed at its end",
-        hint="fly the leg lower, or begin it further out",
-    )

@@ -9,8 +9,8 @@ from briefgen.model.mission import Hold
 from briefgen.model.performance import IndicatedAirspeed
 from briefgen.model.plan import Phase
 from briefgen.planning.flight import flying
-from briefgen.planning.flight.refuges import Refuge, WayHome
-from briefgen.planning.flight.spots import Spot, crossing
+from briefgen.planning.flight.home.refuges import Refuge, WayHome
+from briefgen.planning.flight.home.spots import Spot, crossing
 
 HOLD_TRIALS = 20
 HOLD_TOLERANCE_S = 1.0

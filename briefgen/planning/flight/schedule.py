@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
@@ -127,14 +128,14 @@ def _with_diversions(
 def _required(mission: Mission, flown: Flown) -> float:
     policy = mission.rules.fuel
     in_air = air_phases(flown.phases)
-    trip = sum(p.fuel_burn_kg for p in in_air if p.kind != "hold")
-    wait = sum(p.fuel_burn_kg for p in in_air if p.kind == "hold")
-    ground = sum(p.fuel_burn_kg for p in flown.phases if p.kind in GROUND_OUT)
+    trip = math.fsum(p.fuel_burn_kg for p in in_air if p.kind != "hold")
+    wait = math.fsum(p.fuel_burn_kg for p in in_air if p.kind == "hold")
+    ground = math.fsum(p.fuel_burn_kg for p in flown.phases if p.kind in GROUND_OUT)
     if flown.diversions:
         away = max(diversion.fuel_kg for diversion in flown.diversions)
     else:
         away = flown.reserve.setting.fuel_flow_kg_per_s * (policy.island_reserve_s or 0.0)
-    unusable = sum(tank.unusable_m3 for tank in mission.aircraft.balance.tanks) * mission.fuel.density_kg_per_m3
+    unusable = math.fsum(tank.unusable_m3 for tank in mission.aircraft.balance.tanks) * mission.fuel.density_kg_per_m3
     contingency = contingency_kg(policy, trip, flown.reserve)
     return ground + trip + contingency + wait + away + flown.reserve.fuel_kg + unusable
 
@@ -144,8 +145,8 @@ def _first_fuel(mission: Mission) -> float:
     if mission.fuel.kind == "at ramp":
         return (mission.fuel.volume_m3 or 0.0) * density
     if mission.fuel.kind == "by tank":
-        return sum(mission.fuel.by_tank_m3.values()) * density
-    return sum(tank.capacity_m3 for tank in mission.aircraft.balance.tanks) * density * 0.9
+        return math.fsum(mission.fuel.by_tank_m3.values()) * density
+    return math.fsum(tank.capacity_m3 for tank in mission.aircraft.balance.tanks) * density * 0.9
 
 
 def _lead(mission: Mission) -> timedelta:

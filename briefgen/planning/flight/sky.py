@@ -7,8 +7,8 @@ from datetime import datetime
 from briefgen.errors import OutOfRangeError
 from briefgen.model.places import Place
 from briefgen.model.plan import Node
-from briefgen.model.weather import Weather
-from briefgen.weather import air, surface
+from briefgen.model.weather import CEILING_COVERS, Weather
+from briefgen.weather import air, hazards, surface
 from briefgen.weather.air import AirAloft
 
 
@@ -31,6 +31,27 @@ class Sky:
     def overcast_top(self, lat_deg: float, lon_deg: float, instant: datetime) -> float | None:
         """Return the top of the broken or overcast sheets over a place [m above mean sea level], None if clear."""
         return self._aloft.overcast_top_at(lat_deg, lon_deg, instant)
+
+    def ceiling_below(self, lat_deg: float, lon_deg: float, instant: datetime, up_to_m: float) -> str:
+        """Return in words which broken or overcast sheet over a place has its base below an altitude [m]; empty for none."""
+        for sheet in hazards.sheets_at(self.weather, lat_deg, lon_deg, instant):
+            if sheet.cover in CEILING_COVERS and sheet.base_m < up_to_m:
+                return f"{sheet.cover} cloud is forecast below ({sheet.name})"
+        return ""
+
+    def obscured_at(self, place: Place, instant: datetime, up_to_m: float, visibility_m: float) -> str:
+        """Return in words what hides the ground from an altitude [m] at a field's own weather; empty where nothing does.
+
+        Raises:
+            OutOfRangeError: The weather says nothing of the place at that time.
+        """
+        found = self._ground.surface_at(place.ident, instant)
+        if found.visibility_m is not None and found.visibility_m < visibility_m:
+            return f"the visibility at {place.ident} is under {visibility_m / 1000.0:.0f} km"
+        for layer in found.clouds or ():
+            if layer.cover in CEILING_COVERS and (place.elevation_m or 0.0) + layer.base_m < up_to_m:
+                return f"{layer.cover} cloud is forecast below at {place.ident}"
+        return ""
 
     def freezing_level(self, lat_deg: float, lon_deg: float, instant: datetime) -> float | None:
         """Return the pressure altitude of the freezing level [m], None when it is above the data."""

@@ -35,7 +35,8 @@ class Condition:
         envelope: Name of the envelope that holds, empty where none does.
         limit_kg: Greatest mass of the aircraft file at that moment.
         elapsed_s: Time from the start of the first phase, None for moments that are never flown.
-        logged_at: Ident of the phase at whose end the log of the flight has this mass and fuel; empty where it has none.
+        logged_at: Ident of the phase at whose end the log of the flight has this fuel; empty where it has none.
+        mass_logged: Whether the log has this mass too.
         load_left: Whether it is the mass after the load of that phase has left.
     """
 
@@ -51,6 +52,7 @@ class Condition:
     limit_kg: float | None = None
     elapsed_s: float | None = None
     logged_at: str = ""
+    mass_logged: bool = True
     load_left: bool = False
 
 
@@ -309,7 +311,7 @@ class _Moments:
     def hung(self, key: str, title: str, tanks: Mapping[str, float], gone: tuple[str, ...]) -> Condition:
         return Condition(
             key, title, "failure", tanks, gone, take_off_seats=True, envelope=ON_RUNWAY,
-            limit_kg=self.limits.landing_kg,
+            limit_kg=self.limits.landing_kg, logged_at=self.landing_phase().ident, mass_logged=False,
         )  # fmt: skip
 
 

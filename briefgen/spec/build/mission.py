@@ -233,11 +233,19 @@ def _route_item(reader: Reader, places: Mapping[str, Place]) -> RouteItem:
     at, height = places[reader.text("at")], reader.value("height", Height)
     if reader.text("do") == "hold":
         target, bank_deg = _target(reader, "speed"), reader.si("bank")
-        return Hold(at, height, reader.si("for"), target, bank_deg, reader.text_or("because", ""))
+        return Hold(
+            at,
+            height,
+            reader.si("for"),
+            target,
+            bank_deg,
+            reader.text_or("because", ""),
+            reader.text_or("procedure", ""),
+        )
     speed = reader.value("speed", IndicatedAirspeed)
     runs = tuple(Run(run.text_or("leaves", "") or None, run.si("lasts")) for run in reader.each("runs"))
     kind, configuration = reader.text("do"), reader.text_or("configuration", "clean")
-    return Action(at, kind, height, speed.ias_m_per_s, runs, configuration)
+    return Action(at, kind, height, speed.ias_m_per_s, runs, configuration, reader.text_or("procedure", ""))
 
 
 def _leg(reader: Reader, places: Mapping[str, Place]) -> Leg:
@@ -251,6 +259,7 @@ def _leg(reader: Reader, places: Mapping[str, Place]) -> Leg:
         track=reader.text_or("track", "geodesic"),
         changes=steps,
         remarks=reader.text_or("remarks", ""),
+        procedure=reader.text_or("procedure", ""),
     )
 
 

@@ -10,6 +10,8 @@ from briefgen.errors import Fault
 from briefgen.model.performance import IndicatedAirspeed
 from briefgen.spec.build.mission import PATTERNS, PLACE_IT
 from briefgen.spec.build.points import point_faults
+from briefgen.spec.meaning.levels import level_faults
+from briefgen.spec.meaning.place_files import Places
 from briefgen.spec.tree.check import Checked, nearest
 from briefgen.spec.tree.load import KeyPath
 from briefgen.spec.tree.survey import Survey
@@ -28,10 +30,11 @@ LANDING = "landing"
 def mission_faults(mission: Checked, aircraft: Checked | None, place_files: Sequence[Checked]) -> list[Fault]:
     """Return what is wrong with the meaning of a mission file, as far as the files it names can be read."""
     survey = Survey(mission)
-    places = _Places(place_files)
+    places = Places(place_files)
     if place_files:
         point_faults(survey, places.idents())
         _check_places(survey, places)
+        level_faults(survey, places)
     _check_route(survey, [*places.idents(), *survey.keys("points")])
     _check_runs(survey)
     _check_times(survey)
@@ -43,34 +46,7 @@ def mission_faults(mission: Checked, aircraft: Checked | None, place_files: Sequ
     return survey.faults
 
 
-class _Places:
-    """Every place of the places files, seen through possible faults."""
-
-    def __init__(self, files: Sequence[Checked]) -> None:
-        self.surveys: dict[str, Survey] = {}
-        for checked in files:
-            survey = Survey(checked)
-            self.surveys |= dict.fromkeys(survey.keys("places"), survey)
-
-    def idents(self) -> list[str]:
-        return list(self.surveys)
-
-    def is_aerodrome(self, ident: str) -> bool:
-        return self.surveys[ident].text("places", ident, "kind") == "aerodrome"
-
-    def runways(self, ident: str) -> list[str]:
-        survey = self.surveys[ident]
-        return survey.texts(survey.groups("places", ident, "runways"), "name")
-
-    def surface(self, ident: str, runway: str) -> tuple[Survey, KeyPath] | None:
-        survey = self.surveys[ident]
-        for path in survey.groups("places", ident, "runways"):
-            if survey.text(*path, "name") == runway:
-                return survey, (*path, "surface")
-        return None
-
-
-def _check_places(survey: Survey, places: _Places) -> None:
+def _check_places(survey: Survey, places: Places) -> None:
     fields, idents = places.idents(), [*places.idents(), *survey.keys("points")]
     for leg in survey.groups("route", "legs"):
         survey.known((*leg, "to"), idents, "a place of the places files")
@@ -209,7 +185,7 @@ def _check_fuel_way(survey: Survey) -> None:
         survey.fault(("load", "fuel"), problem, f"one of {', '.join(_FUEL_WAYS)}", at_key=True)
 
 
-def _check_aircraft(survey: Survey, aircraft: Survey, places: _Places) -> None:
+def _check_aircraft(survey: Survey, aircraft: Survey, places: Places) -> None:
     registrations = aircraft.texts(aircraft.groups("individuals"), "registration")
     survey.known(("aircraft", "individual"), registrations, "an airframe of the aircraft file")
     grades = [
@@ -243,7 +219,7 @@ def _check_aircraft(survey: Survey, aircraft: Survey, places: _Places) -> None:
     _check_surfaces(survey, aircraft, places)
 
 
-def _check_surfaces(survey: Survey, aircraft: Survey, places: _Places) -> None:
+def _check_surfaces(survey: Survey, aircraft: Survey, places: Places) -> None:
     """The aircraft file has figures for the surface of every runway that is used."""
     surfaces = aircraft.texts(aircraft.groups("model", "field", "surfaces"), "name")
     checked: set[KeyPath] = set()

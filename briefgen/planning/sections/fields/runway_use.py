@@ -13,7 +13,7 @@ from briefgen.model.performance import Air
 from briefgen.model.places import Place, Runway
 from briefgen.model.record import Ref
 from briefgen.planning.sections.basis.field_uses import FieldUse
-from briefgen.weather.hazards import runway_wind
+from briefgen.weather.hazards import wind_on_runway
 from briefgen.weather.surface import Ground, Surface
 
 HEADWIND_SHARE = 0.5
@@ -76,11 +76,11 @@ def runway_use(key: str, field: FieldUse, mass: Ref, ground: Ground) -> RunwayUs
         temperature_k,
         0.0 if dew_point_k is None else vapour_pressure(dew_point_k),
     )
-    blowing = runway_wind(runway.heading_true_deg, wind)
-    headwind = -blowing.strongest_tailwind_m_per_s
+    blowing = wind_on_runway(runway.heading_true_deg, wind)
+    headwind = blowing.headwind_m_per_s
     wet = any(code in word for word in weather.weather if not word.startswith("VC") for code in FALLING)
     strip = Strip(runway, air, creditable_headwind(headwind, HEADWIND_SHARE, TAILWIND_SHARE), wet)
-    return RunwayUse(key, field, mass, strip, headwind, blowing.strongest_crosswind_m_per_s, weather.sources)
+    return RunwayUse(key, field, mass, strip, headwind, blowing.crosswind_m_per_s, weather.sources)
 
 
 def _missing(place: Place, weather: Surface) -> PlanError:

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from briefgen.errors import OutOfRangeError
-from briefgen.kernel.altimetry import pressure_altitude
+from briefgen.kernel.altimetry import cold_temperature_correction, pressure_altitude
 from briefgen.kernel.atmosphere import density_altitude
-from briefgen.kernel.cold_temperature import cold_temperature_correction
 from briefgen.model.record import Absent, Record, figure, rests_on
 from briefgen.planning.sections.basis.field_uses import FieldUse
 from briefgen.weather.hazards import CARBURETTOR_SOURCE, carburettor_ice, relative_humidity
