@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import datetime
 
 from briefgen.errors import OutOfRangeError
+from briefgen.frozen import dataclass
 from briefgen.model.weather import CloudLayer, SurfacePoint, Weather, Wind
 from briefgen.weather.air import outside_time
 from briefgen.weather.points import PointSet

@@ -49,11 +49,16 @@ def _with_legs(mission: str, folder: Path, legs: int) -> str:
     after = rest.split("    because: base closed by low overcast\n", 1)[-1].split("  landing runway:", 1)[1]
     ends = [*(f"W{n}" for n in range(1, legs)), "LX01"]
     route = "".join(
-        f'    - {{ to: {end}, height: "8,500 ft", cruise: 150 mph indicated, safe height: "6,700 ft" }}\n' for end in ends
+        f'    - {{ to: {end}, height: "8,500 ft", cruise: 150 mph indicated, safe height: "6,700 ft" }}\n'
+        for end in ends
     )
     text = f"{before}  legs:\n{route}  landing runway:{after}"
     target = "  over target: { at: SADDLE, time: 2027-02-18 05:20, window: 5 min }\n"
-    text = text.replace(target, "  take-off at: 2027-02-18 02:00\n").replace("drop pass 1", "landing").replace("drop pass 2", "landing")
+    text = (
+        text.replace(target, "  take-off at: 2027-02-18 02:00\n")
+        .replace("drop pass 1", "landing")
+        .replace("drop pass 2", "landing")
+    )
     text = re.sub(r"\ncalls:\n(  -.*\n)+", "\n", text)
     return "".join(line for line in text.splitlines(keepends=True) if "SADDLE" not in line)
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime, timedelta
 from functools import wraps
 from typing import ParamSpec
@@ -18,6 +18,7 @@ from typing import ParamSpec
 from briefgen.aircraft.interface import Performance
 from briefgen.aircraft.words import height_words, mass_words
 from briefgen.errors import BriefgenError, PlanError
+from briefgen.frozen import dataclass
 from briefgen.kernel.altimetry import indicated_altitude, pressure_altitude
 from briefgen.kernel.constants import STANDARD_GRAVITY_M_PER_S2
 from briefgen.kernel.wind import triangle_from_course, wind_towards

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from briefgen.frozen import dataclass
 from briefgen.model.aircraft import Tank
 from briefgen.model.ledger import Row
 from briefgen.model.mission import Mission

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import timedelta
 
 from briefgen.errors import OutOfRangeError
+from briefgen.frozen import dataclass
 from briefgen.model.mission import Mission
 from briefgen.model.weather import ForecastGroup, SurfacePoint, Wind
 from briefgen.planning.sections.basis.field_uses import FieldUse

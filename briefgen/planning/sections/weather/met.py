@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import datetime
 from itertools import pairwise
 
+from briefgen.frozen import dataclass
 from briefgen.model.mission import Mission
 from briefgen.model.plan import Node, Phase
 from briefgen.model.weather import CloudSheet
