@@ -1,0 +1,159 @@
+"""One has failed: a sentence, what is done at once, then the figures; and the emergencies whole, shared by all."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from briefgen.document.cards.blocks import Block, Cell, Col, Face, Grid, Line, Row, Sentence
+from briefgen.document.cards.fitting import fitted
+from briefgen.document.cards.layout import GAP, HEIGHT, MEASURES, height
+from briefgen.document.cards.reading import NO_FIGURE, TableRow, rows_of, unit_of
+from briefgen.document.parts.assemble import INITIALS, Source
+from briefgen.model.procedures import Emergency, EmergencyAction
+from briefgen.planning.sections.crew import CONTINGENCIES
+from briefgen.planning.sections.engines_out.ceilings import CEILINGS
+from briefgen.planning.sections.engines_out.setting import SETTING
+
+MOST_LEGS = 4
+NONE = "No immediate actions in the aircraft file: carry the approved card."
+
+
+def engine_out_face(source: Source, band: str) -> Face:
+    """Return the card that is read when something has failed."""
+    figures = [one for one in (_held(source), _setting(source)) if one is not None]
+    sentences: list[Block] = [Sentence(text) for text in _sentences(source)]
+    then = contingencies(source)
+    room = HEIGHT - (MEASURES["band"] if band else 0.0) - sum(height(one) for one in sentences)
+    room -= sum(height(fitted(one)) for one in figures)
+    at_once = _at_once(source, room)
+    blocks = [*sentences, *at_once, *figures, *([then] if then else [])]
+    return Face("Engine out, emergencies", tuple(blocks), urgent=True, ident="emergencies")
+
+
+def _sentences(source: Source) -> list[str]:
+    keys = (f"briefing.engines_out.{stopped}.sentence" for stopped in ("one", "two"))
+    return [source.printed[key] for key in keys if key in source.printed]
+
+
+def _at_once(source: Source, room: float) -> list[Block]:
+    """Return as many emergencies as the card has room for, in the order of the aircraft file."""
+    every = source.plan.mission.aircraft.emergencies
+    if not every:
+        return [Sentence(NONE)]
+    for count in range(len(every), 0, -1):
+        grid = at_once_grid(source, every[:count])
+        if count < len(every):
+            grid = _noted(grid)
+        if height(fitted(grid)) - GAP <= room or count == 1:
+            return [grid]
+    return []
+
+
+def _noted(grid: Grid) -> Grid:
+    from dataclasses import replace
+
+    return replace(grid, note="the others: emergency cards")
+
+
+def at_once_grid(source: Source, emergencies: Sequence[Emergency]) -> Grid:
+    """Return what is done at once, an emergency a row."""
+    rows = tuple(
+        Row((Cell((Line(source.printed.text(one.name), bold=True),)), Cell(_actions(source, one.at_once))), header=True, name=one.name)
+        for one in emergencies
+    )
+    return Grid("At once, by heart", "", (Col(part=0.3), Col(wide=True)), rows, pad=1.0, name="at once")
+
+
+def _actions(source: Source, actions: Sequence[EmergencyAction]) -> tuple[Line, ...]:
+    crew = {member.position for member in source.plan.mission.crew}
+    return tuple(
+        Line(source.printed.text(one.action), lead=f"{INITIALS.get(one.position, one.position) if one.position in crew else 'CAP'}")
+        for one in actions
+    )
+
+
+def emergency_faces(source: Source) -> list[Face]:
+    """Return every emergency whole, for the cards that all share: at once, then by the list, then what is to be known."""
+    rows = []
+    for one in source.plan.mission.aircraft.emergencies:
+        lines = [*_actions(source, one.at_once)]
+        lines += [Line(f"then: {shown.text}", lead=shown.lead) for shown in _actions(source, one.then)]
+        if one.note:
+            lines.append(Line(source.printed.text(one.note), "small"))
+        rows.append(Row((Cell((Line(source.printed.text(one.name), bold=True),)), Cell(tuple(lines))), header=True, name=one.name))
+    grid = Grid("", "", (Col(("Emergency",), part=0.28), Col(("At once, then by the list",), wide=True)), tuple(rows), pad=1.4, name="emergencies")
+    return [Face("Emergencies", (grid,), urgent=True, ident="emergencies whole")] if rows else []
+
+
+# --- figures --------------------------------------------------------------------------------------------------------------
+
+
+def _binding(source: Source, rows: list[TableRow]) -> list[TableRow]:
+    """Return the legs that bind: of many those with least service ceiling on one engine less."""
+    if len(rows) <= MOST_LEGS:
+        return rows
+
+    def service(row: TableRow) -> float:
+        key = row.row.cells.get("service_one", "")
+        value = source.plan.ledger[key].value if key else None
+        return value if isinstance(value, float) else float("-inf") if value is None else 0.0
+
+    kept = {id(row) for row in sorted(rows, key=service)[:MOST_LEGS]}
+    return [row for row in rows if id(row) in kept]
+
+
+def _held(source: Source) -> Grid | None:
+    every = rows_of(source, CEILINGS)
+    columns = {column.name: column for column in CEILINGS.columns}
+    rows = _binding(source, every)
+    if not rows:
+        return None
+    two = any(row.has(columns["service_two"]) for row in rows)
+    made = []
+    for row in rows:
+        cells = [
+            Cell((row.line(columns["leg"]),)), Cell((row.line(columns["safe_height"], missing=NO_FIGURE),)),
+            Cell((_short(row.line(columns["service_one"], missing=NO_FIGURE)),)),
+            *([Cell((_short(row.line(columns["ceiling_two"], missing=NO_FIGURE)),))] if two else []),
+            Cell((row.line(columns["climb_ias_one"], bold=True),)),
+        ]  # fmt: skip
+        made.append(Row(tuple(cells), header=True))
+    unit = unit_of(source, columns["climb_ias_one"], rows)
+    cols = [Col(("Leg to",), wide=True), Col(("Not below",), "right"), Col(("One out",), "right"), Col(("Two out",), "right"), Col(("Climb", unit), "right")]  # fmt: skip
+    if not two:
+        cols.pop(3)
+    note = "ft; one out: with 100 ft/min in hand" + (f"; worst {MOST_LEGS} of {len(every)} legs" if len(every) > MOST_LEGS else "")
+    return Grid("What she holds", note, tuple(cols), tuple(made), pad=0.8, name="engines_out")
+
+
+def _short(line: Line) -> Line:
+    """Return a height in words short enough for its column: a column of heights has one unit."""
+    from dataclasses import replace
+
+    text = line.text.removesuffix("\u00a0ft").removesuffix(" ft").replace("at least ", "over ")
+    return replace(line, text="sinks" if text == "none" else text, bold=text == "none")
+
+
+def _setting(source: Source) -> Grid | None:
+    columns = {column.name: column for column in SETTING.columns}
+    every = rows_of(source, SETTING)
+    rows = [row for row in every if row.has(columns["ias"])]
+    legs = {one.row.cells.get("leg") for one in _binding(source, rows_of(source, CEILINGS))}
+    rows = [row for row in rows if row.row.cells.get("leg") in legs][:MOST_LEGS]
+    if not rows:
+        return None
+    names = ("manifold_pressure", "rpm", "mixture", "ias", "flow")
+    made = [Row(tuple(Cell((row.line(columns[name], bold=name != "flow"),)) for name in ("leg", *names)), header=True) for row in rows]
+    running = rows[0].text(columns["running"]) if rows[0].has(columns["running"]) else ""
+    heads = (Col(("Leg to",), wide=True), Col(("inHg",), "right"), Col(("rpm",), "right"), Col(("Mixture",)),
+             Col((unit_of(source, columns["ias"], rows),), "right"), Col(("gal/h, all",), "right"))  # fmt: skip
+    return Grid("Set with one out", running, heads, tuple(made), pad=0.8, aside=True, name="engines_out.setting")
+
+
+def contingencies(source: Source) -> Grid | None:
+    """Return what is done when something goes wrong, as the mission says."""
+    what, then = CONTINGENCIES.columns
+    rows = tuple(
+        Row((Cell((row.line(what, bold=True),)), Cell((row.line(then),))), header=True) for row in rows_of(source, CONTINGENCIES)
+    )
+    return Grid("Then", "", (Col(part=0.34), Col(wide=True)), rows, pad=0.8, aside=True, name="contingencies") if rows else None

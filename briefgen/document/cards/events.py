@@ -1,0 +1,86 @@
+"""The events of the timeline on cards: each in few words, at its minute, on a card of every position it is addressed to."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from briefgen.document.cards.blocks import Cell, Col, Grid, Line, Row
+from briefgen.document.parts.assemble import Source, aboard
+from briefgen.document.parts.moments import brief, instant
+from briefgen.model.plan import Event
+
+CROSSING = re.compile(r"^(?:Climbing|Descending) through [^:]+: ")
+LIST = "Checklist: "
+SHORT = 60  # letters of a decision on a card
+
+
+@dataclass(frozen=True)
+class Told:
+    """An event with its number in the plan and its words for a card."""
+
+    number: int
+    event: Event
+    utc: str
+    words: str
+
+
+def events_of(source: Source, positions: Sequence[str]) -> list[Told]:
+    """Return the events addressed to any of some positions, in order of time."""
+    found = []
+    for number, event in enumerate(source.plan.events):
+        if event.positions and not set(event.positions) & set(positions):
+            continue
+        found.append(Told(number, event, source.printed[event.time_key], words_of(source, event, positions)))
+    return sorted(found, key=lambda told: instant(source.plan, told.event.time_key))
+
+
+def words_of(source: Source, event: Event, positions: Sequence[str]) -> str:
+    """Return an event in as few words as a card has room for; the site has the whole of them."""
+    text = source.printed.text(event.text)
+    if event.kind == "checklist":
+        return f"list: {text.removeprefix(LIST)}"
+    if event.kind == "action":
+        return CROSSING.sub("", text)
+    if event.kind == "call":
+        alone = event.positions and set(event.positions) <= set(positions) and len(aboard(source.plan)) > len(positions)
+        return f"“{text}”" if alone and event.positions != aboard(source.plan) else text
+    if event.kind in ("decision", "schedule"):
+        return brief(text)
+    return text
+
+
+def minutes(told: Iterable[Told]) -> list[list[Told]]:
+    """Return events gathered by the minute they are printed at."""
+    found: list[list[Told]] = []
+    for one in told:
+        if found and found[-1][0].utc == one.utc:
+            found[-1].append(one)
+        else:
+            found.append([one])
+    return found
+
+
+def joined_words(told: Sequence[Told]) -> str:
+    """Return the words of the events of one minute, each once."""
+    return "; ".join(dict.fromkeys(one.words[:1].lower() + one.words[1:] if one.event.kind != "call" else one.words for one in told))
+
+
+def by_the_clock(source: Source, positions: Sequence[str], *, title: str = "By the clock", skip: Sequence[int] = ()) -> Grid | None:
+    """Return the events of some positions as a list: the minute, what is done, and a box for what was."""
+    rows = []
+    for moment in minutes(one for one in events_of(source, positions) if one.number not in skip):
+        decides = any(one.event.kind == "decision" for one in moment)
+        rows.append(
+            Row(
+                (
+                    Cell((Line(moment[0].utc, bold=True, key=moment[0].event.time_key),)),
+                    Cell((Line(joined_words(moment), bold=decides),)),
+                ),
+                name=moment[0].utc, events=tuple(one.number for one in moment), header=True,
+            )
+        )  # fmt: skip
+    if not rows:
+        return None
+    return Grid(title, "UTC", (Col(("UTC",)), Col(("What",), wide=True)), tuple(rows), pad=1.4, name="by the clock")

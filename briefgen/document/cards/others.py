@@ -1,0 +1,207 @@
+"""The cards of navigator, radio operator and loadmaster."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from briefgen.document.cards.blocks import Block, Cell, Chart, Col, Face, Grid, Line, Row
+from briefgen.document.cards.events import by_the_clock
+from briefgen.document.cards.fitting import narrowed
+from briefgen.document.cards.layout import HEIGHT, MEASURES, WIDTH
+from briefgen.document.cards.reading import plain_table, rows_of, unit_of
+from briefgen.document.pages.contents import chart_block
+from briefgen.document.parts.assemble import Source
+from briefgen.document.parts.blocks import ChartBlock
+from briefgen.planning.sections.basis import navigation
+from briefgen.planning.sections.basis.phases import PhaseFigures
+from briefgen.planning.sections.briefing import fields, script, work
+from briefgen.planning.sections.crew import COMMUNICATIONS
+
+TYPE = 10.0
+MAP_SHARE, PROFILE_SHARE = 0.62, 0.36
+POINT_TABLES = ("timing", "timing.legs", "way_home.moments", "way_home.equal_time")
+LOADED = ("item", "bay", "mass", "leaves", "straps_forward", "straps_aft", "straps_side", "straps_up")
+
+
+# --- navigator --------------------------------------------------------------------------------------------------------------
+
+
+def log_face(source: Source) -> Face:
+    """Return the navigation log, two lines a stretch, with boxes for what was."""
+    columns = {column.name: column for column in navigation.LOG.columns}
+    found = rows_of(source, navigation.LOG)
+    rows = []
+    for row in found:
+        fly = f"{row.text(columns['altitude'])}" if row.has(columns["altitude"]) else ""
+        wind = f"{row.line(columns['wind_direction']).text}/{row.line(columns['wind_speed']).text}" if row.has(columns["wind_direction"]) else ""
+        first = Line(row.source.printed[row.key(columns["reaching"])], bold=True, key=row.key(columns["reaching"]))
+        rows.append(
+            Row(
+                (
+                    Cell((first, Line("  ".join(filter(None, (fly, wind)))))),
+                    Cell((row.line(columns["heading_compass"], bold=True), row.line(columns["course_magnetic"]))),
+                    Cell((row.line(columns["ground_speed"]), row.line(columns["distance"]))),
+                    Cell((row.line(columns["end"], bold=True), row.line(columns["duration"]))),
+                    Cell(box=True), Cell(box=True),
+                ),
+                name=first.text, header=True,
+                carry=f"from the card before: {row.text(columns['cumulative'])} run at {source.printed[row.key(columns['end'])]}",
+            )
+        )  # fmt: skip
+    if found:
+        rows.append(_total(source, found[-1].row.cells))
+    cols = (Col(("To; at ft,", "wind used °T/kt"), wide=True), Col(("Steer", "track °M"), "right"), Col(("kt", "NM"), "right"),
+            Col(("UTC", "min"), "right"), Col(("Over",), "centre"), Col(("kt, drift",), "centre"))  # fmt: skip
+    grid = Grid("", "", cols, tuple(rows), pad=0.2, name="legs")
+    return Face("Log", (grid,) if rows else (), ident="log")
+
+
+def _total(source: Source, last: object) -> Row:
+    cells: dict[str, str] = dict(last)  # type: ignore[call-overload]
+    run, air = cells.get(PhaseFigures.cumulative.name, ""), "duration.air"
+    words = [source.printed.quoted(run)] if run else []
+    time = (Line(source.printed[air], bold=True, key=air),) if air in source.printed else ()
+    return Row((Cell((Line(" ".join(words), lead="Total", key=run),), span=3), Cell(time), Cell(span=2)), "none", name="", header=True)
+
+
+def map_face(source: Source) -> Face:
+    """Return the card of map and profile."""
+    room = HEIGHT - MEASURES["band"] - MEASURES["gap"]
+    blocks = [_chart(source, "map", room * MAP_SHARE / WIDTH), _chart(source, "profile", room * PROFILE_SHARE / WIDTH)]
+    return Face("Map and profile", tuple(one for one in blocks if one is not None), ident="map")
+
+
+def _chart(source: Source, name: str, ratio: float) -> Chart | None:
+    block = chart_block(source, name, WIDTH, TYPE, ratio)
+    return Chart("", block.drawing) if isinstance(block, ChartBlock) else None
+
+
+def points_face(source: Source) -> Face:
+    """Return the card of equal time, last moments and time to be met."""
+    blocks: list[Block] = []
+    for name in (*POINT_TABLES, *(one for one in source.plan.tables if one.startswith("way_home.") and one not in POINT_TABLES)):
+        found = source.plan.tables.get(name)
+        if found is not None and found.rows:
+            blocks += [replace(grid, note="") for grid in turned(source, name)]
+    return Face("Points and timing", tuple(blocks), ident="points")
+
+
+def turned(source: Source, name: str) -> list[Grid]:
+    """Return a wide table with its rows as blocks of name and figure, so that it stands upright."""
+    found = source.plan.tables[name]
+    plain = plain_table(source, found, size="act")
+    if plain is None:
+        return []
+    if len(plain.cols) <= 5:
+        return [plain]
+    rows: list[Row] = []
+    for row in found.rows:
+        title = source.printed.text(row.name)
+        rows.append(Row((Cell((Line(title, bold=True),), span=2),), "thin", with_next=True, name=title))
+        shown = [column for column in found.columns if column.name in row.cells and source.printed[row.cells[column.name]] != title]
+        for column in shown:
+            key = row.cells[column.name]
+            rows.append(Row((Cell((Line(column.head),)), Cell((Line(source.printed.quoted(key), bold=True, key=key),))), "none", header=True))
+    return [Grid(source.printed.text(found.title), "", (Col(wide=True), Col(align="right")), tuple(rows), pad=0.2, name=name)]
+
+
+# --- radio --------------------------------------------------------------------------------------------------------------------
+
+
+def script_face(source: Source) -> Face:
+    """Return the card of calls by the clock, stations and the weather to copy."""
+    blocks: list[Block | None] = [_script(source), _stations(source), _copied(source)]
+    return Face("Script by the clock", tuple(one for one in blocks if one is not None), ident="script")
+
+
+def _script(source: Source) -> Grid | None:
+    rows = tuple(
+        Row(
+            (
+                Cell((row.line(script.TIME, bold=True),)), Cell((row.line(script.WHO, bold=True), row.line(script.SAY))),
+                Cell((row.line(script.FREQUENCY, bold=True),)), Cell(box=True),
+            ),
+            name=source.printed[row.key(script.TIME)], header=True,
+        )
+        for row in rows_of(source, script.SCRIPT)
+    )  # fmt: skip
+    cols = (Col(("UTC",)), Col(("Call and say",), wide=True), Col(("MHz",), "right"), Col(("Done",), "centre"))
+    return Grid("", "", cols, rows, pad=0.6, name="script") if rows else None
+
+
+def _stations(source: Source) -> Grid | None:
+    who, where, frequency, remarks = COMMUNICATIONS.columns
+    rows = tuple(
+        Row((Cell((row.line(who, bold=True), *((row.line(remarks),) if row.has(remarks) else ()))), Cell((row.line(where),)), Cell((row.line(frequency, bold=True),))), header=True)
+        for row in rows_of(source, COMMUNICATIONS)
+    )
+    return Grid("Stations", "MHz", (Col(wide=True), Col(), Col(align="right")), rows, pad=0.6, name="stations") if rows else None
+
+
+def _copied(source: Source) -> Grid | None:
+    names = list(dict.fromkeys(row.text(fields.NAME) for row in rows_of(source, fields.FIELD_CARDS)))[:4]
+    rows = tuple(Row((Cell((Line(name),)), *(Cell(box=True) for _ in range(4))), "none", header=True) for name in names)
+    cols = (Col(("",), wide=True), Col(("UTC",), "centre"), Col(("wind",), "centre"), Col(("cloud, vis.",), "centre", part=0.18), Col(("altimeter",), "centre"))
+    return Grid("Weather copied", "", cols, rows, pad=0.6, name="copied") if rows else None
+
+
+# --- loadmaster -----------------------------------------------------------------------------------------------------------------
+
+
+def load_face(source: Source) -> Face:
+    """Return the card of the load by bay, its restraint, the balance and the people."""
+    load = source.plan.tables.get("balance.load")
+    grid = plain_table(source, load, size="act", columns=LOADED) if load else None
+    people = source.plan.tables.get("crew")
+    blocks: list[Block | None] = [
+        narrowed(replace(grid, note="")) if grid else None, _states(source), _plain(source, "balance.trim"),
+        replace(plain, aside=True) if people and (plain := plain_table(source, people, size="act")) else None,
+    ]  # fmt: skip
+    return Face("Load, restraint, balance", tuple(one for one in blocks if one is not None), ident="load")
+
+
+def _plain(source: Source, name: str) -> Grid | None:
+    found = source.plan.tables.get(name)
+    grid = plain_table(source, found, size="act") if found else None
+    return narrowed(replace(grid, note="")) if grid else None
+
+
+def _states(source: Source) -> Grid | None:
+    found = source.plan.tables.get("balance.states")
+    if found is None:
+        return None
+    kept = tuple(row for row in found.rows if not row.name[:2].isdigit() and "zero" not in row.name and not row.name.startswith("low_fuel"))
+    grid = plain_table(source, replace(found, rows=kept), size="act", columns=("moment", "mass", "cg_mac", "forward_margin", "aft_margin"))
+    return narrowed(replace(grid, note="", pad=0.4)) if grid else None
+
+
+def drop_face(source: Source) -> Face:
+    """Return the card of the passes and of what the loadmaster does by the clock."""
+    clock = by_the_clock(source, ("loadmaster",))
+    blocks: list[Block | None] = [_passes(source), clock]
+    title = "Passes, by the clock" if blocks[0] else "By the clock"
+    return Face(title, tuple(one for one in blocks if one is not None), ident="drop")
+
+
+def _passes(source: Source) -> Grid | None:
+    name, leaves, begin, altitude, speed, wind_from, wind, setting = work.PASSES.columns
+    found = rows_of(source, work.PASSES)
+    rows = tuple(
+        Row(
+            (
+                Cell((row.line(name, bold=True), Line(_load(source, row.text(leaves)) if row.has(leaves) else ""))), Cell((row.line(begin, bold=True),)),
+                Cell((row.line(altitude, bold=True),)), Cell((row.line(speed, bold=True),)),
+                Cell((Line(f"{row.line(wind_from).text}/{row.line(wind).text}", key=row.key(wind_from)),)), Cell((row.line(setting),)), Cell(box=True),
+            ),
+            name=row.text(name), header=True,
+        )
+        for row in found[:8]
+    )  # fmt: skip
+    cols = (Col(("Pass", "what leaves"), wide=True), Col(("UTC",), "right"), Col(("ft",), "right"), Col((unit_of(source, speed, found),), "right"),
+            Col(("Wind", "°M/kt"), "right"), Col(("Alt.", "hPa"), "right"), Col(("Gone",), "centre"))  # fmt: skip
+    return Grid("", "", cols, rows, pad=0.8, name="passes") if rows else None
+
+
+def _load(source: Source, label: str) -> str:
+    """Return the names of what leaves under a label."""
+    return ", ".join(item.name for item in source.plan.mission.items if item.leaves == label) or label

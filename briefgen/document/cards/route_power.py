@@ -1,0 +1,202 @@
+"""Route and power: where next, and what is set now; together they hold every event addressed to their reader."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from briefgen.document.cards.blocks import Block, Cell, Col, Grid, Line, Row, Sentence
+from briefgen.document.cards.events import Told, events_of, joined_words, minutes
+from briefgen.document.cards.reading import NO_FIGURE, TableRow, rows_of, unit_of
+from briefgen.document.parts.assemble import Source
+from briefgen.planning.sections.briefing import route, settings
+
+ON_THE_GROUND = ("start", "taxi", "run-up", "taxi-in", "shutdown")
+SIGNS = {settings.MORE: "↑", settings.LESS: "↓"}
+LEAST_WORDS = "Fuel under the lower figure: do not go on."
+
+
+# --- power --------------------------------------------------------------------------------------------------------------
+
+
+def power_events(source: Source, told: Sequence[Told]) -> dict[str, list[Told]]:
+    """Return, by the row of the power table, the events that the row stands for: the setting and the phase it begins."""
+    found: dict[str, list[Told]] = {}
+    for row in rows_of(source, settings.POWER_SET):
+        at, key = source.printed[row.key(settings.AT)], row.key(settings.AT)
+        phases = {one.event.phase for one in told if one.event.time_key == key and one.event.kind == "power"}
+        found[row.row.name] = [
+            one for one in told
+            if (one.event.kind == "power" and one.event.time_key == key)
+            or (one.event.kind == "phase" and one.utc == at and one.event.phase in phases)
+        ]  # fmt: skip
+    return found
+
+
+def ground_events(told: Sequence[Told]) -> list[Told]:
+    """Return the events on the ground, before the take-off and after the landing."""
+    return [one for one in told if _on_ground(one)]
+
+
+def _on_ground(one: Told) -> bool:
+    phase = one.event.phase.partition("-")[2]
+    return one.event.kind == "schedule" and not one.event.phase or phase in ON_THE_GROUND
+
+
+def levers(source: Source) -> Grid | None:
+    """Return the order of the levers: for more power, and for less."""
+    order = source.plan.mission.aircraft.lever_order
+    words = (("↑ more", order.increasing), ("↓ less", order.reducing))
+    rows = tuple(Row((Cell((Line(", ".join(names), lead=f"{sign}:"),)),), "none") for sign, names in words if names)
+    return Grid("", "", (Col(wide=True),), rows, pad=0.0, aside=True, name="levers") if rows else None
+
+
+def power_grid(source: Source, told: Sequence[Told], *, ground: Sequence[Told] = (), flow: bool = True, more: bool = False) -> Grid | None:
+    """Return the power table as it is set, with what is done on the ground before and after it."""
+    found = rows_of(source, settings.POWER_SET)
+    if not found and not ground:
+        return None
+    owned = power_events(source, told)
+    speed, fuel = unit_of(source, settings.IAS, found), unit_of(source, settings.FLOW, found)
+    cols = [Col(("UTC",)), Col(("",), wide=True), Col(("",)), Col(("inHg",), "right"), Col(("rpm",), "right"), Col(("Mixture",)),
+            Col((speed,), "right")]  # fmt: skip
+    cols += [Col((fuel.replace("US ", ""),), "right")] if flow else []
+    first = source.printed.entries[found[0].key(settings.AT)].value if found else None
+    before = [one for one in ground if first is None or source.printed.entries[one.event.time_key].value < first]
+    after = [one for one in ground if one not in before]
+    rows = [*_ground_rows(before, len(cols))]
+    for row in found:
+        rows += _power_rows(row, owned.get(row.row.name, []), flow=flow, span=len(cols), more=more)
+    rows += _ground_rows(after, len(cols))
+    return Grid("", "", tuple(cols), tuple(rows), pad=1.1, name="power")
+
+
+def _ground_rows(told: Sequence[Told], span: int) -> list[Row]:
+    return [
+        Row(
+            (Cell((Line(moment[0].utc, bold=True, key=moment[0].event.time_key),)), Cell((Line(joined_words(moment)),), span=span - 1)),
+            name=moment[0].utc, events=tuple(one.number for one in moment), header=True,
+        )
+        for moment in minutes(told)
+    ]  # fmt: skip
+
+
+def _power_rows(row: TableRow, told: Sequence[Told], *, flow: bool, span: int, more: bool) -> list[Row]:
+    move = row.source.printed[row.key(settings.MOVE)] if row.has(settings.MOVE) else ""
+    cells = [
+        Cell((row.line(settings.AT, bold=True),)),
+        Cell((row.line(settings.WHAT),)),
+        Cell((Line(SIGNS.get(move, ""), bold=True, key=row.key(settings.MOVE)),)),
+        Cell((row.line(settings.PRESSURE, bold=True, missing=NO_FIGURE),)),
+        Cell((row.line(settings.RPM, bold=True, missing=NO_FIGURE),)),
+        Cell((row.line(settings.MIXTURE),)),
+        Cell((row.line(settings.IAS, bold=True),)),
+    ]
+    if flow:
+        cells.append(Cell((row.line(settings.FLOW),)))
+    name = row.source.printed[row.key(settings.AT)]
+    numbers = tuple(one.number for one in told)
+    limit = row.has(settings.TIME_LIMIT)
+    extra = _moves(row) if more else ""
+    main = Row(tuple(cells), "none" if limit or extra else "thin", with_next=bool(limit or extra), name=name, events=numbers, header=True)
+    found = [main]
+    if limit:
+        words = Line(f"no longer than {row.text(settings.TIME_LIMIT)}", key=row.key(settings.TIME_LIMIT), limit=True)
+        found.append(Row((Cell(span=1), Cell((words,), span=span - 1)), "none" if extra else "thin", with_next=bool(extra)))
+    if extra:
+        found.append(Row((Cell(span=1), Cell((Line(extra, bold=True),), span=span - 1))))
+    return found
+
+
+def _moves(row: TableRow) -> str:
+    """Return what moves beside the three power levers, in words."""
+    named = ((settings.COWLS, "cowl flaps"), (settings.FILTERS, "filters"), (settings.PUMPS, "pumps"), (settings.COOLER, "intercooler"))
+    return ", ".join(f"{word} {row.source.printed[row.key(column)]}" for column, word in named if row.has(column))
+
+
+# --- route --------------------------------------------------------------------------------------------------------------
+
+
+def route_grid(source: Source, told: Sequence[Told]) -> Grid | None:
+    """Return the route, two lines a place, with what is done between the places at its minute."""
+    found = rows_of(source, route.ROUTE)
+    unit = unit_of(source, route.FUEL, found)
+    cols = (
+        Col(("To", "steer, compass"), wide=True), Col(("Fly ft", "not below"), "right"), Col(("At", "UTC"), "right"),
+        Col((unit, "least"), "right"), Col(("At",), "centre"), Col(("Fuel",), "centre"),
+    )  # fmt: skip
+    timed: list[tuple[object, int, Row]] = []
+    entries = source.printed.entries
+    for moment in minutes(told):
+        key = moment[0].event.time_key
+        timed.append((entries[key].value, 0, _event_row(moment, len(cols))))
+    for row in found:
+        timed.append((entries[row.key(route.OVER)].value, -1, _route_row(row, unit)))
+    timed.sort(key=lambda item: (item[0], item[1]))
+    return Grid("", "", cols, tuple(row for _, _, row in timed), pad=1.0, name="route") if timed else None
+
+
+def _event_row(moment: Sequence[Told], span: int) -> Row:
+    line = Line(joined_words(moment), lead=moment[0].utc, key=moment[0].event.time_key)
+    return Row((Cell((line,), span=span),), name=moment[0].utc, events=tuple(one.number for one in moment))
+
+
+def _route_row(row: TableRow, unit: str) -> Row:
+    steer = row.line(route.STEER, "head", bold=True) if row.has(route.STEER) else Line(row.text(route.SPEED))
+    fly = [row.line(route.FLY, bold=True), *([row.line(route.SAFE)] if row.has(route.SAFE) else [])]
+    fuel = [row.line(route.FUEL, bold=True), *([row.line(route.LEAST)] if row.has(route.LEAST) else [])]
+    name = row.source.printed[row.key(route.TO)]
+    carry = f"from the card before: {row.text(route.FUEL)} at {row.source.printed[row.key(route.OVER)]}"
+    return Row(
+        (
+            Cell((row.line(route.TO, bold=True), steer)), Cell(tuple(fly), bar=len(fly) > 1), Cell((row.line(route.OVER, bold=True),)),
+            Cell(tuple(fuel), bar=len(fuel) > 1), Cell(box=True), Cell(box=True),
+        ),
+        name=name, carry=carry, header=True,
+    )  # fmt: skip
+
+
+def low_places(source: Source) -> list[Row]:
+    """Return a line for each place whose height lies under its minimum safe altitude."""
+    return [
+        Row((Cell((Line(f"{row.text(route.FLY)} is under the safe {row.text(route.SAFE)}", lead=f"× {source.printed[row.key(route.TO)]}:"),)),), "none")
+        for row in rows_of(source, route.ROUTE)
+        if row.has(route.FLY) and row.has(route.SAFE) and _value(source, row, route.FLY) < _value(source, row, route.SAFE)
+    ]  # fmt: skip
+
+
+def _value(source: Source, row: TableRow, column: object) -> float:
+    value = source.printed.entries[row.key(column)].value  # type: ignore[arg-type]
+    return value if isinstance(value, float) else 0.0
+
+
+def route_and_power(source: Source, positions: Sequence[str]) -> tuple[list[Block], list[Block]]:
+    """Return the blocks of the route card and of the power card of some positions."""
+    told = events_of(source, positions)
+    owned = {one.number for found in power_events(source, told).values() for one in found}
+    ground = [one for one in ground_events(told) if one.number not in owned]
+    between = [one for one in told if one.number not in owned and one not in ground]
+    power = power_grid(source, told, ground=ground)
+    way = route_grid(source, between)
+    low = low_places(source)
+    lowest = Grid("", "", (Col(wide=True),), tuple(low), pad=0.5, name="low") if low else None
+    note = Sentence(LEAST_WORDS) if any(row.has(route.LEAST) for row in rows_of(source, route.ROUTE)) else None
+    on_route: list[Block | None] = [note, way, lowest]
+    on_power: list[Block | None] = [levers(source), power, _note(source)]
+    return [one for one in on_route if one], [one for one in on_power if one]
+
+
+def _note(source: Source) -> Grid | None:
+    """Return what the settings are rounded to, in words."""
+    found = source.plan.tables.get(settings.POWER_SET.name)
+    if found is None or not found.note:
+        return None
+    return Grid("", "", (Col(wide=True),), (Row((Cell((Line(found.note, "small"),)),), "none"),), pad=0.0, aside=True, name="power.note")
+
+
+def halves(grid: Grid) -> tuple[Grid, Grid]:
+    """Return a power table in two parts of about the same height, parted where the way home begins or half way."""
+    half = len(grid.rows) // 2
+    while half < len(grid.rows) and grid.rows[half - 1].with_next:
+        half += 1
+    return replace(grid, rows=grid.rows[:half]), replace(grid, rows=grid.rows[half:])

@@ -1,0 +1,249 @@
+"""Where to go and by when; and the arrival, at home or elsewhere."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from briefgen.document.cards.blocks import Block, Cell, Col, Face, Grid, Line, Row, Sentence
+from briefgen.document.cards.front import speed_rows
+from briefgen.document.cards.reading import NO_FIGURE, TableRow, big_row, entry_line, figure_line, rows_of
+from briefgen.document.parts.assemble import Source
+from briefgen.document.parts.format import unit_mark
+from briefgen.model.ledger import Table
+from briefgen.planning.sections.basis.clock import Durations, Milestones
+from briefgen.planning.sections.briefing import fields, ladder, opening, work
+from briefgen.planning.sections.fields.landing import LANDING
+
+NOT_HERE = ("departure", "destination")
+ARRIVING = ("approach", "base", "final", "threshold_ias", "touchdown_ias")
+NOT_ABOVE = ("gear_limit", "flaps_limit")
+BELOW = "×"
+
+
+# --- where to go ----------------------------------------------------------------------------------------------------------
+
+
+def where_face(source: Source) -> Face:
+    """Return the card of the fields she can go to, and of the hold."""
+    sentence = source.printed[opening.Opening.sentence.key] if opening.Opening.sentence.key in source.printed else ""
+    ladders = [grid for found in source.plan.tables.values() if found.family == ladder.LADDERS.name for grid in [_ladder(source, found)] if grid]
+    blocks: list[Block | None] = [Sentence(sentence) if sentence else None, _fields(source), *ladders, _points(source) if not ladders else None, _end(source)]
+    return Face("Where to go, and by when", tuple(one for one in blocks if one is not None), ident="where")
+
+
+def _fields(source: Source) -> Grid | None:
+    found = [row for row in rows_of(source, fields.FIELD_CARDS) if row.row.mark not in NOT_HERE]
+    rows = [_field_row(source, row) for row in found]
+    rows += [_passed_row(source, row) for row in rows_of(source, fields.PASSED)]
+    if not rows:
+        rows = [Row((Cell((Line("No alternate is planned and no field is passed."),), span=2),))]
+    return Grid("", "", (Col(wide=True), Col(align="right")), tuple(rows), pad=0.8, name="fields")
+
+
+def _field_row(source: Source, row: TableRow) -> Row:
+    leave = leave_by(source, row.row.name)
+    weather = row.text(fields.FORECAST)
+    needs = row.text(fields.NEEDS)
+    runway = f"{row.text(fields.RUNWAY)}: {row.text(fields.LENGTH)} {row.text(fields.HAS)}"
+    steer = way_heading(source, row.row.name)
+    name = f"{row.text(fields.NAME)}, steer {steer}" if steer else row.text(fields.NAME)
+    lines = [Line(name, bold=True, key=row.key(fields.NAME)), Line("; ".join(filter(None, (weather, needs)))), Line(runway)]
+    times = Line(f"leave by {source.printed[leave]}", bold=True, key=leave) if leave else Line(f"at {row.text(fields.TIME)}")
+    return Row((Cell(tuple(lines)), Cell((times,))), header=True, name=row.text(fields.NAME))
+
+
+def _passed_row(source: Source, row: TableRow) -> Row:
+    _, time, away, runway, length, has, forecast = fields.PASSED.columns
+    words = f"{row.text(runway)}: {row.text(length)} {row.text(has)}"
+    where = Line(f"{row.text(away)} off at {source.printed[row.key(time)]}")
+    name = row.text(fields.PASSED.columns[0])
+    return Row((Cell((Line(name, bold=True), Line(f"{row.text(forecast)}; {words}"))), Cell((where,))), header=True, name=name)
+
+
+def leave_by(source: Source, ident: str) -> str:
+    """Return the key of the last hour at which a hold may be left for a field, empty where there is none."""
+    ends = f".leave_for.{ident}.time"
+    found = [key for key in source.printed.entries if key.startswith("hold.") and key.endswith(ends)]
+    return found[-1] if found else ""
+
+
+def way_heading(source: Source, ident: str) -> str:
+    """Return the compass heading of the longest stretch of the way to an alternate."""
+    heads = [key for key in source.printed.entries if key.startswith(f"alternate.{ident}.") and key.endswith("-cruise.heading_compass")]
+    return source.printed[heads[0]] if heads else ""
+
+
+def _ladder(source: Source, found: Table) -> Grid | None:
+    if not found.rows:
+        return None
+    needs = [column for column in found.columns if column.name.startswith("needs.")][:2]
+    told = any(ladder.FORECAST.name in row.cells for row in found.rows)
+    rows, printed = [], source.printed
+    for row in found.rows:
+        cells, time = row.cells, row.cells[ladder.TIME.name]
+        left = row.mark == ladder.LEAVE
+        size = "head" if left else "act"
+        shown = [Cell((Line(printed[time], size, True, time),)), Cell((Line(printed[cells[ladder.FUEL.name]], size, True, cells[ladder.FUEL.name]),))]  # type: ignore[arg-type]
+        if left:
+            shown.append(Cell((Line(printed.text(row.name), bold=True),), span=2 + len(needs)))
+        else:
+            shown.append(Cell(box=True))
+            shown += [Cell((Line(printed[cells[one.name]], key=cells[one.name]),) if one.name in cells else (Line(NO_FIGURE),)) for one in needs]
+            shown.append(Cell((Line(printed[cells[ladder.WAIT.name]], key=cells[ladder.WAIT.name]),) if ladder.WAIT.name in cells else ()))
+        if told:
+            words = printed[cells[ladder.FORECAST.name]] if ladder.FORECAST.name in cells else ""
+            shown.append(Cell((Line(words, bold=words.startswith("shut")),), joins=words or "-"))
+        rows.append(Row(tuple(shown), "none" if left else "thin", framed=left, name=printed[time], header=True))
+    unit = unit_mark(source.plan.ledger[found.rows[0].cells[ladder.FUEL.name]].unit)
+    cols = [Col(("UTC",)), Col((unit,), "right"), Col(("Actual",), "centre"), *(Col((one.head.split(" ")[0], "needs"), "right") for one in needs), Col(("Can", "wait"), "right")]
+    if told:
+        cols.append(Col(("Forecast",), wide=True))
+    return Grid(printed.text(found.title), "reserve kept", tuple(cols), tuple(rows), pad=0.2, name=found.name)
+
+
+def _points(source: Source) -> Grid | None:
+    """Return, where no hold is planned, what each field needs from each place of the route."""
+    found = source.plan.tables.get("way_home.points")
+    if found is None or not found.rows:
+        return None
+    shown = [column for column in found.columns if column.name not in ("onward", "least")][:4]
+    printed = source.printed
+    rows = []
+    for row in found.rows:
+        name = printed.text(row.name).rpartition(": ")[2]
+        numbers = [column for column in shown if column.name in row.cells]
+        cells = [Cell((Line(name, bold=True),))]
+        for column in shown:
+            key = row.cells.get(column.name, "")
+            words = printed[key] if key else ""
+            cells.append(Cell((Line(words if len(words) < 14 else NO_FIGURE, key=key),)))
+        if numbers:
+            rows.append(Row(tuple(cells), header=True, name=name))
+    cols = (Col(("From",), wide=True), *(Col((column.head,), "right", part=0.17) for column in shown))
+    return Grid("Fuel to each field from each place", "US gal, reserve kept", cols, tuple(rows), pad=0.6, name="way_home.points") if rows else None
+
+
+def _end(source: Source) -> Grid | None:
+    latest = [(key, source.printed[key]) for key in (Durations.duty.key, Milestones.shutdown.key) if key in source.printed]
+    if not latest:
+        return None
+    words = {Durations.duty.key: "duty, as planned", Milestones.shutdown.key: "engines stopped, as planned"}
+    line = "; ".join(f"{words[key]} {figure}" for key, figure in latest)
+    return Grid("", "", (Col(wide=True),), (Row((Cell((Line(line),)),), "none"),), pad=0.0, name="duty")
+
+
+# --- arrival ----------------------------------------------------------------------------------------------------------------
+
+
+def arrival_face(source: Source) -> Face:
+    """Return the card of the landing, the destination and the alternates side by side."""
+    places = [row for row in rows_of(source, fields.FIELD_CARDS) if row.row.mark != "departure"][:3]
+    below = [row for row in places if row.row.mark == "destination" and row.has(fields.MINIMA) and row.text(fields.MINIMA) == "not met"]
+    sentence = Sentence(f"{below[0].text(fields.NAME)} is forecast below minima at {source.printed[below[0].key(fields.TIME)]}.") if below else None
+    blocks: list[Block | None] = [sentence, _comparison(source, places), _speeds(source), _go_around(source), _heard()]
+    title = "Arrival, " + " or ".join(row.text(fields.NAME).split(" ")[0] for row in places[:2]) if places else "Arrival"
+    return Face(title if len(title) < 36 else "Arrival", tuple(one for one in blocks if one is not None), ident="arrival")
+
+
+def _comparison(source: Source, places: Sequence[TableRow]) -> Grid | None:
+    if not places:
+        return None
+    rows: list[Row] = []
+
+    def add(words: str, lines: Sequence[Line], rule: str = "none") -> None:
+        if any(line.text for line in lines):
+            cells = (Cell((Line(words),)), *(Cell((line,)) for line in lines))
+            rows.append(Row(cells, "thin" if rule == "thin" else "none", header=True))
+
+    add("Over at, UTC", [row.line(fields.TIME) for row in places])
+    add("Call, MHz", [row.line(fields.CALL, bold=True) for row in places])
+    add("Runway, °M", [_runway(row) for row in places])
+    add("Wind, °M / kt", [_wind(row) for row in places])
+    add("Altimeter, hPa", [row.line(fields.SETTING, "head", bold=True) for row in places])
+    for words, value, least in (("Ceiling, ft", fields.CEILING, fields.LEAST_CEILING), ("Visibility, km", fields.VISIBILITY, fields.LEAST_VISIBILITY)):
+        add(words, [_against(source, row, value, least) for row in places])
+        add("    least", [_least(source, row, value, least) for row in places], "thin")
+    landings = _landings(source, places)
+    names = {column.name: column for column in LANDING.columns}
+    for words, name in (("Weight, lb", "mass"), ("Needs, factored, ft", "factored"), ("Has, ft", "available"), ("In hand, ft", "margin")):
+        add(words, [row.line(names[name], bold=name == "margin", missing=NO_FIGURE) if row else Line(NO_FIGURE) for row in landings])
+    heads = [Col((row.text(fields.NAME),), "right", part=0.32 if len(places) < 3 else 0.24) for row in places]
+    return Grid("", "", (Col(("",), wide=True), *heads), tuple(rows), pad=0.3, name="arrival")
+
+
+def _runway(row: TableRow) -> Line:
+    heading = row.line(fields.HEADING, "head", bold=True)
+    return Line(f"{row.text(fields.RUNWAY)}:  {heading.text}", "head", True, heading.key)
+
+
+def _wind(row: TableRow) -> Line:
+    direction, speed = row.line(fields.WIND_FROM), row.line(fields.WIND)
+    return Line(f"{direction.text} / {speed.text}" if direction.text else speed.text, key=direction.key)
+
+
+def _number(source: Source, key: str) -> float | None:
+    value = source.plan.ledger[key].value if key else None
+    return value if isinstance(value, float) else None
+
+
+def _under(source: Source, row: TableRow, value: object, least: object) -> bool:
+    found = _number(source, row.key(value))  # type: ignore[arg-type]
+    limit = _number(source, row.key(least))  # type: ignore[arg-type]
+    return found is not None and limit is not None and found < limit
+
+
+def _against(source: Source, row: TableRow, value: object, least: object) -> Line:
+    line = row.line(value)  # type: ignore[arg-type]
+    if _under(source, row, value, least):
+        return Line(f"{BELOW} {line.text}", bold=True, key=line.key)
+    return line
+
+
+def _least(source: Source, row: TableRow, value: object, least: object) -> Line:
+    return row.line(least, limit=_under(source, row, value, least))  # type: ignore[arg-type]
+
+
+def _landings(source: Source, places: Sequence[TableRow]) -> list[TableRow | None]:
+    found: list[TableRow | None] = []
+    by_place = {next(iter(row.row.cells.values())).split(".")[2]: row for row in rows_of(source, LANDING)}
+    for place in places:
+        found.append(by_place.get(place.row.name))
+    return found
+
+
+def _speeds(source: Source) -> Grid | None:
+    rows = speed_rows(source, ARRIVING)
+    items = [(row.cells[1].lines[0].text, row.cells[0].lines[0], "") for row in rows[:4]]
+    found = big_row(*items)
+    limits = [row for row in speed_rows(source, NOT_ABOVE)]
+    if found is None:
+        return None
+    from dataclasses import replace
+
+    unit = source.printed.entries[rows[0].cells[0].lines[0].key].unit
+    extra = Cell(
+        tuple(Line(f"{row.cells[1].lines[0].text} {row.cells[0].lines[0].text}", key=row.cells[0].lines[0].key, limit=True) for row in limits),
+        span=len(found.cols),
+    )  # fmt: skip
+    rows_made = (*found.rows, Row((extra,), "none")) if limits else found.rows
+    return replace(found, title="Speeds in order of use", note=f"{unit} indicated, at the landing weight", rows=rows_made)
+
+
+def _go_around(source: Source) -> Grid | None:
+    power = [entry_line(source, key, "act", bold=True) for key in ("take_off.manifold_pressure", "take_off.engine_speed")]
+    rating = figure_line(source, work.GoAround.rating, bold=True)
+    words = ", ".join(line.text for line in power if line)
+    found = big_row(
+        ("Power", Line(words, bold=True, key="take_off.manifold_pressure") if rating and words else rating, rating.text if rating and words else ""),
+        ("Flaps", figure_line(source, work.GoAround.flaps, bold=True), ""), ("Speed", figure_line(source, work.GoAround.ias, "head", bold=True), ""),
+    )  # fmt: skip
+    if found is None:
+        return None
+    from dataclasses import replace
+
+    return replace(found, title="Going around")
+
+
+def _heard() -> Grid:
+    cells = tuple(Cell((Line(words, "small"),), write=True) for words in ("Weather heard", "Altimeter heard"))
+    return Grid("", "", (Col(part=0.62), Col(part=0.38)), (Row(cells, "none"),), name="heard")
