@@ -36,7 +36,7 @@ class Cell:
     lines: tuple[Line, ...] = ()
     span: int = 1
     bar: bool = False  # a bar under the first line: what stands below must not be passed
-    box: bool = False  # a box to write in
+    box: float = 0.0  # height of a box to write in, in points; 0 is none
     write: bool = False  # a line to write on, under the lines
     joins: str = ""  # cells of one column with the same word, one after the other, stand as one
     rows: int = 1  # over how many rows it stands, once joined

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from briefgen.document.cards.blocks import Block, Cell, Col, Face, Grid, Line, Row, Sentence
 from briefgen.document.cards.fitting import fitted
-from briefgen.document.cards.layout import GAP, HEIGHT, MEASURES, height
+from briefgen.document.cards.layout import HEIGHT, MEASURES, height
 from briefgen.document.cards.reading import NO_FIGURE, TableRow, rows_of, unit_of
 from briefgen.document.parts.assemble import INITIALS, Source
 from briefgen.model.procedures import Emergency, EmergencyAction
@@ -15,6 +15,8 @@ from briefgen.planning.sections.engines_out.ceilings import CEILINGS
 from briefgen.planning.sections.engines_out.setting import SETTING
 
 MOST_LEGS = 4
+FEWEST = 1
+SPARE = 10.0
 NONE = "No immediate actions in the aircraft file: carry the approved card."
 
 
@@ -24,7 +26,7 @@ def engine_out_face(source: Source, band: str) -> Face:
     sentences: list[Block] = [Sentence(text) for text in _sentences(source)]
     then = contingencies(source)
     room = HEIGHT - (MEASURES["band"] if band else 0.0) - sum(height(one) for one in sentences)
-    room -= sum(height(fitted(one)) for one in figures)
+    room -= sum(height(fitted(one)) for one in figures if not one.aside)
     at_once = _at_once(source, room)
     blocks = [*sentences, *at_once, *figures, *([then] if then else [])]
     return Face("Engine out, emergencies", tuple(blocks), urgent=True, ident="emergencies")
@@ -44,7 +46,7 @@ def _at_once(source: Source, room: float) -> list[Block]:
         grid = at_once_grid(source, every[:count])
         if count < len(every):
             grid = _noted(grid)
-        if height(fitted(grid)) - GAP <= room or count == 1:
+        if height(fitted(grid)) <= room - SPARE or count == FEWEST:
             return [grid]
     return []
 
@@ -57,11 +59,26 @@ def _noted(grid: Grid) -> Grid:
 
 def at_once_grid(source: Source, emergencies: Sequence[Emergency]) -> Grid:
     """Return what is done at once, an emergency a row."""
-    rows = tuple(
-        Row((Cell((Line(source.printed.text(one.name), bold=True),)), Cell(_actions(source, one.at_once))), header=True, name=one.name)
-        for one in emergencies
-    )
-    return Grid("At once, by heart", "", (Col(part=0.3), Col(wide=True)), rows, pad=1.0, name="at once")
+    rows: list[Row] = []
+    for one in emergencies:
+        rows.append(_named(source, one))
+        rows += _acted(source, one.at_once)
+    return Grid("At once, by heart", "", (Col(), Col(wide=True)), tuple(rows), pad=0.3, name="at once")
+
+
+def _named(source: Source, one: Emergency) -> Row:
+    name = source.printed.text(one.name)
+    return Row((Cell((Line(name[:1].upper() + name[1:], bold=True),), span=2),), "none", with_next=True, name=name)
+
+
+def _acted(source: Source, actions: Sequence[EmergencyAction], before: str = "") -> list[Row]:
+    """Return actions as rows, each with who does it; the last closes the emergency with a rule."""
+    lines = _actions(source, actions)
+    return [
+        Row((Cell((Line(line.lead, bold=True),)), Cell((Line(f"{before}{line.text}"),))), "thin" if index == len(lines) - 1 else "none",
+            with_next=index < len(lines) - 1)
+        for index, line in enumerate(lines)
+    ]  # fmt: skip
 
 
 def _actions(source: Source, actions: Sequence[EmergencyAction]) -> tuple[Line, ...]:
@@ -74,14 +91,14 @@ def _actions(source: Source, actions: Sequence[EmergencyAction]) -> tuple[Line, 
 
 def emergency_faces(source: Source) -> list[Face]:
     """Return every emergency whole, for the cards that all share: at once, then by the list, then what is to be known."""
-    rows = []
+    rows: list[Row] = []
     for one in source.plan.mission.aircraft.emergencies:
-        lines = [*_actions(source, one.at_once)]
-        lines += [Line(f"then: {shown.text}", lead=shown.lead) for shown in _actions(source, one.then)]
+        rows.append(_named(source, one))
+        rows += _acted(source, one.at_once)
+        rows += _acted(source, one.then, "then: ")
         if one.note:
-            lines.append(Line(source.printed.text(one.note), "small"))
-        rows.append(Row((Cell((Line(source.printed.text(one.name), bold=True),)), Cell(tuple(lines))), header=True, name=one.name))
-    grid = Grid("", "", (Col(("Emergency",), part=0.28), Col(("At once, then by the list",), wide=True)), tuple(rows), pad=1.4, name="emergencies")
+            rows.append(Row((Cell(), Cell((Line(source.printed.text(one.note), "small"),)))))
+    grid = Grid("", "at once by heart, then by the list", (Col(), Col(wide=True)), tuple(rows), pad=0.3, name="emergencies")
     return [Face("Emergencies", (grid,), urgent=True, ident="emergencies whole")] if rows else []
 
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 from briefgen.document.cards.blocks import Block, Cell, Chart, Col, Face, Grid, Line, Row
 from briefgen.document.cards.events import by_the_clock, events_of
 from briefgen.document.cards.fuel_graph import fuel_graph
-from briefgen.document.cards.layout import LONG_HEIGHT, LONG_WIDTH, MEASURES
+from briefgen.document.cards.layout import BOX, LONG_HEIGHT, LONG_WIDTH, MEASURES
 from briefgen.document.cards.reading import families, plain_table, rows_of, table_rows, unit_of
 from briefgen.document.cards.route_power import ground_events, halves, levers, power_events, power_grid
 from briefgen.document.parts.assemble import Source
@@ -17,7 +17,7 @@ from briefgen.planning.sections.engines_out.waiting import WAITING
 
 TANKS, TANK_ORDER, TRANSFERS = "fuel.tanks", "fuel.tank_order", "fuel.transfers"
 OIL = ("Oil in, 1", "2", "3", "4")
-BOOK = ("Take-off power, min", "Oil out", "Engine hours", "Dilution, min", "Defects", "Signature")
+BOOK = ("Take-off power, min", "Oil out", "Engine hours", "Defects, signed")
 
 
 def limits_face(source: Source) -> Face:
@@ -82,9 +82,9 @@ def _start(source: Source) -> Grid:
 def power_faces(source: Source) -> list[Face]:
     """Return the cards of power out and home: every setting with what else moves, and every other event at its minute."""
     told = events_of(source, ("flight engineer",))
-    owned = {one.number for found in power_events(source, told).values() for one in found}
+    owned = {one.number for found in power_events(source, told, attach=True).values() for one in found}
     ground = [one for one in told if one.number not in owned]
-    grid = power_grid(source, told, ground=ground_events(ground), flow=True)
+    grid = power_grid(source, told, ground=ground_events(ground), more=True)
     rest = [one for one in ground if one not in ground_events(ground)]
     if grid is None:
         clock = by_the_clock(source, ("flight engineer",))
@@ -130,7 +130,7 @@ def _merged(source: Source, grid: Grid, numbers: list[int]) -> Grid:
             rows.append(extra.pop(0)[1])
         rows.append(row)
     rows += [row for _, row in extra]
-    return replace(grid, rows=tuple(rows), pad=0.7)
+    return replace(grid, rows=tuple(rows), pad=0.5)
 
 
 def _waiting(source: Source) -> Grid | None:
@@ -152,8 +152,7 @@ def off_plan_face(source: Source) -> Face:
     """Return the card of power and flow off the plan, and of what goes in the book."""
     blocks: list[Block] = [_off_plan(source, found) for found in families(source, off_plan.OFF_PLAN)]
     cells = [Cell((Line(words, "small"),), write=True) for words in BOOK]
-    rows = (Row(tuple(cells[:3]), "none"), Row(tuple(cells[3:]), "none"))
-    book = Grid("Book", "", tuple(Col(part=1 / 3) for _ in range(3)), rows, name="book")
+    book = Grid("", "", tuple(Col(part=1 / len(cells)) for _ in cells), (Row(tuple(cells), "none"),), pad=0.0, name="book")
     return Face("Power and flow off the plan", (*blocks, book), ident="off plan")
 
 
@@ -172,7 +171,7 @@ def _off_plan(source: Source, found: Table) -> Grid:
     flow = unit_of(source, off_plan.FLOW, rows).replace("US ", "")
     cols = (Col(("ft",), "right"), Col(("lb",), "right"), Col(("inHg",), "right"), Col(("rpm",), "right"), Col(("Mixture",), wide=True),
             Col((unit_of(source, off_plan.IAS, rows),), "right"), Col((flow,), "right"))  # fmt: skip
-    return Grid(source.printed.text(found.title), "", cols, tuple(made), pad=0.4, name=found.name)
+    return Grid(source.printed.text(found.title), "", cols, tuple(made), pad=0.0, name=found.name)
 
 
 def fuel_log_face(source: Source) -> Face:
@@ -209,7 +208,7 @@ def _fuel_log(source: Source) -> Grid | None:
             Row(
                 (
                     Cell((row.line(fuel_log.TIME, bold=True),)), Cell((where,)), Cell((row.line(fuel_log.PLAN, bold=True),)),
-                    Cell(box=True), Cell(box=True), Cell((row.line(fuel_log.LEAST),)),
+                    Cell(box=BOX), Cell(box=BOX), Cell((row.line(fuel_log.LEAST),)),
                 ),
                 name=source.printed[row.key(fuel_log.TIME)], header=True,
                 carry=f"from the card before: {row.text(fuel_log.PLAN)} at {source.printed[row.key(fuel_log.TIME)]}",

@@ -7,13 +7,14 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from briefgen.document.cards.blocks import Cell, Col, Grid, Line, Row
-from briefgen.document.parts.assemble import Source, aboard
+from briefgen.document.parts.assemble import Source
 from briefgen.document.parts.moments import brief, instant
 from briefgen.model.plan import Event
 
 CROSSING = re.compile(r"^(?:Climbing|Descending) through [^:]+: ")
+BECAUSE = re.compile(r": through [^;]+;")  # why an action is due, told on the site
+BRACKETS = re.compile(r" \([^)]*\)")
 LIST = "Checklist: "
-SHORT = 60  # letters of a decision on a card
 
 
 @dataclass(frozen=True)
@@ -42,13 +43,12 @@ def words_of(source: Source, event: Event, positions: Sequence[str]) -> str:
     if event.kind == "checklist":
         return f"list: {text.removeprefix(LIST)}"
     if event.kind == "action":
-        return CROSSING.sub("", text)
+        return BECAUSE.sub(";", CROSSING.sub("", text))
+    if event.kind in ("phase", "schedule"):
+        return text.partition(": ")[0]
     if event.kind == "call":
-        alone = event.positions and set(event.positions) <= set(positions) and len(aboard(source.plan)) > len(positions)
-        return f"“{text}”" if alone and event.positions != aboard(source.plan) else text
-    if event.kind in ("decision", "schedule"):
-        return brief(text)
-    return text
+        return f"“{text}”" if len(event.positions) == 1 else text.partition(": ")[0]
+    return brief(BRACKETS.sub("", text)) if event.kind == "decision" else text
 
 
 def minutes(told: Iterable[Told]) -> list[list[Told]]:
@@ -67,7 +67,7 @@ def joined_words(told: Sequence[Told]) -> str:
     return "; ".join(dict.fromkeys(one.words[:1].lower() + one.words[1:] if one.event.kind != "call" else one.words for one in told))
 
 
-def by_the_clock(source: Source, positions: Sequence[str], *, title: str = "By the clock", skip: Sequence[int] = ()) -> Grid | None:
+def by_the_clock(source: Source, positions: Sequence[str], *, title: str = "", skip: Sequence[int] = ()) -> Grid | None:
     """Return the events of some positions as a list: the minute, what is done, and a box for what was."""
     rows = []
     for moment in minutes(one for one in events_of(source, positions) if one.number not in skip):
@@ -83,4 +83,4 @@ def by_the_clock(source: Source, positions: Sequence[str], *, title: str = "By t
         )  # fmt: skip
     if not rows:
         return None
-    return Grid(title, "UTC", (Col(("UTC",)), Col(("What",), wide=True)), tuple(rows), pad=1.4, name="by the clock")
+    return Grid(title, "", (Col(("UTC",)), Col(("What",), wide=True)), tuple(rows), pad=0.3, name="by the clock")

@@ -37,7 +37,7 @@ def _verdict(source: Source) -> Grid:
     met = sum(finding.outcome == "pass" for finding in source.plan.findings)
     lines = [Line(f"{sign} {sentence}", "head", bold=True)]
     if met:
-        lines.append(Line(f"{met} {'requirement' if met == 1 else 'requirements'} met"))
+        lines.append(Line(f"{met} {'requirement' if met == 1 else 'requirements'} met", "small"))
     if outcome == "fail":
         for item in _items(source, "fail")[:MOST_FINDINGS]:
             lines.append(Line(_measured(item), lead=f"{item.title}:"))
@@ -190,8 +190,14 @@ def speed_rows(source: Source, names: tuple[str, ...]) -> list[Row]:
 
 def _speeds(source: Source) -> Grid | None:
     rows = speed_rows(source, RUN_SPEEDS)
-    unit = source.printed.entries[rows[0].cells[0].lines[0].key].unit if rows else ""
-    return Grid("Speeds in order of use", f"{unit} indicated", (Col(align="right", part=0.16), Col(wide=True)), tuple(rows), pad=0.0, name="speeds") if rows else None  # fmt: skip
+    if not rows:
+        return None
+    unit = source.printed.entries[rows[0].cells[0].lines[0].key].unit
+    half = -(-len(rows) // 2)
+    beside = [*rows[half:], *(Row((Cell(), Cell())) for _ in range(2 * half - len(rows)))]
+    both = tuple(Row((*a.cells, *b.cells), "none") for a, b in zip(rows[:half], beside, strict=True))
+    cols = (Col(align="right"), Col(part=0.36), Col(align="right"), Col(wide=True))
+    return Grid("Speeds in order of use", f"{unit} indicated", cols, both, pad=0.0, name="speeds")
 
 
 def _distances(source: Source) -> Grid | None:

@@ -21,7 +21,7 @@ MEASURES = {
     "small": 10.0, "small-line": 12.8, "act": 13.0, "act-line": 16.6, "head": 17.0, "head-line": 21.6,
     "big": 25.0, "big-line": 31.4, "sentence": 15.0, "sentence-line": 19.2,
     "identity": 15.0, "title": 17.0, "title-line": 28.0, "below-title": 7.0, "foot": 17.0, "band": 27.0,
-    "side": 3.0, "gap": 8.0, "gutter": 12.0, "box": 21.0, "frame": 5.0, "grid-title": 18.0, "bullet": 14.0,
+    "side": 3.0, "gap": 6.0, "gutter": 12.0, "box": 21.0, "frame": 5.0, "grid-title": 18.0, "bullet": 14.0,
     "tab-width": 12.5, "tab-height": 65.0, "tab-first": 57.0, "tab-step": 70.9,
     "limit": 3.0,
 }  # fmt: skip
@@ -29,6 +29,7 @@ WIDTH, HEIGHT, SIDE, GAP = MEASURES["width"], MEASURES["height"], MEASURES["side
 LONG_WIDTH = HEIGHT + MEASURES["identity"] + MEASURES["title-line"] + MEASURES["below-title"] + MEASURES["foot"]
 LONG_HEIGHT = WIDTH - (LONG_WIDTH - HEIGHT)  # of what stands on a card held sideways, between its head and its foot
 RULE, THICK = 0.6, 1.0
+BOX, LOW_BOX = MEASURES["box"], 17.4  # boxes to write in: 7.4 mm, and the least where rows are many
 WRITE_ROOM = 20.0  # over a line to write on
 
 
@@ -55,7 +56,7 @@ def cell_height(cell: Cell, width: float) -> float:
     found = sum(line_height(line, width) for line in cell.lines) + (2.6 if cell.bar else 0.0)
     if cell.write:
         found += WRITE_ROOM
-    return max(found, MEASURES["box"] if cell.box else 0.0)
+    return max(found, cell.box)
 
 
 def cell_width(grid: Grid, start: int, cell: Cell) -> float:

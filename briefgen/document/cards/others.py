@@ -7,9 +7,10 @@ from dataclasses import replace
 from briefgen.document.cards.blocks import Block, Cell, Chart, Col, Face, Grid, Line, Row
 from briefgen.document.cards.events import by_the_clock
 from briefgen.document.cards.fitting import narrowed
-from briefgen.document.cards.layout import HEIGHT, MEASURES, WIDTH
+from briefgen.document.cards.layout import BOX, HEIGHT, MEASURES, WIDTH
 from briefgen.document.cards.reading import plain_table, rows_of, unit_of
 from briefgen.document.pages.contents import chart_block
+from briefgen.document.cards.where import points_grid
 from briefgen.document.parts.assemble import Source
 from briefgen.document.parts.blocks import ChartBlock
 from briefgen.planning.sections.basis import navigation
@@ -19,7 +20,12 @@ from briefgen.planning.sections.crew import COMMUNICATIONS
 
 TYPE = 10.0
 MAP_SHARE, PROFILE_SHARE = 0.62, 0.36
-POINT_TABLES = ("timing", "timing.legs", "way_home.moments", "way_home.equal_time")
+POINTS = {  # the tables of points and times, and the columns a navigator flies by
+    "timing": ("asked", "opens", "closes", "planned", "earliest", "latest"),
+    "timing.legs": (),
+    "way_home.moments": ("time", "distance", "fuel_volume"),
+    "way_home.equal_time": ("time", "distance", "each_way", "height", "fuel_volume"),
+}
 LOADED = ("item", "bay", "mass", "leaves", "straps_forward", "straps_aft", "straps_side", "straps_up")
 
 
@@ -42,7 +48,7 @@ def log_face(source: Source) -> Face:
                     Cell((row.line(columns["heading_compass"], bold=True), row.line(columns["course_magnetic"]))),
                     Cell((row.line(columns["ground_speed"]), row.line(columns["distance"]))),
                     Cell((row.line(columns["end"], bold=True), row.line(columns["duration"]))),
-                    Cell(box=True), Cell(box=True),
+                    Cell(box=BOX), Cell(box=BOX),
                 ),
                 name=first.text, header=True,
                 carry=f"from the card before: {row.text(columns['cumulative'])} run at {source.printed[row.key(columns['end'])]}",
@@ -79,30 +85,13 @@ def _chart(source: Source, name: str, ratio: float) -> Chart | None:
 def points_face(source: Source) -> Face:
     """Return the card of equal time, last moments and time to be met."""
     blocks: list[Block] = []
-    for name in (*POINT_TABLES, *(one for one in source.plan.tables if one.startswith("way_home.") and one not in POINT_TABLES)):
+    for name, columns in POINTS.items():
         found = source.plan.tables.get(name)
-        if found is not None and found.rows:
-            blocks += [replace(grid, note="") for grid in turned(source, name)]
-    return Face("Points and timing", tuple(blocks), ident="points")
-
-
-def turned(source: Source, name: str) -> list[Grid]:
-    """Return a wide table with its rows as blocks of name and figure, so that it stands upright."""
-    found = source.plan.tables[name]
-    plain = plain_table(source, found, size="act")
-    if plain is None:
-        return []
-    if len(plain.cols) <= 5:
-        return [plain]
-    rows: list[Row] = []
-    for row in found.rows:
-        title = source.printed.text(row.name)
-        rows.append(Row((Cell((Line(title, bold=True),), span=2),), "thin", with_next=True, name=title))
-        shown = [column for column in found.columns if column.name in row.cells and source.printed[row.cells[column.name]] != title]
-        for column in shown:
-            key = row.cells[column.name]
-            rows.append(Row((Cell((Line(column.head),)), Cell((Line(source.printed.quoted(key), bold=True, key=key),))), "none", header=True))
-    return [Grid(source.printed.text(found.title), "", (Col(wide=True), Col(align="right")), tuple(rows), pad=0.2, name=name)]
+        grid = plain_table(source, found, size="act", columns=columns) if found else None
+        if grid is not None:
+            blocks.append(replace(narrowed(grid), note="", pad=0.5))
+    ways = points_grid(source, 6)
+    return Face("Points and timing", (*blocks, *((ways,) if ways else ())), ident="points")
 
 
 # --- radio --------------------------------------------------------------------------------------------------------------------
@@ -119,7 +108,7 @@ def _script(source: Source) -> Grid | None:
         Row(
             (
                 Cell((row.line(script.TIME, bold=True),)), Cell((row.line(script.WHO, bold=True), row.line(script.SAY))),
-                Cell((row.line(script.FREQUENCY, bold=True),)), Cell(box=True),
+                Cell((row.line(script.FREQUENCY, bold=True),)), Cell(box=BOX),
             ),
             name=source.printed[row.key(script.TIME)], header=True,
         )
@@ -140,7 +129,7 @@ def _stations(source: Source) -> Grid | None:
 
 def _copied(source: Source) -> Grid | None:
     names = list(dict.fromkeys(row.text(fields.NAME) for row in rows_of(source, fields.FIELD_CARDS)))[:4]
-    rows = tuple(Row((Cell((Line(name),)), *(Cell(box=True) for _ in range(4))), "none", header=True) for name in names)
+    rows = tuple(Row((Cell((Line(name),)), *(Cell(box=BOX) for _ in range(4))), "none", header=True) for name in names)
     cols = (Col(("",), wide=True), Col(("UTC",), "centre"), Col(("wind",), "centre"), Col(("cloud, vis.",), "centre", part=0.18), Col(("altimeter",), "centre"))
     return Grid("Weather copied", "", cols, rows, pad=0.6, name="copied") if rows else None
 
@@ -191,7 +180,7 @@ def _passes(source: Source) -> Grid | None:
             (
                 Cell((row.line(name, bold=True), Line(_load(source, row.text(leaves)) if row.has(leaves) else ""))), Cell((row.line(begin, bold=True),)),
                 Cell((row.line(altitude, bold=True),)), Cell((row.line(speed, bold=True),)),
-                Cell((Line(f"{row.line(wind_from).text}/{row.line(wind).text}", key=row.key(wind_from)),)), Cell((row.line(setting),)), Cell(box=True),
+                Cell((Line(f"{row.line(wind_from).text}/{row.line(wind).text}", key=row.key(wind_from)),)), Cell((row.line(setting),)), Cell(box=BOX),
             ),
             name=row.text(name), header=True,
         )

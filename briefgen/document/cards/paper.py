@@ -20,7 +20,7 @@ from briefgen.errors import RenderError
 
 FONTS = Path(__file__).parent.parent / "fonts"
 TEMPLATE = "cards.typ"
-SHORT_CAUTION = "Planning aid; the approved manual, charts and notices prevail."
+SHORT_CAUTION = "Planning aid; manual, charts and notices prevail."
 CONTEXT = 40  # characters on either side of one that cannot be printed
 PAGE_OBJECT = re.compile(rb"/Type\s*/Page(?![A-Za-z])")
 

@@ -5,31 +5,42 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from briefgen.document.cards.blocks import Block, Cell, Col, Grid, Line, Row, Sentence
+from briefgen.document.cards.blocks import Block, Cell, Col, Grid, Line, Row
 from briefgen.document.cards.events import Told, events_of, joined_words, minutes
+from briefgen.document.cards.fitting import fitted
+from briefgen.document.cards.layout import BOX, row_height
 from briefgen.document.cards.reading import NO_FIGURE, TableRow, rows_of, unit_of
 from briefgen.document.parts.assemble import Source
 from briefgen.planning.sections.briefing import route, settings
 
 ON_THE_GROUND = ("start", "taxi", "run-up", "taxi-in", "shutdown")
+NO_PLACES = ("circuit", "approach")  # on the way down from a place that has its line: the power card and the arrival hold them
 SIGNS = {settings.MORE: "↑", settings.LESS: "↓"}
+POWER_LEVERS = ("Manifold pressure", "Engine speed", "Mixture")
 LEAST_WORDS = "Fuel under the lower figure: do not go on."
 
 
 # --- power --------------------------------------------------------------------------------------------------------------
 
 
-def power_events(source: Source, told: Sequence[Told]) -> dict[str, list[Told]]:
-    """Return, by the row of the power table, the events that the row stands for: the setting and the phase it begins."""
+def power_events(source: Source, told: Sequence[Told], *, attach: bool = False) -> dict[str, list[Told]]:
+    """Return, by the row of the power table, the events it stands for: the setting, and the phase or level-off it begins.
+
+    What else falls in its minute stands with a setting that has a limit of time, and with every setting where ``attach`` says so.
+    """
     found: dict[str, list[Told]] = {}
+    taken: set[int] = set()
     for row in rows_of(source, settings.POWER_SET):
-        at, key = source.printed[row.key(settings.AT)], row.key(settings.AT)
-        phases = {one.event.phase for one in told if one.event.time_key == key and one.event.kind == "power"}
-        found[row.row.name] = [
+        key = row.key(settings.AT)
+        at = source.printed[key]
+        with_all = attach or row.has(settings.TIME_LIMIT)
+        own = [
             one for one in told
-            if (one.event.kind == "power" and one.event.time_key == key)
-            or (one.event.kind == "phase" and one.utc == at and one.event.phase in phases)
+            if one.utc == at and one.number not in taken
+            and (with_all or (one.event.kind == "power" and one.event.time_key == key) or one.event.kind == "phase")
         ]  # fmt: skip
+        taken |= {one.number for one in own}
+        found[row.row.name] = own
     return found
 
 
@@ -56,7 +67,7 @@ def power_grid(source: Source, told: Sequence[Told], *, ground: Sequence[Told] =
     found = rows_of(source, settings.POWER_SET)
     if not found and not ground:
         return None
-    owned = power_events(source, told)
+    owned = power_events(source, told, attach=more)
     speed, fuel = unit_of(source, settings.IAS, found), unit_of(source, settings.FLOW, found)
     cols = [Col(("UTC",)), Col(("",), wide=True), Col(("",)), Col(("inHg",), "right"), Col(("rpm",), "right"), Col(("Mixture",)),
             Col((speed,), "right")]  # fmt: skip
@@ -68,7 +79,7 @@ def power_grid(source: Source, told: Sequence[Told], *, ground: Sequence[Told] =
     for row in found:
         rows += _power_rows(row, owned.get(row.row.name, []), flow=flow, span=len(cols), more=more)
     rows += _ground_rows(after, len(cols))
-    return Grid("", "", tuple(cols), tuple(rows), pad=1.1, name="power")
+    return Grid("", "", tuple(cols), tuple(rows), pad=0.7, name="power")
 
 
 def _ground_rows(told: Sequence[Told], span: int) -> list[Row]:
@@ -95,23 +106,29 @@ def _power_rows(row: TableRow, told: Sequence[Told], *, flow: bool, span: int, m
     if flow:
         cells.append(Cell((row.line(settings.FLOW),)))
     name = row.source.printed[row.key(settings.AT)]
-    numbers = tuple(one.number for one in told)
-    limit = row.has(settings.TIME_LIMIT)
-    extra = _moves(row) if more else ""
-    main = Row(tuple(cells), "none" if limit or extra else "thin", with_next=bool(limit or extra), name=name, events=numbers, header=True)
-    found = [main]
-    if limit:
-        words = Line(f"no longer than {row.text(settings.TIME_LIMIT)}", key=row.key(settings.TIME_LIMIT), limit=True)
-        found.append(Row((Cell(span=1), Cell((words,), span=span - 1)), "none" if extra else "thin", with_next=bool(extra)))
-    if extra:
-        found.append(Row((Cell(span=1), Cell((Line(extra, bold=True),), span=span - 1))))
-    return found
+    limit = Line(f"no longer than {row.text(settings.TIME_LIMIT)}", key=row.key(settings.TIME_LIMIT), limit=True) if row.has(settings.TIME_LIMIT) else None
+    words = _beside(row, told, more=more)
+    second = bool(limit or words)
+    main = Row(tuple(cells), "none" if second else "thin", with_next=second, name=name, events=tuple(one.number for one in told), header=True)
+    if not second:
+        return [main]
+    half = 4 if limit and words else span - 1
+    under = [Cell(), Cell((Line(words, bold=more),) if words else (limit,) if limit else (), span=half)]
+    if limit and words:
+        under.append(Cell((limit,), span=span - 1 - half))
+    return [main, Row(tuple(under))]
 
 
-def _moves(row: TableRow) -> str:
-    """Return what moves beside the three power levers, in words."""
-    named = ((settings.COWLS, "cowl flaps"), (settings.FILTERS, "filters"), (settings.PUMPS, "pumps"), (settings.COOLER, "intercooler"))
-    return ", ".join(f"{word} {row.source.printed[row.key(column)]}" for column, word in named if row.has(column))
+def _beside(row: TableRow, told: Sequence[Told], *, more: bool) -> str:
+    """Return what is done with a setting beside its three levers: others moved with it, lists, actions."""
+    words = []
+    for one in told:
+        if one.event.kind == "power":
+            if more:
+                words += [step[:1].lower() + step[1:] for step in map(row.source.printed.text, one.event.steps) if not step.startswith(POWER_LEVERS)]
+        elif one.event.kind != "phase":
+            words.append(one.words)
+    return "; ".join(dict.fromkeys(words))
 
 
 # --- route --------------------------------------------------------------------------------------------------------------
@@ -131,9 +148,10 @@ def route_grid(source: Source, told: Sequence[Told]) -> Grid | None:
         key = moment[0].event.time_key
         timed.append((entries[key].value, 0, _event_row(moment, len(cols))))
     for row in found:
-        timed.append((entries[row.key(route.OVER)].value, -1, _route_row(row, unit)))
+        if row.row.mark not in NO_PLACES:
+            timed.append((entries[row.key(route.OVER)].value, -1, _route_row(row, unit)))
     timed.sort(key=lambda item: (item[0], item[1]))
-    return Grid("", "", cols, tuple(row for _, _, row in timed), pad=1.0, name="route") if timed else None
+    return Grid("", "", cols, tuple(row for _, _, row in timed), pad=0.5, name="route") if timed else None
 
 
 def _event_row(moment: Sequence[Told], span: int) -> Row:
@@ -150,7 +168,7 @@ def _route_row(row: TableRow, unit: str) -> Row:
     return Row(
         (
             Cell((row.line(route.TO, bold=True), steer)), Cell(tuple(fly), bar=len(fly) > 1), Cell((row.line(route.OVER, bold=True),)),
-            Cell(tuple(fuel), bar=len(fuel) > 1), Cell(box=True), Cell(box=True),
+            Cell(tuple(fuel), bar=len(fuel) > 1), Cell(box=BOX), Cell(box=BOX),
         ),
         name=name, carry=carry, header=True,
     )  # fmt: skip
@@ -180,8 +198,9 @@ def route_and_power(source: Source, positions: Sequence[str]) -> tuple[list[Bloc
     way = route_grid(source, between)
     low = low_places(source)
     lowest = Grid("", "", (Col(wide=True),), tuple(low), pad=0.5, name="low") if low else None
-    note = Sentence(LEAST_WORDS) if any(row.has(route.LEAST) for row in rows_of(source, route.ROUTE)) else None
-    on_route: list[Block | None] = [note, way, lowest]
+    if way and any(row.has(route.LEAST) for row in rows_of(source, route.ROUTE)):
+        way = replace(way, note=LEAST_WORDS)
+    on_route: list[Block | None] = [way, lowest]
     on_power: list[Block | None] = [levers(source), power, _note(source)]
     return [one for one in on_route if one], [one for one in on_power if one]
 
@@ -195,8 +214,10 @@ def _note(source: Source) -> Grid | None:
 
 
 def halves(grid: Grid) -> tuple[Grid, Grid]:
-    """Return a power table in two parts of about the same height, parted where the way home begins or half way."""
-    half = len(grid.rows) // 2
-    while half < len(grid.rows) and grid.rows[half - 1].with_next:
-        half += 1
+    """Return a power table in two parts of about the same height, parted between settings."""
+    sized = fitted(grid)
+    heights = [row_height(sized, row) for row in sized.rows]
+    whole, half, used = sum(heights), 0, 0.0
+    while half < len(grid.rows) and (used < whole / 2 or grid.rows[half - 1].with_next):
+        used, half = used + heights[half], half + 1
     return replace(grid, rows=grid.rows[:half]), replace(grid, rows=grid.rows[half:])

@@ -44,8 +44,8 @@ def _checklist(block: ChecklistBlock) -> Grid:
             response.append(Line(item.note, "small"))
         rows.append(Row((Cell((Line(item.challenge),)), Cell(tuple(response)), Cell((Line(item.who, bold=True),))), header=True))
     rows.append(Row((Cell((Line(f"{block.title} complete", bold=True),), span=3),), "none"))
-    cols = (Col(part=0.32), Col(wide=True), Col(align="right"))
-    return Grid(block.title, "", cols, tuple(rows), pad=0.5, whole=True, name="checklist")
+    cols = (Col(part=0.3), Col(wide=True), Col(align="right"))
+    return Grid(block.title, "", cols, tuple(rows), pad=0.1, whole=True, name="checklist")
 
 
 def brief_faces(source: Source) -> list[Face]:

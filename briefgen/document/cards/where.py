@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from briefgen.document.cards.blocks import Block, Cell, Col, Face, Grid, Line, Row, Sentence
 from briefgen.document.cards.front import speed_rows
+from briefgen.document.cards.layout import LOW_BOX
 from briefgen.document.cards.reading import NO_FIGURE, TableRow, big_row, entry_line, figure_line, rows_of
 from briefgen.document.parts.assemble import Source
 from briefgen.document.parts.format import unit_mark
@@ -27,37 +28,42 @@ def where_face(source: Source) -> Face:
     """Return the card of the fields she can go to, and of the hold."""
     sentence = source.printed[opening.Opening.sentence.key] if opening.Opening.sentence.key in source.printed else ""
     ladders = [grid for found in source.plan.tables.values() if found.family == ladder.LADDERS.name for grid in [_ladder(source, found)] if grid]
-    blocks: list[Block | None] = [Sentence(sentence) if sentence else None, _fields(source), *ladders, _points(source) if not ladders else None, _end(source)]
+    blocks: list[Block | None] = [Sentence(sentence) if sentence else None, _fields(source), *ladders, points_grid(source, 4) if not ladders else None, _end(source)]
     return Face("Where to go, and by when", tuple(one for one in blocks if one is not None), ident="where")
 
 
 def _fields(source: Source) -> Grid | None:
-    found = [row for row in rows_of(source, fields.FIELD_CARDS) if row.row.mark not in NOT_HERE]
-    rows = [_field_row(source, row) for row in found]
-    rows += [_passed_row(source, row) for row in rows_of(source, fields.PASSED)]
+    rows: list[Row] = []
+    for row in rows_of(source, fields.FIELD_CARDS):
+        if row.row.mark not in NOT_HERE:
+            rows += _field_rows(source, row)
+    for row in rows_of(source, fields.PASSED):
+        rows += _passed_rows(source, row)
     if not rows:
         rows = [Row((Cell((Line("No alternate is planned and no field is passed."),), span=2),))]
-    return Grid("", "", (Col(wide=True), Col(align="right")), tuple(rows), pad=0.8, name="fields")
+    return Grid("", "", (Col(wide=True), Col(align="right")), tuple(rows), pad=0.3, name="fields")
 
 
-def _field_row(source: Source, row: TableRow) -> Row:
-    leave = leave_by(source, row.row.name)
-    weather = row.text(fields.FORECAST)
-    needs = row.text(fields.NEEDS)
+def _field_rows(source: Source, row: TableRow) -> list[Row]:
+    leave, name, steer = leave_by(source, row.row.name), row.text(fields.NAME), way_heading(source, row.row.name)
+    title = Line(f"{name}, steer {steer}" if steer else name, bold=True, key=row.key(fields.NAME))
+    times = Line(f"leave by {source.printed[leave]}", bold=True, key=leave) if leave else Line(f"at {source.printed[row.key(fields.TIME)]}")
+    weather = "; ".join(filter(None, (row.text(fields.FORECAST), row.text(fields.NEEDS))))
     runway = f"{row.text(fields.RUNWAY)}: {row.text(fields.LENGTH)} {row.text(fields.HAS)}"
-    steer = way_heading(source, row.row.name)
-    name = f"{row.text(fields.NAME)}, steer {steer}" if steer else row.text(fields.NAME)
-    lines = [Line(name, bold=True, key=row.key(fields.NAME)), Line("; ".join(filter(None, (weather, needs)))), Line(runway)]
-    times = Line(f"leave by {source.printed[leave]}", bold=True, key=leave) if leave else Line(f"at {row.text(fields.TIME)}")
-    return Row((Cell(tuple(lines)), Cell((times,))), header=True, name=row.text(fields.NAME))
+    return _field(name, title, times, (Line(weather), Line(runway)))
 
 
-def _passed_row(source: Source, row: TableRow) -> Row:
-    _, time, away, runway, length, has, forecast = fields.PASSED.columns
-    words = f"{row.text(runway)}: {row.text(length)} {row.text(has)}"
+def _passed_rows(source: Source, row: TableRow) -> list[Row]:
+    place, time, away, runway, length, has, forecast = fields.PASSED.columns
+    name = row.text(place)
     where = Line(f"{row.text(away)} off at {source.printed[row.key(time)]}")
-    name = row.text(fields.PASSED.columns[0])
-    return Row((Cell((Line(name, bold=True), Line(f"{row.text(forecast)}; {words}"))), Cell((where,))), header=True, name=name)
+    words = f"{row.text(forecast)}; {row.text(runway)}: {row.text(length)} {row.text(has)}"
+    return _field(name, Line(name, bold=True, key=row.key(place)), where, (Line(words),))
+
+
+def _field(name: str, title: Line, times: Line, lines: tuple[Line, ...]) -> list[Row]:
+    head = Row((Cell((title,)), Cell((times,))), "none", with_next=True, name=name, header=True)
+    return [head, Row((Cell(lines, span=2),))]
 
 
 def leave_by(source: Source, ident: str) -> str:
@@ -85,12 +91,12 @@ def _ladder(source: Source, found: Table) -> Grid | None:
         size = "head" if left else "act"
         shown = [Cell((Line(printed[time], size, True, time),)), Cell((Line(printed[cells[ladder.FUEL.name]], size, True, cells[ladder.FUEL.name]),))]  # type: ignore[arg-type]
         if left:
-            shown.append(Cell((Line(printed.text(row.name), bold=True),), span=2 + len(needs)))
+            shown.append(Cell((Line(printed.text(row.name), bold=True),), span=2 + len(needs) + told))
         else:
-            shown.append(Cell(box=True))
+            shown.append(Cell(box=LOW_BOX))
             shown += [Cell((Line(printed[cells[one.name]], key=cells[one.name]),) if one.name in cells else (Line(NO_FIGURE),)) for one in needs]
             shown.append(Cell((Line(printed[cells[ladder.WAIT.name]], key=cells[ladder.WAIT.name]),) if ladder.WAIT.name in cells else ()))
-        if told:
+        if told and not left:
             words = printed[cells[ladder.FORECAST.name]] if ladder.FORECAST.name in cells else ""
             shown.append(Cell((Line(words, bold=words.startswith("shut")),), joins=words or "-"))
         rows.append(Row(tuple(shown), "none" if left else "thin", framed=left, name=printed[time], header=True))
@@ -101,12 +107,12 @@ def _ladder(source: Source, found: Table) -> Grid | None:
     return Grid(printed.text(found.title), "reserve kept", tuple(cols), tuple(rows), pad=0.2, name=found.name)
 
 
-def _points(source: Source) -> Grid | None:
-    """Return, where no hold is planned, what each field needs from each place of the route."""
+def points_grid(source: Source, most: int) -> Grid | None:
+    """Return what each field needs from each place of the route, in at most so many columns."""
     found = source.plan.tables.get("way_home.points")
     if found is None or not found.rows:
         return None
-    shown = [column for column in found.columns if column.name not in ("onward", "least")][:4]
+    shown = [column for column in found.columns if column.name not in ("onward",) and (most > 4 or column.name != "least")][:most]
     printed = source.printed
     rows = []
     for row in found.rows:
@@ -119,7 +125,7 @@ def _points(source: Source) -> Grid | None:
             cells.append(Cell((Line(words if len(words) < 14 else NO_FIGURE, key=key),)))
         if numbers:
             rows.append(Row(tuple(cells), header=True, name=name))
-    cols = (Col(("From",), wide=True), *(Col((column.head,), "right", part=0.17) for column in shown))
+    cols = (Col(("From",), wide=True), *(Col((column.head,), "right", part=0.6 / most) for column in shown))
     return Grid("Fuel to each field from each place", "US gal, reserve kept", cols, tuple(rows), pad=0.6, name="way_home.points") if rows else None
 
 
@@ -129,7 +135,7 @@ def _end(source: Source) -> Grid | None:
         return None
     words = {Durations.duty.key: "duty, as planned", Milestones.shutdown.key: "engines stopped, as planned"}
     line = "; ".join(f"{words[key]} {figure}" for key, figure in latest)
-    return Grid("", "", (Col(wide=True),), (Row((Cell((Line(line),)),), "none"),), pad=0.0, name="duty")
+    return Grid("", "", (Col(wide=True),), (Row((Cell((Line(line, "small"),)),), "none"),), pad=0.0, aside=True, name="duty")
 
 
 # --- arrival ----------------------------------------------------------------------------------------------------------------
@@ -168,7 +174,7 @@ def _comparison(source: Source, places: Sequence[TableRow]) -> Grid | None:
     for words, name in (("Weight, lb", "mass"), ("Needs, factored, ft", "factored"), ("Has, ft", "available"), ("In hand, ft", "margin")):
         add(words, [row.line(names[name], bold=name == "margin", missing=NO_FIGURE) if row else Line(NO_FIGURE) for row in landings])
     heads = [Col((row.text(fields.NAME),), "right", part=0.32 if len(places) < 3 else 0.24) for row in places]
-    return Grid("", "", (Col(("",), wide=True), *heads), tuple(rows), pad=0.3, name="arrival")
+    return Grid("", "", (Col(("",), wide=True), *heads), tuple(rows), pad=0.0, name="arrival")
 
 
 def _runway(row: TableRow) -> Line:
@@ -221,12 +227,10 @@ def _speeds(source: Source) -> Grid | None:
     from dataclasses import replace
 
     unit = source.printed.entries[rows[0].cells[0].lines[0].key].unit
-    extra = Cell(
-        tuple(Line(f"{row.cells[1].lines[0].text} {row.cells[0].lines[0].text}", key=row.cells[0].lines[0].key, limit=True) for row in limits),
-        span=len(found.cols),
-    )  # fmt: skip
-    rows_made = (*found.rows, Row((extra,), "none")) if limits else found.rows
-    return replace(found, title="Speeds in order of use", note=f"{unit} indicated, at the landing weight", rows=rows_made)
+    shown = [Cell((Line(f"{row.cells[1].lines[0].text} {row.cells[0].lines[0].text}", key=row.cells[0].lines[0].key, limit=True),), span=2) for row in limits[:2]]
+    extra = (*shown, *(Cell(span=2) for _ in range(2 - len(shown))))
+    rows_made = (*found.rows, Row(extra, "none")) if limits and len(found.cols) == 4 else found.rows
+    return replace(found, title="Speeds in order of use", note=f"{unit}, landing weight", rows=rows_made)
 
 
 def _go_around(source: Source) -> Grid | None:

@@ -17,7 +17,7 @@ from briefgen.planning.sections.briefing.names import pass_numbers, phase_words,
 from briefgen.planning.sections.briefing.route import least_at
 
 HALF_HOUR = timedelta(minutes=30)
-NEAR = timedelta(minutes=4)  # an entry so close to another is not made twice
+NEAR = timedelta(minutes=10)  # an entry so close to another is not made twice
 BETWEEN = "fuel left at this minute, read between the points of the flight"
 
 

@@ -50,7 +50,8 @@ def write_route(mission: Mission, log: Navigation, written: Written, writer: Led
         line = RouteLine(len(lines) + 1, _words(mission, flown, passes), flown, _level(log, flown))
         writer.adopt(line)
         lines.append(line)
-        rows.append(ROUTE.row(phase.ident, line, phase.kind, _others(flown, heads, written, writer)))
+        mark = "circuit" if phase.kind == "descent" and phase.item is None else phase.kind
+        rows.append(ROUTE.row(phase.ident, line, mark, _others(flown, heads, written, writer)))
     if rows:
         writer.tabulate(ROUTE.filled(rows))
     return lines
