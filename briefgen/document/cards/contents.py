@@ -14,7 +14,7 @@ from briefgen.document.cards.dealing import dealt
 from briefgen.document.cards.engine_out import emergency_faces, engine_out_face
 from briefgen.document.cards.engineer import fuel_graph_face, fuel_log_face, limits_face, off_plan_face, power_faces
 from briefgen.document.cards.front import band_of, front_face, take_off_face
-from briefgen.document.cards.others import drop_face, load_face, log_face, map_face, points_face, script_face
+from briefgen.document.cards.others import drop_faces, load_face, log_events, log_face, map_face, points_face, script_face
 from briefgen.document.cards.route_power import route_and_power
 from briefgen.document.cards.shared import (
     BRIEF,
@@ -89,10 +89,10 @@ def _faces(source: Source, position: str, band: str) -> list[Face]:
         ],
         "navigator": lambda: [
             log_face(source), map_face(source), points_face(source), fuel_graph_face(source, "navigator"), where_face(source),
-            clock_face(source, "navigator"),
+            clock_face(source, "navigator", log_events(source)),
         ],
         "radio operator": lambda: [script_face(source), where_face(source), clock_face(source, "radio operator")],
-        "loadmaster": lambda: [load_face(source), drop_face(source)],
+        "loadmaster": lambda: [load_face(source), *drop_faces(source)],
     }  # fmt: skip
     return [face for face in makers[position]() if face is not None and face.blocks]
 

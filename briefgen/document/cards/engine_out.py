@@ -10,9 +10,9 @@ from briefgen.document.cards.layout import HEIGHT, MEASURES, height
 from briefgen.document.cards.reading import NO_FIGURE, TableRow, rows_of, unit_of
 from briefgen.document.parts.assemble import INITIALS, Source
 from briefgen.model.procedures import Emergency, EmergencyAction
+from briefgen.planning.sections.briefing.settings import ONE_OUT
 from briefgen.planning.sections.crew import CONTINGENCIES
 from briefgen.planning.sections.engines_out.ceilings import CEILINGS
-from briefgen.planning.sections.engines_out.setting import SETTING
 
 MOST_LEGS = 4
 FEWEST = 1
@@ -152,8 +152,8 @@ def _short(line: Line) -> Line:
 
 
 def _setting(source: Source) -> Grid | None:
-    columns = {column.name: column for column in SETTING.columns}
-    every = rows_of(source, SETTING)
+    columns = {column.name: column for column in ONE_OUT.columns}
+    every = rows_of(source, ONE_OUT)
     rows = [row for row in every if row.has(columns["ias"])]
     legs = {one.row.cells.get("leg") for one in _binding(source, rows_of(source, CEILINGS))}
     rows = [row for row in rows if row.row.cells.get("leg") in legs][:MOST_LEGS]
@@ -164,7 +164,7 @@ def _setting(source: Source) -> Grid | None:
     running = rows[0].text(columns["running"]) if rows[0].has(columns["running"]) else ""
     heads = (Col(("Leg to",), wide=True), Col(("inHg",), "right"), Col(("rpm",), "right"), Col(("Mixture",)),
              Col((unit_of(source, columns["ias"], rows),), "right"), Col(("gal/h, all",), "right"))  # fmt: skip
-    return Grid("Set with one out", running, heads, tuple(made), pad=0.8, aside=True, name="engines_out.setting")
+    return Grid("Set with one out", running, heads, tuple(made), pad=0.8, aside=True, name="briefing.one_out")
 
 
 def contingencies(source: Source) -> Grid | None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from briefgen.document.cards.blocks import Block, Cell, Chart, Col, Face, Grid, Line, Row
-from briefgen.document.cards.events import by_the_clock, events_of
+from briefgen.document.cards.events import by_the_clock, events_of, joined_words, lines_of
 from briefgen.document.cards.fuel_graph import fuel_graph
 from briefgen.document.cards.layout import BOX, LONG_HEIGHT, LONG_WIDTH, MEASURES
 from briefgen.document.cards.reading import families, plain_table, rows_of, table_rows, unit_of
@@ -108,8 +108,6 @@ def _span(grid: Grid) -> str:
 
 def _merged(source: Source, grid: Grid, numbers: list[int]) -> Grid:
     """Return the power table with the other events of its reader among the settings, each at its minute."""
-    from briefgen.document.cards.events import joined_words, minutes
-
     told = [one for one in events_of(source, ("flight engineer",)) if one.number in numbers]
     entries, span = source.printed.entries, len(grid.cols)
     extra = [
@@ -120,7 +118,7 @@ def _merged(source: Source, grid: Grid, numbers: list[int]) -> Grid:
                 name=moment[0].utc, events=tuple(one.number for one in moment), header=True,
             ),
         )
-        for moment in minutes(told)
+        for moment in lines_of(told)
     ]  # fmt: skip
     rows: list[Row] = []
     for row in grid.rows:
@@ -130,7 +128,7 @@ def _merged(source: Source, grid: Grid, numbers: list[int]) -> Grid:
             rows.append(extra.pop(0)[1])
         rows.append(row)
     rows += [row for _, row in extra]
-    return replace(grid, rows=tuple(rows), pad=0.5)
+    return replace(grid, rows=tuple(rows), pad=0.3)
 
 
 def _waiting(source: Source) -> Grid | None:
@@ -215,7 +213,7 @@ def _fuel_log(source: Source) -> Grid | None:
             )
         )  # fmt: skip
     cols = (Col(("UTC",)), Col(("",), wide=True), Col(("Plan",), "right"), Col(("Actual",), "centre", part=0.16), Col(("Differs",), "centre", part=0.14), Col(("Least",), "right"))  # fmt: skip
-    return Grid("Log", unit_of(source, fuel_log.PLAN, found), cols, tuple(rows), pad=0.0, name="fuel log")
+    return Grid("Log", unit_of(source, fuel_log.PLAN, found), cols, tuple(rows), pad=0.8, name="fuel log")
 
 
 def _transfers(source: Source) -> Grid | None:

@@ -8,13 +8,15 @@ from dataclasses import dataclass
 
 from briefgen.document.cards.blocks import Cell, Col, Grid, Line, Row
 from briefgen.document.parts.assemble import Source
-from briefgen.document.parts.moments import brief, instant
+from briefgen.document.parts.moments import instant
 from briefgen.model.plan import Event
 
 CROSSING = re.compile(r"^(?:Climbing|Descending) through [^:]+: ")
 BECAUSE = re.compile(r": through [^;]+;")  # why an action is due, told on the site
 BRACKETS = re.compile(r" \([^)]*\)")
 LIST = "Checklist: "
+BELOW = " begins below"  # of a change of light
+LIGHTLY = ("light", "schedule")  # what needs no line of its own
 
 
 @dataclass(frozen=True)
@@ -48,7 +50,7 @@ def words_of(source: Source, event: Event, positions: Sequence[str]) -> str:
         return text.partition(": ")[0]
     if event.kind == "call":
         return f"“{text}”" if len(event.positions) == 1 else text.partition(": ")[0]
-    return brief(BRACKETS.sub("", text)) if event.kind == "decision" else text
+    return BRACKETS.sub("", text).partition(": ")[0] if event.kind == "decision" else text.removesuffix(BELOW)
 
 
 def minutes(told: Iterable[Told]) -> list[list[Told]]:
@@ -62,15 +64,31 @@ def minutes(told: Iterable[Told]) -> list[list[Told]]:
     return found
 
 
+def lines_of(told: Iterable[Told]) -> list[list[Told]]:
+    """Return events gathered as they stand on lines: by the minute, changes of light or of the schedule in a row together."""
+    found: list[list[Told]] = []
+    for moment in minutes(told):
+        lightly = all(one.event.kind in LIGHTLY for one in moment)
+        if lightly and found and all(one.event.kind in LIGHTLY for one in found[-1]):
+            found[-1] += moment
+        else:
+            found.append(moment)
+    return found
+
+
 def joined_words(told: Sequence[Told]) -> str:
     """Return the words of the events of one minute, each once."""
-    return "; ".join(dict.fromkeys(one.words[:1].lower() + one.words[1:] if one.event.kind != "call" else one.words for one in told))
+    said = []
+    for one in told:
+        word = one.words if one.words[:1] == "“" else one.words[:1].lower() + one.words[1:]
+        said.append(word if one.utc == told[0].utc else f"{one.utc} {word}")
+    return "; ".join(dict.fromkeys(said))
 
 
 def by_the_clock(source: Source, positions: Sequence[str], *, title: str = "", skip: Sequence[int] = ()) -> Grid | None:
     """Return the events of some positions as a list: the minute, what is done, and a box for what was."""
     rows = []
-    for moment in minutes(one for one in events_of(source, positions) if one.number not in skip):
+    for moment in lines_of(one for one in events_of(source, positions) if one.number not in skip):
         decides = any(one.event.kind == "decision" for one in moment)
         rows.append(
             Row(

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from briefgen.document.cards.blocks import Block, Cell, Col, Face, Grid, Line, Row, Sentence
-from briefgen.document.cards.events import minutes, events_of
+from briefgen.document.cards.events import BRACKETS, events_of, minutes
 from briefgen.document.cards.reading import TableRow, big_row, entry_line, rows_of
 from briefgen.document.parts.assemble import Source, findings, verdict
 from briefgen.document.parts.blocks import FindingLine
+from briefgen.document.parts.moments import brief
 from briefgen.planning.sections.basis.clock import Durations, Milestones
 from briefgen.planning.sections.briefing import fields
 from briefgen.planning.sections.fields.speeds import IAS, SPEEDS, SpeedTitle
@@ -93,7 +94,7 @@ def _fuel_and_weight(source: Source) -> Grid | None:
 def _decisions(source: Source) -> Grid | None:
     told = [one for one in events_of(source, ("captain",)) if one.event.kind == "decision"]
     rows = [
-        Row((Cell((Line(moment[0].utc, bold=True, key=moment[0].event.time_key),)), Cell(tuple(Line(one.words) for one in moment))), "none", header=True)
+        Row((Cell((Line(moment[0].utc, bold=True, key=moment[0].event.time_key),)), Cell(tuple(Line(brief(BRACKETS.sub("", source.printed.text(one.event.text)))) for one in moment))), "none", header=True)
         for moment in minutes(told)
     ]
     return Grid("Decide", "UTC", (Col(), Col(wide=True)), tuple(rows[:MOST_DECISIONS]), pad=0.8, name="decide") if rows else None
@@ -150,15 +151,22 @@ def _air(source: Source, row: TableRow) -> list[Grid | None]:
     wind = row.line(fields.WIND_FROM, "head", bold=True)
     speed = row.text(fields.WIND).replace("\u00a0kt", "")
     blowing = Line(f"{wind.text} / {speed}" if wind.text else speed, "head", True, wind.key)
-    trim = entry_line(source, "balance.take_off.trim", "act", quoted=False) or entry_line(source, "balance.trim.take_off.trim", "act", quoted=False)
+    trim = _trim(source)
     return [
         big_row(
             ("Runway °M", row.line(fields.HEADING, "head", bold=True), f"{length}{', slope ' + printed.quoted(slope) if slope else ''}"),
             ("Wind °M, kt", blowing, along),
             ("Altimeter hPa", row.line(fields.SETTING, "head", bold=True), row.text(fields.TEMPERATURE)),
-            ("Weight lb", entry_line(source, "mass.take_off", "head", bold=True, quoted=False), f"trim {trim.text} nose up" if trim else ""),
+            ("Weight lb", entry_line(source, "mass.take_off", "head", bold=True, quoted=False), f"trim {trim} nose up" if trim else ""),
         )
     ]  # fmt: skip
+
+
+def _trim(source: Source) -> str:
+    """Return the trim of the take-off, empty where the aircraft file gives none."""
+    found = source.plan.tables.get("balance.trim")
+    keys = [row.cells["trim"] for row in found.rows if row.name == "take_off" and "trim" in row.cells] if found else []
+    return source.printed.quoted(keys[0]) if keys else ""
 
 
 def _power(source: Source) -> Grid | None:

@@ -136,11 +136,11 @@ def _clock_panel(source: Source, canvas: Canvas, rows: Sequence[TableRow], area:
         at = first + quarter / 4
         canvas.line((x(at), area.top), (x(at), area.bottom), "fine")
     for hour in range(first, last + 1):
-        canvas.text((x(hour), area.bottom + 12.0), f"{hour % 24:02d}:00", "tick", anchor="middle")
+        canvas.text((x(hour), area.bottom + 12.0), f"{hour % 24:02d}", "tick", anchor="middle")
     for value in _finer(y_ticks):
         canvas.line((area.left, y(value)), (area.right, y(value)), "fine")
     canvas.rect(area, "frame")
-    canvas.text(((area.left + area.right) / 2, area.bottom + 25.0), "UTC, waiting", "axis", anchor="middle")
+    canvas.text(((area.left + area.right) / 2, area.bottom + 25.0), "hours UTC, waiting", "axis", anchor="middle")
     unit = "US gal"
     fuel = [(x(at), y(in_unit(float(entries[row.key(ladder.FUEL)].value), unit))) for at, row in zip(stamps, rows, strict=True)]  # type: ignore[arg-type]
     canvas.path(fuel, "plot p1")

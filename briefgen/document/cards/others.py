@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from briefgen.document.cards.blocks import Block, Cell, Chart, Col, Face, Grid, Line, Row
-from briefgen.document.cards.events import by_the_clock
+from briefgen.document.cards.events import by_the_clock, events_of
 from briefgen.document.cards.fitting import narrowed
 from briefgen.document.cards.layout import BOX, HEIGHT, MEASURES, WIDTH
 from briefgen.document.cards.reading import plain_table, rows_of, unit_of
@@ -15,7 +15,7 @@ from briefgen.document.parts.assemble import Source
 from briefgen.document.parts.blocks import ChartBlock
 from briefgen.planning.sections.basis import navigation
 from briefgen.planning.sections.basis.phases import PhaseFigures
-from briefgen.planning.sections.briefing import fields, script, work
+from briefgen.planning.sections.briefing import fields, route, script, work
 from briefgen.planning.sections.crew import COMMUNICATIONS
 
 TYPE = 10.0
@@ -35,12 +35,15 @@ LOADED = ("item", "bay", "mass", "leaves", "straps_forward", "straps_aft", "stra
 def log_face(source: Source) -> Face:
     """Return the navigation log, two lines a stretch, with boxes for what was."""
     columns = {column.name: column for column in navigation.LOG.columns}
-    found = rows_of(source, navigation.LOG)
+    found = [row for row in rows_of(source, navigation.LOG) if row.row.mark not in ("take-off", "approach")]
+    short = {row.row.name: row.line(route.TO).text for row in rows_of(source, route.ROUTE) if row.row.mark in ("run", "hold", "approach")}
+    begun = _begun(source)
     rows = []
     for row in found:
+        ident = row.key(columns["end"]).split(".")[1]
         fly = f"{row.text(columns['altitude'])}" if row.has(columns["altitude"]) else ""
         wind = f"{row.line(columns['wind_direction']).text}/{row.line(columns['wind_speed']).text}" if row.has(columns["wind_direction"]) else ""
-        first = Line(row.source.printed[row.key(columns["reaching"])], bold=True, key=row.key(columns["reaching"]))
+        first = Line(short.get(ident) or source.printed[row.key(columns["reaching"])], bold=True, key=row.key(columns["reaching"]))
         rows.append(
             Row(
                 (
@@ -50,7 +53,7 @@ def log_face(source: Source) -> Face:
                     Cell((row.line(columns["end"], bold=True), row.line(columns["duration"]))),
                     Cell(box=BOX), Cell(box=BOX),
                 ),
-                name=first.text, header=True,
+                name=first.text, header=True, events=begun.get(ident, ()),
                 carry=f"from the card before: {row.text(columns['cumulative'])} run at {source.printed[row.key(columns['end'])]}",
             )
         )  # fmt: skip
@@ -58,8 +61,22 @@ def log_face(source: Source) -> Face:
         rows.append(_total(source, found[-1].row.cells))
     cols = (Col(("To; at ft,", "wind used °T/kt"), wide=True), Col(("Steer", "track °M"), "right"), Col(("kt", "NM"), "right"),
             Col(("UTC", "min"), "right"), Col(("Over",), "centre"), Col(("kt, drift",), "centre"))  # fmt: skip
-    grid = Grid("", "", cols, tuple(rows), pad=0.2, name="legs")
+    grid = Grid("", "", cols, tuple(rows), pad=0.1, name="legs")
     return Face("Log", (grid,) if rows else (), ident="log")
+
+
+def _begun(source: Source) -> dict[str, tuple[int, ...]]:
+    """Return the events at which a phase begins, by the phase: what a row of the log stands for."""
+    found: dict[str, tuple[int, ...]] = {}
+    for told in events_of(source, ("navigator",)):
+        if told.event.kind == "phase":
+            found[told.event.phase] = (*found.get(told.event.phase, ()), told.number)
+    return found
+
+
+def log_events(source: Source) -> tuple[int, ...]:
+    """Return the numbers of the events that the log stands for."""
+    return tuple(number for block in log_face(source).blocks if isinstance(block, Grid) for row in block.rows for number in row.events)
 
 
 def _total(source: Source, last: object) -> Row:
@@ -143,10 +160,10 @@ def load_face(source: Source) -> Face:
     grid = plain_table(source, load, size="act", columns=LOADED) if load else None
     people = source.plan.tables.get("crew")
     blocks: list[Block | None] = [
-        narrowed(replace(grid, note="")) if grid else None, _states(source), _plain(source, "balance.trim"),
+        narrowed(replace(grid, note="")) if grid else None, _plain(source, "balance.trim"),
         replace(plain, aside=True) if people and (plain := plain_table(source, people, size="act")) else None,
     ]  # fmt: skip
-    return Face("Load, restraint, balance", tuple(one for one in blocks if one is not None), ident="load")
+    return Face("Load, restraint, trim", tuple(one for one in blocks if one is not None), ident="load")
 
 
 def _plain(source: Source, name: str) -> Grid | None:
@@ -164,12 +181,13 @@ def _states(source: Source) -> Grid | None:
     return narrowed(replace(grid, note="", pad=0.4)) if grid else None
 
 
-def drop_face(source: Source) -> Face:
-    """Return the card of the passes and of what the loadmaster does by the clock."""
-    clock = by_the_clock(source, ("loadmaster",))
-    blocks: list[Block | None] = [_passes(source), clock]
-    title = "Passes, by the clock" if blocks[0] else "By the clock"
-    return Face(title, tuple(one for one in blocks if one is not None), ident="drop")
+def drop_faces(source: Source) -> list[Face]:
+    """Return the card of the passes and the balance about them, and that of what the loadmaster does by the clock."""
+    clock, passes, states = by_the_clock(source, ("loadmaster",)), _passes(source), _states(source)
+    return [
+        Face("Passes and balance", (*((passes,) if passes else ()), *((states,) if states else ())), ident="drop"),
+        Face("By the clock", (clock,) if clock else (), ident="clock"),
+    ]
 
 
 def _passes(source: Source) -> Grid | None:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from briefgen.document.cards.blocks import Block, Cell, Col, Grid, Line, Row
-from briefgen.document.cards.events import Told, events_of, joined_words, minutes
+from briefgen.document.cards.events import Told, events_of, joined_words, lines_of
 from briefgen.document.cards.fitting import fitted
 from briefgen.document.cards.layout import BOX, row_height
 from briefgen.document.cards.reading import NO_FIGURE, TableRow, rows_of, unit_of
@@ -88,7 +88,7 @@ def _ground_rows(told: Sequence[Told], span: int) -> list[Row]:
             (Cell((Line(moment[0].utc, bold=True, key=moment[0].event.time_key),)), Cell((Line(joined_words(moment)),), span=span - 1)),
             name=moment[0].utc, events=tuple(one.number for one in moment), header=True,
         )
-        for moment in minutes(told)
+        for moment in lines_of(told)
     ]  # fmt: skip
 
 
@@ -106,7 +106,7 @@ def _power_rows(row: TableRow, told: Sequence[Told], *, flow: bool, span: int, m
     if flow:
         cells.append(Cell((row.line(settings.FLOW),)))
     name = row.source.printed[row.key(settings.AT)]
-    limit = Line(f"no longer than {row.text(settings.TIME_LIMIT)}", key=row.key(settings.TIME_LIMIT), limit=True) if row.has(settings.TIME_LIMIT) else None
+    limit = Line(f"at most {row.text(settings.TIME_LIMIT)}", key=row.key(settings.TIME_LIMIT), limit=True) if row.has(settings.TIME_LIMIT) else None
     words = _beside(row, told, more=more)
     second = bool(limit or words)
     main = Row(tuple(cells), "none" if second else "thin", with_next=second, name=name, events=tuple(one.number for one in told), header=True)
@@ -144,7 +144,7 @@ def route_grid(source: Source, told: Sequence[Told]) -> Grid | None:
     )  # fmt: skip
     timed: list[tuple[object, int, Row]] = []
     entries = source.printed.entries
-    for moment in minutes(told):
+    for moment in lines_of(told):
         key = moment[0].event.time_key
         timed.append((entries[key].value, 0, _event_row(moment, len(cols))))
     for row in found:

@@ -80,9 +80,9 @@ def _same(one: Block, other: Block) -> bool:
     return isinstance(one, Grid) and isinstance(other, Grid) and one.name == other.name and one.title == other.title
 
 
-def clock_face(source: Source, position: str) -> Face | None:
-    """Return the events of a position that has no card of its own for them."""
-    grid = by_the_clock(source, (position,))
+def clock_face(source: Source, position: str, skip: Sequence[int] = ()) -> Face | None:
+    """Return the events of a position that none of its other cards holds."""
+    grid = by_the_clock(source, (position,), skip=skip)
     return Face("By the clock", (grid,), ident="clock") if grid else None
 
 

@@ -104,7 +104,7 @@ def _ladder(source: Source, found: Table) -> Grid | None:
     cols = [Col(("UTC",)), Col((unit,), "right"), Col(("Actual",), "centre"), *(Col((one.head.split(" ")[0], "needs"), "right") for one in needs), Col(("Can", "wait"), "right")]
     if told:
         cols.append(Col(("Forecast",), wide=True))
-    return Grid(printed.text(found.title), "reserve kept", tuple(cols), tuple(rows), pad=0.2, name=found.name)
+    return Grid(printed.text(found.title), "reserve kept", tuple(cols), tuple(rows), pad=0.7, name=found.name)
 
 
 def points_grid(source: Source, most: int) -> Grid | None:

@@ -21,7 +21,7 @@ from briefgen.planning.sections.briefing.off_plan import write_off_plan
 from briefgen.planning.sections.briefing.opening import write_opening
 from briefgen.planning.sections.briefing.route import write_route
 from briefgen.planning.sections.briefing.script import write_script
-from briefgen.planning.sections.briefing.settings import write_settings
+from briefgen.planning.sections.briefing.settings import write_one_out, write_settings
 from briefgen.planning.sections.briefing.work import write_work
 from briefgen.planning.sections.power import PowerTable
 from briefgen.planning.sections.way_home.places import HeldBack
@@ -47,6 +47,7 @@ def write_briefing(flown: Flown, entered: Entered, writer: LedgerWriter) -> None
     write_settings(mission, log, entered.power, writer)
     write_fuel_log(mission, log, writer)
     write_engine_sentences(writer)
+    write_one_out(mission, writer)
     write_fields(mission, log, entered.weather, writer)
     _write_waiting(flown, entered, writer)
     write_off_plan(mission, log, flown.crew.performance, writer)

@@ -7,11 +7,14 @@ from collections.abc import Mapping, Sequence
 
 from briefgen.model.handling import InstrumentResolution
 from briefgen.model.mission import Mission
-from briefgen.model.record import Absent, Record, figure
-from briefgen.model.tables import TableOf, column
+from briefgen.model.ledger import Row
+from briefgen.model.record import Absent, Figure, Record, figure
+from briefgen.model.tables import ColumnOf, TableOf, column
+from briefgen.planning.ledger.absence import NOT_PRINTED
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.sections.basis.navigation import Navigation
 from briefgen.planning.sections.briefing.names import pass_numbers, phase_words
+from briefgen.planning.sections.engines_out.setting import SETTING, OneOutSetting
 from briefgen.planning.sections.power import PowerLine, PowerTable
 from briefgen.planning.sections.power_rows import PowerRow
 
@@ -112,3 +115,46 @@ def _move(lines: Sequence[PowerLine], index: int) -> str:
     if now is None or before is None or not lines[index].row.moves:
         return ""
     return MORE if now > before else LESS
+
+
+class FewerSet(Record):
+    """The setting with one engine stopped on a leg, as the crew sets it."""
+
+    def __init__(self, number: int, cells: Mapping[str, str], resolution: InstrumentResolution, writer: LedgerWriter) -> None:
+        self.at, self._cells, self._resolution, self._writer = f"briefing.one_out.{number:02d}", cells, resolution, writer
+
+    def _number(self, figure_of: Figure[OneOutSetting, float]) -> float:
+        key = self._cells.get(SETTING.column(figure_of).name, "")
+        if not key or isinstance(self._writer[key].value, str):
+            raise Absent(NOT_PRINTED)
+        return self._writer.number(key)
+
+    @figure("One out: manifold pressure to set", "inHg", decimals=1, how=SET_DOWN)
+    def manifold_pressure(self) -> float:
+        return set_down(self._number(OneOutSetting.manifold_pressure), self._resolution.manifold_pressure_pa)
+
+    @figure("One out: engine speed to set", "rpm", how=SET_UP)
+    def rpm(self) -> float:
+        return set_up(self._number(OneOutSetting.rpm), self._resolution.engine_speed_rpm)
+
+
+ONE_OUT_PRESSURE, ONE_OUT_RPM = column(FewerSet.manifold_pressure, "inHg"), column(FewerSet.rpm, "rpm")
+OWNED = ("leg", "running", "mixture", "ias", "flow")  # what stands in the section's own table and is shown as it is there
+ONE_OUT = TableOf(
+    "briefing.one_out",
+    "Set with one out",
+    (ONE_OUT_PRESSURE, ONE_OUT_RPM, *(ColumnOf(one.name, one.head, one.unit) for one in SETTING.columns if one.name in OWNED)),
+)
+
+
+def write_one_out(mission: Mission, writer: LedgerWriter) -> None:
+    """Enter the settings with one engine stopped as they are set."""
+    table = writer.tables.get(SETTING.name)
+    rows = []
+    for number, row in enumerate(table.rows if table else (), start=1):
+        record = FewerSet(number, row.cells, mission.aircraft.instrument_resolution, writer)
+        writer.adopt(record)
+        own = ONE_OUT.row(row.name, record)
+        rows.append(Row(row.name, {**own.cells, **{name: key for name, key in row.cells.items() if name in OWNED}}))
+    if rows:
+        writer.tabulate(ONE_OUT.filled(rows))
