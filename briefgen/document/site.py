@@ -151,7 +151,9 @@ def _page(page: Page, links: Sequence[Link], frame: dict[str, Any]) -> bytes:
 
 def _card_pages(identity: Identity, cards: Sequence[Card]) -> Files:
     """Return the cards as pages to print, one to an A5 page and two to an A4 sheet; the cards are rendered once."""
-    deck = templates.rendered("deck.html", identity=identity, cards=cards, short=paper.SHORT_CAUTION, beside=note_beside)
+    deck = templates.rendered(
+        "deck.html", identity=identity, cards=cards, short=paper.SHORT_CAUTION, beside=note_beside
+    )
     style = _deck_style(deck)
     names = {"identity": identity, "deck": deck, "style": style, "style_hash": _hash(style), "root": "../"}
     return {

@@ -52,6 +52,7 @@ class Col:
     gutter: float = 0.0  # room to the left, once fitted
     part: float = 0.0  # of the whole width, asked for; 0 is as wide as it needs
     wide: bool = False  # takes what is left over
+    wraps: bool = False  # keeps to its part: what is longer goes over several lines
 
     @property
     def style(self) -> str:

@@ -8,13 +8,20 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-
 from briefgen.document.cards.blocks import Block, Card, Face, Grid
 from briefgen.document.cards.dealing import dealt
 from briefgen.document.cards.engine_out import emergency_faces, engine_out_face
 from briefgen.document.cards.engineer import fuel_graph_face, fuel_log_face, limits_face, off_plan_face, power_faces
 from briefgen.document.cards.front import band_of, front_face, take_off_face
-from briefgen.document.cards.others import drop_faces, load_face, log_events, log_face, map_face, points_face, script_face
+from briefgen.document.cards.others import (
+    drop_faces,
+    load_face,
+    log_events,
+    log_face,
+    map_face,
+    points_face,
+    script_face,
+)
 from briefgen.document.cards.route_power import route_and_power
 from briefgen.document.cards.shared import (
     BRIEF,
@@ -50,22 +57,32 @@ def all_cards(source: Source) -> tuple[Card, ...]:
         made = dealt(position, faces, band)
         cards += made.cards
         aside += [block for block in made.aside if not _dispensable(block)]
-    for name, faces in ((CHECKLISTS, checklist_faces(source)), (EMERGENCIES, emergency_faces(source)), (BRIEF, brief_faces(source))):
+    for name, faces in (
+        (CHECKLISTS, checklist_faces(source)),
+        (EMERGENCIES, emergency_faces(source)),
+        (BRIEF, brief_faces(source)),
+    ):
         cards += dealt(name, faces, band).cards
     return (*cards, *dealt(REFERENCE, reference_faces(source, aside), band).cards)
 
 
 def _dispensable(block: Block) -> bool:
-    return isinstance(block, Grid) and block.name in ("levers", "power.note")
+    return isinstance(block, Grid) and block.name in ("levers", "power.note", "heard", "book", "duty")
 
 
 def _decks(source: Source, band: str) -> dict[str, list[Face]]:
     crew = aboard(source.plan)
     decks = {position: _faces(source, position, band) for position in crew}
-    for missing in (position for position in POSITIONS if position not in crew and position not in ("captain", "co-pilot")):
+    for missing in (
+        position for position in POSITIONS if position not in crew and position not in ("captain", "co-pilot")
+    ):
         keeper = _keeper(missing, crew)
         carried = {face.ident for face in decks[keeper]}
-        decks[keeper] += [face for face in _faces(source, missing, band) if face.ident in TAKEN_OVER[missing] and face.ident not in carried and not _only_clock(face)]
+        decks[keeper] += [
+            face
+            for face in _faces(source, missing, band)
+            if face.ident in TAKEN_OVER[missing] and face.ident not in carried and not _only_clock(face)
+        ]
     return decks
 
 
@@ -105,5 +122,3 @@ def _pilots(source: Source, band: str) -> list[Face]:
         front_face(source), take_off_face(source), Face("Route", tuple(way), ident="route"), Face("Power, start to shut-down", tuple(power), ident="power"),
         engine_out_face(source, band), where_face(source), arrival_face(source),
     ]  # fmt: skip
-
-

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
-from briefgen.document.cards.blocks import Block, Card, Cell, Chart, Face, Grid, Line, Prose, Row, Sentence
+from briefgen.document.cards.blocks import Block, Card, Cell, Chart, Face, Grid, Line, Prose, Row
 from briefgen.document.cards.fitting import fitted
 from briefgen.document.cards.layout import GAP, HEIGHT, LONG_HEIGHT, LONG_WIDTH, MEASURES, WIDTH, height, joined
 from briefgen.document.parts.measure import width_em
@@ -50,13 +50,13 @@ def dealt(position: str, faces: Sequence[Face], band: str = "") -> Dealt:
         aside += more
         pages = _pages(face, blocks, room)
         for index, page in enumerate(pages):
-            part = PARTS[index % len(PARTS)] if len(pages) > 1 else ""
+            alone = len(kept) == 1  # a deck of one face numbers its cards
+            part = PARTS[index % len(PARTS)] if len(pages) > 1 and not alone else ""
+            tab, of = (index + 1, len(pages)) if alone else (number, len(kept))
             title = _title(face, page, len(pages))
             filled = 1.0 - (page.room + GAP) / room
             shown = tuple(joined(one) if isinstance(one, Grid) else one for one in page.blocks)
-            cards.append(
-                Card(position, title, shown, number, part, len(kept), band, face.urgent, face.landscape, filled)
-            )
+            cards.append(Card(position, title, shown, tab, part, of, band, face.urgent, face.landscape, filled))
     return Dealt(tuple(cards), tuple(aside))
 
 
@@ -66,7 +66,7 @@ def _fitted(block: Block, width: float) -> Block:
 
 def _with_less(blocks: list[Block], room: float) -> tuple[list[Block], list[Block]]:
     """Return the blocks that stand on one card, and those that may stand aside; all of them where they fit."""
-    kept, aside = list(blocks), []
+    kept, aside = list(blocks), list[Block]()
     while sum(map(height, kept)) - GAP > room:
         last = next((one for one in reversed(kept) if one.aside), None)
         if last is None:
@@ -146,12 +146,7 @@ def _title(face: Face, page: _Page, count: int) -> str:
         return face.title
     both = names[0] if names[0] == names[-1] else f"{names[0]} to {names[-1]}"
     room = (LONG_WIDTH if face.landscape else WIDTH) - 130.0
-    for words in (f"{face.title}: {both}", f"{face.title}: {names[0]} on"):
+    for words in (f"{face.title}: {both}", both, f"{face.title}: {names[0]} on", names[0]):
         if width_em(words, bold=True) * MEASURES["title"] <= room:
             return words
     return face.title
-
-
-def is_sentence(block: Block) -> bool:
-    """Return whether a block is the sentence a card opens with."""
-    return isinstance(block, Sentence)

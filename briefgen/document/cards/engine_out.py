@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from briefgen.document.cards.blocks import Block, Cell, Col, Face, Grid, Line, Row, Sentence
 from briefgen.document.cards.fitting import fitted
@@ -52,8 +53,6 @@ def _at_once(source: Source, room: float) -> list[Block]:
 
 
 def _noted(grid: Grid) -> Grid:
-    from dataclasses import replace
-
     return replace(grid, note="the others: emergency cards")
 
 
@@ -84,7 +83,10 @@ def _acted(source: Source, actions: Sequence[EmergencyAction], before: str = "")
 def _actions(source: Source, actions: Sequence[EmergencyAction]) -> tuple[Line, ...]:
     crew = {member.position for member in source.plan.mission.crew}
     return tuple(
-        Line(source.printed.text(one.action), lead=f"{INITIALS.get(one.position, one.position) if one.position in crew else 'CAP'}")
+        Line(
+            source.printed.text(one.action),
+            lead=f"{INITIALS.get(one.position, one.position) if one.position in crew else 'CAP'}",
+        )
         for one in actions
     )
 
@@ -98,7 +100,9 @@ def emergency_faces(source: Source) -> list[Face]:
         rows += _acted(source, one.then, "then: ")
         if one.note:
             rows.append(Row((Cell(), Cell((Line(source.printed.text(one.note), "small"),)))))
-    grid = Grid("", "at once by heart, then by the list", (Col(), Col(wide=True)), tuple(rows), pad=0.3, name="emergencies")
+    grid = Grid(
+        "", "at once by heart, then by the list", (Col(), Col(wide=True)), tuple(rows), pad=0.3, name="emergencies"
+    )
     return [Face("Emergencies", (grid,), urgent=True, ident="emergencies whole")] if rows else []
 
 
@@ -139,14 +143,14 @@ def _held(source: Source) -> Grid | None:
     cols = [Col(("Leg to",), wide=True), Col(("Not below",), "right"), Col(("One out",), "right"), Col(("Two out",), "right"), Col(("Climb", unit), "right")]  # fmt: skip
     if not two:
         cols.pop(3)
-    note = "ft; one out: with 100 ft/min in hand" + (f"; worst {MOST_LEGS} of {len(every)} legs" if len(every) > MOST_LEGS else "")
+    note = "ft; one out: with 100 ft/min in hand" + (
+        f"; worst {MOST_LEGS} of {len(every)} legs" if len(every) > MOST_LEGS else ""
+    )
     return Grid("What she holds", note, tuple(cols), tuple(made), pad=0.8, name="engines_out")
 
 
 def _short(line: Line) -> Line:
     """Return a height in words short enough for its column: a column of heights has one unit."""
-    from dataclasses import replace
-
     text = line.text.removesuffix("\u00a0ft").removesuffix(" ft").replace("at least ", "over ")
     return replace(line, text="sinks" if text == "none" else text, bold=text == "none")
 
@@ -160,7 +164,10 @@ def _setting(source: Source) -> Grid | None:
     if not rows:
         return None
     names = ("manifold_pressure", "rpm", "mixture", "ias", "flow")
-    made = [Row(tuple(Cell((row.line(columns[name], bold=name != "flow"),)) for name in ("leg", *names)), header=True) for row in rows]
+    made = [
+        Row(tuple(Cell((row.line(columns[name], bold=name != "flow"),)) for name in ("leg", *names)), header=True)
+        for row in rows
+    ]
     running = rows[0].text(columns["running"]) if rows[0].has(columns["running"]) else ""
     heads = (Col(("Leg to",), wide=True), Col(("inHg",), "right"), Col(("rpm",), "right"), Col(("Mixture",)),
              Col((unit_of(source, columns["ias"], rows),), "right"), Col(("gal/h, all",), "right"))  # fmt: skip
@@ -171,6 +178,11 @@ def contingencies(source: Source) -> Grid | None:
     """Return what is done when something goes wrong, as the mission says."""
     what, then = CONTINGENCIES.columns
     rows = tuple(
-        Row((Cell((row.line(what, bold=True),)), Cell((row.line(then),))), header=True) for row in rows_of(source, CONTINGENCIES)
+        Row((Cell((row.line(what, bold=True),)), Cell((row.line(then),))), header=True)
+        for row in rows_of(source, CONTINGENCIES)
     )
-    return Grid("Then", "", (Col(part=0.34), Col(wide=True)), rows, pad=0.8, aside=True, name="contingencies") if rows else None
+    return (
+        Grid("Then", "", (Col(part=0.34, wraps=True), Col(wide=True)), rows, pad=0.8, aside=True, name="contingencies")
+        if rows
+        else None
+    )

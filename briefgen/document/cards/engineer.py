@@ -8,7 +8,7 @@ from briefgen.document.cards.blocks import Block, Cell, Chart, Col, Face, Grid, 
 from briefgen.document.cards.events import by_the_clock, events_of, joined_words, lines_of
 from briefgen.document.cards.fuel_graph import fuel_graph
 from briefgen.document.cards.layout import BOX, LONG_HEIGHT, LONG_WIDTH, MEASURES
-from briefgen.document.cards.reading import families, plain_table, rows_of, table_rows, unit_of
+from briefgen.document.cards.reading import families, instant_at, plain_table, rows_of, table_rows, unit_of
 from briefgen.document.cards.route_power import ground_events, halves, levers, power_events, power_grid
 from briefgen.document.parts.assemble import Source
 from briefgen.model.ledger import Table
@@ -39,7 +39,13 @@ def _ratings(source: Source) -> Grid | None:
         )
         for row in rows_of(source, gauges.RATINGS)
     )  # fmt: skip
-    cols = (Col(("",), wide=True), Col(("inHg",), "right"), Col(("rpm",), "right"), Col(("Mixture",)), Col(("Time",), "right"))
+    cols = (
+        Col(("",), wide=True),
+        Col(("inHg",), "right"),
+        Col(("rpm",), "right"),
+        Col(("Mixture",)),
+        Col(("Time",), "right"),
+    )
     return Grid("Ratings", "never more than", cols, rows, pad=1.0, name="ratings") if rows else None
 
 
@@ -49,7 +55,12 @@ def _lean(source: Source) -> Grid | None:
     if not found:
         return None
     rows = (
-        Row((Cell((Line("Lean at rpm"),)), *(Cell((row.line(rpm),)) for row in found)), "none", with_next=True, header=True),
+        Row(
+            (Cell((Line("Lean at rpm"),)), *(Cell((row.line(rpm),)) for row in found)),
+            "none",
+            with_next=True,
+            header=True,
+        ),
         Row((Cell((Line("not above inHg"),)), *(Cell((row.line(pressure, bold=True),)) for row in found)), header=True),
     )
     return Grid("", "", (Col(wide=True), *(Col(align="right") for _ in found)), rows, pad=0.5, name="lean")
@@ -112,7 +123,7 @@ def _merged(source: Source, grid: Grid, numbers: list[int]) -> Grid:
     entries, span = source.printed.entries, len(grid.cols)
     extra = [
         (
-            entries[moment[0].event.time_key].value,
+            instant_at(source, moment[0].event.time_key),
             Row(
                 (Cell((Line(moment[0].utc, bold=True, key=moment[0].event.time_key),)), Cell((Line(joined_words(moment)),), span=span - 1)),
                 name=moment[0].utc, events=tuple(one.number for one in moment), header=True,
@@ -124,7 +135,7 @@ def _merged(source: Source, grid: Grid, numbers: list[int]) -> Grid:
     for row in grid.rows:
         key = next((line.key for cell in row.cells for line in cell.lines if line.key), "")
         begins = bool(row.name)
-        while extra and begins and key in entries and extra[0][0] < entries[key].value:  # type: ignore[operator]
+        while extra and begins and key in entries and extra[0][0] < instant_at(source, key):
             rows.append(extra.pop(0)[1])
         rows.append(row)
     rows += [row for _, row in extra]
@@ -139,7 +150,13 @@ def _waiting(source: Source) -> Grid | None:
         for row in rows_of(source, WAITING)
         if row.has(columns["flow"])
     )
-    cols = (Col(("Running",), wide=True), Col(("inHg",), "right"), Col(("rpm",), "right"), Col(("Mixture",)), Col(("gal/h, all",), "right"))
+    cols = (
+        Col(("Running",), wide=True),
+        Col(("inHg",), "right"),
+        Col(("rpm",), "right"),
+        Col(("Mixture",)),
+        Col(("gal/h, all",), "right"),
+    )
     return Grid("Waiting on all and on fewer", "", cols, rows, pad=0.5, aside=True, name="waiting") if rows else None
 
 
@@ -150,13 +167,29 @@ def off_plan_face(source: Source) -> Face:
     """Return the card of power and flow off the plan, and of what goes in the book."""
     blocks: list[Block] = [_off_plan(source, found) for found in families(source, off_plan.OFF_PLAN)]
     cells = [Cell((Line(words, "small"),), write=True) for words in BOOK]
-    book = Grid("", "", tuple(Col(part=1 / len(cells)) for _ in cells), (Row(tuple(cells), "none"),), pad=0.0, name="book")
+    book = Grid(
+        "",
+        "",
+        tuple(Col(part=1 / len(cells)) for _ in cells),
+        (Row(tuple(cells), "none"),),
+        pad=0.0,
+        aside=True,
+        name="book",
+    )
     return Face("Power and flow off the plan", (*blocks, book), ident="off plan")
 
 
 def _off_plan(source: Source, found: Table) -> Grid:
     rows = table_rows(source, found)
-    wanted = (off_plan.HEIGHT, off_plan.MASS, off_plan.PRESSURE, off_plan.RPM, off_plan.MIXTURE, off_plan.IAS, off_plan.FLOW)
+    wanted = (
+        off_plan.HEIGHT,
+        off_plan.MASS,
+        off_plan.PRESSURE,
+        off_plan.RPM,
+        off_plan.MIXTURE,
+        off_plan.IAS,
+        off_plan.FLOW,
+    )
     bold = (off_plan.PRESSURE, off_plan.RPM)
     made, before = [], ""
     for row in rows:

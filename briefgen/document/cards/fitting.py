@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from briefgen.document.cards.blocks import Col, Grid, Line
+from briefgen.document.cards.blocks import Grid, Line
 from briefgen.document.cards.layout import MEASURES, SIDE, WIDTH, shown, size_of
 from briefgen.document.parts.measure import SLACK_EM, width_em
 from briefgen.errors import RenderError
@@ -21,7 +21,7 @@ def fitted(grid: Grid, width: float = WIDTH) -> Grid:
         RenderError: Its longest words do not stand beside each other.
     """
     gutters = [_gutter(grid, index) for index in range(len(grid.cols))]
-    least = [_least(grid, i, whole=not col.wide) + gutters[i] for i, col in enumerate(grid.cols)]
+    least = [_least(grid, i, whole=not (col.wide or col.wraps)) + gutters[i] for i, col in enumerate(grid.cols)]
     if sum(least) > width:  # names are broken over lines before anything else gives way
         least = [_least(grid, i, whole=False) + gutters[i] for i in range(len(grid.cols))]
     if sum(least) > width:
@@ -55,7 +55,7 @@ def _gutter(grid: Grid, index: int) -> float:
 
 
 def _lines(grid: Grid, index: int) -> list[Line]:
-    found = []
+    found: list[Line] = []
     for row in grid.rows:
         start = 0
         for cell in row.cells:
@@ -66,7 +66,9 @@ def _lines(grid: Grid, index: int) -> list[Line]:
 
 
 def _has_box(grid: Grid, index: int) -> bool:
-    return any(index < len(row.cells) and row.cells[index].box for row in grid.rows if all(c.span == 1 for c in row.cells))
+    return any(
+        index < len(row.cells) and row.cells[index].box for row in grid.rows if all(c.span == 1 for c in row.cells)
+    )
 
 
 def _least(grid: Grid, index: int, *, whole: bool) -> float:
@@ -83,7 +85,10 @@ def _least(grid: Grid, index: int, *, whole: bool) -> float:
 
 def _whole(grid: Grid, index: int) -> float:
     found = [_width(Line(head, "small"), bold=False) for head in grid.cols[index].heads]
-    found += [_width(replace(line, text=shown(line), lead=""), bold=line.bold or bool(line.lead)) for line in _lines(grid, index)]
+    found += [
+        _width(replace(line, text=shown(line), lead=""), bold=line.bold or bool(line.lead))
+        for line in _lines(grid, index)
+    ]
     return max(found, default=0.0) + 2 * SIDE
 
 

@@ -2,48 +2,84 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from briefgen.document.cards.blocks import Block, Cell, Col, Face, Grid, Line, Row, Sentence
 from briefgen.document.cards.events import BRACKETS, events_of, minutes
+from briefgen.document.cards.fitting import fitted
+from briefgen.document.cards.layout import GAP, HEIGHT, MEASURES, height
 from briefgen.document.cards.reading import TableRow, big_row, entry_line, rows_of
 from briefgen.document.parts.assemble import Source, findings, verdict
 from briefgen.document.parts.blocks import FindingLine
 from briefgen.document.parts.moments import brief
 from briefgen.planning.sections.basis.clock import Durations, Milestones
-from briefgen.planning.sections.briefing import fields
+from briefgen.planning.sections.briefing import fields, settings
 from briefgen.planning.sections.fields.speeds import IAS, SPEEDS, SpeedTitle
 from briefgen.planning.sections.fields.take_off_rows import TAKE_OFF
 
-MOST_FINDINGS = 6
 MOST_DECISIONS = 6
-RUN_SPEEDS = ("critical_ias", "unstick_ias", "safe_ias", "first_reduction", "climb", "climb_on_instruments", "minimum_control", "stop_fits_ias")  # fmt: skip
+FEWEST = 2  # of cautions and of decisions before failures give way
+RUN_SPEEDS = ("critical_ias", "unstick_ias", "safe_ias", "first_reduction", "climb", "climb_on_instruments", "minimum_control")  # fmt: skip
 
 
 def front_face(source: Source) -> Face:
     """Return the front card."""
-    blocks = (_verdict(source), _times(source), _fuel_and_weight(source), _decisions(source), _cautions(source), _signature(source))
-    return Face("Front: go or not, times, fuel", tuple(one for one in blocks if one is not None), ident="front")
+    room = HEIGHT - (MEASURES["band"] if band_of(source) else 0.0)
+    blocks: list[Block] = []
+    for fails, cautions, decided in _fewer(source):
+        made = (
+            _verdict(source, fails),
+            _times(source),
+            _fuel_and_weight(source),
+            _decisions(source, decided),
+            _cautions(source, cautions),
+            _signature(source),
+        )
+        blocks = [one for one in made if one is not None]
+        if sum(height(fitted(one)) for one in blocks if isinstance(one, Grid)) - GAP <= room:
+            break
+    return Face("Front: go or not, times, fuel", tuple(blocks), ident="front")
+
+
+def _fewer(source: Source) -> Iterator[tuple[int, int, int]]:
+    """Yield how many failures, cautions and decisions are told: all, then fewer cautions, decisions and failures in turn."""
+    fails, cautions = len(_items(source, "fail")), len(_items(source, "caution"))
+    decided = MOST_DECISIONS
+    yield fails, cautions, decided
+    while cautions > FEWEST or decided > FEWEST or fails > 1:
+        if cautions > FEWEST:
+            cautions -= 1
+        elif decided > FEWEST:
+            decided -= 1
+        else:
+            fails -= 1
+        yield fails, cautions, decided
+    yield fails, 0, 0
 
 
 def band_of(source: Source) -> str:
     """Return what every card of a mission that does not pass is headed with; empty for one that does."""
-    outcome, sign, sentence = verdict(source.plan)
+    outcome, sign, _ = verdict(source.plan)
     if outcome != "fail":
         return ""
     count = sum(finding.outcome == "fail" for finding in source.plan.findings)
     return f"{sign} Does not pass: {count} {'requirement' if count == 1 else 'requirements'} not met"
 
 
-def _verdict(source: Source) -> Grid:
+def _verdict(source: Source, most: int) -> Grid:
     outcome, sign, sentence = verdict(source.plan)
     met = sum(finding.outcome == "pass" for finding in source.plan.findings)
     lines = [Line(f"{sign} {sentence}", "head", bold=True)]
     if met:
         lines.append(Line(f"{met} {'requirement' if met == 1 else 'requirements'} met", "small"))
     if outcome == "fail":
-        for item in _items(source, "fail")[:MOST_FINDINGS]:
+        items = _items(source, "fail")
+        for item in items[:most]:
             lines.append(Line(_measured(item), lead=f"{item.title}:"))
             if item.cure:
                 lines.append(Line(item.cure, lead="To pass:"))
+        if len(items) > most:
+            lines.append(Line(f"and {len(items) - most} more, see the review page"))
     return Grid("", "", (Col(wide=True),), (Row((Cell(tuple(lines)),), "none"),), frame=True, name="verdict", pad=0.0)
 
 
@@ -70,7 +106,9 @@ def _times(source: Source) -> Grid | None:
 
     over = source.printed.label(Milestones.over_target.key) if Milestones.over_target.key in printed else ""
     return big_row(
-        item("Take-off, UTC", Milestones.take_off.key), item(over, Milestones.over_target.key), item("Landing", Milestones.landing.key)
+        item("Take-off, UTC", Milestones.take_off.key),
+        item(over, Milestones.over_target.key),
+        item("Landing", Milestones.landing.key),
     )
 
 
@@ -91,20 +129,44 @@ def _fuel_and_weight(source: Source) -> Grid | None:
     return Grid("", "", cols, tuple(rows), pad=0.6, name="fuel and weight") if rows else None
 
 
-def _decisions(source: Source) -> Grid | None:
+def _decisions(source: Source, most: int) -> Grid | None:
     told = [one for one in events_of(source, ("captain",)) if one.event.kind == "decision"]
     rows = [
-        Row((Cell((Line(moment[0].utc, bold=True, key=moment[0].event.time_key),)), Cell(tuple(Line(brief(BRACKETS.sub("", source.printed.text(one.event.text)))) for one in moment))), "none", header=True)
+        Row(
+            (
+                Cell((Line(moment[0].utc, bold=True, key=moment[0].event.time_key),)),
+                Cell(tuple(Line(brief(BRACKETS.sub("", source.printed.text(one.event.text)))) for one in moment)),
+            ),
+            "none",
+            header=True,
+        )
         for moment in minutes(told)
     ]
-    return Grid("Decide", "UTC", (Col(), Col(wide=True)), tuple(rows[:MOST_DECISIONS]), pad=0.8, name="decide") if rows else None
+    return (
+        Grid("Decide", "UTC", (Col(), Col(wide=True)), tuple(rows[:most]), pad=0.8, name="decide")
+        if rows and most
+        else None
+    )
 
 
-def _cautions(source: Source) -> Grid | None:
+def _cautions(source: Source, most: int) -> Grid | None:
     items = _items(source, "caution")
-    rows = [Row((Cell((Line(_measured(item), lead=f"⚠ {item.title}:"),)),), "none") for item in items[:MOST_FINDINGS]]
-    if len(items) > MOST_FINDINGS:
-        rows.append(Row((Cell((Line(f"and {len(items) - MOST_FINDINGS} more, see the review page"),)),), "none"))
+    rows = [Row((Cell((Line(_measured(item), lead=f"⚠ {item.title}:"),)),), "none") for item in items[:most]]
+    if len(items) > most:
+        rows.append(
+            Row(
+                (
+                    Cell(
+                        (
+                            Line(
+                                f"{'and ' if most else ''}{len(items) - most} {'more' if most else 'cautions'}, see the review page"
+                            ),
+                        )
+                    ),
+                ),
+                "none",
+            )
+        )
     return Grid("Cautions", "", (Col(wide=True),), tuple(rows), pad=0.6, name="cautions") if rows else None
 
 
@@ -128,13 +190,21 @@ def take_off_face(source: Source) -> Face:
     title = f"Take-off, {place.text(fields.NAME)} {place.text(fields.RUNWAY)}" if place else "Take-off"
     if len(title) > 34:
         title = f"Take-off, runway {place.text(fields.RUNWAY)}" if place else title
-    blocks: list[Block | None] = [_failure(source), *(_air(source, place) if place else ()), _power(source), _speeds(source), _distances(source)]
+    blocks: list[Block | None] = [
+        _failure(source),
+        *(_air(source, place) if place else ()),
+        _power(source),
+        _speeds(source),
+        _distances(source),
+    ]
     return Face(title, tuple(one for one in blocks if one is not None), ident="take-off")
 
 
 def _key(source: Source, end: str) -> str:
     """Return the key of a figure of the take-off's field."""
-    return next((key for key in source.printed.entries if key.startswith("fields.take_off.") and key.endswith(f".{end}")), "")
+    return next(
+        (key for key in source.printed.entries if key.startswith("fields.take_off.") and key.endswith(f".{end}")), ""
+    )
 
 
 def _failure(source: Source) -> Sentence | None:
@@ -170,14 +240,16 @@ def _trim(source: Source) -> str:
 
 
 def _power(source: Source) -> Grid | None:
-    from briefgen.planning.sections.briefing import settings
-
     rows = [row for row in rows_of(source, settings.POWER_SET) if row.row.mark == "take-off"]
     if not rows:
         return None
     row = rows[0]
     flaps = next((one.flaps for one in source.plan.mission.aircraft.phases if one.phase == "take-off"), "")
-    limit = Line(row.text(settings.TIME_LIMIT), "head", True, row.key(settings.TIME_LIMIT), limit=True) if row.has(settings.TIME_LIMIT) else None
+    limit = (
+        Line(row.text(settings.TIME_LIMIT), "head", True, row.key(settings.TIME_LIMIT), limit=True)
+        if row.has(settings.TIME_LIMIT)
+        else None
+    )
     return big_row(
         ("inHg", row.line(settings.PRESSURE, "head", bold=True), ""), ("rpm", row.line(settings.RPM, "head", bold=True), ""),
         ("Mixture", row.line(settings.MIXTURE, "head", bold=True), ""), ("Flap", Line(flaps, bold=True) if flaps else None, ""),
@@ -190,7 +262,11 @@ def speed_rows(source: Source, names: tuple[str, ...]) -> list[Row]:
     what = SPEEDS.column(SpeedTitle.title)
     by_name = {row.key(what).split(".")[1]: row for row in rows_of(source, SPEEDS) if row.has(what)}
     return [
-        Row((Cell((by_name[name].line(IAS, "head", bold=True),)), Cell((by_name[name].line(what),))), "none", header=True)
+        Row(
+            (Cell((by_name[name].line(IAS, "head", bold=True),)), Cell((by_name[name].line(what),))),
+            "none",
+            header=True,
+        )
         for name in names
         if name in by_name and by_name[name].has(IAS)
     ]
@@ -229,5 +305,3 @@ def _distances(source: Source) -> Grid | None:
         made.append(Row((Cell((Line(words, lead="Binding:", key=governs),), span=4),), "none"))
     cols = (Col(("ft",), wide=True), Col(("needs",), "right"), Col(("has",), "right"), Col(("in hand",), "right"))
     return Grid("The runway", "with the factors of the rules", cols, tuple(made), pad=0.8, name="runway")
-
-

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from briefgen.document.cards.reading import TableRow, rows_of
+from briefgen.document.cards.reading import TableRow, instant_at, number_at, rows_of, table_rows
 from briefgen.document.parts.assemble import Source
 from briefgen.document.parts.format import unit_mark
 from briefgen.document.parts.measure import width_em
@@ -100,10 +100,8 @@ def _places(source: Source, canvas: Canvas, plot: _Plot) -> list[str]:
 def _node_at(source: Source, row: TableRow) -> float | None:
     """Return how far the place of a row is along the route [NM]."""
     key = row.key(route.OVER).rpartition(".")[0] + ".cumulative"
-    if key not in source.plan.ledger:
-        return None
-    value = source.plan.ledger[key].value
-    return in_unit(value, "NM") if isinstance(value, float) else None
+    value = number_at(source, key)
+    return None if value is None else in_unit(value, "NM")
 
 
 def _numbers(canvas: Canvas, plot: _Plot, chart: ChartData, curves: Sequence[Series]) -> None:
@@ -123,13 +121,14 @@ def _numbers(canvas: Canvas, plot: _Plot, chart: ChartData, curves: Sequence[Ser
 
 def _waiting(source: Source) -> list[TableRow]:
     found = [one for one in source.plan.tables.values() if one.family == ladder.LADDERS.name]
-    return [TableRow(source, row) for row in found[-1].rows] if found else []
+    return table_rows(source, found[-1]) if found else []
 
 
-def _clock_panel(source: Source, canvas: Canvas, rows: Sequence[TableRow], area: Box, y: Scale, y_ticks: Sequence[float]) -> None:
+def _clock_panel(
+    source: Source, canvas: Canvas, rows: Sequence[TableRow], area: Box, y: Scale, y_ticks: Sequence[float]
+) -> None:
     """Draw fuel left and the most that a field needs by the clock while she waits, and the hour of leaving."""
-    entries = source.plan.ledger
-    stamps = [entries[row.key(ladder.TIME)].value.timestamp() / 3600.0 for row in rows]  # type: ignore[union-attr]
+    stamps = [instant_at(source, row.key(ladder.TIME)).timestamp() / 3600.0 for row in rows]
     first, last = int(stamps[0]), int(stamps[-1]) + 1
     x = Scale(float(first), float(last), area.left, area.right)
     for quarter in range((last - first) * 4 + 1):
@@ -142,12 +141,15 @@ def _clock_panel(source: Source, canvas: Canvas, rows: Sequence[TableRow], area:
     canvas.rect(area, "frame")
     canvas.text(((area.left + area.right) / 2, area.bottom + 25.0), "hours UTC, waiting", "axis", anchor="middle")
     unit = "US gal"
-    fuel = [(x(at), y(in_unit(float(entries[row.key(ladder.FUEL)].value), unit))) for at, row in zip(stamps, rows, strict=True)]  # type: ignore[arg-type]
+    fuel = [
+        (x(at), y(in_unit(number_at(source, row.key(ladder.FUEL)) or 0.0, unit)))
+        for at, row in zip(stamps, rows, strict=True)
+    ]
     canvas.path(fuel, "plot p1")
     needs = [name for name in rows[0].row.cells if name.startswith("needs.")]
     for name in needs[:2]:
         points = [
-            (x(at), y(in_unit(float(entries[row.row.cells[name]].value), unit)))  # type: ignore[arg-type]
+            (x(at), y(in_unit(number_at(source, row.row.cells[name]) or 0.0, unit)))
             for at, row in zip(stamps, rows, strict=True)
             if name in row.row.cells
         ]
@@ -155,7 +157,9 @@ def _clock_panel(source: Source, canvas: Canvas, rows: Sequence[TableRow], area:
     leaves = [(at, row) for at, row in zip(stamps, rows, strict=True) if row.row.mark == ladder.LEAVE]
     for at, row in leaves[-1:]:
         canvas.line((x(at), area.top), (x(at), area.bottom), "leave")
-        canvas.text((x(at) - 4.0, area.top + 40.0), source.printed[row.key(ladder.TIME)], "name", anchor="end", bold=True)
+        canvas.text(
+            (x(at) - 4.0, area.top + 40.0), source.printed[row.key(ladder.TIME)], "name", anchor="end", bold=True
+        )
         words = source.printed.text(row.row.name)
         while words and width_em(words, bold=True) * TYPE > x(at) - area.left - 6.0:
             words = words.rpartition(" ")[0]

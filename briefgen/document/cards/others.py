@@ -9,8 +9,8 @@ from briefgen.document.cards.events import by_the_clock, events_of
 from briefgen.document.cards.fitting import narrowed
 from briefgen.document.cards.layout import BOX, HEIGHT, MEASURES, WIDTH
 from briefgen.document.cards.reading import plain_table, rows_of, unit_of
-from briefgen.document.pages.contents import chart_block
 from briefgen.document.cards.where import points_grid
+from briefgen.document.pages.contents import chart_block
 from briefgen.document.parts.assemble import Source
 from briefgen.document.parts.blocks import ChartBlock
 from briefgen.planning.sections.basis import navigation
@@ -21,10 +21,10 @@ from briefgen.planning.sections.crew import COMMUNICATIONS
 TYPE = 10.0
 MAP_SHARE, PROFILE_SHARE = 0.62, 0.36
 POINTS = {  # the tables of points and times, and the columns a navigator flies by
-    "timing": ("asked", "opens", "closes", "planned", "earliest", "latest"),
+    "timing": ("asked", "planned", "earliest", "latest"),
     "timing.legs": (),
     "way_home.moments": ("time", "distance", "fuel_volume"),
-    "way_home.equal_time": ("time", "distance", "each_way", "height", "fuel_volume"),
+    "way_home.equal_time": ("time", "each_way", "height", "fuel_volume"),
 }
 LOADED = ("item", "bay", "mass", "leaves", "straps_forward", "straps_aft", "straps_side", "straps_up")
 
@@ -36,14 +36,26 @@ def log_face(source: Source) -> Face:
     """Return the navigation log, two lines a stretch, with boxes for what was."""
     columns = {column.name: column for column in navigation.LOG.columns}
     found = [row for row in rows_of(source, navigation.LOG) if row.row.mark not in ("take-off", "approach")]
-    short = {row.row.name: row.line(route.TO).text for row in rows_of(source, route.ROUTE) if row.row.mark in ("run", "hold", "approach")}
+    short = {
+        row.row.name: row.line(route.TO).text
+        for row in rows_of(source, route.ROUTE)
+        if row.row.mark in ("run", "hold", "approach")
+    }
     begun = _begun(source)
     rows = []
     for row in found:
         ident = row.key(columns["end"]).split(".")[1]
         fly = f"{row.text(columns['altitude'])}" if row.has(columns["altitude"]) else ""
-        wind = f"{row.line(columns['wind_direction']).text}/{row.line(columns['wind_speed']).text}" if row.has(columns["wind_direction"]) else ""
-        first = Line(short.get(ident) or source.printed[row.key(columns["reaching"])], bold=True, key=row.key(columns["reaching"]))
+        wind = (
+            f"{row.line(columns['wind_direction']).text}/{row.line(columns['wind_speed']).text}"
+            if row.has(columns["wind_direction"])
+            else ""
+        )
+        first = Line(
+            short.get(ident) or source.printed[row.key(columns["reaching"])],
+            bold=True,
+            key=row.key(columns["reaching"]),
+        )
         rows.append(
             Row(
                 (
@@ -76,7 +88,13 @@ def _begun(source: Source) -> dict[str, tuple[int, ...]]:
 
 def log_events(source: Source) -> tuple[int, ...]:
     """Return the numbers of the events that the log stands for."""
-    return tuple(number for block in log_face(source).blocks if isinstance(block, Grid) for row in block.rows for number in row.events)
+    return tuple(
+        number
+        for block in log_face(source).blocks
+        if isinstance(block, Grid)
+        for row in block.rows
+        for number in row.events
+    )
 
 
 def _total(source: Source, last: object) -> Row:
@@ -84,7 +102,12 @@ def _total(source: Source, last: object) -> Row:
     run, air = cells.get(PhaseFigures.cumulative.name, ""), "duration.air"
     words = [source.printed.quoted(run)] if run else []
     time = (Line(source.printed[air], bold=True, key=air),) if air in source.printed else ()
-    return Row((Cell((Line(" ".join(words), lead="Total", key=run),), span=3), Cell(time), Cell(span=2)), "none", name="", header=True)
+    return Row(
+        (Cell((Line(" ".join(words), lead="Total", key=run),), span=3), Cell(time), Cell(span=2)),
+        "none",
+        name="",
+        header=True,
+    )
 
 
 def map_face(source: Source) -> Face:
@@ -138,16 +161,33 @@ def _script(source: Source) -> Grid | None:
 def _stations(source: Source) -> Grid | None:
     who, where, frequency, remarks = COMMUNICATIONS.columns
     rows = tuple(
-        Row((Cell((row.line(who, bold=True), *((row.line(remarks),) if row.has(remarks) else ()))), Cell((row.line(where),)), Cell((row.line(frequency, bold=True),))), header=True)
+        Row(
+            (
+                Cell((row.line(who, bold=True), *((row.line(remarks),) if row.has(remarks) else ()))),
+                Cell((row.line(where),)),
+                Cell((row.line(frequency, bold=True),)),
+            ),
+            header=True,
+        )
         for row in rows_of(source, COMMUNICATIONS)
     )
-    return Grid("Stations", "MHz", (Col(wide=True), Col(), Col(align="right")), rows, pad=0.6, name="stations") if rows else None
+    return (
+        Grid("Stations", "MHz", (Col(wide=True), Col(), Col(align="right")), rows, pad=0.6, name="stations")
+        if rows
+        else None
+    )
 
 
 def _copied(source: Source) -> Grid | None:
     names = list(dict.fromkeys(row.text(fields.NAME) for row in rows_of(source, fields.FIELD_CARDS)))[:4]
     rows = tuple(Row((Cell((Line(name),)), *(Cell(box=BOX) for _ in range(4))), "none", header=True) for name in names)
-    cols = (Col(("",), wide=True), Col(("UTC",), "centre"), Col(("wind",), "centre"), Col(("cloud, vis.",), "centre", part=0.18), Col(("altimeter",), "centre"))
+    cols = (
+        Col(("",), wide=True),
+        Col(("UTC",), "centre"),
+        Col(("wind",), "centre"),
+        Col(("cloud, vis.",), "centre", part=0.18),
+        Col(("altimeter",), "centre"),
+    )
     return Grid("Weather copied", "", cols, rows, pad=0.6, name="copied") if rows else None
 
 
@@ -176,8 +216,17 @@ def _states(source: Source) -> Grid | None:
     found = source.plan.tables.get("balance.states")
     if found is None:
         return None
-    kept = tuple(row for row in found.rows if not row.name[:2].isdigit() and "zero" not in row.name and not row.name.startswith("low_fuel"))
-    grid = plain_table(source, replace(found, rows=kept), size="act", columns=("moment", "mass", "cg_mac", "forward_margin", "aft_margin"))
+    kept = tuple(
+        row
+        for row in found.rows
+        if not row.name[:2].isdigit() and "zero" not in row.name and not row.name.startswith("low_fuel")
+    )
+    grid = plain_table(
+        source,
+        replace(found, rows=kept),
+        size="act",
+        columns=("moment", "mass", "cg_mac", "forward_margin", "aft_margin"),
+    )
     return narrowed(replace(grid, note="", pad=0.4)) if grid else None
 
 

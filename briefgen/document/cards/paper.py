@@ -46,7 +46,12 @@ SHEETS = (
 
 def card_data(identity: Identity, cards: Sequence[Card]) -> str:
     """Return everything the paper template needs, as JSON."""
-    data = {"identity": asdict(identity), "short": SHORT_CAUTION, "measures": MEASURES, "cards": [_card_data(card) for card in cards]}
+    data = {
+        "identity": asdict(identity),
+        "short": SHORT_CAUTION,
+        "measures": MEASURES,
+        "cards": [_card_data(card) for card in cards],
+    }
     return json.dumps(data, ensure_ascii=False)
 
 

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from datetime import datetime
 from typing import Any
 
 from briefgen.document.cards.blocks import Cell, Col, Grid, Line, Row, Size
 from briefgen.document.parts.assemble import Source
 from briefgen.document.parts.format import is_direction, unit_mark, with_unit
+from briefgen.document.parts.moments import instant
 from briefgen.model.ledger import Column, Table
 from briefgen.model.ledger import Row as PlanRow
 from briefgen.model.record import Figure
@@ -34,7 +36,9 @@ class TableRow:
         """Return the key of the entry in a column, empty where there is none."""
         return self.row.cells.get(column.name, "")
 
-    def line(self, column: ColumnOf, size: Size = "act", *, bold: bool = False, limit: bool = False, missing: str = "") -> Line:
+    def line(
+        self, column: ColumnOf, size: Size = "act", *, bold: bool = False, limit: bool = False, missing: str = ""
+    ) -> Line:
         """Return the figure in a column as a line, without its unit where the column has that unit."""
         key = self.key(column)
         if not key:
@@ -73,7 +77,9 @@ def families(source: Source, table: TableOf) -> Iterator[Table]:
             yield found
 
 
-def entry_line(source: Source, key: str, size: Size = "act", *, bold: bool = False, quoted: bool = True, limit: bool = False) -> Line | None:
+def entry_line(
+    source: Source, key: str, size: Size = "act", *, bold: bool = False, quoted: bool = True, limit: bool = False
+) -> Line | None:
     """Return an entry as a line with its unit; None where the plan has none of that key."""
     if key not in source.printed:
         return None
@@ -81,7 +87,15 @@ def entry_line(source: Source, key: str, size: Size = "act", *, bold: bool = Fal
     return Line(text, size, bold, key, limit=limit)
 
 
-def figure_line(source: Source, figure: Figure[Any, Any], size: Size = "act", *, bold: bool = False, quoted: bool = True, limit: bool = False) -> Line | None:
+def figure_line(
+    source: Source,
+    figure: Figure[Any, Any],
+    size: Size = "act",
+    *,
+    bold: bool = False,
+    quoted: bool = True,
+    limit: bool = False,
+) -> Line | None:
     """Return a figure of which a plan has one as a line."""
     return entry_line(source, figure.key, size, bold=bold, quoted=quoted, limit=limit)
 
@@ -90,6 +104,17 @@ def unit_of(source: Source, column: ColumnOf, rows: Sequence[TableRow]) -> str:
     """Return the unit a column is printed in."""
     key = next((row.key(column) for row in rows if row.has(column)), "")
     return unit_mark(source.plan.ledger[key].unit) if key else unit_mark(column.unit)
+
+
+def instant_at(source: Source, key: str) -> datetime:
+    """Return the instant of a time entry."""
+    return instant(source.plan, key)
+
+
+def number_at(source: Source, key: str) -> float | None:
+    """Return the value of an entry in SI, None where there is none or it is a word."""
+    value = source.plan.ledger[key].value if key in source.plan.ledger else None
+    return value if isinstance(value, float) else None
 
 
 def big_row(*items: tuple[str, Line | None, str]) -> Grid | None:
@@ -103,14 +128,19 @@ def big_row(*items: tuple[str, Line | None, str]) -> Grid | None:
     return Grid("", "", tuple(Col(part=1.0 / len(there)) for _ in there), (Row(cells),), pad=1.0)
 
 
-def plain_table(source: Source, found: Table, *, size: Size = "small", most: int = 0, columns: Sequence[str] = ()) -> Grid | None:
+def plain_table(
+    source: Source, found: Table, *, size: Size = "small", most: int = 0, columns: Sequence[str] = ()
+) -> Grid | None:
     """Return a table of the plan as it stands, for the reference pack."""
     wanted = [c for c in found.columns if not columns or c.name in columns]
     shown = [c for c in wanted if any(row.cells.get(c.name) for row in found.rows)]
     if not shown or not found.rows:
         return None
     rows = found.rows[:most] if most else found.rows
-    words = [any(isinstance(source.plan.ledger[row.cells[c.name]].value, str) for row in rows if c.name in row.cells) for c in shown]
+    words = [
+        any(isinstance(source.plan.ledger[row.cells[c.name]].value, str) for row in rows if c.name in row.cells)
+        for c in shown
+    ]
     cols = tuple(_col(column, word) for column, word in zip(shown, words, strict=True))
     named = [] if words[0] else [Col(("",))]
     made = []
@@ -118,7 +148,14 @@ def plain_table(source: Source, found: Table, *, size: Size = "small", most: int
         cells = [Cell((Line(source.printed.text(row.name), size),))] if named else []
         cells += [_cell(source, row, column, size) for column in shown]
         made.append(Row(tuple(cells), header=True))
-    return Grid(source.printed.text(found.title), source.printed.text(found.note), (*named, *cols), tuple(made), pad=1.2, name=found.name)
+    return Grid(
+        source.printed.text(found.title),
+        source.printed.text(found.note),
+        (*named, *cols),
+        tuple(made),
+        pad=1.2,
+        name=found.name,
+    )
 
 
 def _col(column: Column, words: bool) -> Col:

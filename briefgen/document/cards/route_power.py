@@ -4,17 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from datetime import datetime
 
 from briefgen.document.cards.blocks import Block, Cell, Col, Grid, Line, Row
 from briefgen.document.cards.events import Told, events_of, joined_words, lines_of
 from briefgen.document.cards.fitting import fitted
 from briefgen.document.cards.layout import BOX, row_height
-from briefgen.document.cards.reading import NO_FIGURE, TableRow, rows_of, unit_of
+from briefgen.document.cards.reading import NO_FIGURE, TableRow, instant_at, number_at, rows_of, unit_of
 from briefgen.document.parts.assemble import Source
 from briefgen.planning.sections.briefing import route, settings
 
 ON_THE_GROUND = ("start", "taxi", "run-up", "taxi-in", "shutdown")
-NO_PLACES = ("circuit", "approach")  # on the way down from a place that has its line: the power card and the arrival hold them
+NO_PLACES = (
+    "circuit",
+    "approach",
+)  # on the way down from a place that has its line: the power card and the arrival hold them
 SIGNS = {settings.MORE: "↑", settings.LESS: "↓"}
 POWER_LEVERS = ("Manifold pressure", "Engine speed", "Mixture")
 LEAST_WORDS = "Fuel under the lower figure: do not go on."
@@ -51,7 +55,7 @@ def ground_events(told: Sequence[Told]) -> list[Told]:
 
 def _on_ground(one: Told) -> bool:
     phase = one.event.phase.partition("-")[2]
-    return one.event.kind == "schedule" and not one.event.phase or phase in ON_THE_GROUND
+    return (one.event.kind == "schedule" and not one.event.phase) or phase in ON_THE_GROUND
 
 
 def levers(source: Source) -> Grid | None:
@@ -62,7 +66,9 @@ def levers(source: Source) -> Grid | None:
     return Grid("", "", (Col(wide=True),), rows, pad=0.0, aside=True, name="levers") if rows else None
 
 
-def power_grid(source: Source, told: Sequence[Told], *, ground: Sequence[Told] = (), flow: bool = True, more: bool = False) -> Grid | None:
+def power_grid(
+    source: Source, told: Sequence[Told], *, ground: Sequence[Told] = (), flow: bool = True, more: bool = False
+) -> Grid | None:
     """Return the power table as it is set, with what is done on the ground before and after it."""
     found = rows_of(source, settings.POWER_SET)
     if not found and not ground:
@@ -72,8 +78,8 @@ def power_grid(source: Source, told: Sequence[Told], *, ground: Sequence[Told] =
     cols = [Col(("UTC",)), Col(("",), wide=True), Col(("",)), Col(("inHg",), "right"), Col(("rpm",), "right"), Col(("Mixture",)),
             Col((speed,), "right")]  # fmt: skip
     cols += [Col((fuel.replace("US ", ""),), "right")] if flow else []
-    first = source.printed.entries[found[0].key(settings.AT)].value if found else None
-    before = [one for one in ground if first is None or source.printed.entries[one.event.time_key].value < first]
+    first = instant_at(source, found[0].key(settings.AT)) if found else None
+    before = [one for one in ground if first is None or instant_at(source, one.event.time_key) < first]
     after = [one for one in ground if one not in before]
     rows = [*_ground_rows(before, len(cols))]
     for row in found:
@@ -106,10 +112,21 @@ def _power_rows(row: TableRow, told: Sequence[Told], *, flow: bool, span: int, m
     if flow:
         cells.append(Cell((row.line(settings.FLOW),)))
     name = row.source.printed[row.key(settings.AT)]
-    limit = Line(f"at most {row.text(settings.TIME_LIMIT)}", key=row.key(settings.TIME_LIMIT), limit=True) if row.has(settings.TIME_LIMIT) else None
+    limit = (
+        Line(f"at most {row.text(settings.TIME_LIMIT)}", key=row.key(settings.TIME_LIMIT), limit=True)
+        if row.has(settings.TIME_LIMIT)
+        else None
+    )
     words = _beside(row, told, more=more)
     second = bool(limit or words)
-    main = Row(tuple(cells), "none" if second else "thin", with_next=second, name=name, events=tuple(one.number for one in told), header=True)
+    main = Row(
+        tuple(cells),
+        "none" if second else "thin",
+        with_next=second,
+        name=name,
+        events=tuple(one.number for one in told),
+        header=True,
+    )
     if not second:
         return [main]
     half = 4 if limit and words else span - 1
@@ -125,7 +142,11 @@ def _beside(row: TableRow, told: Sequence[Told], *, more: bool) -> str:
     for one in told:
         if one.event.kind == "power":
             if more:
-                words += [step[:1].lower() + step[1:] for step in map(row.source.printed.text, one.event.steps) if not step.startswith(POWER_LEVERS)]
+                words += [
+                    step[:1].lower() + step[1:]
+                    for step in map(row.source.printed.text, one.event.steps)
+                    if not step.startswith(POWER_LEVERS)
+                ]
         elif one.event.kind != "phase":
             words.append(one.words)
     return "; ".join(dict.fromkeys(words))
@@ -142,14 +163,13 @@ def route_grid(source: Source, told: Sequence[Told]) -> Grid | None:
         Col(("To", "steer, compass"), wide=True), Col(("Fly ft", "not below"), "right"), Col(("At", "UTC"), "right"),
         Col((unit, "least"), "right"), Col(("At",), "centre"), Col(("Fuel",), "centre"),
     )  # fmt: skip
-    timed: list[tuple[object, int, Row]] = []
-    entries = source.printed.entries
+    timed: list[tuple[datetime, int, Row]] = []
     for moment in lines_of(told):
         key = moment[0].event.time_key
-        timed.append((entries[key].value, 0, _event_row(moment, len(cols))))
+        timed.append((instant_at(source, key), 0, _event_row(moment, len(cols))))
     for row in found:
         if row.row.mark not in NO_PLACES:
-            timed.append((entries[row.key(route.OVER)].value, -1, _route_row(row, unit)))
+            timed.append((instant_at(source, row.key(route.OVER)), -1, _route_row(row, unit)))
     timed.sort(key=lambda item: (item[0], item[1]))
     return Grid("", "", cols, tuple(row for _, _, row in timed), pad=0.5, name="route") if timed else None
 
@@ -179,13 +199,13 @@ def low_places(source: Source) -> list[Row]:
     return [
         Row((Cell((Line(f"{row.text(route.FLY)} is under the safe {row.text(route.SAFE)}", lead=f"× {source.printed[row.key(route.TO)]}:"),)),), "none")
         for row in rows_of(source, route.ROUTE)
-        if row.has(route.FLY) and row.has(route.SAFE) and _value(source, row, route.FLY) < _value(source, row, route.SAFE)
+        if _low(source, row)
     ]  # fmt: skip
 
 
-def _value(source: Source, row: TableRow, column: object) -> float:
-    value = source.printed.entries[row.key(column)].value  # type: ignore[arg-type]
-    return value if isinstance(value, float) else 0.0
+def _low(source: Source, row: TableRow) -> bool:
+    fly, safe = number_at(source, row.key(route.FLY)), number_at(source, row.key(route.SAFE))
+    return fly is not None and safe is not None and fly < safe
 
 
 def route_and_power(source: Source, positions: Sequence[str]) -> tuple[list[Block], list[Block]]:
@@ -210,14 +230,21 @@ def _note(source: Source) -> Grid | None:
     found = source.plan.tables.get(settings.POWER_SET.name)
     if found is None or not found.note:
         return None
-    return Grid("", "", (Col(wide=True),), (Row((Cell((Line(found.note, "small"),)),), "none"),), pad=0.0, aside=True, name="power.note")
+    return Grid(
+        "",
+        "",
+        (Col(wide=True),),
+        (Row((Cell((Line(found.note, "small"),)),), "none"),),
+        pad=0.0,
+        aside=True,
+        name="power.note",
+    )
 
 
 def halves(grid: Grid) -> tuple[Grid, Grid]:
     """Return a power table in two parts of about the same height, parted between settings."""
     sized = fitted(grid)
     heights = [row_height(sized, row) for row in sized.rows]
-    whole, half, used = sum(heights), 0, 0.0
-    while half < len(grid.rows) and (used < whole / 2 or grid.rows[half - 1].with_next):
-        used, half = used + heights[half], half + 1
+    between = [index for index in range(1, len(grid.rows)) if not grid.rows[index - 1].with_next]
+    half = min(between, key=lambda index: abs(sum(heights[:index]) - sum(heights[index:])), default=len(grid.rows))
     return replace(grid, rows=grid.rows[:half]), replace(grid, rows=grid.rows[half:])

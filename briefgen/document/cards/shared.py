@@ -39,12 +39,17 @@ def _span(titles: Sequence[str]) -> str:
 def _checklist(block: ChecklistBlock) -> Grid:
     rows = []
     for item in block.items:
-        response = [Line(item.response, bold=True)]
+        response = [Line(item.response)]
         if item.note:
             response.append(Line(item.note, "small"))
-        rows.append(Row((Cell((Line(item.challenge),)), Cell(tuple(response)), Cell((Line(item.who, bold=True),))), header=True))
+        rows.append(
+            Row(
+                (Cell((Line(item.challenge, bold=True),)), Cell(tuple(response)), Cell((Line(item.who, bold=True),))),
+                header=True,
+            )
+        )
     rows.append(Row((Cell((Line(f"{block.title} complete", bold=True),), span=3),), "none"))
-    cols = (Col(part=0.3), Col(wide=True), Col(align="right"))
+    cols = (Col(part=0.3, wraps=True), Col(wide=True), Col(align="right"))
     return Grid(block.title, "", cols, tuple(rows), pad=0.1, whole=True, name="checklist")
 
 

@@ -3,22 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
-from briefgen.document.cards.blocks import Block, Cell, Col, Face, Grid, Line, Row, Sentence
+from briefgen.document.cards.blocks import Block, Cell, Col, Face, Grid, Line, Row, Sentence, Size
 from briefgen.document.cards.front import speed_rows
 from briefgen.document.cards.layout import LOW_BOX
-from briefgen.document.cards.reading import NO_FIGURE, TableRow, big_row, entry_line, figure_line, rows_of
+from briefgen.document.cards.reading import NO_FIGURE, TableRow, big_row, entry_line, figure_line, number_at, rows_of
 from briefgen.document.parts.assemble import Source
 from briefgen.document.parts.format import unit_mark
-from briefgen.model.ledger import Table
+from briefgen.model.ledger import Column, Table
+from briefgen.model.ledger import Row as PlanRow
+from briefgen.model.tables import ColumnOf
 from briefgen.planning.sections.basis.clock import Durations, Milestones
-from briefgen.planning.sections.briefing import fields, ladder, opening, work
+from briefgen.planning.sections.briefing import fields, ladder, opening, route, work
 from briefgen.planning.sections.fields.landing import LANDING
 
 NOT_HERE = ("departure", "destination")
 ARRIVING = ("approach", "base", "final", "threshold_ias", "touchdown_ias")
 NOT_ABOVE = ("gear_limit", "flaps_limit")
 BELOW = "×"
+LONGEST_TITLE = 36
 
 
 # --- where to go ----------------------------------------------------------------------------------------------------------
@@ -26,9 +30,22 @@ BELOW = "×"
 
 def where_face(source: Source) -> Face:
     """Return the card of the fields she can go to, and of the hold."""
-    sentence = source.printed[opening.Opening.sentence.key] if opening.Opening.sentence.key in source.printed else ""
-    ladders = [grid for found in source.plan.tables.values() if found.family == ladder.LADDERS.name for grid in [_ladder(source, found)] if grid]
-    blocks: list[Block | None] = [Sentence(sentence) if sentence else None, _fields(source), *ladders, points_grid(source, 4) if not ladders else None, _end(source)]
+    key = opening.Opening.sentence.key
+    sentence = source.printed[key] if key in source.printed else ""
+    ladders = [
+        grid
+        for found in source.plan.tables.values()
+        if found.family == ladder.LADDERS.name
+        for grid in [_ladder(source, found)]
+        if grid
+    ]
+    blocks: list[Block | None] = [
+        Sentence(sentence) if sentence else None,
+        _fields(source),
+        *ladders,
+        points_grid(source, 4) if not ladders else None,
+        _end(source),
+    ]
     return Face("Where to go, and by when", tuple(one for one in blocks if one is not None), ident="where")
 
 
@@ -47,7 +64,11 @@ def _fields(source: Source) -> Grid | None:
 def _field_rows(source: Source, row: TableRow) -> list[Row]:
     leave, name, steer = leave_by(source, row.row.name), row.text(fields.NAME), way_heading(source, row.row.name)
     title = Line(f"{name}, steer {steer}" if steer else name, bold=True, key=row.key(fields.NAME))
-    times = Line(f"leave by {source.printed[leave]}", bold=True, key=leave) if leave else Line(f"at {source.printed[row.key(fields.TIME)]}")
+    times = (
+        Line(f"leave by {source.printed[leave]}", bold=True, key=leave)
+        if leave
+        else Line(f"at {source.printed[row.key(fields.TIME)]}")
+    )
     weather = "; ".join(filter(None, (row.text(fields.FORECAST), row.text(fields.NEEDS))))
     runway = f"{row.text(fields.RUNWAY)}: {row.text(fields.LENGTH)} {row.text(fields.HAS)}"
     return _field(name, title, times, (Line(weather), Line(runway)))
@@ -75,7 +96,11 @@ def leave_by(source: Source, ident: str) -> str:
 
 def way_heading(source: Source, ident: str) -> str:
     """Return the compass heading of the longest stretch of the way to an alternate."""
-    heads = [key for key in source.printed.entries if key.startswith(f"alternate.{ident}.") and key.endswith("-cruise.heading_compass")]
+    heads = [
+        key
+        for key in source.printed.entries
+        if key.startswith(f"alternate.{ident}.") and key.endswith("-cruise.heading_compass")
+    ]
     return source.printed[heads[0]] if heads else ""
 
 
@@ -84,27 +109,36 @@ def _ladder(source: Source, found: Table) -> Grid | None:
         return None
     needs = [column for column in found.columns if column.name.startswith("needs.")][:2]
     told = any(ladder.FORECAST.name in row.cells for row in found.rows)
-    rows, printed = [], source.printed
-    for row in found.rows:
-        cells, time = row.cells, row.cells[ladder.TIME.name]
-        left = row.mark == ladder.LEAVE
-        size = "head" if left else "act"
-        shown = [Cell((Line(printed[time], size, True, time),)), Cell((Line(printed[cells[ladder.FUEL.name]], size, True, cells[ladder.FUEL.name]),))]  # type: ignore[arg-type]
-        if left:
-            shown.append(Cell((Line(printed.text(row.name), bold=True),), span=2 + len(needs) + told))
-        else:
-            shown.append(Cell(box=LOW_BOX))
-            shown += [Cell((Line(printed[cells[one.name]], key=cells[one.name]),) if one.name in cells else (Line(NO_FIGURE),)) for one in needs]
-            shown.append(Cell((Line(printed[cells[ladder.WAIT.name]], key=cells[ladder.WAIT.name]),) if ladder.WAIT.name in cells else ()))
-        if told and not left:
-            words = printed[cells[ladder.FORECAST.name]] if ladder.FORECAST.name in cells else ""
-            shown.append(Cell((Line(words, bold=words.startswith("shut")),), joins=words or "-"))
-        rows.append(Row(tuple(shown), "none" if left else "thin", framed=left, name=printed[time], header=True))
+    rows = tuple(_rung(source, row, needs, told=told) for row in found.rows)
     unit = unit_mark(source.plan.ledger[found.rows[0].cells[ladder.FUEL.name]].unit)
-    cols = [Col(("UTC",)), Col((unit,), "right"), Col(("Actual",), "centre"), *(Col((one.head.split(" ")[0], "needs"), "right") for one in needs), Col(("Can", "wait"), "right")]
+    cols = [
+        Col(("UTC",)), Col((unit,), "right"), Col(("Actual",), "centre"),
+        *(Col((one.head,), "right", part=0.14) for one in needs), Col(("Can", "wait"), "right"),
+        *([Col(("Forecast",), wide=True)] if told else []),
+    ]  # fmt: skip
+    return Grid(source.printed.text(found.title), "reserve kept", tuple(cols), rows, pad=0.7, name=found.name)
+
+
+def _rung(source: Source, row: PlanRow, needs: Sequence[Column], *, told: bool) -> Row:
+    """Return one rung of the ladder; the hour of leaving stands in a frame, large."""
+    printed, cells = source.printed, row.cells
+    left = row.mark == ladder.LEAVE
+
+    def shown(name: str, size: Size = "act", *, bold: bool = False) -> Cell:
+        key = cells.get(name, "")
+        return Cell((Line(printed[key] if key else NO_FIGURE, size, bold, key),))
+
+    size: Size = "head" if left else "act"
+    found = [shown(ladder.TIME.name, size, bold=True), shown(ladder.FUEL.name, size, bold=True)]
+    name = printed[cells[ladder.TIME.name]]
+    if left:
+        found.append(Cell((Line(printed.text(row.name), bold=True),), span=2 + len(needs) + told))
+        return Row(tuple(found), "none", framed=True, name=name, header=True)
+    found += [Cell(box=LOW_BOX), *(shown(one.name) for one in needs), shown(ladder.WAIT.name)]
     if told:
-        cols.append(Col(("Forecast",), wide=True))
-    return Grid(printed.text(found.title), "reserve kept", tuple(cols), tuple(rows), pad=0.7, name=found.name)
+        words = printed[cells[ladder.FORECAST.name]] if ladder.FORECAST.name in cells else ""
+        found.append(Cell((Line(words, bold=words.startswith("shut")),), joins=words or "-"))
+    return Row(tuple(found), name=name, header=True)
 
 
 def points_grid(source: Source, most: int) -> Grid | None:
@@ -112,11 +146,13 @@ def points_grid(source: Source, most: int) -> Grid | None:
     found = source.plan.tables.get("way_home.points")
     if found is None or not found.rows:
         return None
-    shown = [column for column in found.columns if column.name not in ("onward",) and (most > 4 or column.name != "least")][:most]
+    shown = [
+        column for column in found.columns if column.name not in ("onward",) and (most > 4 or column.name != "least")
+    ][:most]
     printed = source.printed
     rows = []
     for row in found.rows:
-        name = printed.text(row.name).rpartition(": ")[2]
+        name = _place_of(source, row.cells.get("left", "")) or printed.text(row.name).rpartition(": ")[2]
         numbers = [column for column in shown if column.name in row.cells]
         cells = [Cell((Line(name, bold=True),))]
         for column in shown:
@@ -125,17 +161,38 @@ def points_grid(source: Source, most: int) -> Grid | None:
             cells.append(Cell((Line(words if len(words) < 14 else NO_FIGURE, key=key),)))
         if numbers:
             rows.append(Row(tuple(cells), header=True, name=name))
-    cols = (Col(("From",), wide=True), *(Col((column.head,), "right", part=0.6 / most) for column in shown))
-    return Grid("Fuel to each field from each place", "US gal, reserve kept", cols, tuple(rows), pad=0.6, name="way_home.points") if rows else None
+    cols = (Col(("From",), wide=True), *(Col((column.head,), "right", part=0.13) for column in shown))
+    return (
+        Grid(
+            "Fuel to each field from each place",
+            "US gal, reserve kept",
+            cols,
+            tuple(rows),
+            pad=0.6,
+            name="way_home.points",
+        )
+        if rows
+        else None
+    )
+
+
+def _place_of(source: Source, key: str) -> str:
+    """Return what the route calls the place at which the phase of a figure ends."""
+    ident = key.split(".")[1] if key.count(".") else ""
+    return next((row.line(route.TO).text for row in rows_of(source, route.ROUTE) if row.row.name == ident), "")
 
 
 def _end(source: Source) -> Grid | None:
-    latest = [(key, source.printed[key]) for key in (Durations.duty.key, Milestones.shutdown.key) if key in source.printed]
+    latest = [
+        (key, source.printed[key]) for key in (Durations.duty.key, Milestones.shutdown.key) if key in source.printed
+    ]
     if not latest:
         return None
     words = {Durations.duty.key: "duty, as planned", Milestones.shutdown.key: "engines stopped, as planned"}
     line = "; ".join(f"{words[key]} {figure}" for key, figure in latest)
-    return Grid("", "", (Col(wide=True),), (Row((Cell((Line(line, "small"),)),), "none"),), pad=0.0, aside=True, name="duty")
+    return Grid(
+        "", "", (Col(wide=True),), (Row((Cell((Line(line, "small"),)),), "none"),), pad=0.0, aside=True, name="duty"
+    )
 
 
 # --- arrival ----------------------------------------------------------------------------------------------------------------
@@ -144,11 +201,23 @@ def _end(source: Source) -> Grid | None:
 def arrival_face(source: Source) -> Face:
     """Return the card of the landing, the destination and the alternates side by side."""
     places = [row for row in rows_of(source, fields.FIELD_CARDS) if row.row.mark != "departure"][:3]
-    below = [row for row in places if row.row.mark == "destination" and row.has(fields.MINIMA) and row.text(fields.MINIMA) == "not met"]
-    sentence = Sentence(f"{below[0].text(fields.NAME)} is forecast below minima at {source.printed[below[0].key(fields.TIME)]}.") if below else None
+    below = [
+        row
+        for row in places
+        if row.row.mark == "destination" and row.has(fields.MINIMA) and row.text(fields.MINIMA) == "not met"
+    ]
+    sentence = (
+        Sentence(
+            f"{below[0].text(fields.NAME)} is forecast below minima at {source.printed[below[0].key(fields.TIME)]}."
+        )
+        if below
+        else None
+    )
     blocks: list[Block | None] = [sentence, _comparison(source, places), _speeds(source), _go_around(source), _heard()]
-    title = "Arrival, " + " or ".join(row.text(fields.NAME).split(" ")[0] for row in places[:2]) if places else "Arrival"
-    return Face(title if len(title) < 36 else "Arrival", tuple(one for one in blocks if one is not None), ident="arrival")
+    names = list(dict.fromkeys(row.text(fields.NAME) for row in places[:2]))
+    titles = [f"Arrival, {' or '.join(names)}", f"Arrival, {names[0]}"] if names else []
+    title = next((one for one in titles if len(one) <= LONGEST_TITLE), "Arrival")
+    return Face(title, tuple(one for one in blocks if one is not None), ident="arrival")
 
 
 def _comparison(source: Source, places: Sequence[TableRow]) -> Grid | None:
@@ -166,13 +235,27 @@ def _comparison(source: Source, places: Sequence[TableRow]) -> Grid | None:
     add("Runway, °M", [_runway(row) for row in places])
     add("Wind, °M / kt", [_wind(row) for row in places])
     add("Altimeter, hPa", [row.line(fields.SETTING, "head", bold=True) for row in places])
-    for words, value, least in (("Ceiling, ft", fields.CEILING, fields.LEAST_CEILING), ("Visibility, km", fields.VISIBILITY, fields.LEAST_VISIBILITY)):
+    for words, value, least in (
+        ("Ceiling, ft", fields.CEILING, fields.LEAST_CEILING),
+        ("Visibility, km", fields.VISIBILITY, fields.LEAST_VISIBILITY),
+    ):
         add(words, [_against(source, row, value, least) for row in places])
         add("    least", [_least(source, row, value, least) for row in places], "thin")
     landings = _landings(source, places)
     names = {column.name: column for column in LANDING.columns}
-    for words, name in (("Weight, lb", "mass"), ("Needs, factored, ft", "factored"), ("Has, ft", "available"), ("In hand, ft", "margin")):
-        add(words, [row.line(names[name], bold=name == "margin", missing=NO_FIGURE) if row else Line(NO_FIGURE) for row in landings])
+    for words, name in (
+        ("Weight, lb", "mass"),
+        ("Needs, factored, ft", "factored"),
+        ("Has, ft", "available"),
+        ("In hand, ft", "margin"),
+    ):
+        add(
+            words,
+            [
+                row.line(names[name], bold=name == "margin", missing=NO_FIGURE) if row else Line(NO_FIGURE)
+                for row in landings
+            ],
+        )
     heads = [Col((row.text(fields.NAME),), "right", part=0.32 if len(places) < 3 else 0.24) for row in places]
     return Grid("", "", (Col(("",), wide=True), *heads), tuple(rows), pad=0.0, name="arrival")
 
@@ -187,26 +270,20 @@ def _wind(row: TableRow) -> Line:
     return Line(f"{direction.text} / {speed.text}" if direction.text else speed.text, key=direction.key)
 
 
-def _number(source: Source, key: str) -> float | None:
-    value = source.plan.ledger[key].value if key else None
-    return value if isinstance(value, float) else None
-
-
-def _under(source: Source, row: TableRow, value: object, least: object) -> bool:
-    found = _number(source, row.key(value))  # type: ignore[arg-type]
-    limit = _number(source, row.key(least))  # type: ignore[arg-type]
+def _under(source: Source, row: TableRow, value: ColumnOf, least: ColumnOf) -> bool:
+    found, limit = number_at(source, row.key(value)), number_at(source, row.key(least))
     return found is not None and limit is not None and found < limit
 
 
-def _against(source: Source, row: TableRow, value: object, least: object) -> Line:
-    line = row.line(value)  # type: ignore[arg-type]
+def _against(source: Source, row: TableRow, value: ColumnOf, least: ColumnOf) -> Line:
+    line = row.line(value)
     if _under(source, row, value, least):
         return Line(f"{BELOW} {line.text}", bold=True, key=line.key)
     return line
 
 
-def _least(source: Source, row: TableRow, value: object, least: object) -> Line:
-    return row.line(least, limit=_under(source, row, value, least))  # type: ignore[arg-type]
+def _least(source: Source, row: TableRow, value: ColumnOf, least: ColumnOf) -> Line:
+    return row.line(least, limit=_under(source, row, value, least))
 
 
 def _landings(source: Source, places: Sequence[TableRow]) -> list[TableRow | None]:
@@ -221,20 +298,32 @@ def _speeds(source: Source) -> Grid | None:
     rows = speed_rows(source, ARRIVING)
     items = [(row.cells[1].lines[0].text, row.cells[0].lines[0], "") for row in rows[:4]]
     found = big_row(*items)
-    limits = [row for row in speed_rows(source, NOT_ABOVE)]
+    limits = speed_rows(source, NOT_ABOVE)
     if found is None:
         return None
-    from dataclasses import replace
-
     unit = source.printed.entries[rows[0].cells[0].lines[0].key].unit
-    shown = [Cell((Line(f"{row.cells[1].lines[0].text} {row.cells[0].lines[0].text}", key=row.cells[0].lines[0].key, limit=True),), span=2) for row in limits[:2]]
+    shown = [
+        Cell(
+            (
+                Line(
+                    f"{row.cells[1].lines[0].text} {row.cells[0].lines[0].text}",
+                    key=row.cells[0].lines[0].key,
+                    limit=True,
+                ),
+            ),
+            span=2,
+        )
+        for row in limits[:2]
+    ]
     extra = (*shown, *(Cell(span=2) for _ in range(2 - len(shown))))
     rows_made = (*found.rows, Row(extra, "none")) if limits and len(found.cols) == 4 else found.rows
     return replace(found, title="Speeds in order of use", note=f"{unit}, landing weight", rows=rows_made)
 
 
 def _go_around(source: Source) -> Grid | None:
-    power = [entry_line(source, key, "act", bold=True) for key in ("take_off.manifold_pressure", "take_off.engine_speed")]
+    power = [
+        entry_line(source, key, "act", bold=True) for key in ("take_off.manifold_pressure", "take_off.engine_speed")
+    ]
     rating = figure_line(source, work.GoAround.rating, bold=True)
     words = ", ".join(line.text for line in power if line)
     found = big_row(
@@ -243,11 +332,9 @@ def _go_around(source: Source) -> Grid | None:
     )  # fmt: skip
     if found is None:
         return None
-    from dataclasses import replace
-
     return replace(found, title="Going around")
 
 
 def _heard() -> Grid:
     cells = tuple(Cell((Line(words, "small"),), write=True) for words in ("Weather heard", "Altimeter heard"))
-    return Grid("", "", (Col(part=0.62), Col(part=0.38)), (Row(cells, "none"),), name="heard")
+    return Grid("", "", (Col(part=0.62), Col(part=0.38)), (Row(cells, "none"),), aside=True, name="heard")

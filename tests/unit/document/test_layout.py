@@ -6,8 +6,8 @@ import csv
 from pathlib import Path
 
 import pytest
-
 from briefgen.document.cards.columns import fitted, in_halves
+
 from briefgen.document.cards.contents import all_cards
 from briefgen.document.cards.dealing import Section, dealt
 from briefgen.document.cards.layout import HEIGHT, MEASURES, WIDTH, height

@@ -62,7 +62,11 @@ class LogHour(Record):
         return self._flown.phase.end.fuel_kg
 
 
-TIME, PLAN, LEAST = ColumnOf("time", "UTC", "UTC"), ColumnOf("plan", "Plan", "US gal"), ColumnOf("least", "Least", "US gal")
+TIME, PLAN, LEAST = (
+    ColumnOf("time", "UTC", "UTC"),
+    ColumnOf("plan", "Plan", "US gal"),
+    ColumnOf("least", "Least", "US gal"),
+)
 WHERE = column(LogPoint.where, "Where")
 FUEL_LOG = TableOf("briefing.fuel_log", "Fuel log", (TIME, WHERE, PLAN, LEAST))
 

@@ -61,7 +61,14 @@ def _gauges(limits: CrewLimits) -> Iterator[Gauge]:
     engine = limits.engine
     head, oil, pressure, fuel = engine.cylinder_head, engine.oil_temperature, engine.oil_pressure, engine.fuel_pressure
     air = engine.carburettor_air
-    yield "Oil pressure", PRESSURE, pressure.least_pa, pressure.normal_from_pa, pressure.normal_to_pa, pressure.greatest_pa
+    yield (
+        "Oil pressure",
+        PRESSURE,
+        pressure.least_pa,
+        pressure.normal_from_pa,
+        pressure.normal_to_pa,
+        pressure.greatest_pa,
+    )
     yield "Oil pressure, idling", PRESSURE, pressure.idle_pa, None, None, None
     yield "Oil", TEMPERATURE, oil.before_opening_up_k, oil.normal_from_k, oil.normal_to_k, oil.greatest_k
     yield "Heads, opening up", TEMPERATURE, head.before_opening_up_k, None, None, head.ground_k

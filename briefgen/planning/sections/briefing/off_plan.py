@@ -89,7 +89,7 @@ def write_off_plan(mission: Mission, log: Navigation, performance: Performance, 
     if fewer is not None:
         wanted.insert(1, ("one_out", f"Cruise, {fewer.name}", target, fewer.name))
     for name, title, speed, engines in wanted:
-        lines = []
+        lines: list[OffPlanLine] = []
         for height_m, mass_kg in _points(log):
             air = Air(height_m, standard_temperature(height_m) + warmer_k)
             try:

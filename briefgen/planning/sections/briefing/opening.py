@@ -14,7 +14,9 @@ from briefgen.weather.forecast import Expected, forecast_for, minima_check, outl
 
 STEP = timedelta(minutes=15)
 STAYS = timedelta(hours=1)  # a field is open when its minima are met from then on for so long
-HOW_OPEN = "first quarter of an hour from which every state forecast meets the minima for an hour, temporary ones included"
+HOW_OPEN = (
+    "first quarter of an hour from which every state forecast meets the minima for an hour, temporary ones included"
+)
 
 
 def states_at(forecast: AerodromeForecast, start: datetime, end: datetime) -> tuple[Expected, ...]:

@@ -42,7 +42,8 @@ ROUTE = TableOf("briefing.route", "Route", (TO, STEER, TRACK, FLY, SAFE, SPEED, 
 def write_route(mission: Mission, log: Navigation, written: Written, writer: LedgerWriter) -> list[RouteLine]:
     """Enter the route line by line."""
     passes, heads = pass_numbers(log.phases), item_keys(mission.route.items)
-    lines, rows = [], []
+    lines: list[RouteLine] = []
+    rows = []
     for flown in log.phases:
         phase = flown.phase
         if phase.kind not in AT_PLACES or not phase.place:

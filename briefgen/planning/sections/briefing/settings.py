@@ -6,8 +6,8 @@ import math
 from collections.abc import Mapping, Sequence
 
 from briefgen.model.handling import InstrumentResolution
-from briefgen.model.mission import Mission
 from briefgen.model.ledger import Row
+from briefgen.model.mission import Mission
 from briefgen.model.record import Absent, Figure, Record, figure
 from briefgen.model.tables import ColumnOf, TableOf, column
 from briefgen.planning.ledger.absence import NOT_PRINTED
@@ -120,8 +120,15 @@ def _move(lines: Sequence[PowerLine], index: int) -> str:
 class FewerSet(Record):
     """The setting with one engine stopped on a leg, as the crew sets it."""
 
-    def __init__(self, number: int, cells: Mapping[str, str], resolution: InstrumentResolution, writer: LedgerWriter) -> None:
-        self.at, self._cells, self._resolution, self._writer = f"briefing.one_out.{number:02d}", cells, resolution, writer
+    def __init__(
+        self, number: int, cells: Mapping[str, str], resolution: InstrumentResolution, writer: LedgerWriter
+    ) -> None:
+        self.at, self._cells, self._resolution, self._writer = (
+            f"briefing.one_out.{number:02d}",
+            cells,
+            resolution,
+            writer,
+        )
 
     def _number(self, figure_of: Figure[OneOutSetting, float]) -> float:
         key = self._cells.get(SETTING.column(figure_of).name, "")
@@ -139,11 +146,21 @@ class FewerSet(Record):
 
 
 ONE_OUT_PRESSURE, ONE_OUT_RPM = column(FewerSet.manifold_pressure, "inHg"), column(FewerSet.rpm, "rpm")
-OWNED = ("leg", "running", "mixture", "ias", "flow")  # what stands in the section's own table and is shown as it is there
+OWNED = (
+    "leg",
+    "running",
+    "mixture",
+    "ias",
+    "flow",
+)  # what stands in the section's own table and is shown as it is there
 ONE_OUT = TableOf(
     "briefing.one_out",
     "Set with one out",
-    (ONE_OUT_PRESSURE, ONE_OUT_RPM, *(ColumnOf(one.name, one.head, one.unit) for one in SETTING.columns if one.name in OWNED)),
+    (
+        ONE_OUT_PRESSURE,
+        ONE_OUT_RPM,
+        *(ColumnOf(one.name, one.head, one.unit) for one in SETTING.columns if one.name in OWNED),
+    ),
 )
 
 

@@ -52,7 +52,9 @@ class PassLine(Record):
         phase = self.flown.phase
         return wind_towards(phase.wind_north_m_per_s, phase.wind_east_m_per_s).speed_m_per_s
 
-    @figure("%(title)s: altimeter setting", "hPa", how="weather for the ground at that place and time", source="%(file)s")
+    @figure(
+        "%(title)s: altimeter setting", "hPa", how="weather for the ground at that place and time", source="%(file)s"
+    )
     def altimeter_setting(self) -> float:
         rests_on(self.flown.begin)
         rest_on_groups(WEATHER)
