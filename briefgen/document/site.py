@@ -15,7 +15,7 @@ from briefgen.document import downloads
 from briefgen.document.cards import paper
 from briefgen.document.cards.blocks import Card
 from briefgen.document.cards.contents import all_cards
-from briefgen.document.cards.layout import MEASURES, note_beside
+from briefgen.document.cards.layout import MEASURES, head_text, note_beside
 from briefgen.document.pages.contents import site_pages
 from briefgen.document.pages.numbers import number_groups
 from briefgen.document.parts import templates
@@ -152,7 +152,12 @@ def _page(page: Page, links: Sequence[Link], frame: dict[str, Any]) -> bytes:
 def _card_pages(identity: Identity, cards: Sequence[Card]) -> Files:
     """Return the cards as pages to print, one to an A5 page and two to an A4 sheet; the cards are rendered once."""
     deck = templates.rendered(
-        "deck.html", identity=identity, cards=cards, short=paper.SHORT_CAUTION, beside=note_beside
+        "deck.html",
+        identity=identity,
+        cards=cards,
+        short=paper.SHORT_CAUTION,
+        heading=head_text(identity),
+        beside=note_beside,
     )
     style = _deck_style(deck)
     names = {"identity": identity, "deck": deck, "style": style, "style_hash": _hash(style), "root": "../"}

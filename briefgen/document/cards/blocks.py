@@ -149,6 +149,7 @@ class Card:
     part: str = ""  # a, b … where a face runs over several cards
     faces: int = 0  # of the position
     band: str = ""  # on every card of a mission that does not pass
+    head: int = 1  # lines of mission, revision and day at its head
     urgent: bool = False
     landscape: bool = False
     fill: float = 0.0  # part of its height that is used

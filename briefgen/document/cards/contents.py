@@ -13,6 +13,7 @@ from briefgen.document.cards.dealing import dealt
 from briefgen.document.cards.engine_out import emergency_faces, engine_out_face
 from briefgen.document.cards.engineer import fuel_graph_face, fuel_log_face, limits_face, off_plan_face, power_faces
 from briefgen.document.cards.front import band_of, front_face, take_off_face
+from briefgen.document.cards.layout import head_lines
 from briefgen.document.cards.others import (
     drop_faces,
     load_face,
@@ -49,12 +50,12 @@ def all_cards(source: Source) -> tuple[Card, ...]:
     Raises:
         RenderError: A text has words that cannot stand on a card.
     """
-    band = band_of(source)
-    decks = _decks(source, band)
+    band, head = band_of(source), head_lines(source.identity)
+    decks = _decks(source)
     cards: list[Card] = []
     aside: list[Block] = []
     for position, faces in decks.items():
-        made = dealt(position, faces, band)
+        made = dealt(position, faces, band, head)
         cards += made.cards
         aside += [block for block in made.aside if not _dispensable(block)]
     for name, faces in (
@@ -62,17 +63,17 @@ def all_cards(source: Source) -> tuple[Card, ...]:
         (EMERGENCIES, emergency_faces(source)),
         (BRIEF, brief_faces(source)),
     ):
-        cards += dealt(name, faces, band).cards
-    return (*cards, *dealt(REFERENCE, reference_faces(source, aside), band).cards)
+        cards += dealt(name, faces, band, head).cards
+    return (*cards, *dealt(REFERENCE, reference_faces(source, aside), band, head).cards)
 
 
 def _dispensable(block: Block) -> bool:
     return isinstance(block, Grid) and block.name in ("levers", "power.note", "heard", "book", "duty")
 
 
-def _decks(source: Source, band: str) -> dict[str, list[Face]]:
+def _decks(source: Source) -> dict[str, list[Face]]:
     crew = aboard(source.plan)
-    decks = {position: _faces(source, position, band) for position in crew}
+    decks = {position: _faces(source, position) for position in crew}
     for missing in (
         position for position in POSITIONS if position not in crew and position not in ("captain", "co-pilot")
     ):
@@ -80,7 +81,7 @@ def _decks(source: Source, band: str) -> dict[str, list[Face]]:
         carried = {face.ident for face in decks[keeper]}
         decks[keeper] += [
             face
-            for face in _faces(source, missing, band)
+            for face in _faces(source, missing)
             if face.ident in TAKEN_OVER[missing] and face.ident not in carried and not _only_clock(face)
         ]
     return decks
@@ -96,13 +97,13 @@ def _keeper(missing: str, crew: Sequence[str]) -> str:
     return wanted if wanted in crew else crew[0]
 
 
-def _faces(source: Source, position: str, band: str) -> list[Face]:
+def _faces(source: Source, position: str) -> list[Face]:
     makers: dict[str, Callable[[], list[Face | None]]] = {
-        "captain": lambda: list(_pilots(source, band)),
-        "co-pilot": lambda: list(_pilots(source, band)),
+        "captain": lambda: list(_pilots(source)),
+        "co-pilot": lambda: list(_pilots(source)),
         "flight engineer": lambda: [
             limits_face(source), *power_faces(source), off_plan_face(source), fuel_log_face(source), fuel_graph_face(source, "engineer"),
-            engine_out_face(source, band),
+            engine_out_face(source),
         ],
         "navigator": lambda: [
             log_face(source), map_face(source), points_face(source), fuel_graph_face(source, "navigator"), where_face(source),
@@ -114,11 +115,11 @@ def _faces(source: Source, position: str, band: str) -> list[Face]:
     return [face for face in makers[position]() if face is not None and face.blocks]
 
 
-def _pilots(source: Source, band: str) -> list[Face]:
+def _pilots(source: Source) -> list[Face]:
     """Return the seven faces that both pilots carry."""
     both = pilots_of(source)
     way, power = route_and_power(source, both)
     return [
         front_face(source), take_off_face(source), Face("Route", tuple(way), ident="route"), Face("Power, start to shut-down", tuple(power), ident="power"),
-        engine_out_face(source, band), where_face(source), arrival_face(source),
+        engine_out_face(source), where_face(source), arrival_face(source),
     ]  # fmt: skip

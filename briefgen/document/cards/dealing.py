@@ -33,8 +33,8 @@ class Dealt:
     aside: tuple[Block, ...]
 
 
-def dealt(position: str, faces: Sequence[Face], band: str = "") -> Dealt:
-    """Return the cards of one position in order, each no higher than a page.
+def dealt(position: str, faces: Sequence[Face], band: str = "", head: int = 1) -> Dealt:
+    """Return the cards of one position in order, each no higher than a page under a head of so many lines.
 
     Raises:
         RenderError: Something that cannot be parted is higher than a card.
@@ -44,6 +44,7 @@ def dealt(position: str, faces: Sequence[Face], band: str = "") -> Dealt:
     kept = [face for face in faces if face.blocks]
     for number, face in enumerate(kept, 1):
         room = (LONG_HEIGHT if face.landscape else HEIGHT) - (MEASURES["band"] if band else 0.0)
+        room -= (head - 1) * MEASURES["identity"]
         width = LONG_WIDTH if face.landscape else WIDTH
         blocks = [_fitted(block, width) for block in face.blocks]
         blocks, more = _with_less(blocks, room)
@@ -56,7 +57,7 @@ def dealt(position: str, faces: Sequence[Face], band: str = "") -> Dealt:
             title = _title(face, page, len(pages))
             filled = 1.0 - (page.room + GAP) / room
             shown = tuple(joined(one) if isinstance(one, Grid) else one for one in page.blocks)
-            cards.append(Card(position, title, shown, tab, part, of, band, face.urgent, face.landscape, filled))
+            cards.append(Card(position, title, shown, tab, part, of, band, head, face.urgent, face.landscape, filled))
     return Dealt(tuple(cards), tuple(aside))
 
 

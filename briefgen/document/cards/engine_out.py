@@ -7,7 +7,8 @@ from dataclasses import replace
 
 from briefgen.document.cards.blocks import Block, Cell, Col, Face, Grid, Line, Row, Sentence
 from briefgen.document.cards.fitting import fitted
-from briefgen.document.cards.layout import HEIGHT, MEASURES, height
+from briefgen.document.cards.front import room_of
+from briefgen.document.cards.layout import height
 from briefgen.document.cards.reading import NO_FIGURE, TableRow, rows_of, unit_of
 from briefgen.document.parts.assemble import INITIALS, Source
 from briefgen.model.procedures import Emergency, EmergencyAction
@@ -21,12 +22,12 @@ SPARE = 10.0
 NONE = "No immediate actions in the aircraft file: carry the approved card."
 
 
-def engine_out_face(source: Source, band: str) -> Face:
+def engine_out_face(source: Source) -> Face:
     """Return the card that is read when something has failed."""
     figures = [one for one in (_held(source), _setting(source)) if one is not None]
     sentences: list[Block] = [Sentence(text) for text in _sentences(source)]
     then = contingencies(source)
-    room = HEIGHT - (MEASURES["band"] if band else 0.0) - sum(height(one) for one in sentences)
+    room = room_of(source) - sum(height(one) for one in sentences)
     room -= sum(height(fitted(one)) for one in figures if not one.aside)
     at_once = _at_once(source, room)
     blocks = [*sentences, *at_once, *figures, *([then] if then else [])]

@@ -24,7 +24,12 @@ def limits_face(source: Source) -> Face:
     """Return the card of ratings, gauges and starting."""
     grade = source.plan.mission.fuel_grade
     blocks: list[Block | None] = [_ratings(source), _lean(source), _gauges(source), _start(source)]
-    return Face(f"Limits and start, on {grade}"[:38], tuple(one for one in blocks if one is not None), ident="limits")
+    title = f"Limits and start, on {grade}"
+    return Face(
+        title if len(title) <= 34 else "Limits and start",
+        tuple(one for one in blocks if one is not None),
+        ident="limits",
+    )
 
 
 def _ratings(source: Source) -> Grid | None:
@@ -70,7 +75,7 @@ def _gauges(source: Source) -> Grid | None:
     name, least, low, high, most = gauges.GAUGES.columns
     rows = []
     for row in rows_of(source, gauges.GAUGES):
-        usual = f"{source.printed[row.key(low)]} to {row.text(high)}" if row.has(low) and row.has(high) else ""
+        usual = f"{row.figure(low)} to {row.text(high)}" if row.has(low) and row.has(high) else ""
         cells = [Cell((row.line(name),))]
         cells.append(Cell((Line(row.text(least), bold=True, key=row.key(least)),) if row.has(least) else ()))
         cells.append(Cell((Line(usual, key=row.key(high)),) if usual else ()))
@@ -241,8 +246,8 @@ def _fuel_log(source: Source) -> Grid | None:
                     Cell((row.line(fuel_log.TIME, bold=True),)), Cell((where,)), Cell((row.line(fuel_log.PLAN, bold=True),)),
                     Cell(box=BOX), Cell(box=BOX), Cell((row.line(fuel_log.LEAST),)),
                 ),
-                name=source.printed[row.key(fuel_log.TIME)], header=True,
-                carry=f"from the card before: {row.text(fuel_log.PLAN)} at {source.printed[row.key(fuel_log.TIME)]}",
+                name=row.figure(fuel_log.TIME), header=True,
+                carry=f"from the card before: {row.text(fuel_log.PLAN)} at {row.figure(fuel_log.TIME)}",
             )
         )  # fmt: skip
     cols = (Col(("UTC",)), Col(("",), wide=True), Col(("Plan",), "right"), Col(("Actual",), "centre", part=0.16), Col(("Differs",), "centre", part=0.14), Col(("Least",), "right"))  # fmt: skip

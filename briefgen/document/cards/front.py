@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from briefgen.document.cards.blocks import Block, Cell, Col, Face, Grid, Line, Row, Sentence
 from briefgen.document.cards.events import BRACKETS, events_of, minutes
 from briefgen.document.cards.fitting import fitted
-from briefgen.document.cards.layout import GAP, HEIGHT, MEASURES, height
+from briefgen.document.cards.layout import GAP, HEIGHT, MEASURES, head_lines, height
 from briefgen.document.cards.reading import TableRow, big_row, entry_line, rows_of
 from briefgen.document.parts.assemble import Source, findings, verdict
 from briefgen.document.parts.blocks import FindingLine
@@ -24,7 +24,7 @@ RUN_SPEEDS = ("critical_ias", "unstick_ias", "safe_ias", "first_reduction", "cli
 
 def front_face(source: Source) -> Face:
     """Return the front card."""
-    room = HEIGHT - (MEASURES["band"] if band_of(source) else 0.0)
+    room = room_of(source)
     blocks: list[Block] = []
     for fails, cautions, decided in _fewer(source):
         made = (
@@ -55,6 +55,12 @@ def _fewer(source: Source) -> Iterator[tuple[int, int, int]]:
             fails -= 1
         yield fails, cautions, decided
     yield fails, 0, 0
+
+
+def room_of(source: Source) -> float:
+    """Return the room between head and foot of an upright card of a mission [pt]."""
+    head = (head_lines(source.identity) - 1) * MEASURES["identity"]
+    return HEIGHT - head - (MEASURES["band"] if band_of(source) else 0.0)
 
 
 def band_of(source: Source) -> str:

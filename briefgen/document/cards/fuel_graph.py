@@ -83,7 +83,7 @@ def _places(source: Source, canvas: Canvas, plot: _Plot) -> list[str]:
         node = _node_at(source, row)
         if node is None:
             continue
-        name = source.printed[row.key(route.TO)]
+        name = row.figure(route.TO)
         if name in named or row.row.mark in ("run", "hold", "approach"):
             continue
         at = plot.x(node)
@@ -157,9 +157,7 @@ def _clock_panel(
     leaves = [(at, row) for at, row in zip(stamps, rows, strict=True) if row.row.mark == ladder.LEAVE]
     for at, row in leaves[-1:]:
         canvas.line((x(at), area.top), (x(at), area.bottom), "leave")
-        canvas.text(
-            (x(at) - 4.0, area.top + 40.0), source.printed[row.key(ladder.TIME)], "name", anchor="end", bold=True
-        )
+        canvas.text((x(at) - 4.0, area.top + 40.0), row.figure(ladder.TIME), "name", anchor="end", bold=True)
         words = source.printed.text(row.row.name)
         while words and width_em(words, bold=True) * TYPE > x(at) - area.left - 6.0:
             words = words.rpartition(" ")[0]

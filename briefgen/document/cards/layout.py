@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from briefgen.document.cards.blocks import Block, Cell, Chart, Grid, Line, Prose, Row, Sentence, Size
-from briefgen.document.parts.blocks import Paragraph
+from briefgen.document.parts.blocks import Identity, Paragraph
 from briefgen.document.parts.measure import lines
 
 # All in points. Nothing is smaller than 10 (UK CAA CAP 676 chapter 7, the least of body text); what is done or read in flight
@@ -31,6 +31,16 @@ LONG_HEIGHT = WIDTH - (LONG_WIDTH - HEIGHT)  # of what stands on a card held sid
 RULE, THICK = 0.6, 1.0
 BOX, LOW_BOX = MEASURES["box"], 17.4  # boxes to write in: 7.4 mm, and the least where rows are many
 WRITE_ROOM = 20.0  # over a line to write on
+
+
+def head_text(identity: Identity) -> str:
+    """Return what every card is headed by: mission, revision and day."""
+    return f"{identity.number} {identity.mission} · rev {identity.revision} · {identity.date}"
+
+
+def head_lines(identity: Identity) -> int:
+    """Return on how many lines that stands."""
+    return lines(head_text(identity), WIDTH, MEASURES["small"])
 
 
 def size_of(line: Line) -> tuple[float, float]:

@@ -8,7 +8,7 @@ from briefgen.document.cards.blocks import Block, Cell, Chart, Col, Face, Grid, 
 from briefgen.document.cards.events import by_the_clock, events_of
 from briefgen.document.cards.fitting import narrowed
 from briefgen.document.cards.layout import BOX, HEIGHT, MEASURES, WIDTH
-from briefgen.document.cards.reading import plain_table, rows_of, unit_of
+from briefgen.document.cards.reading import TableRow, plain_table, rows_of, unit_of
 from briefgen.document.cards.where import points_grid
 from briefgen.document.pages.contents import chart_block
 from briefgen.document.parts.assemble import Source
@@ -44,37 +44,31 @@ def log_face(source: Source) -> Face:
     begun = _begun(source)
     rows = []
     for row in found:
-        ident = row.key(columns["end"]).split(".")[1]
-        fly = f"{row.text(columns['altitude'])}" if row.has(columns["altitude"]) else ""
-        wind = (
-            f"{row.line(columns['wind_direction']).text}/{row.line(columns['wind_speed']).text}"
-            if row.has(columns["wind_direction"])
-            else ""
-        )
-        first = Line(
-            short.get(ident) or source.printed[row.key(columns["reaching"])],
-            bold=True,
-            key=row.key(columns["reaching"]),
-        )
-        rows.append(
-            Row(
-                (
-                    Cell((first, Line("  ".join(filter(None, (fly, wind)))))),
-                    Cell((row.line(columns["heading_compass"], bold=True), row.line(columns["course_magnetic"]))),
-                    Cell((row.line(columns["ground_speed"]), row.line(columns["distance"]))),
-                    Cell((row.line(columns["end"], bold=True), row.line(columns["duration"]))),
-                    Cell(box=BOX), Cell(box=BOX),
-                ),
-                name=first.text, header=True, events=begun.get(ident, ()),
-                carry=f"from the card before: {row.text(columns['cumulative'])} run at {source.printed[row.key(columns['end'])]}",
-            )
-        )  # fmt: skip
+        ident = row.phase(columns["end"])
+        rows.append(_stretch(row, short.get(ident, ""), begun.get(ident, ())))
     if found:
         rows.append(_total(source, found[-1].row.cells))
     cols = (Col(("To; at ft,", "wind used °T/kt"), wide=True), Col(("Steer", "track °M"), "right"), Col(("kt", "NM"), "right"),
             Col(("UTC", "min"), "right"), Col(("Over",), "centre"), Col(("kt, drift",), "centre"))  # fmt: skip
     grid = Grid("", "", cols, tuple(rows), pad=0.1, name="legs")
     return Face("Log", (grid,) if rows else (), ident="log")
+
+
+def _stretch(row: TableRow, short: str, events: tuple[int, ...]) -> Row:
+    """Return one stretch of the log: what is steered and flown, and what it comes to."""
+    columns, printed = {column.name: column for column in navigation.LOG.columns}, row.source.printed
+    reaching = row.key(columns["reaching"])
+    first = Line(short or row.figure(columns["reaching"]) or printed.text(row.row.name), bold=True, key=reaching)
+    fly = row.text(columns["altitude"])
+    wind = [row.line(columns[name]).text for name in ("wind_direction", "wind_speed")]
+    second = Line("  ".join(filter(None, (fly, "/".join(filter(None, wind))))))
+    cells = (
+        Cell((first, second)), Cell((row.line(columns["heading_compass"], bold=True), row.line(columns["course_magnetic"]))),
+        Cell((row.line(columns["ground_speed"]), row.line(columns["distance"]))),
+        Cell((row.line(columns["end"], bold=True), row.line(columns["duration"]))), Cell(box=BOX), Cell(box=BOX),
+    )  # fmt: skip
+    carry = f"from the card before: {row.text(columns['cumulative'])} run at {row.figure(columns['end'])}"
+    return Row(cells, name=first.text, header=True, events=events, carry=carry)
 
 
 def _begun(source: Source) -> dict[str, tuple[int, ...]]:
@@ -150,7 +144,7 @@ def _script(source: Source) -> Grid | None:
                 Cell((row.line(script.TIME, bold=True),)), Cell((row.line(script.WHO, bold=True), row.line(script.SAY))),
                 Cell((row.line(script.FREQUENCY, bold=True),)), Cell(box=BOX),
             ),
-            name=source.printed[row.key(script.TIME)], header=True,
+            name=row.figure(script.TIME), header=True,
         )
         for row in rows_of(source, script.SCRIPT)
     )  # fmt: skip

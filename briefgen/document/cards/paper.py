@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from briefgen.document.cards.blocks import Card, Chart, Grid
-from briefgen.document.cards.layout import MEASURES, note_beside
+from briefgen.document.cards.layout import MEASURES, head_text, note_beside
 from briefgen.document.parts import templates
 from briefgen.document.parts.blocks import Identity
 from briefgen.document.parts.measure import covered
@@ -48,6 +48,7 @@ def card_data(identity: Identity, cards: Sequence[Card]) -> str:
     """Return everything the paper template needs, as JSON."""
     data = {
         "identity": asdict(identity),
+        "heading": head_text(identity),
         "short": SHORT_CAUTION,
         "measures": MEASURES,
         "cards": [_card_data(card) for card in cards],
@@ -111,7 +112,7 @@ def _card_data(card: Card) -> dict[str, Any]:
     """Return a card as plain data, drawings with their style written into them."""
     return {
         "position": card.position, "title": card.title, "label": card.label, "landscape": card.landscape, "tab": card.tab, "count": card.faces,
-        "urgent": card.urgent, "band": card.band, "bookmark": f"{card.label}: {card.title}", "blocks": [_block_data(block) for block in card.blocks],
+        "urgent": card.urgent, "head": card.head, "band": card.band, "bookmark": f"{card.label}: {card.title}", "blocks": [_block_data(block) for block in card.blocks],
     }  # fmt: skip
 
 

@@ -45,6 +45,16 @@ class TableRow:
             return Line(missing, size, bold)
         return Line(figure_in(self.source, key, self.units.get(column.name, column.unit)), size, bold, key, limit=limit)
 
+    def figure(self, column: ColumnOf) -> str:
+        """Return the figure in a column without its unit, empty where there is none."""
+        key = self.key(column)
+        return self.source.printed[key] if key else ""
+
+    def phase(self, column: ColumnOf) -> str:
+        """Return the phase whose figure stands in a column, as its key names it; empty where it names none."""
+        parts = self.key(column).split(".")
+        return parts[1] if len(parts) > 2 else ""
+
     def text(self, column: ColumnOf) -> str:
         """Return the figure in a column with its unit, empty where there is none."""
         key = self.key(column)

@@ -99,7 +99,7 @@ def _ground_rows(told: Sequence[Told], span: int) -> list[Row]:
 
 
 def _power_rows(row: TableRow, told: Sequence[Told], *, flow: bool, span: int, more: bool) -> list[Row]:
-    move = row.source.printed[row.key(settings.MOVE)] if row.has(settings.MOVE) else ""
+    move = row.figure(settings.MOVE) if row.has(settings.MOVE) else ""
     cells = [
         Cell((row.line(settings.AT, bold=True),)),
         Cell((row.line(settings.WHAT),)),
@@ -111,7 +111,7 @@ def _power_rows(row: TableRow, told: Sequence[Told], *, flow: bool, span: int, m
     ]
     if flow:
         cells.append(Cell((row.line(settings.FLOW),)))
-    name = row.source.printed[row.key(settings.AT)]
+    name = row.figure(settings.AT)
     limit = (
         Line(f"at most {row.text(settings.TIME_LIMIT)}", key=row.key(settings.TIME_LIMIT), limit=True)
         if row.has(settings.TIME_LIMIT)
@@ -183,8 +183,8 @@ def _route_row(row: TableRow, unit: str) -> Row:
     steer = row.line(route.STEER, "head", bold=True) if row.has(route.STEER) else Line(row.text(route.SPEED))
     fly = [row.line(route.FLY, bold=True), *([row.line(route.SAFE)] if row.has(route.SAFE) else [])]
     fuel = [row.line(route.FUEL, bold=True), *([row.line(route.LEAST)] if row.has(route.LEAST) else [])]
-    name = row.source.printed[row.key(route.TO)]
-    carry = f"from the card before: {row.text(route.FUEL)} at {row.source.printed[row.key(route.OVER)]}"
+    name = row.figure(route.TO)
+    carry = f"from the card before: {row.text(route.FUEL)} at {row.figure(route.OVER)}"
     return Row(
         (
             Cell((row.line(route.TO, bold=True), steer)), Cell(tuple(fly), bar=len(fly) > 1), Cell((row.line(route.OVER, bold=True),)),
@@ -197,7 +197,7 @@ def _route_row(row: TableRow, unit: str) -> Row:
 def low_places(source: Source) -> list[Row]:
     """Return a line for each place whose height lies under its minimum safe altitude."""
     return [
-        Row((Cell((Line(f"{row.text(route.FLY)} is under the safe {row.text(route.SAFE)}", lead=f"× {source.printed[row.key(route.TO)]}:"),)),), "none")
+        Row((Cell((Line(f"{row.text(route.FLY)} is under the safe {row.text(route.SAFE)}", lead=f"× {row.figure(route.TO)}:"),)),), "none")
         for row in rows_of(source, route.ROUTE)
         if _low(source, row)
     ]  # fmt: skip

@@ -31,7 +31,8 @@ LONGEST_TITLE = 36
 def where_face(source: Source) -> Face:
     """Return the card of the fields she can go to, and of the hold."""
     key = opening.Opening.sentence.key
-    sentence = source.printed[key] if key in source.printed else ""
+    words = entry_line(source, key, quoted=False)
+    sentence = words.text if words else ""
     ladders = [
         grid
         for found in source.plan.tables.values()
@@ -67,7 +68,7 @@ def _field_rows(source: Source, row: TableRow) -> list[Row]:
     times = (
         Line(f"leave by {source.printed[leave]}", bold=True, key=leave)
         if leave
-        else Line(f"at {source.printed[row.key(fields.TIME)]}")
+        else Line(f"at {row.figure(fields.TIME)}")
     )
     weather = "; ".join(filter(None, (row.text(fields.FORECAST), row.text(fields.NEEDS))))
     runway = f"{row.text(fields.RUNWAY)}: {row.text(fields.LENGTH)} {row.text(fields.HAS)}"
@@ -77,7 +78,7 @@ def _field_rows(source: Source, row: TableRow) -> list[Row]:
 def _passed_rows(source: Source, row: TableRow) -> list[Row]:
     place, time, away, runway, length, has, forecast = fields.PASSED.columns
     name = row.text(place)
-    where = Line(f"{row.text(away)} off at {source.printed[row.key(time)]}")
+    where = Line(f"{row.text(away)} off at {row.figure(time)}")
     words = f"{row.text(forecast)}; {row.text(runway)}: {row.text(length)} {row.text(has)}"
     return _field(name, Line(name, bold=True, key=row.key(place)), where, (Line(words),))
 
@@ -207,9 +208,7 @@ def arrival_face(source: Source) -> Face:
         if row.row.mark == "destination" and row.has(fields.MINIMA) and row.text(fields.MINIMA) == "not met"
     ]
     sentence = (
-        Sentence(
-            f"{below[0].text(fields.NAME)} is forecast below minima at {source.printed[below[0].key(fields.TIME)]}."
-        )
+        Sentence(f"{below[0].text(fields.NAME)} is forecast below minima at {below[0].figure(fields.TIME)}.")
         if below
         else None
     )
