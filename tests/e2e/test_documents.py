@@ -343,10 +343,14 @@ def test_every_card_of_every_mission_fits_its_page(decks: dict[str, tuple[Card, 
 
 THREE_LEGS = (
     "cedar-lantern",
-    ("cedar-lantern.yaml", '    - { to: TERN, height: "9,000 ft", cruise: long range, safe height: "2,900 ft" }\n', ""),
     (
         "cedar-lantern.yaml",
-        '  - { at: TERN, position: radio operator, says: "Ask Harrow for cloud base and QNH before the last leg" }\n',
+        '    - { to: MARLIN, height: "8,500 ft", cruise: long range, safe height: "3,400 ft" }\n',
+        "",
+    ),
+    (
+        "cedar-lantern.yaml",
+        "  - { at: MARLIN, position: radio operator, says: Position report to Lantern base }\n",
         "",
     ),
 )

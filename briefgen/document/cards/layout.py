@@ -93,7 +93,7 @@ def joined_extra(grid: Grid, rows: Sequence[Row]) -> list[float]:
         start = 0
         for cell in row.cells:
             if cell.joins and (index == 0 or not _continues(rows[index - 1], start, cell)):
-                count = 1
+                count = cell.rows
                 while index + count < len(rows) and _continues(rows[index + count], start, cell):
                     count += 1
                 need = cell_height(cell, cell_width(grid, start, cell)) + 2 * grid.pad
