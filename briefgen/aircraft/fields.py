@@ -7,7 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal, Protocol
 
-from briefgen.kernel import takeoff
+from briefgen.kernel import air_distance
 from briefgen.kernel.constants import FT_M
 from briefgen.kernel.interpolate import root
 from briefgen.model.performance import Air
@@ -64,7 +64,7 @@ class TakeOff:
         """Return the height [m] over the point of unstick at a distance from the start of the run, all engines."""
         if self.gradient_ratio is None:
             return None
-        return takeoff.height_over_obstacle(
+        return air_distance.height_over_obstacle(
             distance_m, self.ground_run_m, self.distance_m, SCREEN_HEIGHT_M, self.gradient_ratio
         )
 

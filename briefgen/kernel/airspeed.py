@@ -7,10 +7,9 @@ from __future__ import annotations
 
 import math
 
-from briefgen.kernel.atmosphere import density, pressure_at_altitude, speed_of_sound
+from briefgen.kernel.atmosphere import pressure_at_altitude, speed_of_sound
 from briefgen.kernel.constants import (
     HEAT_CAPACITY_RATIO,
-    SEA_LEVEL_DENSITY_KG_PER_M3,
     SEA_LEVEL_PRESSURE_PA,
     SEA_LEVEL_TEMPERATURE_K,
 )
@@ -218,50 +217,6 @@ def calibrated_from_equivalent(equivalent_airspeed_m_per_s: float, pressure_alti
     pressure_ratio = pressure_at_altitude(pressure_altitude_m) / SEA_LEVEL_PRESSURE_PA
     mach = equivalent_airspeed_m_per_s / (_SEA_LEVEL_SPEED_OF_SOUND_M_PER_S * math.sqrt(pressure_ratio))
     return calibrated_from_mach(mach, pressure_altitude_m)
-
-
-def true_from_equivalent(equivalent_airspeed_m_per_s: float, pressure_altitude_m: float, temperature_k: float) -> float:
-    """Return the true airspeed of an equivalent airspeed.
-
-    Args:
-        equivalent_airspeed_m_per_s: Equivalent airspeed [m/s], not negative.
-        pressure_altitude_m: Pressure altitude [m], -1,000 to 20,000.
-        temperature_k: Static air temperature [K].
-
-    Returns:
-        True airspeed [m/s].
-
-    Raises:
-        OutOfRangeError: A value lies outside its range.
-
-    Source:
-        Definition: equal dynamic pressure at standard sea-level density.
-    """
-    require_within("equivalent airspeed", equivalent_airspeed_m_per_s, 0.0, _SEA_LEVEL_SPEED_OF_SOUND_M_PER_S, "m/s")
-    air_kg_per_m3 = density(pressure_at_altitude(pressure_altitude_m), temperature_k)
-    return equivalent_airspeed_m_per_s * math.sqrt(SEA_LEVEL_DENSITY_KG_PER_M3 / air_kg_per_m3)
-
-
-def equivalent_from_true(true_airspeed_m_per_s: float, pressure_altitude_m: float, temperature_k: float) -> float:
-    """Return the equivalent airspeed of a true airspeed.
-
-    Args:
-        true_airspeed_m_per_s: True airspeed [m/s], not negative and subsonic.
-        pressure_altitude_m: Pressure altitude [m], -1,000 to 20,000.
-        temperature_k: Static air temperature [K].
-
-    Returns:
-        Equivalent airspeed [m/s].
-
-    Raises:
-        OutOfRangeError: A value lies outside its range.
-
-    Source:
-        Definition: equal dynamic pressure at standard sea-level density.
-    """
-    mach_from_true(true_airspeed_m_per_s, temperature_k)
-    air_kg_per_m3 = density(pressure_at_altitude(pressure_altitude_m), temperature_k)
-    return true_airspeed_m_per_s * math.sqrt(air_kg_per_m3 / SEA_LEVEL_DENSITY_KG_PER_M3)
 
 
 def dynamic_pressure(true_airspeed_m_per_s: float, density_kg_per_m3: float) -> float:

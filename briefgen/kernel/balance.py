@@ -260,27 +260,6 @@ def running_load(mass_kg: float, length_m: float) -> float:
     return mass_kg / length_m
 
 
-def greatest_payload_on_floor(
-    floor_limit_kg_per_m2: float, length_m: float, width_m: float, pallet_mass_kg: float, tie_down_mass_kg: float
-) -> float:
-    """Return the greatest mass of cargo on a pallet that keeps within the floor limit.
-
-    Args:
-        floor_limit_kg_per_m2: Limit of the floor [kg/m2].
-        length_m: Length the pallet stands on [m].
-        width_m: Width the pallet stands on [m].
-        pallet_mass_kg: Mass of the pallet itself [kg].
-        tie_down_mass_kg: Mass of its tie-downs [kg].
-
-    Returns:
-        Greatest mass of cargo; below zero the pallet alone is too much [kg].
-
-    Source:
-        FAA-H-8083-1A, chapter 8 (pallet loading).
-    """
-    return floor_limit_kg_per_m2 * length_m * width_m - pallet_mass_kg - tie_down_mass_kg
-
-
 def tie_downs_needed(
     mass_kg: float, load_factor: float, rated_strength_n: float, floor_angle_deg: float, plan_angle_deg: float
 ) -> int:

@@ -93,22 +93,6 @@ def charge_temperature_ratio(reference_temperature_k: float, carburettor_air_tem
     return math.sqrt(reference_temperature_k / carburettor_air_temperature_k)
 
 
-def unsupercharged_power_ratio(density_ratio: float) -> float:
-    """Return full-throttle power without supercharging as a ratio of that at sea level.
-
-    Args:
-        density_ratio: Air density over that of the standard sea level [-].
-
-    Returns:
-        Power ratio [-].
-
-    Source:
-        Gagg and Farrar, SAE Transactions 29 (1934), as given in Society of Flight Test Engineers, Reference Handbook,
-        2013, chapter 10.
-    """
-    return _GAGG_FARRAR_SLOPE * density_ratio - _GAGG_FARRAR_LOSS
-
-
 def intake_pressure(static_pressure_pa: float, mach: float, ram_ratio: float) -> float:
     """Return the pressure in the intake with part of the ram recovered.
 

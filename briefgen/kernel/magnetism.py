@@ -186,19 +186,3 @@ def magnetic_to_compass(magnetic_deg: float, deviation_deg: float) -> float:
         Definition of deviation.
     """
     return normalised_course(magnetic_deg - deviation_deg)
-
-
-def compass_to_magnetic(compass_deg: float, deviation_deg: float) -> float:
-    """Return the magnetic heading of a compass heading.
-
-    Args:
-        compass_deg: Compass heading [deg].
-        deviation_deg: Deviation of the compass on that heading [deg], east positive.
-
-    Returns:
-        Magnetic heading [deg], from 0 up to but not including 360.
-
-    Source:
-        Definition of deviation.
-    """
-    return normalised_course(compass_deg + deviation_deg)

@@ -1,4 +1,4 @@
-"""The take-off and the landing as sums over speed: ground run, stop, climb to a height, critical engine-failure speed.
+"""The take-off and the landing on the wheels as sums over speed: ground run, stop, critical engine-failure speed.
 
 A run is the integral of ground speed over acceleration between two airspeeds, by Simpson's rule on equal panels.
 A speed that cannot be reached lies at an infinite distance; that is an answer, not an error.
@@ -242,74 +242,6 @@ def attitude_unstick_speed(
     return tas
 
 
-def climb_away_distance(
-    mass_kg: float,
-    excess_thrust_n: Callable[[float], float],
-    unstick_tas_m_per_s: float,
-    safe_tas_m_per_s: float,
-    height_m: float,
-    headwind_m_per_s: float = 0.0,
-    slope_ratio: float = 0.0,
-) -> float:
-    """Return the distance over the ground from unstick to a height, gathering speed on the way.
-
-    Args:
-        mass_kg: Mass [kg].
-        excess_thrust_n: Thrust less drag as a function of true airspeed [N].
-        unstick_tas_m_per_s: True airspeed on leaving the ground [m/s].
-        safe_tas_m_per_s: True airspeed at the height, not below unstick [m/s].
-        height_m: Height above the runway [m].
-        headwind_m_per_s: Head wind, negative from behind [m/s].
-        slope_ratio: Rise of the ground under the path [-].
-
-    Returns:
-        Distance over the ground; infinite when she cannot gain the height [m].
-
-    Source:
-        SFTE Reference Handbook 2013, chapter 12, direct-to-air distance: W / (T - D) * (change of V^2 / 2g + height);
-        mean excess force by Simpson's rule over the speeds; the slope is added here.
-    """
-    middle = 0.5 * (unstick_tas_m_per_s + safe_tas_m_per_s)
-    excess_n = (
-        excess_thrust_n(unstick_tas_m_per_s) + 4.0 * excess_thrust_n(middle) + excess_thrust_n(safe_tas_m_per_s)
-    ) / 6.0
-    gradient = excess_n / (mass_kg * STANDARD_GRAVITY_M_PER_S2) - slope_ratio
-    if gradient <= 0.0 or middle <= headwind_m_per_s:
-        return math.inf
-    rise_m = height_m + (safe_tas_m_per_s**2 - unstick_tas_m_per_s**2) / (2.0 * STANDARD_GRAVITY_M_PER_S2)
-    return rise_m / gradient * (middle - headwind_m_per_s) / middle
-
-
-def descent_to_touchdown_distance(
-    mass_kg: float,
-    drag_n: float,
-    threshold_tas_m_per_s: float,
-    touchdown_tas_m_per_s: float,
-    height_m: float,
-    headwind_m_per_s: float = 0.0,
-) -> float:
-    """Return the distance over the ground from a height above the threshold to touching down, engines giving no thrust.
-
-    Args:
-        mass_kg: Mass [kg].
-        drag_n: Mean drag between the two speeds, above zero [N].
-        threshold_tas_m_per_s: True airspeed at the height [m/s].
-        touchdown_tas_m_per_s: True airspeed at touchdown [m/s].
-        height_m: Height above the runway [m].
-        headwind_m_per_s: Head wind, negative from behind [m/s].
-
-    Returns:
-        Distance over the ground [m].
-
-    Source:
-        Energy, first principles: the mirror of the direct-to-air distance of SFTE Reference Handbook 2013, chapter 12.
-    """
-    middle = 0.5 * (threshold_tas_m_per_s + touchdown_tas_m_per_s)
-    fall_m = height_m + (threshold_tas_m_per_s**2 - touchdown_tas_m_per_s**2) / (2.0 * STANDARD_GRAVITY_M_PER_S2)
-    air_m = fall_m * mass_kg * STANDARD_GRAVITY_M_PER_S2 / drag_n
-    return air_m * (middle - headwind_m_per_s) / middle
-
-
 def critical_speed(
     go_m: Callable[[float], float],
     stop_m: Callable[[float], float],
@@ -344,34 +276,3 @@ def critical_speed(
         else:
             high = middle
     return high
-
-
-def height_over_obstacle(
-    distance_m: float,
-    unstick_distance_m: float,
-    height_distance_m: float,
-    height_m: float,
-    gradient_ratio: float,
-) -> float:
-    """Return the height above the point of unstick when passing a distance from the start of the run.
-
-    Args:
-        distance_m: Distance from the start of the run [m].
-        unstick_distance_m: Distance at which she leaves the ground [m].
-        height_distance_m: Distance at which she reaches the first height [m].
-        height_m: That height [m].
-        gradient_ratio: Rise over distance over the ground beyond it [-].
-
-    Returns:
-        Height; 0 on the ground [m].
-
-    Source:
-        Assumption: a parabola tangent to the runway up to the first height (early energy goes into speed), a straight
-        climb beyond it.
-    """
-    if distance_m <= unstick_distance_m or math.isinf(height_distance_m):
-        return 0.0
-    if distance_m >= height_distance_m:
-        return height_m + gradient_ratio * (distance_m - height_distance_m)
-    share = (distance_m - unstick_distance_m) / (height_distance_m - unstick_distance_m)
-    return height_m * share * share

@@ -13,30 +13,6 @@ _FULL_TURN_DEG = 360.0
 _WIDEST_DOG_LEG_DEG = 80.0  # beyond it nearly all of the way is sideways, and a small slip of heading is minutes
 
 
-def time_gained(distance_m: float, ground_speed_m_per_s: float, change_m_per_s: float) -> float:
-    """Return the time gained over a distance by a change of ground speed.
-
-    Args:
-        distance_m: Distance flown at the changed speed [m], not negative.
-        ground_speed_m_per_s: Ground speed before the change [m/s], above zero.
-        change_m_per_s: Change of ground speed [m/s], faster positive; the new speed is above zero.
-
-    Returns:
-        Time gained [s]; negative when time is lost.
-
-    Raises:
-        OutOfRangeError: A speed is not above zero, or the distance is negative.
-
-    Source:
-        Time, distance and speed: d/V - d/(V + dV).
-    """
-    require_within("distance", distance_m, 0.0, math.inf, "m")
-    require_within("ground speed", ground_speed_m_per_s, math.ulp(0.0), math.inf, "m/s")
-    changed_m_per_s = ground_speed_m_per_s + change_m_per_s
-    require_within("changed ground speed", changed_m_per_s, math.ulp(0.0), math.inf, "m/s")
-    return distance_m / ground_speed_m_per_s - distance_m / changed_m_per_s
-
-
 def time_to_hold(error_s: float, ground_speed_m_per_s: float, change_m_per_s: float) -> float:
     """Return how long a change of speed is held to make good an error of time.
 
@@ -79,28 +55,6 @@ def orbit_time(true_airspeed_m_per_s: float, bank_deg: float) -> float:
     """
     require_within("bank angle", bank_deg, 0.1, _WIDEST_DOG_LEG_DEG, "deg")
     return _FULL_TURN_DEG / turn_rate(true_airspeed_m_per_s, bank_deg)
-
-
-def dog_leg_time_lost(leg_s: float, angle_deg: float) -> float:
-    """Return the time a dog-leg of two equal legs loses in still air, turns neglected.
-
-    Args:
-        leg_s: Time on each of the two legs [s], not negative.
-        angle_deg: Angle of each leg to the track [deg], 0 to 80.
-
-    Returns:
-        Time lost [s].
-
-    Raises:
-        OutOfRangeError: A value lies outside its range.
-
-    Source:
-        Plane geometry: 2 t (1 - cos(angle)). At 60 degrees the triangle of track and legs is equilateral, so legs of
-        t minutes lose t minutes: the sixty-degree rule of USAF AFPAM 11-216 (class M).
-    """
-    require_within("time on each leg", leg_s, 0.0, math.inf, "s")
-    require_within("angle of the dog-leg", angle_deg, 0.0, _WIDEST_DOG_LEG_DEG, "deg")
-    return 2.0 * leg_s * (1.0 - math.cos(math.radians(angle_deg)))
 
 
 @dataclass(frozen=True)

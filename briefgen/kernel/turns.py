@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from briefgen.kernel.aerodynamics import load_factor
 from briefgen.kernel.constants import STANDARD_GRAVITY_M_PER_S2
 from briefgen.kernel.limits import require_within
 
@@ -15,25 +14,6 @@ _FULL_TURN_DEG = 360.0
 
 def _require_bank(bank_deg: float, low_deg: float = 0.0) -> None:
     require_within("bank angle", bank_deg, low_deg, HIGHEST_BANK_DEG, "deg")
-
-
-def stall_speed_ratio(bank_deg: float) -> float:
-    """Return how many times the level stall speed the stall speed of a level turn is.
-
-    Args:
-        bank_deg: Bank angle [deg], 0 to 80.
-
-    Returns:
-        Ratio of stall speeds [-].
-
-    Raises:
-        OutOfRangeError: The bank angle lies outside that range.
-
-    Source:
-        FAA-H-8083-25, Pilot's Handbook of Aeronautical Knowledge, Aerodynamics of Flight: square root of load factor.
-    """
-    _require_bank(bank_deg)
-    return math.sqrt(load_factor(bank_deg))
 
 
 def turn_radius(true_airspeed_m_per_s: float, bank_deg: float) -> float:
@@ -94,28 +74,6 @@ def bank_for_rate(true_airspeed_m_per_s: float, rate_deg_per_s: float) -> float:
         Balance of forces in a level turn: tan(bank) = V rate / g.
     """
     bank_deg = math.degrees(math.atan(true_airspeed_m_per_s * math.radians(rate_deg_per_s) / STANDARD_GRAVITY_M_PER_S2))
-    _require_bank(bank_deg)
-    return bank_deg
-
-
-def bank_for_radius(true_airspeed_m_per_s: float, radius_m: float) -> float:
-    """Return the bank angle of a level turn of a given radius.
-
-    Args:
-        true_airspeed_m_per_s: True airspeed [m/s].
-        radius_m: Radius of turn [m], above zero.
-
-    Returns:
-        Bank angle [deg].
-
-    Raises:
-        OutOfRangeError: The radius is not above zero, or the bank would be above 80 degrees.
-
-    Source:
-        Balance of forces in a level turn: tan(bank) = V^2 / (g R).
-    """
-    require_within("turn radius", radius_m, math.ulp(0.0), math.inf, "m")
-    bank_deg = math.degrees(math.atan(true_airspeed_m_per_s**2 / (STANDARD_GRAVITY_M_PER_S2 * radius_m)))
     _require_bank(bank_deg)
     return bank_deg
 

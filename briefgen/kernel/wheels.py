@@ -42,8 +42,10 @@ def displacement_drag_per_speed_squared(
 ) -> float:
     """Return the drag of water or slush thrown aside by the wheels, over the square of the ground speed.
 
-    The spray striking the airframe is left out, and so is the fall of the drag above the hydroplaning speed: the first
-    is optimistic, the second pessimistic.
+    The spray striking the airframe is left out (whole aeroplanes measured in 1961-62 had considerably more drag than the
+    wheels alone: FAA, Runway Slush Effects on the Takeoff of a Jet Transport, 1962), and so is the fall of the drag above
+    the hydroplaning speed: the first is optimistic, the second pessimistic. The whole width of the tyre is taken where
+    the source takes the chord at the depth, about two thirds of it: half as much drag again, towards the spray.
 
     Args:
         depth_m: Depth of the fluid [m], 0 to 0.05.
@@ -59,6 +61,7 @@ def displacement_drag_per_speed_squared(
 
     Source:
         Form and coefficient (0.75 on width times depth) of EASA AMC 25.1591, from memory, not confirmed against a copy.
+        In proportion to the depth and to the square of the speed: NASA TN D-552 (Horne, Joyner and Leland, 1960).
     """
     require_within("depth of standing water or slush", depth_m, 0.0, 0.05, "m")
     return 0.5 * fluid_density_kg_per_m3 * _TYRE_DRAG * wheels * tyre_width_m * depth_m

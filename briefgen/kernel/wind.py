@@ -88,6 +88,93 @@ def wind_components(direction_deg: float, wind: Wind) -> WindComponents:
     return WindComponents(wind.speed_m_per_s * math.cos(angle_rad), wind.speed_m_per_s * math.sin(angle_rad))
 
 
+@dataclass(frozen=True)
+class RunwayWind:
+    """The wind on a runway, as it is on the mean and as it may be counted on.
+
+    Attributes:
+        mean_headwind_m_per_s: Mean wind against the run [m/s], a tailwind negative; 0 where it has no direction.
+        mean_crosswind_m_per_s: Mean wind across [m/s], from the right positive; 0 where it has no direction.
+        headwind_m_per_s: Least head wind that gusts and shifts leave [m/s]; the strongest tailwind is its negative.
+        crosswind_m_per_s: Strongest crosswind that gusts and shifts bring, from either side [m/s].
+    """
+
+    mean_headwind_m_per_s: float
+    mean_crosswind_m_per_s: float
+    headwind_m_per_s: float
+    crosswind_m_per_s: float
+
+
+def runway_wind(
+    runway_deg: float,
+    wind: Wind,
+    *,
+    gust_m_per_s: float = 0.0,
+    spread_deg: tuple[float, float] | None = None,
+    variable: bool = False,
+) -> RunwayWind:
+    """Return the wind on a runway, each component on the side that does not flatter.
+
+    A gust strengthens the tailwind and the crosswind and is not counted on as head wind. A direction that varies
+    between two bearings takes, for each component, the worst of them all. A variable wind without bearings may blow
+    from anywhere: across, and from behind, with its whole strength.
+
+    Args:
+        runway_deg: Direction of the run [deg], from the same north as the wind.
+        wind: The mean wind; its direction means nothing when variable.
+        gust_m_per_s: Gust speed [m/s]; one below the mean, such as 0, is none.
+        spread_deg: Bearings between which the direction varies [deg], clockwise from the first to the second.
+        variable: True for a wind reported without a direction.
+
+    Returns:
+        Mean and worst components.
+
+    Raises:
+        OutOfRangeError: A speed is negative or impossible.
+
+    Source:
+        Plane trigonometry; that the least favourable counts: 14 CFR 121.177(b) counts a tailwind one and a half times.
+    """
+    gust = max(gust_m_per_s, wind.speed_m_per_s)
+    require_within("gust speed", gust, 0.0, _HIGHEST_WIND_M_PER_S, "m/s")
+    if variable:
+        return RunwayWind(0.0, 0.0, -gust, gust)
+    mean = wind_components(runway_deg, wind)
+    angles = [wind.from_deg - runway_deg]
+    if spread_deg is not None:
+        angles += _worst_angles(spread_deg[0] - runway_deg, spread_deg[1] - runway_deg)
+    along = min(math.cos(math.radians(angle)) for angle in angles)
+    across = max(abs(math.sin(math.radians(angle))) for angle in angles)
+    least = along * (wind.speed_m_per_s if along >= 0.0 else gust)
+    return RunwayWind(mean.headwind_m_per_s, mean.crosswind_m_per_s, least, across * gust)
+
+
+def _worst_angles(from_deg: float, to_deg: float) -> list[float]:
+    """Return the ends of a sector of angles off the runway, with dead across and dead behind where it holds them."""
+    width = (to_deg - from_deg) % 360.0
+    return [from_deg, to_deg, *(angle for angle in (90.0, 180.0, 270.0) if (angle - from_deg) % 360.0 <= width)]
+
+
+def worst_runway_wind(winds: Sequence[RunwayWind]) -> RunwayWind:
+    """Return the worst of the winds a runway may be used in: observed, forecast, and temporary ones.
+
+    Args:
+        winds: Winds on one runway, at least one; the first is the one whose means are told.
+
+    Returns:
+        Means of the first; least head wind and strongest crosswind of all.
+
+    Source:
+        First principles.
+    """
+    return RunwayWind(
+        winds[0].mean_headwind_m_per_s,
+        winds[0].mean_crosswind_m_per_s,
+        min(one.headwind_m_per_s for one in winds),
+        max(one.crosswind_m_per_s for one in winds),
+    )
+
+
 def triangle_from_course(course_deg: float, true_airspeed_m_per_s: float, wind: Wind) -> WindTriangle:
     """Return the heading and ground speed that make good a course.
 
@@ -202,32 +289,6 @@ def wind_from_track(
         ground_speed_m_per_s * math.cos(track_rad) - true_airspeed_m_per_s * math.cos(heading_rad),
         ground_speed_m_per_s * math.sin(track_rad) - true_airspeed_m_per_s * math.sin(heading_rad),
     )
-
-
-def mean_wind(winds: Sequence[Wind], weights: Sequence[float]) -> Wind:
-    """Return the weighted vector mean of winds, such as those of a climb weighted by time in each.
-
-    Args:
-        winds: The winds, at least one.
-        weights: A weight for each of them [-], none negative, not all zero.
-
-    Returns:
-        The mean wind.
-
-    Raises:
-        OutOfRangeError: A wind speed is negative or impossible.
-        ValueError: The weights do not fit the winds.
-
-    Source:
-        Addition of vectors.
-    """
-    total = sum(weights)
-    if len(winds) != len(weights) or total <= 0.0 or min(weights) < 0.0:
-        raise ValueError("a mean wind needs one weight for each wind, none negative and not all zero")
-    components = [wind_components(0.0, wind) for wind in winds]
-    north = sum(weight * part.headwind_m_per_s for weight, part in zip(weights, components, strict=True)) / total
-    east = sum(weight * part.crosswind_m_per_s for weight, part in zip(weights, components, strict=True)) / total
-    return wind_towards(-north, -east)
 
 
 def _triangle(

@@ -48,11 +48,13 @@ class Foot:
     """An arithmetic promise of the printed page: the printed ``result`` equals the printed ``plus`` less the printed ``minus``.
 
     Feet are applied in order, so a leg's burn (difference of two remaining figures) may itself be a part of a later sum.
+    Of a whole that is ``divided`` the parts give way, each by one in its last digit at most: the whole is printed elsewhere.
     """
 
     result: str
     plus: tuple[str, ...]
     minus: tuple[str, ...] = ()
+    divided: bool = False
 
 
 @dataclass(frozen=True)

@@ -62,6 +62,7 @@ class Leg:
     pattern: Pattern | None = None  # flown from its end on
     safe_from_terrain: bool = False  # the safe height is worked out from the terrain of the mission
     run_out_m: float = 0.0  # flown beyond the line of a pattern, for the turn onto the next
+    procedure: str = ""  # published, by which she is below the safe altitude: a departure, an approach
 
 
 @dataclass(frozen=True)
@@ -82,6 +83,7 @@ class Action:
     ias_m_per_s: float
     runs: tuple[Run, ...]
     configuration: str = "clean"
+    procedure: str = ""  # published, by which she is below the safe altitude
 
 
 @dataclass(frozen=True)
@@ -94,6 +96,7 @@ class Hold:
     target: SpeedTarget
     bank_deg: float
     reason: str = ""
+    procedure: str = ""  # published, by which she is below the safe altitude
 
 
 RouteItem = Leg | Action | Hold
@@ -169,6 +172,16 @@ class LoadItem:
     height_m: float | None = None
     dangerous: str | None = None  # its class; items of different classes are kept apart
     lateral_arm_m: float | None = None  # None: on the centre line of its bay
+
+
+@dataclass(frozen=True)
+class People:
+    """People who are carried and sit together; ``mass_kg`` is that of each, None for that of the aircraft file."""
+
+    who: str
+    number: int
+    station: str
+    mass_kg: float | None = None
 
 
 @dataclass(frozen=True)
@@ -263,3 +276,4 @@ class Mission:
     digest: str  # SHA-256 over the bytes of every file the mission was read from
     en_route: tuple[Alternate, ...] = ()  # fields to turn to on the way; no fuel is planned to be carried for them
     terrain: Terrain | None = None
+    people: tuple[People, ...] = ()  # carried, not crew

@@ -122,6 +122,9 @@ class Airframe:
 
     wing_area_m2: float
     wing_span_m: float
+    fin_area_m2: float  # fin and rudder, all fins together
+    fin_height_m: float  # all fins together
+    fin_arm_m: float  # from the centre of gravity aft to the fin
     zero_lift_drag: float
     span_efficiency_ratio: float
     lift_slope_per_deg: float
@@ -135,10 +138,12 @@ class Airframe:
 
 @dataclass(frozen=True)
 class StoppedEngines:
-    """An engine configuration with the extra drag area of holding her straight; feathering drag comes on top."""
+    """An engine configuration with the arm on which the thrust left over yaws her."""
 
     configuration: EngineConfiguration
-    trim_drag_area_m2: float
+    yawing_arm_m: (
+        float  # arms of the stopped engines from the centre line, one side less the other; 0 when they balance
+    )
 
 
 @dataclass(frozen=True)

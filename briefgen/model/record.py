@@ -313,7 +313,7 @@ def figure(
 
 
 def given(
-    label: str, unit: str = "", *, spec: str, decimals: int = 0, how: str = "given", name: str = ""
+    label: str, unit: str = "", *, spec: str, decimals: int | str = 0, how: str = "given", name: str = ""
 ) -> Callable[[Callable[[R], V]], Figure[R, V]]:
     """Declare a method of a record to be a value somebody wrote at the path ``spec``."""
     declared = Declared(label, unit, decimals, how, spec=spec, name=name)
@@ -321,7 +321,7 @@ def given(
 
 
 def total(
-    label: str, unit: str, *, how: str, decimals: int = 0, volume: bool = False, name: str = ""
+    label: str, unit: str, *, how: str, decimals: int | str = 0, volume: bool = False, name: str = ""
 ) -> Callable[[Callable[[R], Sum]], Total[R, float]]:
     """Declare a method that returns a `Sum` to be the printed total of its parts."""
     declared = Declared(label, unit, decimals, how, name=name)

@@ -49,6 +49,11 @@ class Outlook:
     prevailing: tuple[Expected, ...]
     temporary: tuple[Expected, ...]
 
+    @property
+    def winds(self) -> tuple[Wind, ...]:
+        """Return every wind expected, prevailing and temporary; the worst of them is the one to use."""
+        return tuple(state.wind for state in (*self.prevailing, *self.temporary) if state.wind is not None)
+
 
 @dataclass(frozen=True)
 class MinimaCheck:
@@ -67,7 +72,10 @@ def forecast_for(weather: Weather, ident: str, start: datetime, end: datetime) -
 
 
 def outlook(forecast: AerodromeForecast, start: datetime, end: datetime) -> Outlook:
-    """Return every state the forecast expects from one instant to another.
+    """Return every state the forecast expects from one instant up to, not including, another; of one instant, at it.
+
+    A temporary group begins at its first minute and is over at its second hour; a becoming group's new state may come
+    from its first minute, the old one may last up to its second hour (CNATRA P-304, paragraphs 108-113).
 
     Raises:
         OutOfRangeError: The period is not inside the forecast's.
@@ -78,21 +86,23 @@ def outlook(forecast: AerodromeForecast, start: datetime, end: datetime) -> Outl
     temporary: list[Expected] = []
     state: Expected | None = None
     changes = sorted((one for one in forecast.groups if not _passing(one)), key=lambda one: one.start)
+    passing = [one for one in forecast.groups if _passing(one)]
     for index, group in enumerate(changes):
         state = _changed(state, group)
         until = _replaced_at(changes[index + 1 :], forecast.valid_to)
-        if group.start <= end and start < until:
+        if _meets(start, end, group.start, until):
             prevailing.append(state)
         temporary.extend(
-            _changed(state, passing)
-            for passing in forecast.groups
-            if _passing(passing)
-            and passing.start <= end
-            and start <= passing.end
-            and passing.start < until
-            and group.start < passing.end
+            _changed(state, one)
+            for one in passing
+            if _meets(start, end, max(group.start, one.start), min(until, one.end))
         )
     return Outlook(tuple(prevailing), tuple(temporary))
+
+
+def _meets(start: datetime, end: datetime, begins: datetime, ends: datetime) -> bool:
+    """Return whether a window, its end left out, meets the time from one instant up to, not including, another."""
+    return begins < ends and start < ends and (begins < end or begins <= start)
 
 
 def minima_check(states: tuple[Expected, ...], minima: Minima) -> MinimaCheck:

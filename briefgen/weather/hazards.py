@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum
 
 from briefgen.kernel.atmosphere import vapour_pressure
 from briefgen.kernel.constants import FT_M, KELVIN_AT_0_DEGC
-from briefgen.kernel.wind import wind_components, wind_towards
+from briefgen.kernel.wind import RunwayWind, runway_wind, worst_runway_wind
+from briefgen.kernel.wind import Wind as VectorWind
 from briefgen.model.weather import CloudSheet, Weather, Wind
 from briefgen.weather.points import distance_m, unit_vector
 
@@ -55,16 +55,6 @@ class CloudRelation(StrEnum):
     IN = "in"
     ABOVE = "above"
     BELOW = "below"
-
-
-@dataclass(frozen=True)
-class RunwayWind:
-    """The wind on a runway [m/s]: mean components, and the strongest that gusts or shifts of it can bring."""
-
-    headwind_m_per_s: float  # negative is a tailwind
-    crosswind_m_per_s: float  # from the right positive
-    strongest_crosswind_m_per_s: float  # without its side
-    strongest_tailwind_m_per_s: float  # negative is a headwind
 
 
 def relative_humidity(temperature_k: float, dew_point_k: float) -> float:
@@ -116,20 +106,17 @@ def relation_to(sheet: CloudSheet, altitude_m: float) -> CloudRelation:
     return CloudRelation.ABOVE if altitude_m > sheet.top_m + _EDGE_M else CloudRelation.IN
 
 
-def runway_wind(heading_true_deg: float, wind: Wind) -> RunwayWind:
-    """Return the wind on a runway.
+def wind_on_runway(heading_true_deg: float, *winds: Wind) -> RunwayWind:
+    """Return the wind on a runway: the means of the first wind, the worst of all, gusts and shifts included."""
+    return worst_runway_wind([_one_on_runway(heading_true_deg, wind) for wind in winds])
 
-    Gusts strengthen the wind from its own direction; a variable wind may blow from anywhere with its whole strength.
-    """
-    gust_m_per_s = max(wind.speed_m_per_s, wind.gust_m_per_s or 0.0)
-    if wind.variable_m_per_s is not None:
-        return RunwayWind(0.0, 0.0, gust_m_per_s, gust_m_per_s)
-    along = wind_components(heading_true_deg, wind_towards(wind.north_m_per_s, wind.east_m_per_s))
-    growth = gust_m_per_s / wind.speed_m_per_s if wind.speed_m_per_s else 1.0
-    tailwind = -along.headwind_m_per_s
-    return RunwayWind(
-        along.headwind_m_per_s,
-        along.crosswind_m_per_s,
-        abs(along.crosswind_m_per_s) * growth,
-        tailwind * growth if tailwind > 0.0 else tailwind,
+
+def _one_on_runway(heading_true_deg: float, wind: Wind) -> RunwayWind:
+    spread = (wind.spread_from_deg, wind.spread_to_deg)
+    return runway_wind(
+        heading_true_deg,
+        VectorWind(wind.from_deg or 0.0, wind.speed_m_per_s),
+        gust_m_per_s=wind.gust_m_per_s or 0.0,
+        spread_deg=None if spread[0] is None or spread[1] is None else (spread[0], spread[1]),
+        variable=wind.variable_m_per_s is not None,
     )

@@ -18,7 +18,7 @@ from tests.shared.published_rows import half_digit, rows
 YEAR, MONTH = 2027, 1  # any month of 31 days: the examples print the day alone
 EXACT = {"abs": 1e-9, "rel": 0.0}  # whole coded figures, through one conversion and back
 DIRECTION = {"abs": 1e-9, "rel": 0.0}  # through a vector and back
-ROUNDED_TO_FT = 0.5  # the decoder library passes heights through metres with a foot of 0.30480 to seven figures
+ROUNDED_TO_FT = 1e-6  # hundreds of feet, through one conversion and back
 COVERS = {"FEW": "few", "SCT": "scattered", "BKN": "broken", "OVC": "overcast"}
 
 REPORTS = {row["id"]: row for row in rows("coded_reports")}
@@ -268,3 +268,48 @@ def level_of(row: dict[str, str]) -> int:
         return 3000
     level_ft = int(printed[0]) if printed else 12_000
     return level_ft + 6000 if row["level_ft"].startswith("above") else level_ft
+
+
+OBSERVATIONS = (
+    "METAR LX01 281900Z 13011G23KT 100V160 9999 -SHRA FEW012 SCT025CB BKN080 26/23 Q1006",
+    "SPECI LX04 281900Z AUTO VRB03KT 3 1/2SM BR OVC004 M02/M05 A2977",
+    "METAR COR LX10 281900Z 00000KT 0350 R09/0400U FG VV001 14/14 Q1021 NOSIG",
+    "METAR LX11 281900Z 27015MPS CAVOK 22/ Q0998 RETS WS R27",
+    "METAR LX01 281900Z 35009KT 6000 1500NE +TSRA BKN015CB 21/20 Q1003 BECMG 9999",
+)
+
+
+@pytest.mark.parametrize("text", OBSERVATIONS)
+def test_an_observation_is_read_as_an_independent_decoder_reads_it(text: str) -> None:
+    """metar 2.0: wind, visibility, cloud, temperatures and setting; it passes units through factors of seven figures."""
+    from metar.Metar import Metar
+
+    factors = 1e-4
+    theirs = Metar(text, month=1, year=2027)
+    ours = observation(text, datetime(2027, 1, 28, 12, tzinfo=UTC), 0.0, 0.0)
+
+    assert (ours.ident, ours.instant.replace(tzinfo=None)) == (theirs.station_id, theirs.time)
+    assert ours.wind is not None
+    assert in_unit(ours.wind.speed_m_per_s, "kt") == pytest.approx(theirs.wind_speed.value("KT"), rel=factors)
+    assert (ours.wind.gust_m_per_s is None) == (theirs.wind_gust is None)
+    if theirs.wind_dir is not None and theirs.wind_speed.value():
+        assert ours.wind.from_deg == pytest.approx(theirs.wind_dir.value(), **DIRECTION)
+    assert ours.visibility_m == pytest.approx(theirs.vis.value("M"), rel=factors)
+    assert in_unit(ours.temperature_k or 0.0, "degC") == pytest.approx(theirs.temp.value("C"), **EXACT)
+    assert in_unit(ours.altimeter_setting_pa or 0.0, "hPa") == pytest.approx(theirs.press.value("HPA"), rel=factors)
+    bases = [layer.base_m for layer in ours.clouds or ()] or [ours.vertical_visibility_m]
+    assert [base for base in bases if base is not None] == pytest.approx(
+        [height.value("M") for _, height, _ in theirs.sky if height is not None], rel=factors
+    )
+
+
+@pytest.mark.parametrize("group", ["QNH1006", "BLU", "26/23/21", "SCT", "1/4", "RMKS", "Q1006", "R9", "WSR09X", "TSSH"])
+def test_a_group_nobody_knows_is_refused_wherever_it_stands(group: str) -> None:
+    """Behind the setting, where a lenient reader drops what it does not know; a second setting too."""
+    with pytest.raises(CodedTextError):
+        observation(
+            f"METAR LX01 281900Z 13011KT 9999 SCT022 26/23 Q1006 {group}",
+            datetime(2027, 1, 28, 12, tzinfo=UTC),
+            0.0,
+            0.0,
+        )

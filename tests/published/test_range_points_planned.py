@@ -12,7 +12,7 @@ import pytest
 
 from briefgen.kernel.range_points import equal_time_distance, no_return_distance, no_return_time
 from briefgen.model.mission import Mission
-from briefgen.planning.flight.equal_time import Choice, Ways
+from briefgen.planning.flight.home.equal_time import Choice, Ways
 from briefgen.spec import read_mission
 from tests.shared.demo_missions import SPECS
 from tests.shared.published_rows import half_digit, rows

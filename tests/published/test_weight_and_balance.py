@@ -137,19 +137,6 @@ def test_mass_added_to_bring_the_centre_to_a_limit(problem: str) -> None:
     check(problem, added=balance.mass_to_add(given["total"], given["centre"], given["wanted"], given["arm"]))
 
 
-def test_wab_11_pallet_and_tie_downs_come_off_what_the_floor_bears() -> None:
-    """FAA-H-8083-1A ch. 8 (M)."""
-    given = inputs("WAB-11")
-    limit = given["floor limit of a square foot"] / FT_M**2
-
-    check(
-        "WAB-11",
-        cargo=balance.greatest_payload_on_floor(
-            limit, given["length"], given["width"], given["pallet"], given["tie-downs"]
-        ),
-    )
-
-
 def test_wab_18_mean_pressure_under_a_rated_pallet() -> None:
     """NAVEDTRA 14081 and 14233, 463L pallet (S, D)."""
     given = inputs("WAB-18")

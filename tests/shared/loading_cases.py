@@ -27,7 +27,12 @@ from briefgen.model.aircraft import (
 from briefgen.model.curves import Curve
 from briefgen.model.mission import Action, CrewMember, FuelLoad, LoadItem, Mission, Run
 from briefgen.model.plan import Node, Phase
+from briefgen.model.record import Record, figure
+from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.load.pieces import zero_fuel_mass_kg
+from briefgen.planning.sections.basis.navigation import RampWeight
+from briefgen.planning.sections.basis.phases import Chain, PhaseFigures, Roots
+from briefgen.planning.sections.basis.written_load import DensityWritten, RampFuelWritten, Weights
 
 LB = 0.45359237  # kg, exact: NIST SP 811
 IN = 0.0254  # m, exact: NIST SP 811
@@ -100,7 +105,10 @@ def aircraft(**changes: Any) -> Any:
     """The freighter; only what load, balance and tanks look at."""
     crew = (CrewPosition("captain", "seat", None), CrewPosition("navigator", "desk", "bench"))
     fluids = (Fluid("oil", 100.0, "US gal", 10.0, ""),)
-    return SimpleNamespace(name="test freighter", crew=crew, balance=replace(BALANCE, **changes), fluids=fluids)
+    return SimpleNamespace(
+        name="test freighter", crew=crew, balance=replace(BALANCE, **changes), fluids=fluids, phases=(), fuel_transfer=None,
+        people=None,
+    )  # fmt: skip
 
 
 def item(name: str, mass_lb: float, bay: str | None, leaves: str = "landing", **more: Any) -> LoadItem:
@@ -126,7 +134,7 @@ def mission(*items: LoadItem, craft: Any = None, gallons: float = 1_000, **fuel:
         "name": "Test", "aircraft": craft or aircraft(), "fuel": FuelLoad(**load), "items": items,
         "individual": Individual("LX-T99", 40_000 * LB, 268 * IN, "2027-01-01", ""),
         "crew": (CrewMember("captain", "Orlan"), CrewMember("navigator", "Brede")),
-        "route": SimpleNamespace(items=(action,)), "given": {},
+        "route": SimpleNamespace(items=(action,)), "given": {}, "weather": SimpleNamespace(name="still air"), "places": (), "people": (),
     }  # fmt: skip
     return Mission(**blank)
 
@@ -154,3 +162,74 @@ def phases(task: Any) -> tuple[Phase, ...]:
         title = f"{kind} {number}"
         flown.append(Phase(f"{number:02}-{kind}", kind, title, None, (begin, end), released_kg=released))
     return tuple(flown)
+
+
+class _Begun(Record):
+    """The clock and the distance in which the flight begins, and the groups and grade its figures name as their origins."""
+
+    at = "clock"
+
+    @figure("Start engines", "UTC", how="given")
+    def off_blocks(self) -> datetime:
+        return OFF_BLOCKS
+
+    @figure("Distance at take-off", "NM", how="given")
+    def origin(self) -> float:
+        return 0.0
+
+
+class _Running(Record):
+    """How long the engines run."""
+
+    at = "duration"
+
+    def __init__(self, flown: tuple[Phase, ...]) -> None:
+        self._flown = flown
+
+    @figure("Engines running", "h:min", how="end less beginning")
+    def block(self) -> float:
+        return (self._flown[-1].end.instant - OFF_BLOCKS).total_seconds()
+
+
+class _Groups(Record):
+    """The groups of written values that figures name."""
+
+    at = "aircraft"
+
+    @figure("Weights, stations, bays and tanks", how="given", name="balance.file")
+    def balance(self) -> str:
+        return "test"
+
+    @figure("Speeds and settings of the phases", how="given", name="speeds.file")
+    def speeds(self) -> str:
+        return "test"
+
+    @figure("Fluids and fuel transfer", how="given", name="fluids.file")
+    def fluids(self) -> str:
+        return "test"
+
+    @figure("Ground flows", how="given", name="ground_flows.file")
+    def ground_flows(self) -> str:
+        return "test"
+
+
+def entered(task: Any, flown: tuple[Phase, ...], writer: LedgerWriter) -> tuple[Any, Weights, Any]:
+    """Enter what stands before load and balance: the weights, the fuel and the flight; return log, weights, running time."""
+    weights, begun, running = Weights(task), _Begun(), _Running(flown)
+    fuel = RampFuelWritten(task, task.fuel.volume_m3 * DENSITY)
+    ramp: Any = RampWeight(SimpleNamespace(weights=weights, ramp=fuel))  # type: ignore[arg-type]
+    chain = Chain(
+        _Begun.off_blocks.of(begun), _Begun.origin.of(begun), RampFuelWritten.ramp.of(fuel), RampWeight.ramp.of(ramp)
+    )
+    logged: list[PhaseFigures] = []
+    for phase in flown:
+        load = tuple(
+            f"load.{n:02}.mass"
+            for n, one in enumerate(task.items, 1)
+            if phase.released and one.leaves == phase.released
+        )
+        logged.append(PhaseFigures(task, phase, Roots((), (), (), load, ()), logged[-1].chain if logged else chain))
+    for record in (_Groups(), weights, begun, running, DensityWritten(task), fuel, ramp, *logged):
+        writer.adopt(record)
+    log = SimpleNamespace(phases=tuple(logged), fuel=fuel, weight=ramp)
+    return log, weights, _Running.block.of(running)

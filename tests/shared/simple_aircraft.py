@@ -11,18 +11,25 @@ from briefgen.aircraft.interface import Performance
 from briefgen.errors import PlanError
 from briefgen.kernel.geodesy import geodesic_direct
 from briefgen.model.mission import Height, Leg, Mission
-from briefgen.model.performance import Air, EngineConfiguration, IndicatedAirspeed, OperatingSpeeds, PowerSetting
+from briefgen.model.performance import (
+    Air,
+    ClimbState,
+    EngineConfiguration,
+    IndicatedAirspeed,
+    OperatingSpeeds,
+    PowerSetting,
+)
 from briefgen.model.places import Place
 from briefgen.model.plan import Node, Phase
 from briefgen.planning.flight import flying
-from briefgen.planning.flight.flying import Crew, Level
 from briefgen.planning.flight.fuel_policy import Reserve
-from briefgen.planning.flight.refuges import Refuge, TurningPoint, WayHome
+from briefgen.planning.flight.home.refuges import Refuge, TurningPoint, WayHome
+from briefgen.planning.flight.home.spots import Spot, spots_of
 from briefgen.planning.flight.route import line_between
 from briefgen.planning.flight.schedule import Flown
 from briefgen.planning.flight.sky import Sky
 from briefgen.planning.flight.sortie import Departure
-from briefgen.planning.flight.spots import Spot, spots_of
+from briefgen.planning.flight.steps import Crew, Level
 from briefgen.weather.air import AirAloft
 
 NMI_M = 1852.0
@@ -31,6 +38,7 @@ KT_M_PER_S = NMI_M / HOUR_S
 HEIGHT_M = 3000.0
 IAS_RATIO = 0.8594  # indicated over true airspeed at that height and 270 K: root of the density ratio 0.7385
 FLOW_KG_PER_S = 0.1
+CLIMB_M_PER_S = 2.5
 EMPTY_KG = 18_000.0
 START = datetime(2027, 3, 4, 12, 0, tzinfo=UTC)
 NOT_FOUR = "three, one outer feathered"
@@ -63,6 +71,15 @@ class SimpleAircraft:
             engines or "four", 3 if engines else 4, mass_kg, air, ias, ias, tas, None, None, None, None, None,
             flow, tas / flow, "none", None, None, None, None, None, None, None, None, "synthetic",
         )  # fmt: skip
+
+    def as_set(self, setting: PowerSetting) -> PowerSetting:
+        """Return a setting that has no levers to round."""
+        return setting
+
+    def climb(self, mass_kg: float, air: Air, *, engines: str | None = None) -> ClimbState:
+        """Return a climb at one rate at every height, at the flow of level flight."""
+        setting = self.cruise(mass_kg, air, IndicatedAirspeed(self.tas_m_per_s * IAS_RATIO), engines=engines)
+        return ClimbState(setting, CLIMB_M_PER_S, CLIMB_M_PER_S)
 
     def speeds(self, mass_kg: float) -> OperatingSpeeds:
         """Return one speed for everything."""

@@ -4,10 +4,18 @@ from __future__ import annotations
 
 from briefgen.aircraft.flight_point import FlightPoint
 from briefgen.errors import OutOfRangeError
-from briefgen.kernel.aerodynamics import drag_coefficient, lift_coefficient, load_factor, stalling_speed
+from briefgen.kernel.aerodynamics import (
+    balancing_thrust,
+    drag_coefficient,
+    holding_drag,
+    lift_coefficient,
+    load_factor,
+    stalling_speed,
+)
 from briefgen.kernel.constants import SEA_LEVEL_DENSITY_KG_PER_M3
 from briefgen.model.powerplant import Airframe, AirframeConfiguration, Propeller, StoppedEngines
 
+_OPENING_BAND_K = 3.0  # over so many degrees before a step of the rules the cowl flaps come open
 _ROUND_OFF_K = 1e-6  # a deviation is a difference of two temperatures
 
 
@@ -44,21 +52,64 @@ class AirframeSystem:
             )
         return reached[-1]
 
+    def rules_for(self, phase: str) -> bool:
+        """Return whether the model has rules of its own for the cowl flaps of a phase."""
+        return any(rule.phase == phase for rule in self.airframe.cowl_flap_rules)
+
+    def opening_drag_area(self, phase: str, isa_deviation_k: float) -> float:
+        """Return the drag area [m2] of cowl flaps on their way to the next position, on top of that of the position.
+
+        A rule is a step; engines warm gradually and the flaps are opened as they do. So drag rises evenly over the
+        three degrees before the step, on the safe side of it: one degree at the step no longer moves a ceiling by thousands
+        of feet, and from the step on nothing changes.
+        """
+        areas = self.airframe.cowl_flap_drag_area_m2
+        here = areas[self.cowl_flaps(phase, isa_deviation_k)]
+        for rule in self.airframe.cowl_flap_rules:
+            short_k = rule.isa_deviation_from_k - isa_deviation_k
+            if rule.phase == phase and _ROUND_OFF_K < short_k < _OPENING_BAND_K:
+                return max(0.0, areas[rule.position] - here) * (1.0 - short_k / _OPENING_BAND_K)
+        return 0.0
+
     def extra_drag_area(
         self, configuration: str, stopped: StoppedEngines, cowl_flaps: str, *, gear_down: bool = False
     ) -> float:
-        """Return the drag area [m2] on top of the clean polar."""
+        """Return the drag area [m2] on top of the clean polar; that of holding her straight follows the thrust."""
         feathered = self._engines - stopped.configuration.running
         return (
             self.configuration(configuration).drag_area_m2
             + self.airframe.cowl_flap_drag_area_m2[cowl_flaps]
             + feathered * self._propeller.feathered_drag_area_m2
-            + stopped.trim_drag_area_m2
             + (self.airframe.gear_drag_area_m2 if gear_down else 0.0)
         )
 
+    def thrust_for(self, resistance_n: float, point: FlightPoint, stopped: StoppedEngines) -> float:
+        """Return the thrust of each running engine [N] that balances a resistance and the drag of flying straight.
+
+        Raises:
+            OutOfRangeError: Holding her straight costs more than the engines give.
+        """
+        airframe = self.airframe
+        return balancing_thrust(
+            resistance_n,
+            stopped.configuration.running,
+            stopped.yawing_arm_m,
+            self._feathered_drag(point),
+            point.dynamic_pressure_pa,
+            airframe.fin_height_m,
+            airframe.fin_arm_m,
+        )
+
+    def straight_drag(self, thrust_n: float, point: FlightPoint, stopped: StoppedEngines) -> float:
+        """Return the drag of flying straight [N] with a thrust of each running engine and the others feathered."""
+        moment_n_m = (thrust_n + self._feathered_drag(point)) * stopped.yawing_arm_m
+        return holding_drag(moment_n_m, point.dynamic_pressure_pa, self.airframe.fin_height_m, self.airframe.fin_arm_m)
+
+    def _feathered_drag(self, point: FlightPoint) -> float:
+        return point.dynamic_pressure_pa * self._propeller.feathered_drag_area_m2
+
     def drag(self, mass_kg: float, point: FlightPoint, extra_drag_area_m2: float, bank_deg: float = 0.0) -> float:
-        """Return the drag [N] of level flight at a point."""
+        """Return the drag [N] of level flight at a point, that of holding her straight left out."""
         airframe = self.airframe
         pressure_pa = point.dynamic_pressure_pa
         lift = lift_coefficient(mass_kg, pressure_pa, airframe.wing_area_m2, load_factor(bank_deg))

@@ -9,10 +9,9 @@ from briefgen.aircraft.fields import SCREEN_HEIGHT_M, Attitude, Landing, Strip, 
 from briefgen.aircraft.flight_point import AirspeedSystem
 from briefgen.aircraft.physics.powerplant import PowerPlant
 from briefgen.aircraft.physics.strip_forces import StripForces
-from briefgen.aircraft.speed_card import minimum_control_ias
+from briefgen.aircraft.speed_card import minimum_control_ias, threshold_ias
 from briefgen.errors import OutOfRangeError
-from briefgen.kernel import takeoff
-from briefgen.kernel.constants import STANDARD_GRAVITY_M_PER_S2
+from briefgen.kernel import air_distance, takeoff
 from briefgen.kernel.takeoff import Marks, Roll
 from briefgen.kernel.wheels import hydroplaning_speed
 from briefgen.model.aircraft import Aircraft
@@ -67,16 +66,13 @@ class ModelFields:
         forces, field = self._on(strip), self._model.field
         flaps = forces.configuration(field.landing_configuration)
         stall = forces.stall(mass_kg, flaps)
-        over, down = (
-            field.threshold_stall_ratio * stall,
-            min(field.threshold_stall_ratio, TOUCHDOWN_STALL_RATIO) * stall,
-        )
+        over = max(field.threshold_stall_ratio * stall, self._least_over_threshold(mass_kg, strip))
+        down = min(field.threshold_stall_ratio, TOUCHDOWN_STALL_RATIO) * stall
         headwind = strip.headwind_m_per_s
-        air_m = max(
-            takeoff.descent_to_touchdown_distance(
-                mass_kg, forces.drag(mass_kg, 0.5 * (over + down), flaps), over, down, SCREEN_HEIGHT_M, headwind
-            ),
-            SCREEN_HEIGHT_M / math.tan(math.radians(APPROACH_PATH_DEG)) * (over - headwind) / over,
+        drag_n = forces.drag(mass_kg, 0.5 * (over + down), flaps)
+        path_ratio = math.tan(math.radians(APPROACH_PATH_DEG))
+        air_m = air_distance.descent_to_touchdown_distance(
+            mass_kg, drag_n, over, down, SCREEN_HEIGHT_M, path_ratio, headwind
         )
         rolling = forces.roll(mass_kg, field.level_angle_deg, flaps)
         stop = _stops(forces, rolling, down, rotating=False)
@@ -86,6 +82,15 @@ class ModelFields:
             air_m=air_m,
             distance_m=air_m + BRAKES_ON_S * (down - headwind) + stop.at(down),
         )
+
+    def _least_over_threshold(self, mass_kg: float, strip: Strip) -> float:
+        """Return the true airspeed [m/s] of the file's threshold speed, or of minimum control for the go-around if greater.
+
+        Source:
+            14 CFR 25.125: the reference speed is not below the minimum control speed of the landing, from memory.
+        """
+        ias = max(threshold_ias(self._aircraft, mass_kg), minimum_control_ias(self._aircraft) or 0.0)
+        return self._airspeeds.at_indicated(strip.air, ias).tas_m_per_s
 
     def _on(self, strip: Strip) -> StripForces:
         if strip not in self._forces:
@@ -110,8 +115,12 @@ class _Run:
         self.unstick = self._unstick(attitude, field.unstick_stall_ratio)
 
     def _unstick(self, attitude: Attitude, stall_ratio: float) -> float:
-        """Return the unstick speed: that of the file over the stall, and the attitude's own where it is not changed."""
-        least = stall_ratio * self.stall
+        """Return the unstick speed: that of the file over the stall, and the attitude's own where it is not changed.
+
+        Never below the minimum control speed: until then she is held on the ground, whatever the attitude would lift
+        (common practice; the regulations ask for a margin on it: CAR 4b.114, from memory).
+        """
+        least = max(stall_ratio * self.stall, self._control_speed() or 0.0)
         if attitude == "nose wheel":
             return least
         roll = self.rolling
@@ -125,9 +134,8 @@ class _Run:
 
     def one_failed(self, tas_m_per_s: float) -> float:
         """Return the thrust of the engines left, less the drag of the failed one and of holding her straight [N]."""
-        pressure_pa = 0.5 * self.forces.density_kg_per_m3 * tas_m_per_s * tas_m_per_s
-        running = self.aircraft.engines - 1
-        return running * self.forces.thrust(tas_m_per_s) - pressure_pa * self.forces.failed_drag_area_m2
+        thrust_n = self.forces.thrust(tas_m_per_s)
+        return (self.aircraft.engines - 1) * thrust_n - self.forces.failed_drag(thrust_n, tas_m_per_s)
 
     def take_off(self, indicated: Callable[[float], float]) -> TakeOff:
         safe = self._safe_speed()
@@ -164,15 +172,14 @@ class _Run:
         def stop_m(tas: float) -> float:
             return run.at(tas) + REACTION_S * (tas - self.headwind) + stop.at(tas)
 
-        critical = takeoff.critical_speed(go_m, stop_m, min(self._least(), self.unstick), self.unstick)
+        critical = takeoff.critical_speed(go_m, stop_m, self._least(), self.unstick)
         length_m = self.forces.strip.runway.length_m
         fits = takeoff.critical_speed(lambda tas: length_m, stop_m, max(self.headwind, 0.0), self.unstick)
         return stop_m(critical), go_m(critical), critical, fits
 
     def _least(self) -> float:
         """Return the lowest engine-failure speed from which going on is allowed: the minimum control speed, if any."""
-        control = self._control_speed()
-        return self.headwind if control is None else min(max(control, self.headwind), self.unstick)
+        return max(self._control_speed() or 0.0, self.headwind)
 
     def _control_speed(self) -> float | None:
         """Return the minimum control speed as a true airspeed [m/s], None when the file gives none."""
@@ -187,7 +194,7 @@ class _Run:
         return max(self.unstick, SAFE_STALL_RATIO * self.stall, SAFE_CONTROL_RATIO * control)
 
     def _climb_away(self, thrust: Callable[[float], float], safe: float) -> float:
-        return takeoff.climb_away_distance(
+        return air_distance.climb_away_distance(
             self.mass_kg,
             lambda tas: thrust(tas) - self.forces.drag(self.mass_kg, tas, self.flaps),
             self.unstick,
@@ -199,7 +206,7 @@ class _Run:
 
     def _gradient(self, thrust: Callable[[float], float], safe: float) -> float:
         excess_n = thrust(safe) - self.forces.drag(self.mass_kg, safe, self.flaps)
-        return excess_n / (self.mass_kg * STANDARD_GRAVITY_M_PER_S2) * safe / (safe - self.headwind)
+        return air_distance.climb_gradient(excess_n, self.mass_kg, safe, self.headwind)
 
     def _does_not_unstick(self, run: Marks, indicated: Callable[[float], float]) -> TakeOff:
         reached = max(tas for tas, distance in zip(run.tas_m_per_s, run.distance_m, strict=True) if distance < math.inf)

@@ -12,7 +12,13 @@ from briefgen.aircraft.physics.airframe import AirframeSystem
 from briefgen.aircraft.physics.powerplant import PowerPlant
 from briefgen.aircraft.physics.thrust import PropellerSystem
 from briefgen.errors import PlanError
-from briefgen.kernel.aerodynamics import drag_coefficient, lift_coefficient, stalling_speed
+from briefgen.kernel.aerodynamics import (
+    drag_coefficient,
+    greatest_fin_moment,
+    holding_drag,
+    lift_coefficient,
+    stalling_speed,
+)
 from briefgen.kernel.atmosphere import density, pressure_at_altitude, speed_of_sound
 from briefgen.kernel.constants import AIR_GAS_CONSTANT_J_PER_KG_K, WATER_VAPOUR_GAS_CONSTANT_J_PER_KG_K
 from briefgen.kernel.takeoff import Roll
@@ -20,9 +26,11 @@ from briefgen.kernel.wheels import displacement_drag_per_speed_squared, ground_e
 from briefgen.model.performance import Air
 from briefgen.model.powerplant import AirframeConfiguration, Field, PhysicalModel, Surface
 
-_FASTEST_RUN_M_PER_S = 90.0  # true airspeed up to which the thrust curve is laid; no run of this class is faster
-_THRUST_NODES = 6
+_THRUST_STEP_M_PER_S = 4.0  # the thrust curve bends so little that straight pieces keep to a thousandth
+_THRUST_STEPS = 23  # to 92 m/s true airspeed; no run of this class is faster
 _WATER_KG_PER_M3 = 1000.0
+COVERED_SURFACES = ("slush", "snow")  # words of a surface that lies under a depth of something
+ROLLED = "compacted"  # snow that bears the wheels: no depth of it is displaced
 _SLUSH_KG_PER_M3 = 850.0  # between wet snow and water: EASA AMC 25.1591, from memory
 
 
@@ -70,20 +78,18 @@ class StripForces:
     # --- thrust ------------------------------------------------------------------------------------------------------
 
     def thrust(self, tas_m_per_s: float) -> float:
-        """Return the take-off thrust of one engine [N]; against a tail wind not yet outrun, that of standing still."""
-        total = 0.0
-        speed = max(tas_m_per_s, 0.0)
-        for coefficient in self._thrust:
-            total = total * speed + coefficient
-        return total
+        """Return the take-off thrust of one engine [N]; against a tail wind not yet outrun, that of standing still.
+
+        Straight between points of the curve. Beyond its last point the last piece goes on: thrust there falls less.
+        """
+        place = max(tas_m_per_s, 0.0) / _THRUST_STEP_M_PER_S
+        index = min(int(place), _THRUST_STEPS - 1)
+        low, high = self._thrust[index], self._thrust[index + 1]
+        return low + (high - low) * (place - index)
 
     def _thrust_curve(self) -> tuple[float, ...]:
-        """Return the polynomial through the thrust at six speeds, highest power first: smooth, so it fits to 0.1 %."""
-        nodes = [
-            0.5 * _FASTEST_RUN_M_PER_S * (1.0 - math.cos(math.pi * (2 * i + 1) / (2 * _THRUST_NODES)))
-            for i in range(_THRUST_NODES)
-        ]
-        return _polynomial_through(nodes, [self.thrust_at(speed) for speed in nodes])
+        """Return the thrust at evenly spaced speeds; blades that unstall give it a bend no one polynomial follows."""
+        return tuple(self.thrust_at(_THRUST_STEP_M_PER_S * step) for step in range(_THRUST_STEPS + 1))
 
     def thrust_at(self, tas_m_per_s: float) -> float:
         """Return the take-off thrust of one engine at a speed, straight from engine and propeller [N]."""
@@ -128,14 +134,17 @@ class StripForces:
         )
 
     def braked(self, roll: Roll) -> Roll:
-        """Return her with the brakes on: the braked wheels carry their share of the load, engines at idle."""
+        """Return her with the brakes on: the braked wheels carry their share of the load, engines at idle.
+
+        The drag of water or slush is not counted on: it may have been blown or rolled aside where she needs it.
+        """
         share = self.field.main_wheel_share_ratio
         friction = share * self.surface.braking + (1.0 - share) * self.surface.rolling
-        return replace(roll, friction=friction, thrust_angle_deg=0.0)
+        return replace(roll, friction=friction, thrust_angle_deg=0.0, fluid_drag_kg_per_m=0.0)
 
     def unbraked(self, roll: Roll) -> Roll:
-        """Return her rolling free with the engines at idle."""
-        return replace(roll, thrust_angle_deg=0.0)
+        """Return her rolling free with the engines at idle, no help from water or slush counted on."""
+        return replace(roll, thrust_angle_deg=0.0, fluid_drag_kg_per_m=0.0)
 
     def drag(self, mass_kg: float, tas_m_per_s: float, configuration: AirframeConfiguration) -> float:
         """Return the drag in flight just off the ground, gear down, without ground effect [N]."""
@@ -143,20 +152,36 @@ class StripForces:
         lift = lift_coefficient(mass_kg, pressure_pa, self.model.airframe.wing_area_m2)
         return pressure_pa * self._drag_area(lift, configuration)
 
+    def failed_drag(self, thrust_n: float, tas_m_per_s: float) -> float:
+        """Return the drag [N] of one failed engine, windmilling, and of holding her straight against the others' thrust.
+
+        Below the speed at which the fin alone holds her the wheels do the rest.
+        """
+        pressure_pa = 0.5 * self.density_kg_per_m3 * tas_m_per_s * tas_m_per_s
+        windmilling_n = pressure_pa * self.model.propeller.windmilling_drag_area_m2
+        if pressure_pa <= 0.0:
+            return windmilling_n
+        airframe = self.model.airframe
+        moment_n_m = min(
+            (thrust_n + windmilling_n) * self._failed_arm_m,
+            greatest_fin_moment(pressure_pa, airframe.fin_area_m2, airframe.fin_arm_m),
+        )
+        return windmilling_n + holding_drag(moment_n_m, pressure_pa, airframe.fin_height_m, airframe.fin_arm_m)
+
     @cached_property
-    def failed_drag_area_m2(self) -> float:
-        """Return the drag area of one failed engine, windmilling, and of holding her straight [m2]."""
-        trims = [
-            one.trim_drag_area_m2
+    def _failed_arm_m(self) -> float:
+        """Return the arm of the one engine whose failure yaws her most [m]."""
+        arms = [
+            one.yawing_arm_m
             for one in self.model.engine_configurations
             if one.configuration.running == self.engines - 1
         ]
-        if not trims:
+        if not arms:
             raise PlanError(
                 "the aircraft file has no configuration with one engine stopped",
-                expected="the drag of flying straight with one engine stopped",
+                expected="the yawing arm of one stopped engine",
             )
-        return self.model.propeller.windmilling_drag_area_m2 + max(trims)
+        return max(arms)
 
     def brake_limit_ground_speed(self, *, rotating: bool) -> float:
         """Return the ground speed above which brakes find no hold on water; infinite without water [m/s]."""
@@ -172,12 +197,18 @@ class StripForces:
         return wing * airframe.wing_area_m2 + configuration.drag_area_m2 + self._hanging_m2
 
     def _fluid_drag(self) -> float:
-        depth_m = self.strip.runway.depth_m
+        depth_m, surface = self.strip.runway.depth_m, self.strip.runway.surface
         if depth_m <= 0.0:
+            if ROLLED not in surface and any(word in surface for word in COVERED_SURFACES):
+                raise PlanError(
+                    f"runway {self.strip.runway.name} is '{surface}', and its depth is not given",
+                    expected="the depth of what lies on the runway, such as 6 mm",
+                    hint="without a depth its drag is not known; ask the aerodrome, or wait until the runway is cleared",
+                )
             return 0.0
         if self.field.tyre_width_m is None or self.field.main_wheels is None:
             raise self._missing("the width and number of the main wheels")
-        fluid = _SLUSH_KG_PER_M3 if self.strip.runway.surface == "slush" else _WATER_KG_PER_M3
+        fluid = _SLUSH_KG_PER_M3 if surface == "slush" else _WATER_KG_PER_M3
         return displacement_drag_per_speed_squared(depth_m, self.field.tyre_width_m, self.field.main_wheels, fluid)
 
     def _missing(self, what: str) -> PlanError:
@@ -199,19 +230,3 @@ def _point_at(air: Air, density_kg_per_m3: float, tas_m_per_s: float) -> FlightP
         tas_m_per_s=tas_m_per_s,
         mach=tas_m_per_s / speed_of_sound(air.temperature_k),
     )
-
-
-def _polynomial_through(x: list[float], y: list[float]) -> tuple[float, ...]:
-    """Return the coefficients, highest power first, of the polynomial through points (Newton's divided differences)."""
-    divided = list(y)
-    for order in range(1, len(x)):
-        for i in range(len(x) - 1, order - 1, -1):
-            divided[i] = (divided[i] - divided[i - 1]) / (x[i] - x[i - order])
-    coefficients = [divided[-1]]
-    for i in range(len(x) - 2, -1, -1):
-        shifted = [*coefficients, 0.0]
-        for j, one in enumerate(coefficients):
-            shifted[j + 1] -= x[i] * one
-        shifted[-1] += divided[i]
-        coefficients = shifted
-    return tuple(coefficients)

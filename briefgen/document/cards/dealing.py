@@ -16,6 +16,7 @@ from briefgen.document.parts.measure import width_em
 from briefgen.errors import RenderError
 
 FEWEST_ROWS = 2  # of a grid that are worth beginning it at the foot of a card
+SELF_TOLD = ("checklists",)
 PARTS = "abcdefghijklmnopqrstuvwxyz"
 
 
@@ -43,7 +44,7 @@ def dealt(position: str, faces: Sequence[Face], band: str = "", head: int = 1) -
     aside: list[Block] = []
     kept = [face for face in faces if face.blocks]
     for number, face in enumerate(kept, 1):
-        room = (LONG_HEIGHT if face.landscape else HEIGHT) - (MEASURES["band"] if band else 0.0)
+        room = (LONG_HEIGHT if face.landscape else HEIGHT) - (MEASURES["band-room"] if band else 0.0)
         room -= (head - 1) * MEASURES["identity"]
         width = LONG_WIDTH if face.landscape else WIDTH
         blocks = [_fitted(block, width) for block in face.blocks]
@@ -98,7 +99,8 @@ def _pages(face: Face, blocks: Sequence[Block], room: float) -> list[_Page]:
 
 
 def _name(block: Block) -> str:
-    return getattr(block, "title", "") or block.kind
+    title: str = getattr(block, "title", "")
+    return title or block.kind
 
 
 def _first_part(block: Block, left: float, *, fresh: bool, room: float) -> tuple[Block | None, Block | None]:
@@ -147,7 +149,8 @@ def _title(face: Face, page: _Page, count: int) -> str:
         return face.title
     both = names[0] if names[0] == names[-1] else f"{names[0]} to {names[-1]}"
     room = (LONG_WIDTH if face.landscape else WIDTH) - 130.0
-    for words in (f"{face.title}: {both}", both, f"{face.title}: {names[0]} on", names[0]):
+    shorter: tuple[str, ...] = (both, names[0]) if face.ident in SELF_TOLD else ()  # names that say by themselves what the card holds
+    for words in (f"{face.title}: {both}", *shorter, f"{face.title}: {names[0]} on"):
         if width_em(words, bold=True) * MEASURES["title"] <= room:
             return words
     return face.title

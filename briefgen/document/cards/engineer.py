@@ -262,7 +262,7 @@ def _transfers(source: Source) -> Grid | None:
 
 def fuel_graph_face(source: Source, ident: str) -> Face | None:
     """Return the card of the fuel graph, held sideways."""
-    drawing = fuel_graph(source, f"fuel-graph-{ident}", LONG_WIDTH, LONG_HEIGHT - MEASURES["band"])
+    drawing = fuel_graph(source, f"fuel-graph-{ident}", LONG_WIDTH, LONG_HEIGHT - MEASURES["band-room"])
     if drawing is None:
         return None
     return Face("Fuel graph: plot each entry of the log", (Chart("", drawing),), landscape=True, ident="fuel graph")

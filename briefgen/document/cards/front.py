@@ -60,7 +60,7 @@ def _fewer(source: Source) -> Iterator[tuple[int, int, int]]:
 def room_of(source: Source) -> float:
     """Return the room between head and foot of an upright card of a mission [pt]."""
     head = (head_lines(source.identity) - 1) * MEASURES["identity"]
-    return HEIGHT - head - (MEASURES["band"] if band_of(source) else 0.0)
+    return HEIGHT - head - (MEASURES["band-room"] if band_of(source) else 0.0)
 
 
 def band_of(source: Source) -> str:

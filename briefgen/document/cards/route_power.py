@@ -85,7 +85,7 @@ def power_grid(
     for row in found:
         rows += _power_rows(row, owned.get(row.row.name, []), flow=flow, span=len(cols), more=more)
     rows += _ground_rows(after, len(cols))
-    return Grid("", "", tuple(cols), tuple(rows), pad=0.7, name="power")
+    return Grid("", "", tuple(cols), tuple(rows), pad=0.4, name="power")
 
 
 def _ground_rows(told: Sequence[Told], span: int) -> list[Row]:

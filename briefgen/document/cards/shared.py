@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
+from typing import get_args
 
 from briefgen.document.cards.blocks import Block, Cell, Col, Face, Grid, Line, Prose, Row
 from briefgen.document.cards.events import by_the_clock
@@ -12,8 +13,10 @@ from briefgen.document.cards.reading import plain_table
 from briefgen.document.parts.assemble import Source, aboard, checklists
 from briefgen.document.parts.blocks import ChecklistBlock
 from briefgen.document.parts.prose import prose
+from briefgen.model.procedures import ChecklistPhase
 
 SPOKEN = ("situation", "execution", "load", "communications", "emergencies")  # the order in which a crew is briefed
+READ_ON_FOOT = ("outside inspection", "before entering", "leaving")  # lists that stand on the site, not on a card
 CHECKLISTS, EMERGENCIES, BRIEF, REFERENCE = "checklists", "emergencies", "crew brief", "reference"
 SHARED = (CHECKLISTS, EMERGENCIES, BRIEF, REFERENCE)
 LOOKED_UP = (
@@ -24,7 +27,10 @@ LOOKED_UP = (
 
 def checklist_faces(source: Source) -> list[Face]:
     """Return every checklist whole, several on a card, none parted if a card can hold it."""
-    found = checklists(source)
+    phases = [one for one in get_args(ChecklistPhase) if one not in READ_ON_FOOT]
+    if not any(phase.kind == "run" for phase in source.plan.phases):
+        phases.remove("drop")
+    found = checklists(source, phases)
     grids = [_checklist(block) for block in found]
     titles = [block.title for block in found]
     if not grids:

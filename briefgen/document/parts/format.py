@@ -97,8 +97,14 @@ def _count(entry: Entry) -> int | None:
         return _nearest(value * TENTHS_PER_DEG)
     if entry.unit == "h:min":
         return _nearest(value / MINUTE_S)
+    return _nearest(_number_of(entry))
+
+
+def _number_of(entry: Entry) -> float:
+    """Return a numeric value counted in its last printed digit."""
+    value = float(entry.value) if not isinstance(entry.value, datetime) else entry.value.timestamp() / MINUTE_S
     number = value if entry.unit in PLAIN else in_unit(value, entry.unit)
-    return _nearest(number * 10**entry.decimals)
+    return number * 10.0**entry.decimals
 
 
 def _nearest(number: float) -> int:
@@ -124,8 +130,21 @@ def _keep(foot: Foot, entries: Mapping[str, Entry], counts: dict[str, int], move
             f"{foot.result} is {counts[foot.result]} in its last digit but its printed parts give {total}; "
             f"rounding explains at most {allowed}"
         )
-    counts[foot.result] = total
-    moved[foot.result] = explained
+    if foot.divided:
+        _divide(foot, entries, counts, counts[foot.result] - total)
+    else:
+        counts[foot.result] = total
+        moved[foot.result] = explained
+
+
+def _divide(foot: Foot, entries: Mapping[str, Entry], counts: dict[str, int], short: int) -> None:
+    """Let the parts whose own rounding is nearest to the other way give what is short, one each."""
+    if abs(short) > len(foot.plus):
+        raise FootError(f"the printed parts of {foot.result} are {short} short of it: more than one for each of them")
+    step = 1 if short > 0 else -1
+    parts = sorted(foot.plus, key=lambda key: (_number_of(entries[key]) - counts[key]) * step, reverse=True)
+    for key in parts[: abs(short)]:
+        counts[key] += step
 
 
 def _kind(entry: Entry) -> str:

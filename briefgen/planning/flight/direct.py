@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import timedelta
 
@@ -16,8 +16,8 @@ from briefgen.model.performance import Air, IndicatedAirspeed, PowerSetting
 from briefgen.model.places import Place
 from briefgen.model.plan import Node
 from briefgen.planning.flight import flying
-from briefgen.planning.flight.flying import Crew
 from briefgen.planning.flight.route import LegLine, line_between
+from briefgen.planning.flight.steps import Crew, Level
 from briefgen.weather.air import AirAloft
 
 PIECE_S = 3600.0  # winds are asked once an hour of flight, as half-way values of the piece
@@ -163,7 +163,7 @@ def held_height(crew: Crew, state: Node, height_m: float) -> tuple[float, float]
     """
     speeds = crew.performance.speeds(state.mass_kg)
     trial_m, why = height_m, ""
-    while trial_m >= LOWEST_M:
+    while trial_m >= min(height_m, LOWEST_M):
         aloft = crew.sky.air(state.lat_deg, state.lon_deg, trial_m, state.instant)
         for ias in dict.fromkeys((speeds.climb_m_per_s, speeds.hold_m_per_s)):
             try:
@@ -180,8 +180,18 @@ def held_height(crew: Crew, state: Node, height_m: float) -> tuple[float, float]
     )
 
 
-def highest_way(crew: Crew, state: Node, lines: tuple[LegLine, ...], height_m: float) -> Way:
+def _no_higher(state: Node, height_m: float) -> Node:
+    """Return the state at a height where it is above it: the drift down is not flown."""
+    return replace(state, pressure_altitude_m=min(height_m, state.pressure_altitude_m))
+
+
+def highest_way(
+    crew: Crew, state: Node, lines: tuple[LegLine, ...], height_m: float,
+    fly: Callable[[Crew, Node, tuple[LegLine, ...], float, float], Way] = along,
+) -> Way:  # fmt: skip
     """Return the way at the greatest height, no higher than asked, that the engines running hold, as `held_height`.
+
+    Where that is above her she climbs to it, and the climb is counted; a drift down to it is not credited.
 
     Raises:
         PlanError: They hold none.
@@ -190,7 +200,7 @@ def highest_way(crew: Crew, state: Node, lines: tuple[LegLine, ...], height_m: f
     while True:
         trial_m, ias = held_height(crew, state, trial_m)
         try:
-            return along(crew, replace(state, pressure_altitude_m=trial_m), lines, trial_m, ias)
+            return fly(crew, _no_higher(state, trial_m), lines, trial_m, ias)
         except PlanError:  # warmer air on the way
             trial_m -= HEIGHT_STEP_M
 
@@ -198,7 +208,7 @@ def highest_way(crew: Crew, state: Node, lines: tuple[LegLine, ...], height_m: f
 def _climbed(crew: Crew, state: Node, lines: tuple[LegLine, ...], height_m: float) -> Node:
     if not lines or height_m - state.pressure_altitude_m <= WORTH_A_CLIMB_M:
         return state
-    level = flying.Level(height_m, True)
+    level = Level(height_m, True)
     climb = flying.change_height(crew, state, lines[0].extended(), level, item=None, title="climb on the way")
     return climb.end
 
@@ -216,7 +226,9 @@ def _left(here: Node, line: LegLine) -> float:
 
 def _setting(crew: Crew, mass_kg: float, height_m: float, temperature_k: float, ias_m_per_s: float) -> PowerSetting:
     target = IndicatedAirspeed(ias_m_per_s)
-    return crew.performance.cruise(mass_kg, Air(height_m, temperature_k), target, engines=crew.engines)
+    return crew.performance.as_set(
+        crew.performance.cruise(mass_kg, Air(height_m, temperature_k), target, engines=crew.engines)
+    )
 
 
 def _after(here: Node, run_m: float, time_s: float, burn_kg: float, height_m: float) -> Node:

@@ -6,10 +6,11 @@ from dataclasses import replace
 
 from briefgen.aircraft.factory import performance_of
 from briefgen.model.mission import Mission
-from briefgen.planning.flight.flying import Crew
+from briefgen.planning.flight.first_look import look_first
 from briefgen.planning.flight.route_forms import placed
 from briefgen.planning.flight.schedule import Flown, settled
 from briefgen.planning.flight.sky import Sky
+from briefgen.planning.flight.steps import Crew
 from briefgen.planning.load.tanks import fuel_at_its_temperature
 
 
@@ -21,5 +22,7 @@ def fly(mission: Mission) -> Flown:
         OutOfRangeError: The weather, a chart or a model does not cover some part of it.
     """
     mission = placed(replace(mission, fuel=fuel_at_its_temperature(mission.fuel)))
-    crew = Crew(performance_of(mission.aircraft, mission.fuel_grade), Sky(mission.weather))
+    performance = performance_of(mission.aircraft, mission.fuel_grade)
+    look_first(mission, performance)
+    crew = Crew(performance, Sky(mission.weather))
     return settled(mission, crew)

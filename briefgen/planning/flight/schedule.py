@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
@@ -10,7 +11,6 @@ from briefgen.errors import PlanError
 from briefgen.kernel.geodesy import geodesic_distance
 from briefgen.model.mission import Leg, Mission, OverTarget
 from briefgen.model.plan import Phase
-from briefgen.planning.flight.flying import Crew
 from briefgen.planning.flight.fuel_policy import (
     GROUND_OUT,
     Diversion,
@@ -19,6 +19,7 @@ from briefgen.planning.flight.fuel_policy import (
     contingency_kg,
     final_reserve,
 )
+from briefgen.planning.flight.go_around import go_around_kg
 from briefgen.planning.flight.pacing import paces_of, point_index
 from briefgen.planning.flight.sortie import (
     AS_WRITTEN,
@@ -29,6 +30,7 @@ from briefgen.planning.flight.sortie import (
     fly_items,
     fly_sortie,
 )
+from briefgen.planning.flight.steps import Crew
 from briefgen.planning.load.pieces import zero_fuel_mass_kg
 
 CLOCK_TOLERANCE_S = 0.5
@@ -121,22 +123,23 @@ def _with_diversions(
         reserve = final_reserve(mission, crew, worst.phases[-1], worst.ident)
     else:
         reserve = final_reserve(mission, crew, landing, here)
+    reserve = replace(reserve, go_around_kg=go_around_kg(mission, crew, phases))
     return Flown(mission, crew, phases, diversions, reserve, departure, paces)
 
 
 def _required(mission: Mission, flown: Flown) -> float:
     policy = mission.rules.fuel
     in_air = air_phases(flown.phases)
-    trip = sum(p.fuel_burn_kg for p in in_air if p.kind != "hold")
-    wait = sum(p.fuel_burn_kg for p in in_air if p.kind == "hold")
-    ground = sum(p.fuel_burn_kg for p in flown.phases if p.kind in GROUND_OUT)
+    trip = math.fsum(p.fuel_burn_kg for p in in_air if p.kind != "hold")
+    wait = math.fsum(p.fuel_burn_kg for p in in_air if p.kind == "hold")
+    ground = math.fsum(p.fuel_burn_kg for p in flown.phases if p.kind in GROUND_OUT)
     if flown.diversions:
         away = max(diversion.fuel_kg for diversion in flown.diversions)
     else:
         away = flown.reserve.setting.fuel_flow_kg_per_s * (policy.island_reserve_s or 0.0)
-    unusable = sum(tank.unusable_m3 for tank in mission.aircraft.balance.tanks) * mission.fuel.density_kg_per_m3
+    unusable = math.fsum(tank.unusable_m3 for tank in mission.aircraft.balance.tanks) * mission.fuel.density_kg_per_m3
     contingency = contingency_kg(policy, trip, flown.reserve)
-    return ground + trip + contingency + wait + away + flown.reserve.fuel_kg + unusable
+    return ground + trip + contingency + wait + away + flown.reserve.go_around_kg + flown.reserve.fuel_kg + unusable
 
 
 def _first_fuel(mission: Mission) -> float:
@@ -144,8 +147,8 @@ def _first_fuel(mission: Mission) -> float:
     if mission.fuel.kind == "at ramp":
         return (mission.fuel.volume_m3 or 0.0) * density
     if mission.fuel.kind == "by tank":
-        return sum(mission.fuel.by_tank_m3.values()) * density
-    return sum(tank.capacity_m3 for tank in mission.aircraft.balance.tanks) * density * 0.9
+        return math.fsum(mission.fuel.by_tank_m3.values()) * density
+    return math.fsum(tank.capacity_m3 for tank in mission.aircraft.balance.tanks) * density * 0.9
 
 
 def _lead(mission: Mission) -> timedelta:

@@ -9,17 +9,18 @@ from datetime import datetime, timedelta
 from briefgen.errors import BriefgenError, PlanError
 from briefgen.kernel.altimetry import indicated_altitude, pressure_altitude
 from briefgen.kernel.constants import NMI_M
-from briefgen.model.mission import Action, Alternate, Height, Hold, Leg, Mission, RouteItem
+from briefgen.model.mission import Action, Alternate, Hold, Leg, Mission, RouteItem
 from briefgen.model.performance import Air, IndicatedAirspeed, PowerSetting, SpeedTarget
 from briefgen.model.places import Place
 from briefgen.model.plan import Node, Phase
 from briefgen.planning.flight import flying
-from briefgen.planning.flight.flying import Crew, Level
+from briefgen.planning.flight.descents import top_of_descent
 from briefgen.planning.flight.idents import alternate_key, item_keys
+from briefgen.planning.flight.over_place import fly_action, fly_approach, fly_hold
 from briefgen.planning.flight.phase_ends import ended_at, with_level_off
 from briefgen.planning.flight.route import LegLine, line_between
-
-SETTLING_M = 45.0  # 150 ft: what resetting the altimeter moves her by is not a climb or a descent
+from briefgen.planning.flight.steps import Crew, Level
+from briefgen.planning.flight.written_levels import SETTLING_M, circuit_level, elevation_of, far, level_of
 
 
 @dataclass(frozen=True)
@@ -41,53 +42,6 @@ class Pace:
 
 
 AS_WRITTEN: Mapping[int, Pace] = {}  # no leg is paced: each flies its written cruise
-
-
-def level_of(crew: Crew, height: Height, place: Place, instant: datetime) -> Level:
-    """Return the level that a written height means at a place.
-
-    Raises:
-        PlanError: A height above an overcast is asked for where none is forecast, or above a field without elevation.
-    """
-    if height.reference == "pressure":
-        return Level(height.value_m, True)
-    if height.reference == "altitude":
-        return Level(height.value_m, False)
-    if height.reference == "above field":
-        return Level(_elevation(place) + height.value_m, False)
-    top_m = crew.sky.overcast_top(place.lat_deg, place.lon_deg, instant)
-    if top_m is None:
-        raise PlanError(
-            f"no overcast is forecast over {place.ident} to wait above",
-            expected="a broken or overcast sheet with a top in the weather file, there and then",
-            hint="give the height of the hold as an altitude",
-        )
-    return Level(top_m + height.value_m, False)
-
-
-def _elevation(place: Place) -> float:
-    if place.elevation_m is None:
-        raise PlanError(f"{place.ident} has no elevation", expected="the elevation of every place used as a field")
-    return place.elevation_m
-
-
-def circuit_level(place: Place) -> Level:
-    """Return the level of the circuit over a field."""
-    if place.circuit_height_m is None:
-        raise PlanError(f"{place.ident} has no circuit height", expected="the circuit height of every landing field")
-    return Level(_elevation(place) + place.circuit_height_m, False)
-
-
-def _far(crew: Crew, state: Node, level: Level) -> bool:
-    """Return whether a level is worth a climb or descent, or is only a turn of the altimeter's knob away."""
-    return abs(level.of(crew.sky, state) - state.pressure_altitude_m) >= SETTLING_M
-
-
-def _over(crew: Crew, state: Node, level: Level, item: int | None, title: str, place: Place) -> list[Phase]:
-    """Return the change of height over a place, none where she is already there."""
-    if not _far(crew, state, level):
-        return []
-    return [flying.change_height(crew, state, None, level, item=item, title=title, place=place.ident)]
 
 
 # --- legs -----------------------------------------------------------------------------------------------------------
@@ -152,7 +106,7 @@ def _lose_time(crew: Crew, here: Node, leg: Leg, pace: Pace, level: Level, item:
 def _to_level(
     crew: Crew, here: Node, line: LegLine, target: SpeedTarget, level: Level, item: int | None, label: str
 ) -> list[Phase]:
-    if not _far(crew, here, level):
+    if not far(crew, here, level):
         return []
     verb = "Climb" if level.of(crew.sky, here) > here.pressure_altitude_m else "Descend"
     change = flying.change_height(crew, here, line.extended(), level, item=item, title=f"{verb} to {label}")
@@ -170,7 +124,7 @@ def _along_and_down(
     down = end is not None and end.of(crew.sky, here) < here.pressure_altitude_m - SETTLING_M
     stop_m = line.end_distance_m
     if down and end is not None:
-        stop_m = flying.top_of_descent(crew, here, line, target, level, end)
+        stop_m = top_of_descent(crew, here, line, target, level, end)
     if stop_m - here.distance_m > 1.0:
         place = "" if down else line.to_ident
         title = f"Cruise at {label}"
@@ -184,56 +138,7 @@ def _along_and_down(
     return phases
 
 
-# --- work over a place, waiting, the ground -------------------------------------------------------------------------
-
-
-def fly_action(crew: Crew, state: Node, action: Action, item: int, leaving_kg: dict[str, float]) -> list[Phase]:
-    """Return the passes of an action; what leaves on a pass is gone when the next phase begins."""
-    level = level_of(crew, action.height, action.at, state.instant)
-    phases = _over(crew, state, level, item, "To the height of the passes", action.at)
-    here = phases[-1].end if phases else state
-    flaps_out = replace(crew, configuration=action.configuration)
-    for number, run in enumerate(action.runs, start=1):
-        title = f"Pass {number} over {action.at.name}"
-        done = flying.hold(
-            flaps_out, here, IndicatedAirspeed(action.ias_m_per_s), level, run.duration_s, 0.0,
-            item=item, title=title, place=action.at.ident, kind="run",
-        )  # fmt: skip
-        released = leaving_kg.get(run.leaves, 0.0) if run.leaves else 0.0
-        phases.append(replace(done, released_kg=released, released=run.leaves or ""))
-        here = replace(done.end, mass_kg=done.end.mass_kg - released)
-    return phases
-
-
-def fly_hold(crew: Crew, state: Node, hold: Hold, item: int) -> list[Phase]:
-    """Return the wait over a place, with the change of height it needs first."""
-    level = level_of(crew, hold.height, hold.at, state.instant)
-    phases = _over(crew, state, level, item, "To the height of the hold", hold.at)
-    here = phases[-1].end if phases else state
-    title = f"Hold over {hold.at.name}"
-    waiting = flying.hold(
-        crew, here, hold.target, level, hold.duration_s, hold.bank_deg, item=item, title=title, place=hold.at.ident
-    )
-    return [*phases, waiting]
-
-
-def fly_approach(crew: Crew, state: Node, place: Place, duration_s: float) -> list[Phase]:
-    """Return the way down to the circuit and the circuit to the runway, mixture rich for a go-around, ending on the ground."""
-    level = circuit_level(place)
-    phases = _over(crew, state, level, None, "Descend to the circuit", place)
-    here = phases[-1].end if phases else state
-    speed = crew.performance.speeds(here.mass_kg).approach_m_per_s
-    circuit = flying.hold(
-        replace(crew, mixture="rich"), here, IndicatedAirspeed(speed), level, duration_s, 0.0,
-        item=None, title=f"Approach and landing at {place.name}", place=place.ident, kind="approach",
-    )  # fmt: skip
-    elevation = _elevation(place)
-    setting = crew.sky.altimeter_setting(place.lat_deg, place.lon_deg, circuit.end.instant)
-    landed = replace(
-        circuit.end, pressure_altitude_m=pressure_altitude(elevation, setting), altitude_m=elevation,
-        ground_speed_m_per_s=0.0,
-    )  # fmt: skip
-    return [*phases, replace(circuit, nodes=(*circuit.nodes[:-1], landed))]
+# --- the ground ----------------------------------------------------------------------------------------------------------
 
 
 def _on_the_ground(
@@ -286,7 +191,7 @@ def leaving_masses(mission: Mission) -> dict[str, float]:
 def fly_ground_and_take_off(mission: Mission, crew: Crew, departure: Departure) -> list[Phase]:
     """Return start, taxi, run-up and take-off."""
     origin, times = mission.route.origin, mission.times
-    elevation = _elevation(origin)
+    elevation = elevation_of(origin)
     setting_pa = crew.sky.altimeter_setting(origin.lat_deg, origin.lon_deg, departure.off_blocks)
     here = Node(
         departure.off_blocks, origin.lat_deg, origin.lon_deg, 0.0, pressure_altitude(elevation, setting_pa), elevation,
@@ -319,13 +224,29 @@ def fly_items(
         try:
             new = _fly_item(mission, crew, here, ident, items, index, leaving, paces.get(index))
         except BriefgenError as error:
-            raise error.at(f"route item {index + 1} ({_name(item)})") from error
+            raise error.at(f"{item_place(mission, index)}route item {index + 1} ({_name(item)})") from error
         phases.extend(new)
         if new:
             here = replace(new[-1].end, mass_kg=new[-1].end.mass_kg - new[-1].released_kg)
         if isinstance(item, Leg):
             ident = item.to.ident
     return phases
+
+
+def item_place(mission: Mission, index: int) -> str:
+    """Return file and line of a route item, to be put before what is wrong with it; empty where they are not known."""
+    paths = mission.route.paths
+    return written_place(mission, f"{paths[index]}.height") if index < len(paths) else ""
+
+
+def _alternate_place(mission: Mission, alternate: Alternate) -> str:
+    return written_place(mission, f"alternates[{mission.alternates.index(alternate)}].height")
+
+
+def written_place(mission: Mission, path: str) -> str:
+    """Return file and line at which a value of the mission was written, to be put before a message; empty where not known."""
+    origin = mission.given.get(path)
+    return f"{origin.file}:{origin.line}: " if origin else ""
 
 
 def _name(item: RouteItem) -> str:
@@ -365,7 +286,10 @@ def fly_sortie(
     destination, times = mission.route.destination, mission.times
     last = phases[-1]
     here = replace(last.end, mass_kg=last.end.mass_kg - last.released_kg)
-    phases += fly_approach(crew, here, destination, times.approach_s)
+    try:
+        phases += fly_approach(crew, here, destination, times.approach_s)
+    except BriefgenError as error:
+        raise error.at(f"{item_place(mission, len(mission.route.items) - 1)}approach at {destination.ident}") from error
     for kind, activity, title, lasts in (
         ("taxi-in", "taxi", "Taxi in", times.taxi_in_s),
         ("shutdown", "shutdown", "Shut down", times.shutdown_s),
@@ -394,5 +318,5 @@ def fly_diversion(
             here, ident = phases[-1].end, point.ident
         phases += fly_approach(crew, here, place, mission.times.approach_s)
     except BriefgenError as error:
-        raise error.at(f"alternate {place.ident}") from error
+        raise error.at(f"{_alternate_place(mission, alternate)}alternate {place.ident}") from error
     return numbered(phases, f"{key}.")

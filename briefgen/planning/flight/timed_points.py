@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -60,4 +61,4 @@ def _reach(stretch: Stretch, planned: Sequence[Phase]) -> Reach | None:
 
 def lasts_s(phases: Sequence[Phase], item: int) -> float:
     """Return how long the phases of a route item last [s]."""
-    return sum(phase.duration_s for phase in phases if phase.item == item)
+    return math.fsum(phase.duration_s for phase in phases if phase.item == item)

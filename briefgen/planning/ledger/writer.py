@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
 
@@ -98,6 +98,10 @@ class LedgerWriter:
             if key not in self._entries:
                 raise KeyError(f"a foot names {key}, which is not in the ledger")
         self._feet.append(Foot(result, plus, minus))
+
+    def divide(self, whole: str, parts: Sequence[str]) -> None:
+        """Promise that the printed ``parts`` add up to the printed ``whole``, which stays as it is: the parts absorb within one."""
+        self._feet.append(Foot(whole, tuple(parts), divided=True))
 
     def table(self, name: str, title: str, columns: tuple[Column, ...], rows: list[Row], note: str = "") -> None:
         """Add a table of entries; every cell must name an entry."""

@@ -23,6 +23,7 @@ from briefgen.model.mission import (
     Mission,
     OverTarget,
     Pattern,
+    People,
     Risk,
     Route,
     RouteItem,
@@ -81,6 +82,7 @@ def build_mission(reader: Reader, parts: Parts) -> Mission:
         times=_times(reader.at("times"), parts.places),
         fuel=_fuel(reader, parts.aircraft),
         items=tuple(_item(item) for item in reader.at("load").each("items")),
+        people=tuple(_people(one) for one in reader.at("load").each("people")),
         weather=parts.weather,
         route=_route(reader.at("route"), parts.places),
         alternates=tuple(_alternate(one, parts.places) for one in reader.each("alternates")),
@@ -188,6 +190,10 @@ def _item(reader: Reader) -> LoadItem:
     )
 
 
+def _people(reader: Reader) -> People:
+    return People(reader.text("who"), reader.data["number"], reader.text("station"), reader.si_or_none("mass"))
+
+
 def _route(reader: Reader, places: Mapping[str, Place]) -> Route:
     items: list[RouteItem] = []
     paths: list[str] = []
@@ -233,11 +239,19 @@ def _route_item(reader: Reader, places: Mapping[str, Place]) -> RouteItem:
     at, height = places[reader.text("at")], reader.value("height", Height)
     if reader.text("do") == "hold":
         target, bank_deg = _target(reader, "speed"), reader.si("bank")
-        return Hold(at, height, reader.si("for"), target, bank_deg, reader.text_or("because", ""))
+        return Hold(
+            at,
+            height,
+            reader.si("for"),
+            target,
+            bank_deg,
+            reader.text_or("because", ""),
+            reader.text_or("procedure", ""),
+        )
     speed = reader.value("speed", IndicatedAirspeed)
     runs = tuple(Run(run.text_or("leaves", "") or None, run.si("lasts")) for run in reader.each("runs"))
     kind, configuration = reader.text("do"), reader.text_or("configuration", "clean")
-    return Action(at, kind, height, speed.ias_m_per_s, runs, configuration)
+    return Action(at, kind, height, speed.ias_m_per_s, runs, configuration, reader.text_or("procedure", ""))
 
 
 def _leg(reader: Reader, places: Mapping[str, Place]) -> Leg:
@@ -251,6 +265,7 @@ def _leg(reader: Reader, places: Mapping[str, Place]) -> Leg:
         track=reader.text_or("track", "geodesic"),
         changes=steps,
         remarks=reader.text_or("remarks", ""),
+        procedure=reader.text_or("procedure", ""),
     )
 
 

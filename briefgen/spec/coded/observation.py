@@ -1,38 +1,43 @@
-"""Coded surface observations, read by the strict decoder library `metar` and checked where that is lenient.
+"""Coded surface observations, read strictly: every group is understood, known and left in the text, or refused.
 
-The library takes month and year from today's clock unless told; here they always come from the file's time of issue.
+Codes: WMO-No. 306, Manual on Codes, volume I.1, FM 15 and FM 16; ICAO Annex 3, appendix 3; statute miles, FMH-1.
 """
 
 from __future__ import annotations
 
 import re
 from datetime import datetime
-from typing import Any
 
-from briefgen.model.weather import CloudLayer, SurfacePoint, Wind
+from briefgen.model.weather import SurfacePoint
 from briefgen.spec.coded.forecast import trend
 from briefgen.spec.coded.groups import (
-    CLOUD_GROUP,
-    COVERS,
-    NO_CLOUD,
-    VERTICAL_GROUP,
+    Body,
     CodedTextError,
     Token,
     instant_near,
     not_possible,
     not_understood,
+    read_body,
     tokens,
-    wind_at,
 )
 from briefgen.units import to_si
 
+_STATION = re.compile(r"[A-Z][A-Z0-9]{3}")
 _TIME = re.compile(r"(\d{2})(\d{2})(\d{2})Z")
-_TEMPERATURES = re.compile(r"M?\d{2}/(?:M?\d{2})?")
-_ANY_TEMPERATURES = re.compile(r"[-M]?\d{1,2}/(?:[-M]?\d{0,2})")
-_ANY_CLOUD = re.compile(r"(?:FEW|SCT|BKN|[O0]VC|VV)[\dO].*")
-_WEATHER_PARTS = 5  # intensity, descriptor, precipitation, obscuration, other: the library's order
-_PRESSURE = re.compile(r"[AQ]\d{4}")
+_TEMPERATURES = re.compile(r"(M?\d{2})/(M?\d{2})?")
+_PRESSURE = re.compile(r"([AQ])(\d{4})")
 LOWEST_SETTING_PA, HIGHEST_SETTING_PA = 85_000.0, 109_000.0  # sea-level pressures ever measured lie within
+
+# Groups that stay in the text and of which no figure is planned on, by where they stand.
+_NOT_REPORTED = re.compile(r"/{2,}(?:KT|MPS)?|Q////|A////")  # an automatic station without the instrument
+_RUNWAY_RANGE = re.compile(r"R\d{2}[LCR]?/[MP]?\d{4}(?:V[MP]?\d{4})?(?:FT)?/?[UDN]?")
+_ONE_SIDED_VISIBILITY = re.compile(r"\d{4}(?:N|NE|E|SE|S|SW|W|NW)")
+_WITHOUT_SIDES = re.compile(r"(\d{4})NDV")  # the station cannot tell directions: the visibility itself counts
+_RECENT = re.compile(r"RE[A-Z]{2,6}")
+_SHEAR = re.compile(r"WS|ALL|RWY|R(?:WY)?\d{2}[LCR]?")
+_SEA = re.compile(r"W(?:M?\d{2}|//)/[SH](?:\d{1,3}|/{1,3})")
+_RUNWAY_STATE = re.compile(r"R\d{2}[LCR]?/(?:[\d/]{6}|CLRD(?:\d{2}|//))|R/SNOCLO")
+_AFTER_PRESSURE = (_RECENT, _SHEAR, _SEA, _RUNWAY_STATE)
 
 
 def observation(text: str, issued: datetime, lat_deg: float, lon_deg: float, source: str = "") -> SurfacePoint:
@@ -43,42 +48,33 @@ def observation(text: str, issued: datetime, lat_deg: float, lon_deg: float, sou
     Raises:
         CodedTextError: A group is not understood, is missing a figure, or contradicts another.
     """
-    from metar import Metar
-
-    groups = tokens(text)
-    body, coming = _parted(groups)
-    time = _time_token(body, text)
+    report, coming = _parted(tokens(text))
+    station, time, groups = _head(report, text)
     match = _TIME.fullmatch(time.text)
     assert match is not None
     day, hour, minute = (int(part) for part in match.groups())
     instant = instant_near(time, day, hour, minute, issued)
-    wind = _wind(body)
-    _require_strict(body)
-    try:
-        report: Any = Metar.Metar(
-            " ".join(one.text for one in body), month=instant.month, year=instant.year, strict=True
-        )
-    except Metar.ParserError as error:
-        raise _translated(error, body) from error
-    if report.mod == "NO DATA" or (report.wind_speed is None and report.press is None and report.temp is None):
+    before, temperatures, after = _split(groups)
+    body = _body(before)
+    temperature_k, dew_point_k = _kelvins(temperatures)
+    setting_pa = _setting(after)
+    if not groups or (body.wind is None and setting_pa is None and temperature_k is None):
         raise CodedTextError(f"the observation '{' '.join(text.split())}' says nothing", expected="an observation")
-    _require_consistent(report, body)
-    clouds, vertical_m = _clouds(report, body)
     return SurfacePoint(
-        ident=report.station_id,
+        ident=station.text,
         lat_deg=lat_deg,
         lon_deg=lon_deg,
         instant=instant,
         use_from=instant,
         use_to=instant,
-        altimeter_setting_pa=_setting(report, body),
-        wind=wind,
-        temperature_k=_kelvin(report.temp),
-        dew_point_k=_kelvin(report.dewpt),
-        visibility_m=None if report.vis is None else report.vis.value("M"),
-        clouds=clouds,
-        weather=tuple(_weather_words(report)),
-        vertical_visibility_m=vertical_m,
+        altimeter_setting_pa=setting_pa,
+        wind=body.wind,
+        temperature_k=temperature_k,
+        dew_point_k=dew_point_k,
+        visibility_m=body.visibility_m,
+        clouds=body.clouds,
+        weather=body.weather or (),
+        vertical_visibility_m=body.vertical_visibility_m,
         trend=trend(coming, instant),
         observed=True,
         raw=" ".join(text.split()),
@@ -88,101 +84,75 @@ def observation(text: str, issued: datetime, lat_deg: float, lon_deg: float, sou
 
 def _parted(groups: list[Token]) -> tuple[list[Token], list[Token]]:
     """Return the observation itself and the landing forecast after it."""
-    body: list[Token] = []
-    coming: list[Token] = []
-    for token in groups:
-        if coming or token.text in ("NOSIG", "BECMG", "TEMPO"):
-            coming.append(token)
-        else:
-            body.append(token)
-    return body, coming
+    at = next((i for i, token in enumerate(groups) if token.text in ("NOSIG", "BECMG", "TEMPO")), len(groups))
+    return groups[:at], groups[at:]
 
 
-def _time_token(body: list[Token], text: str) -> Token:
-    for token in body[:4]:
-        if _TIME.fullmatch(token.text):
-            return token
+def _head(report: list[Token], text: str) -> tuple[Token, Token, list[Token]]:
+    """Return the station, the time and the groups after them."""
     shown = " ".join(text.split())[:60]
-    raise CodedTextError(f"'{shown}' is not an observation", expected="METAR or SPECI, a station and a time: 171200Z")
+    refusal = CodedTextError(
+        f"'{shown}' is not an observation", expected="METAR or SPECI, a station and a time: 171200Z"
+    )
+    if not report or report[0].text not in ("METAR", "SPECI"):
+        raise refusal
+    left = report[2:] if len(report) > 1 and report[1].text == "COR" else report[1:]
+    if len(left) < 2 or not _STATION.fullmatch(left[0].text) or not _TIME.fullmatch(left[1].text):
+        raise refusal
+    groups = left[2:]
+    while groups and groups[0].text in ("AUTO", "COR"):
+        groups = groups[1:]
+    return left[0], left[1], [] if [token.text for token in groups] == ["NIL"] else groups
 
 
-def _translated(error: Exception, body: list[Token]) -> CodedTextError:
-    """Return the library's complaint with the group it is about."""
-    words = str(error)
-    shown = re.search(r"Unparsed groups in body '([^']*)'|processing '([^']*)'", words)
-    first = next(iter((shown.group(1) or shown.group(2) or "").split()), "") if shown else ""
-    token = next((one for one in body if one.text == first), Token(" ".join(one.text for one in body), 0))
-    reason = words.split("\n\t")[-1] if "\n\t" in words else "a group of a coded observation"
-    return not_understood(token, reason)
+def _split(groups: list[Token]) -> tuple[list[Token], Token | None, list[Token]]:
+    """Return the groups before the temperatures, the temperatures, and the altimeter setting with what follows it."""
+    for at, token in enumerate(groups):
+        if _TEMPERATURES.fullmatch(token.text):
+            return groups[:at], token, groups[at + 1 :]
+        if _PRESSURE.fullmatch(token.text):
+            return groups[:at], None, groups[at:]
+    return groups, None, []
 
 
-def _require_consistent(report: Any, body: list[Token]) -> None:
-    """Raise for what the library lets pass: two pressures, dew point above temperature, gusts below the wind."""
-    settings = [token for token in body if _PRESSURE.fullmatch(token.text)]
-    if len(settings) > 1:
-        raise not_possible(settings[1], "one altimeter setting")
-    if report.temp and report.dewpt and report.dewpt.value("C") > report.temp.value("C"):
-        token = next(one for one in body if re.fullmatch(r"M?\d\d/M?\d\d", one.text))
+def _body(groups: list[Token]) -> Body:
+    """Return wind, visibility, weather and cloud; runway ranges and one-sided visibilities stay in the text."""
+    silent = (_NOT_REPORTED, _RUNWAY_RANGE, _ONE_SIDED_VISIBILITY)
+    said = [token for token in groups if not any(pattern.fullmatch(token.text) for pattern in silent)]
+    plain = [Token(_WITHOUT_SIDES.sub(r"\1", token.text), token.line) for token in said]
+    return read_body(plain)
+
+
+def _kelvins(token: Token | None) -> tuple[float | None, float | None]:
+    """Return temperature and dew point [K]; the dew point may be missing."""
+    match = _TEMPERATURES.fullmatch(token.text) if token else None
+    if token is None or match is None:
+        return None, None
+    degrees = [None if text is None else float(text.replace("M", "-")) for text in match.groups()]
+    temperature_k, dew_point_k = (None if one is None else to_si(one, "degC") for one in degrees)
+    if temperature_k is not None and dew_point_k is not None and dew_point_k > temperature_k:
         raise not_possible(token, "a dew point at or below the temperature")
+    return temperature_k, dew_point_k
 
 
-def _kelvin(temperature: Any) -> float | None:
-    return None if temperature is None else to_si(temperature.value("C"), "degC")
+def _setting(groups: list[Token]) -> float | None:
+    """Return the altimeter setting [Pa] of the groups after the temperatures, which are all known or refused."""
+    found = None
+    for token in groups:
+        if match := _PRESSURE.fullmatch(token.text):
+            if found is not None:
+                raise not_possible(token, "one altimeter setting")
+            found = _pressure(token, match)
+        elif not any(pattern.fullmatch(token.text) for pattern in (_NOT_REPORTED, *_AFTER_PRESSURE)):
+            raise not_understood(
+                token, "an altimeter setting such as Q1013 or A2992, then recent weather or wind shear"
+            )
+    return found
 
 
-def _setting(report: Any, body: list[Token]) -> float | None:
-    if report.press is None:
-        return None
-    token = next((one for one in body if _PRESSURE.fullmatch(one.text)), None)
-    if token is None:
-        raise CodedTextError("the altimeter setting is not understood", expected="Q1013 or A2992")
-    figure = float(token.text[1:])
-    setting_pa = to_si(figure, "hPa") if token.text.startswith("Q") else to_si(figure / 100.0, "inHg")
+def _pressure(token: Token, match: re.Match[str]) -> float:
+    figure = float(match.group(2))
+    setting_pa = to_si(figure, "hPa") if match.group(1) == "Q" else to_si(figure / 100.0, "inHg")
     if not LOWEST_SETTING_PA <= setting_pa <= HIGHEST_SETTING_PA:
         raise not_possible(token, "an altimeter setting from 850 to 1090 hPa")
     return setting_pa
-
-
-def _wind(body: list[Token]) -> Wind | None:
-    """Return the wind; the library also takes figures without a unit and letters for figures, which are refused here."""
-    for at in range(len(body)):
-        wind, taken = wind_at(body, at)
-        if taken:
-            return wind
-    after_time = next((at for at, token in enumerate(body) if _TIME.fullmatch(token.text)), 0) + 1
-    for token in body[after_time : after_time + 2]:
-        if re.match(r"(?:[\dO]{5}|VRB)", token.text):
-            raise not_understood(token, "a wind such as 13011KT, 13011G25KT or 13006MPS")
-    return None
-
-
-def _require_strict(body: list[Token]) -> None:
-    """Raise for spellings the library forgives: a height of two figures, a letter O for a nought, one figure of temperature."""
-    for token in body:
-        cloud = CLOUD_GROUP.fullmatch(token.text) or VERTICAL_GROUP.fullmatch(token.text)
-        if _ANY_CLOUD.fullmatch(token.text) and not cloud:
-            raise not_understood(token, "a cover and a height in hundreds of feet, such as BKN015")
-        if _ANY_TEMPERATURES.fullmatch(token.text) and not _TEMPERATURES.fullmatch(token.text):
-            raise not_understood(token, "temperature and dew point of two figures each, such as 26/23 or M02/M05")
-
-
-def _clouds(report: Any, body: list[Token]) -> tuple[tuple[CloudLayer, ...] | None, float | None]:
-    layers: list[CloudLayer] = []
-    vertical_m = None
-    for cover, height, kind in report.sky:
-        if cover in NO_CLOUD:
-            continue
-        if height is None or cover not in (*COVERS, "VV"):
-            token = next((one for one in body if one.text.startswith(cover)), body[-1])
-            raise not_understood(token, "a cover and a height in hundreds of feet, such as BKN015")
-        height_m = to_si(round(height.value("FT")), "ft")
-        if cover == "VV":
-            vertical_m = height_m
-        else:
-            layers.append(CloudLayer(COVERS[cover], height_m, kind=kind or ""))
-    told = bool(report.sky) or any(token.text == "CAVOK" for token in body)
-    return (tuple(layers) if told and vertical_m is None else None), vertical_m
-
-
-def _weather_words(report: Any) -> list[str]:
-    return ["".join(part or "" for part in words[:_WEATHER_PARTS]) for words in report.weather]

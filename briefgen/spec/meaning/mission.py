@@ -10,6 +10,8 @@ from briefgen.errors import Fault
 from briefgen.model.performance import IndicatedAirspeed
 from briefgen.spec.build.mission import PATTERNS, PLACE_IT
 from briefgen.spec.build.points import point_faults
+from briefgen.spec.meaning.levels import level_faults
+from briefgen.spec.meaning.place_files import Places
 from briefgen.spec.tree.check import Checked, nearest
 from briefgen.spec.tree.load import KeyPath
 from briefgen.spec.tree.survey import Survey
@@ -28,11 +30,13 @@ LANDING = "landing"
 def mission_faults(mission: Checked, aircraft: Checked | None, place_files: Sequence[Checked]) -> list[Fault]:
     """Return what is wrong with the meaning of a mission file, as far as the files it names can be read."""
     survey = Survey(mission)
-    places = _Places(place_files)
+    places = Places(place_files)
     if place_files:
         point_faults(survey, places.idents())
         _check_places(survey, places)
+        level_faults(survey, places)
     _check_route(survey, [*places.idents(), *survey.keys("points")])
+    _check_crew(survey)
     _check_runs(survey)
     _check_times(survey)
     _check_fuel_way(survey)
@@ -43,34 +47,19 @@ def mission_faults(mission: Checked, aircraft: Checked | None, place_files: Sequ
     return survey.faults
 
 
-class _Places:
-    """Every place of the places files, seen through possible faults."""
-
-    def __init__(self, files: Sequence[Checked]) -> None:
-        self.surveys: dict[str, Survey] = {}
-        for checked in files:
-            survey = Survey(checked)
-            self.surveys |= dict.fromkeys(survey.keys("places"), survey)
-
-    def idents(self) -> list[str]:
-        return list(self.surveys)
-
-    def is_aerodrome(self, ident: str) -> bool:
-        return self.surveys[ident].text("places", ident, "kind") == "aerodrome"
-
-    def runways(self, ident: str) -> list[str]:
-        survey = self.surveys[ident]
-        return survey.texts(survey.groups("places", ident, "runways"), "name")
-
-    def surface(self, ident: str, runway: str) -> tuple[Survey, KeyPath] | None:
-        survey = self.surveys[ident]
-        for path in survey.groups("places", ident, "runways"):
-            if survey.text(*path, "name") == runway:
-                return survey, (*path, "surface")
-        return None
+def _check_crew(survey: Survey) -> None:
+    """Refuse one person in two positions: nobody sits in two seats."""
+    seats: dict[str, str] = {}
+    for position in survey.keys("crew"):
+        path = ("crew", position) if survey.text("crew", position) else ("crew", position, "name")
+        name = " ".join((survey.text(*path) or "").split()).casefold()
+        if name and name in seats:
+            problem = f"'{survey.text(*path)}' is both {seats[name]} and {position}"
+            survey.fault(path, problem, "one person for each position, told apart by name")
+        seats.setdefault(name, position)
 
 
-def _check_places(survey: Survey, places: _Places) -> None:
+def _check_places(survey: Survey, places: Places) -> None:
     fields, idents = places.idents(), [*places.idents(), *survey.keys("points")]
     for leg in survey.groups("route", "legs"):
         survey.known((*leg, "to"), idents, "a place of the places files")
@@ -209,7 +198,19 @@ def _check_fuel_way(survey: Survey) -> None:
         survey.fault(("load", "fuel"), problem, f"one of {', '.join(_FUEL_WAYS)}", at_key=True)
 
 
-def _check_aircraft(survey: Survey, aircraft: Survey, places: _Places) -> None:
+def _check_people(survey: Survey, aircraft: Survey) -> None:
+    """People sit where the aircraft file has seats for them."""
+    seats = aircraft.texts(aircraft.groups("people", "seats"), "station")
+    for group in survey.groups("load", "people"):
+        if seats:
+            survey.known((*group, "station"), seats, "a station with seats")
+        else:
+            survey.fault(
+                (*group, "station"), "the aircraft file says nothing of seats for people", "a file with 'people'"
+            )
+
+
+def _check_aircraft(survey: Survey, aircraft: Survey, places: Places) -> None:
     registrations = aircraft.texts(aircraft.groups("individuals"), "registration")
     survey.known(("aircraft", "individual"), registrations, "an airframe of the aircraft file")
     grades = [
@@ -226,6 +227,7 @@ def _check_aircraft(survey: Survey, aircraft: Survey, places: _Places) -> None:
     stations = aircraft.texts(aircraft.groups("balance", "stations"), "name")
     for item in survey.groups("load", "items"):
         survey.known((*item, "bay"), [*bays, *stations, PLACE_IT], "a bay or station of the aircraft")
+    _check_people(survey, aircraft)
     tanks = aircraft.texts(aircraft.groups("balance", "tanks"), "name")
     for tank in survey.keys("load", "fuel", "by tank"):
         if tanks and tank not in tanks:
@@ -243,7 +245,7 @@ def _check_aircraft(survey: Survey, aircraft: Survey, places: _Places) -> None:
     _check_surfaces(survey, aircraft, places)
 
 
-def _check_surfaces(survey: Survey, aircraft: Survey, places: _Places) -> None:
+def _check_surfaces(survey: Survey, aircraft: Survey, places: Places) -> None:
     """The aircraft file has figures for the surface of every runway that is used."""
     surfaces = aircraft.texts(aircraft.groups("model", "field", "surfaces"), "name")
     checked: set[KeyPath] = set()

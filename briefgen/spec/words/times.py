@@ -15,6 +15,7 @@ CLOCK_EXPECTED = 'a time of day, such as "05:20", or "18:20Z" in UTC'
 DATE_EXPECTED = 'a date, such as "2027-02-17"'
 ZONE_EXPECTED = 'a time zone of the IANA data base, such as "Pacific/Efate"'
 
+_NO_PLACE = ("localtime", "posixrules", "Factory")  # files of the data base that are the machine's own zone, or none
 _INSTANT = re.compile(r"(\d{4})-(\d{2})-(\d{2})[ T](\d{2}):(\d{2})(?::(\d{2}))? ?(Z|UTC)?", re.ASCII)
 _CLOCK = re.compile(r"(\d{2}):(\d{2}) ?(Z|UTC)?", re.ASCII)
 _DATE = re.compile(r"(\d{4})-(\d{2})-(\d{2})", re.ASCII)
@@ -77,7 +78,7 @@ def written_date(text: str) -> date:
 
 def zone_name(text: str) -> str:
     """Return the name of a time zone if there is one of that name."""
-    if not re.fullmatch(r"[A-Za-z0-9_+\-]+(/[A-Za-z0-9_+\-]+)*", text) or not _zone_exists(text):
+    if not re.fullmatch(r"[A-Za-z0-9_+\-]+(/[A-Za-z0-9_+\-]+)*", text) or text in _NO_PLACE or not _zone_exists(text):
         raise QuantityError(f"'{text}' is not a time zone", expected=ZONE_EXPECTED, hint=_zone_hint(text))
     return text
 

@@ -12,8 +12,10 @@ from briefgen.aircraft.book.fields import ChartFields
 from briefgen.aircraft.fields import FieldPerformance, Strip, greatest_mass, surface_names
 from briefgen.aircraft.physics.fields import ModelFields
 from briefgen.aircraft.physics.strip_forces import StripForces
+from briefgen.aircraft.speed_card import minimum_control_ias
 from briefgen.errors import OutOfRangeError, PlanError
 from briefgen.kernel import takeoff
+from briefgen.kernel.aerodynamics import greatest_fin_moment
 from briefgen.kernel.atmosphere import standard_temperature
 from briefgen.model.aircraft import Aircraft
 from briefgen.model.performance import Air
@@ -302,6 +304,30 @@ def test_brakes_do_nothing_where_the_wheels_ride_on_water(freighter: Aircraft, f
     assert soft_tyres.landing(TRAINING_WEIGHT_KG, on).distance_m > fields.landing(TRAINING_WEIGHT_KG, on).distance_m
 
 
+@pytest.mark.parametrize(
+    ("surface", "depths_m"), [("slush", (0.003, 0.006, 0.012)), ("paved dry", (0.002, 0.01, 0.02))]
+)
+def test_depth_never_shortens_a_stop(fields: ModelFields, surface: str, depths_m: tuple[float, ...]) -> None:
+    """More of it lengthens the run and leaves the stop and the landing as they are: nobody counts on its help."""
+    at_depths = [strip(surface, depth_m=depth_m) for depth_m in depths_m]
+    landings = [fields.landing(TRAINING_WEIGHT_KG, on).distance_m for on in at_depths]
+    forces = [fields._on(on) for on in at_depths]
+    rolls = [one.braked(one.roll(TRAINING_WEIGHT_KG, 4.0, one.configuration("clean"))) for one in forces]
+
+    stops = [takeoff.stop_marks(roll, 0.0, 40.0).distance_m[-1] for roll in rolls]
+    runs = [run_m(fields, on) for on in at_depths]
+
+    assert landings == sorted(landings)
+    assert stops == sorted(stops)
+    assert runs == sorted(set(runs))
+
+
+def test_slush_without_a_depth_is_refused(fields: ModelFields) -> None:
+    """Not taken for none: its drag would be left out of the run."""
+    with pytest.raises(PlanError, match="runway 09 is 'slush', and its depth is not given"):
+        fields.take_off(TRAINING_WEIGHT_KG, strip("slush"))
+
+
 def test_water_without_tyre_data_is_refused(freighter: Aircraft) -> None:
     """An aircraft file without tyre width cannot answer for slush."""
     assert freighter.model is not None
@@ -361,3 +387,42 @@ def test_charts_say_nothing_of_mud_or_standing_water(survey_twin: ChartFields) -
         survey_twin.take_off(SURVEY_KG, strip("mud"))
     with pytest.raises(PlanError, match="has standing water or slush; the charts"):
         survey_twin.take_off(SURVEY_KG, strip("paved dry", depth_m=0.005))
+
+
+# --- an engine failed -------------------------------------------------------------------------------------------------
+
+
+def test_the_fin_holds_her_from_below_the_minimum_control_speed_of_the_file(
+    freighter: Aircraft, fields: ModelFields
+) -> None:
+    """Two entries of one file: minimum control is not slower than the fin can hold an outer engine's loss at take-off power."""
+    forces = fields._on(strip("paved dry"))
+    control = minimum_control_ias(freighter)
+    assert control is not None
+    assert freighter.model is not None
+    fin = freighter.model.airframe
+    pressure_pa = 0.5 * forces.density_kg_per_m3 * control**2
+    thrust_n = forces.thrust(control)
+    moment_n_m = (thrust_n + pressure_pa * freighter.model.propeller.windmilling_drag_area_m2) * 27.5 * FT_M
+
+    assert moment_n_m < greatest_fin_moment(pressure_pa, fin.fin_area_m2, fin.fin_arm_m)
+
+
+def test_drag_of_a_failed_engine_term_by_term(fields: ModelFields) -> None:
+    """At 60 m/s in calm standard air, by hand: windmilling 10 sq ft, a fin of 17.5 ft, half as good as a wing, on 43.5 ft."""
+    forces = fields._on(strip("paved dry"))
+    pressure_pa = 0.5 * forces.density_kg_per_m3 * 60.0**2
+    windmilling_n = pressure_pa * 10.0 * FT_M**2
+    side_n = (12000.0 + windmilling_n) * 27.5 / 43.5
+
+    assert forces.failed_drag(12000.0, 60.0) == pytest.approx(
+        windmilling_n + side_n**2 / (0.5 * pressure_pa * math.pi * (17.5 * FT_M) ** 2), rel=1e-9
+    )
+
+
+def test_standing_still_a_failed_engine_has_no_drag(fields: ModelFields) -> None:
+    """Below the speed at which the fin holds her the wheels steer: the fin's drag vanishes with the speed."""
+    forces = fields._on(strip("paved dry"))
+
+    assert forces.failed_drag(15000.0, 0.0) == 0.0
+    assert forces.failed_drag(15000.0, 5.0) < 200.0

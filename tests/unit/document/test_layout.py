@@ -118,7 +118,7 @@ def test_a_failing_mission_keeps_room_for_its_band() -> None:
     cards = dealt("captain", [Face("Long", (grid(100),))], band="× Does not pass: 1 requirement not met").cards
 
     assert all(card.band for card in cards)
-    assert all(used(card) <= HEIGHT - MEASURES["band"] for card in cards)
+    assert all(used(card) <= HEIGHT - MEASURES["band-room"] for card in cards)
 
 
 def test_figures_are_never_broken_and_words_are_broken_last() -> None:

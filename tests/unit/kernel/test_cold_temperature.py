@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from briefgen.errors import OutOfRangeError
-from briefgen.kernel.cold_temperature import cold_temperature_correction
+from briefgen.kernel.altimetry import cold_temperature_correction, true_height_in_cold_air
 
 
 @given(st.floats(10.0, 3000.0), st.floats(0.0, 2000.0), st.floats(220.0, 270.0), st.floats(1.0, 10.0))
@@ -37,3 +37,14 @@ def test_values_outside_the_formula_are_refused() -> None:
         cold_temperature_correction(10001.0, 0.0, 250.0)
     with pytest.raises(OutOfRangeError, match="air temperature -20 K"):
         cold_temperature_correction(100.0, 0.0, -20.0)
+
+
+@given(st.floats(0.0, 3000.0), st.floats(0.0, 2000.0), st.floats(220.0, 310.0), st.floats(0.0, 2000.0))
+def test_true_height_and_correction_are_inverse(
+    height_m: float, elevation_m: float, temperature_k: float, station_m: float
+) -> None:
+    """The indicated height less the correction of the true one is the true one; warm air gives nothing."""
+    correction_m = cold_temperature_correction(height_m, elevation_m, temperature_k, source_elevation_m=station_m)
+    true_m = true_height_in_cold_air(height_m + correction_m, elevation_m, temperature_k, source_elevation_m=station_m)
+
+    assert true_m == pytest.approx(height_m, abs=1e-6)

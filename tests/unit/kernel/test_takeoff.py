@@ -8,7 +8,7 @@ from dataclasses import replace
 import pytest
 
 from briefgen.errors import OutOfRangeError
-from briefgen.kernel import takeoff, wheels
+from briefgen.kernel import air_distance, takeoff, wheels
 from briefgen.kernel.takeoff import Marks, Roll
 
 FREIGHTER = Roll(25400.0, 1.15, 160.0, 18.0, 0.10, thrust_angle_deg=10.0)
@@ -137,13 +137,13 @@ def test_critical_speed_is_unstick_where_stopping_is_always_shorter() -> None:
 
 def test_no_excess_thrust_no_height() -> None:
     """An aeroplane that cannot climb reaches the height at infinity."""
-    assert math.isinf(takeoff.climb_away_distance(25000.0, lambda _: -100.0, 45.0, 50.0, 15.24))
+    assert math.isinf(air_distance.climb_away_distance(25000.0, lambda _: -100.0, 45.0, 50.0, 15.24))
 
 
 def test_wind_shortens_the_climb_away_by_the_time_in_the_air() -> None:
     """Against a wind the ground distance falls with the mean ground speed."""
-    calm = takeoff.climb_away_distance(25000.0, lambda _: 30000.0, 45.0, 55.0, 15.24)
-    windy = takeoff.climb_away_distance(25000.0, lambda _: 30000.0, 45.0, 55.0, 15.24, headwind_m_per_s=5.0)
+    calm = air_distance.climb_away_distance(25000.0, lambda _: 30000.0, 45.0, 55.0, 15.24)
+    windy = air_distance.climb_away_distance(25000.0, lambda _: 30000.0, 45.0, 55.0, 15.24, headwind_m_per_s=5.0)
 
     assert windy / calm == pytest.approx(45.0 / 50.0)
 
@@ -152,17 +152,20 @@ def test_path_over_an_obstacle() -> None:
     """On the ground nothing, at the first height that height, beyond it the climb."""
     path = (600.0, 1000.0, 15.24, 0.05)
 
-    assert takeoff.height_over_obstacle(500.0, *path) == 0.0
-    assert takeoff.height_over_obstacle(1000.0, *path) == pytest.approx(15.24)
-    assert takeoff.height_over_obstacle(800.0, *path) == pytest.approx(15.24 / 4.0)
-    assert takeoff.height_over_obstacle(1200.0, *path) == pytest.approx(25.24)
+    assert air_distance.height_over_obstacle(500.0, *path) == 0.0
+    assert air_distance.height_over_obstacle(1000.0, *path) == pytest.approx(15.24)
+    assert air_distance.height_over_obstacle(800.0, *path) == pytest.approx(15.24 / 4.0)
+    assert air_distance.height_over_obstacle(1200.0, *path) == pytest.approx(25.24)
 
 
 def test_touchdown_distance_by_energy() -> None:
-    """At constant speed the glide from the height is height times lift over drag."""
-    assert takeoff.descent_to_touchdown_distance(20000.0, 20000.0, 50.0, 50.0, 15.24) == pytest.approx(
-        15.24 * 20000.0 * 9.80665 / 20000.0
-    )
+    """At constant speed a flat glide is height times lift over drag; a steep one ends in the arc of the flare."""
+    path_ratio = math.tan(math.radians(3.0))
+    flat = air_distance.descent_to_touchdown_distance(20000.0, 8000.0, 50.0, 50.0, 15.24, path_ratio)
+    steep = air_distance.descent_to_touchdown_distance(20000.0, 40000.0, 50.0, 50.0, 15.24, path_ratio)
+
+    assert flat == pytest.approx(15.24 * 20000.0 * 9.80665 / 8000.0)
+    assert steep == pytest.approx(15.24 / path_ratio + 0.5 * 50.0**2 / (9.80665 * 0.2) * path_ratio)
 
 
 def test_water_drag_grows_with_depth_and_is_refused_when_deep() -> None:

@@ -14,10 +14,10 @@ from briefgen.model.mission import Mission
 from briefgen.model.performance import IndicatedAirspeed, LongRange
 from briefgen.model.plan import Node, Phase
 from briefgen.planning.flight import flying
-from briefgen.planning.flight.flying import Crew, Level
 from briefgen.planning.flight.route import line_between
 from briefgen.planning.flight.sky import Sky
 from briefgen.planning.flight.sortie import Departure, fly_sortie
+from briefgen.planning.flight.steps import Crew, Level
 from briefgen.spec import read_mission
 from tests.shared.demo_missions import SPECS, plan_of
 
@@ -54,8 +54,8 @@ def waiting(crew: Crew, mission: Mission, mass_lb: float, hours: float) -> Phase
 
 
 def test_the_weight_at_which_lean_is_permitted_is_a_node(mission: Mission, crew: Crew) -> None:
-    """At 160 mph and 10,000 ft she goes from rich to lean between 56,000 and 53,000 lb: one node, at the very weight."""
-    phase = waiting(crew, mission, 55_200, 2.0)
+    """At 160 mph and 10,000 ft she goes from rich to lean between 57,000 and 55,500 lb: one node, at the very weight."""
+    phase = waiting(crew, mission, 56_800, 2.0)
     changes = [
         (node, before, after)
         for (_, before), (node, after) in zip(phase.settings, phase.settings[1:], strict=False)
@@ -73,8 +73,8 @@ def test_the_weight_at_which_lean_is_permitted_is_a_node(mission: Mission, crew:
 
 def test_the_flow_is_never_averaged_across_the_change(mission: Mission, crew: Crew) -> None:
     """Waiting two hours in one go burns what waiting in forty pieces burns."""
-    whole = waiting(crew, mission, 55_200, 2.0)
-    here, level, burnt = state(mission, 55_200), Level(TOP_M, True), 0.0
+    whole = waiting(crew, mission, 56_800, 2.0)
+    here, level, burnt = state(mission, 56_800), Level(TOP_M, True), 0.0
     for _ in range(40):
         piece = flying.hold(
             crew, here, IndicatedAirspeed(160 * MPH), level, 180.0, 0.0, item=None, title="waiting", place="LX01"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from datetime import datetime, timedelta
 from pathlib import Path
 
@@ -83,11 +84,42 @@ def test_the_legs_gain_and_lose_what_the_whole_way_does(plan: Plan) -> None:
         assert min(legs) > 0.0
 
 
-def test_the_last_take_off_is_a_decision_of_the_timeline(plan: Plan) -> None:
-    found = [event for event in plan.events if event.time_key == "timing.take_off.last"]
+def last_take_off(plan: Plan) -> str:
+    (found,) = [event for event in plan.events if event.text.startswith("Last take-off")]
+    assert found.kind == "decision"
+    assert instant(plan, found.time_key) < instant(plan, "time.take_off")  # it is read before she rolls
+    return found.text
 
-    assert [event.kind for event in found] == ["decision"]
-    assert "{timing.01.fastest}" in found[0].text
+
+def test_the_last_take_off_is_a_decision_that_stands_before_take_off(plan: Plan) -> None:
+    text = last_take_off(plan)
+
+    if number(plan, "timing.01.gain_fuel") <= number(plan, "fuel.margin_volume"):
+        assert "{timing.take_off.last}" in text
+        assert "{timing.01.fastest}" in text
+    else:
+        assert "{timing.take_off.latest}" in text
+
+
+def test_a_last_take_off_by_speed_is_named_only_where_the_fuel_pays_for_it(tmp_path: Path) -> None:
+    """With no more aboard than is required the last take-off is that of the planned speeds."""
+    written = timed_mission(tmp_path)
+    scant = replace(
+        written, fuel=replace(written.fuel, kind="as required", volume_m3=None, by_tank_m3={}, extra_m3=0.0)
+    )
+    text = last_take_off(plan_mission(scant))
+
+    assert "{timing.take_off.latest}" in text
+    assert "is not over what is required" in text
+
+
+def test_leaving_the_hold_stands_in_the_row_of_the_hold(plan: Plan) -> None:
+    found = [event for event in plan.events if event.text.startswith("Leave the hold for")]
+    hold = next(phase for phase in plan.phases if phase.kind == "hold")
+
+    assert found
+    assert all(event.time_key == f"phase.{hold.ident}.begin" for event in found)
+    assert all("{hold.01.leave_for." in event.text for event in found)
 
 
 def test_a_mission_without_any_timed_point_says_nothing_of_time_control(tmp_path: Path) -> None:

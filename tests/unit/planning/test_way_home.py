@@ -9,12 +9,13 @@ from functools import cache
 import pytest
 
 from briefgen.kernel.range_points import equal_time_distance
-from briefgen.model.mission import Mission
-from briefgen.planning.flight.critical_point import critical_point
+from briefgen.model.mission import Leg, Mission
 from briefgen.planning.flight.direct import along, highest_way, straight_lines, time_along
-from briefgen.planning.flight.equal_time import Choice, Ways, equal_times
-from briefgen.planning.flight.refuges import Refuge
-from briefgen.planning.flight.spots import Spot
+from briefgen.planning.flight.home.critical_point import critical_point
+from briefgen.planning.flight.home.equal_time import Choice, Ways, equal_times
+from briefgen.planning.flight.home.refuges import Refuge
+from briefgen.planning.flight.home.spots import Spot
+from briefgen.planning.flight.home.way_height import safe_level
 from briefgen.spec import read_mission
 from tests.shared.demo_missions import SPECS
 from tests.shared.simple_aircraft import (
@@ -197,3 +198,40 @@ def test_between_two_fields_the_critical_point_is_the_equal_time_point() -> None
     assert found.spot.node.distance_m == pytest.approx(
         equal_time_distance(TOTAL_M, TAS + wind, TAS - wind), abs=30 * NMI_M
     )
+
+
+def low_scene(height_m: float, safe_m: float | None, three_ceiling_m: float = 6000.0) -> Scene:
+    """Return a scene flown low, as after a drop, over ground with a safe altitude."""
+    scene = northward(mission(), TOTAL_M, TAS, aircraft=SimpleAircraft(TAS, three_ceiling_m=three_ceiling_m))
+    items = tuple(
+        replace(item, safe_height_m=safe_m) if isinstance(item, Leg) else item for item in scene.mission.route.items
+    )
+    nodes = [replace(spot.node, pressure_altitude_m=height_m) for spot in scene.spots]
+    spots = tuple(replace(spot, node=node, height_m=height_m) for spot, node in zip(scene.spots, nodes, strict=True))
+    flown = replace(scene.mission, route=replace(scene.mission.route, items=items))
+    return replace(scene, mission=flown, spots=spots)
+
+
+@pytest.mark.parametrize("engines", [None, NOT_FOUR])
+@pytest.mark.parametrize("height_ft", [1152.0, 700.0])
+def test_a_way_home_from_low_down_climbs_to_the_safe_altitude(engines: str | None, height_ft: float) -> None:
+    """Down at a drop under a safe altitude of 3,400 ft she climbs to it, on three engines too, and is not told to fly lower."""
+    scene = low_scene(height_ft * 0.3048, 3400.0 * 0.3048)
+    ways = Ways(scene.mission, replace(scene.crew, engines=engines))
+    spot = scene.spots[-1]
+    way = ways.way(spot, straight_lines(spot.node, scene.origin), scene.origin)
+
+    assert way.pressure_altitude_m == pytest.approx(3400.0 * 0.3048, abs=1.0)
+    assert way.fuel_kg > 0.0  # the climb's
+
+
+def test_the_climb_to_the_safe_altitude_is_in_the_fuel_of_the_worst_way_out() -> None:
+    low, high = low_scene(350.0, None), low_scene(350.0, 1500.0)
+    crew = replace(low.crew, engines=NOT_FOUR)
+    level, climbing = (
+        highest_way(crew, low.spots[-1].node, straight_lines(low.spots[-1].node, low.origin), height_m)
+        for height_m in (350.0, safe_level(high.mission, crew, high.spots[-1].node, 0, high.origin))
+    )
+
+    assert climbing.pressure_altitude_m > level.pressure_altitude_m
+    assert climbing.fuel_kg != level.fuel_kg

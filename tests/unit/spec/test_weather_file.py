@@ -154,7 +154,7 @@ def test_extreme_temperatures_and_remarks_stay_in_the_text() -> None:
     ],
 )
 def test_an_observation_is_never_read_leniently(found: str, wrong: str) -> None:
-    """What the decoder library forgives is refused: units left out, letters for figures, figures left out."""
+    """What lenient decoders forgive is refused: units left out, letters for figures, figures left out."""
     text = "METAR LX01 281900Z 13011KT 9999 SCT022 26/23 Q1006"
     assert observation(text, ISSUED, 0.0, 0.0).altimeter_setting_pa == 100_600.0
 

@@ -18,8 +18,8 @@ from briefgen.weather.hazards import (
     carburettor_ice,
     relation_to,
     relative_humidity,
-    runway_wind,
     sheets_at,
+    wind_on_runway,
 )
 from tests.shared.small_weathers import NOON, POINTS, after, sounding, weather
 
@@ -104,9 +104,9 @@ def test_the_components_of_a_wind_on_a_runway(row: dict[str, str]) -> None:
     """Class L table (trigonometry) of the components of 20 kt by angle off the runway, from the right."""
     east, north = wind_vector(140.0 + float(row["wind_angle_deg"]), 20.0 * KT_M_PER_S)
 
-    found = runway_wind(140.0, Wind(east, north))
+    found = wind_on_runway(140.0, Wind(east, north))
 
-    headwind_kt, crosswind_kt = found.headwind_m_per_s / KT_M_PER_S, found.crosswind_m_per_s / KT_M_PER_S
+    headwind_kt, crosswind_kt = found.mean_headwind_m_per_s / KT_M_PER_S, found.mean_crosswind_m_per_s / KT_M_PER_S
     assert headwind_kt == pytest.approx(float(row["headwind_kt_for_20kt"]), abs=PRINTED_TO, rel=0.0)
     assert crosswind_kt == pytest.approx(float(row["crosswind_kt_for_20kt"]), abs=PRINTED_TO, rel=0.0)
 
@@ -114,16 +114,45 @@ def test_the_components_of_a_wind_on_a_runway(row: dict[str, str]) -> None:
 def test_gusts_strengthen_the_cross_wind_and_the_tail_wind() -> None:
     """Twice the wind in gusts is twice the component; a head wind's gusts are not counted on."""
     east, north = wind_vector(90.0, 10.0)
-    found = runway_wind(300.0, Wind(east, north, gust_m_per_s=20.0))
-    against = runway_wind(120.0, Wind(east, north, gust_m_per_s=20.0))
+    found = wind_on_runway(300.0, Wind(east, north, gust_m_per_s=20.0))
+    against = wind_on_runway(120.0, Wind(east, north, gust_m_per_s=20.0))
 
-    assert found.strongest_crosswind_m_per_s == pytest.approx(10.0, abs=1e-9)
-    assert found.strongest_tailwind_m_per_s == pytest.approx(2.0 * 10.0 * 3**0.5 / 2.0, abs=1e-9)
-    assert against.strongest_tailwind_m_per_s == pytest.approx(-10.0 * 3**0.5 / 2.0, abs=1e-9)
+    assert found.crosswind_m_per_s == pytest.approx(10.0, abs=1e-9)
+    assert -found.headwind_m_per_s == pytest.approx(2.0 * 10.0 * 3**0.5 / 2.0, abs=1e-9)
+    assert -against.headwind_m_per_s == pytest.approx(-10.0 * 3**0.5 / 2.0, abs=1e-9)
 
 
 def test_a_variable_wind_may_blow_across_and_from_behind() -> None:
     """It counts whole as cross wind and as tail wind."""
-    found = runway_wind(140.0, Wind(0.0, 0.0, 6.0, variable_m_per_s=3.0))
+    found = wind_on_runway(140.0, Wind(0.0, 0.0, 6.0, variable_m_per_s=3.0))
 
-    assert (found.strongest_crosswind_m_per_s, found.strongest_tailwind_m_per_s) == (6.0, 6.0)
+    assert (found.crosswind_m_per_s, found.headwind_m_per_s) == (6.0, -6.0)
+
+
+def test_a_direction_that_varies_takes_the_worst_of_its_bearings() -> None:
+    """Mean from 30 degrees off the nose, between 60 left and 120 right: whole across, half of it from behind."""
+    east, north = wind_vector(170.0, 10.0)
+    found = wind_on_runway(140.0, Wind(east, north, 16.0, spread_from_deg=80.0, spread_to_deg=260.0))
+
+    assert found.mean_headwind_m_per_s == pytest.approx(10.0 * 3**0.5 / 2.0)
+    assert found.crosswind_m_per_s == pytest.approx(16.0)
+    assert found.headwind_m_per_s == pytest.approx(-8.0)
+
+
+def test_a_sector_across_north_holds_the_bearing_behind() -> None:
+    """Runway 180, wind 340 varying from 330 to 030: dead behind in the middle of it."""
+    east, north = wind_vector(340.0, 5.0)
+    found = wind_on_runway(180.0, Wind(east, north, spread_from_deg=330.0, spread_to_deg=30.0))
+
+    assert found.headwind_m_per_s == pytest.approx(-5.0)
+    assert found.crosswind_m_per_s == pytest.approx(2.5)
+
+
+def test_the_worst_of_several_winds_is_taken_component_by_component() -> None:
+    """A temporary gusty wind across and a light one behind: each counts where it is worst; the means are the first's."""
+    across, behind = wind_vector(230.0, 8.0), wind_vector(320.0, 3.0)
+    found = wind_on_runway(140.0, Wind(*wind_vector(140.0, 6.0)), Wind(*across, 15.0), Wind(*behind))
+
+    assert found.mean_headwind_m_per_s == pytest.approx(6.0)
+    assert found.crosswind_m_per_s == pytest.approx(15.0)
+    assert found.headwind_m_per_s == pytest.approx(-3.0)

@@ -92,3 +92,28 @@ def test_an_entry_without_a_figure_does_not_hide_those_that_have_it() -> None:
     found = Ground(weather(surface=entries)).surface_at("LX01", after(3.0))
 
     assert found.altimeter_setting_pa == pytest.approx(100_700.0, **ROUND_OFF)
+
+
+def test_between_a_variable_and_a_steady_wind_the_stronger_of_both_may_blow_from_anywhere() -> None:
+    """Three metres a second variable, then nine steady with gusts of twelve: nine variable, gusts of twelve."""
+    entries = (
+        surface("LX01", 0.0, 100_600.0, Wind(0.0, 0.0, variable_m_per_s=3.0)),
+        surface("LX01", 6.0, 100_600.0, Wind(9.0, 0.0, 12.0)),
+    )
+
+    found = Ground(weather(surface=entries)).surface_at("LX01", after(2.0)).wind
+
+    assert found == Wind(0.0, 0.0, 12.0, variable_m_per_s=9.0)
+
+
+def test_a_spread_of_direction_is_kept_between_entries() -> None:
+    """Reported at one of them, it counts until the next."""
+    entries = (
+        surface("LX01", 0.0, 100_600.0, Wind(3.0, 0.0, spread_from_deg=240.0, spread_to_deg=300.0)),
+        surface("LX01", 6.0, 100_600.0, Wind(3.0, 0.0)),
+    )
+
+    found = Ground(weather(surface=entries)).surface_at("LX01", after(2.0)).wind
+
+    assert found is not None
+    assert (found.spread_from_deg, found.spread_to_deg) == (240.0, 300.0)

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 from briefgen.model.mission import Action, Leg
 from briefgen.model.plan import Phase
 from briefgen.model.rules import Rule
 from briefgen.planning.flight.heights import LEVEL_OFFSETS_M, level_error_m, time_between_heights_s
+from briefgen.planning.flight.safe_altitude import LowPoint, low_points
+from briefgen.planning.flight.sky import Sky
 from briefgen.planning.ledger import review_keys as keys
 from briefgen.planning.ledger.keys import phase_key
 from briefgen.planning.review.checks.facts import (
@@ -26,36 +29,59 @@ from briefgen.planning.review.checks.facts import (
 
 
 def safe_height(facts: Facts, rule: Rule) -> Answer:
-    """Hold the lowest point of every cruise, and the height to every alternate, against the minimum safe altitude."""
-    items = facts.mission.route.items
-    pieces = [(items[phase.item], phase) for phase in facts.cruise_phases() if phase.item is not None]
-    flown = [
-        (f"on the leg to {shown(leg.to)}", min(node.altitude_m for node in phase.nodes), leg.safe_height_m)
-        for leg, phase in pieces
-        if isinstance(leg, Leg)
-    ]
-    flown += [
-        (f"on the way to the alternate {shown(a.place)}", a.height.value_m, a.safe_height_m)
-        for a in facts.mission.alternates
-    ]
-    unknown = [name for name, _, safe_m in flown if safe_m is None]
+    """Hold every moment in the air, and the height to every alternate, against the minimum safe altitude, corrected for cold.
+
+    Below it only sight of the ground or a published procedure that the mission names lets her be.
+    """
+    mission, clearance_m = facts.mission, amount(rule, "clearance")
+    legs = {item.to.ident: item for item in mission.route.items if isinstance(item, Leg)}
+    unknown = [f"on the leg to {shown(leg.to)}" for leg in legs.values() if leg.safe_height_m is None]
+    unknown += [f"on the way to the alternate {shown(a.place)}" for a in mission.alternates if a.safe_height_m is None]
     if unknown:
         raise MissingFactError(*(f"the safe height {name}" for name in dict.fromkeys(unknown)))
-    return worst(
+    facts.cruise_phases()
+    points = low_points(mission, facts.phases, Sky(mission.weather), clearance_m)
+    below = _told_below(points)
+    measures = [_safe_measure(point, below) for point in points if not point.because]
+    measures += [
         Measure(
-            height_m,
-            safe_m + amount(rule, "clearance"),
-            "ft",
-            0,
-            "at least",
-            subject=name,
-            phrase="the lowest altitude flown is {measured}",
-            method="lowest altitude of the cruise against the minimum safe altitude of its leg",
-            cure=Cure("fly {cure} higher", (Amount("cure", safe_m + amount(rule, "clearance") - height_m, "ft"),)),
+            a.height.value_m, a.safe_height_m + clearance_m, "ft", 0, "at least",
+            subject=f"on the way to the alternate {shown(a.place)}", phrase=f"it is flown at {{measured}}{below}",
+            method="height of the way against its minimum safe altitude", cure=_higher(a.safe_height_m + clearance_m - a.height.value_m),
         )
-        for name, height_m, safe_m in flown
-        if safe_m is not None
-    )
+        for a in mission.alternates
+        if a.safe_height_m is not None
+    ]  # fmt: skip
+    return worst(measures)
+
+
+def _higher(short_m: float) -> Cure:
+    text = "fly {cure} higher, or name the published procedure by which she is lower"
+    return Cure(text, (Amount("cure", max(short_m, 0.0), "ft"),))
+
+
+def _told_below(points: Sequence[LowPoint]) -> str:
+    """Return where she is below the safe altitude and what lets her be, a clause for each reason; empty for nowhere."""
+    why: dict[str, list[str]] = {}
+    for point in points:
+        if point.because:
+            why.setdefault(point.because, []).append(point.phase.kind)
+    clauses = [f"{', '.join(dict.fromkeys(kinds))} {because}" for because, kinds in why.items()]
+    return f"; below it: {'; '.join(clauses)}" if clauses else ""
+
+
+def _safe_measure(point: LowPoint, below: str) -> Measure:
+    where = f"on the leg to {shown(point.leg.to)}"
+    if point.phase.kind != "cruise":
+        where = f"{point.phase.kind} {where}"
+    against = f"the ground is not in sight: {point.against}; " if point.against else ""
+    return Measure(
+        point.altitude_m, point.wanted_m, "ft", 0, "at least", subject=where,
+        phrase=f"{against}the lowest altitude flown is {{measured}}{below}",
+        method="lowest altitude of the phase against the minimum safe altitude of its leg, corrected for cold air; below it "
+        "only in sight of the ground or by a published procedure",
+        cure=_higher(point.wanted_m - point.altitude_m),
+    )  # fmt: skip
 
 
 def height_over_target(facts: Facts, rule: Rule) -> Answer:

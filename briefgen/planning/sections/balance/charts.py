@@ -6,69 +6,79 @@ from collections.abc import Sequence
 
 from briefgen.model.mission import Mission
 from briefgen.model.plan import ChartData, ChartPoint, Series
-from briefgen.planning.load.conditions import Condition, Weighed, limits_at, most_adverse
+from briefgen.planning.load.conditions import limits_at
+from briefgen.planning.sections.balance.moments import MomentFigures
 
 LABELS = {"zero_fuel": "Zero fuel", "take_off": "Take-off", "landing": "Landing"}
 
 
-def balance_charts(mission: Mission, moments: Sequence[Condition], weighed: Sequence[Weighed]) -> dict[str, ChartData]:
+def balance_charts(mission: Mission, moments: Sequence[MomentFigures], adverse: MomentFigures) -> dict[str, ChartData]:
     """Return the charts."""
-    flown = [(m, w) for m, w in zip(moments, weighed, strict=True) if m.elapsed_s is not None]
-    flown.sort(key=lambda pair: pair[0].elapsed_s or 0.0)
-    pairs = list(zip(moments, weighed, strict=True))
-    worst = moments[most_adverse(weighed)].key
+    flown = sorted((one for one in moments if one.moment_of.elapsed_s is not None), key=_elapsed_s)
     return {
-        "envelope": _envelope(mission, pairs, flown, worst),
+        "envelope": _envelope(mission, moments, flown, adverse),
         "balance_time": _against_time(mission, flown),
         "balance_lateral": _lateral(flown),
     }
 
 
+def _elapsed_s(one: MomentFigures) -> float:
+    return one.moment_of.elapsed_s or 0.0
+
+
+def _at_door(flown: Sequence[MomentFigures]) -> list[MomentFigures]:
+    return [one for one in flown if one.moment_of.kind == "door"]
+
+
 def _envelope(
-    mission: Mission, pairs: Sequence[tuple[Condition, Weighed]], flown: Sequence[tuple[Condition, Weighed]],
-    worst: str,
-) -> ChartData:  # fmt: skip
+    mission: Mission, moments: Sequence[MomentFigures], flown: Sequence[MomentFigures], adverse: MomentFigures
+) -> ChartData:
     areas = tuple(
         Series(
             f"envelope {index}", envelope.name, "in", "lb", tuple(zip(envelope.arm_m, envelope.mass_kg, strict=True))
         )
         for index, envelope in enumerate(mission.aircraft.balance.envelopes, 1)
     )
-    track = Series("track", "track of the flight", "in", "lb", tuple((w.arm_m, w.mass_kg) for _, w in flown))
+    track = Series(
+        "track", "track of the flight", "in", "lb", tuple((one.state.arm_m, one.state.mass_kg) for one in flown)
+    )
     points = tuple(
-        ChartPoint(LABELS.get(m.key, m.title), w.arm_m, w.mass_kg, f"balance.{m.key}.cg")
-        for m, w in pairs
-        if m.key in LABELS or m.kind in ("door", "failure") or m.key == worst
+        ChartPoint(
+            LABELS.get(one.moment_of.key, one.title), one.state.arm_m, one.state.mass_kg, MomentFigures.cg.of(one).key
+        )
+        for one in moments
+        if one.moment_of.key in LABELS or one.moment_of.kind in ("door", "failure") or one is adverse
     )
     return ChartData(
         "envelope", "Centre of gravity and weight", "Centre of gravity", "in", "Weight", "lb", (track,), areas, points
     )
 
 
-def _against_time(mission: Mission, flown: Sequence[tuple[Condition, Weighed]]) -> ChartData:
+def _against_time(mission: Mission, flown: Sequence[MomentFigures]) -> ChartData:
     def series(name: str, label: str, values: list[tuple[float, float]]) -> Series:
         return Series(name, label, "h", "in", tuple(values))
 
-    centre = [(m.elapsed_s or 0.0, w.arm_m) for m, w in flown]
-    limits = [(m.elapsed_s or 0.0, found) for m, w in flown if (found := limits_at(mission, m, w.mass_kg))]
+    centre = [(_elapsed_s(one), one.state.arm_m) for one in flown]
+    limits = [
+        (_elapsed_s(one), found) for one in flown if (found := limits_at(mission, one.moment_of, one.state.mass_kg))
+    ]
     curves = (
         series("centre", "centre of gravity", centre),
         series("forward limit", "forward limit", [(time, found[0]) for time, found in limits]),
         series("aft limit", "aft limit", [(time, found[1]) for time, found in limits]),
     )
     points = tuple(
-        ChartPoint(m.title, m.elapsed_s or 0.0, w.arm_m, f"balance.{m.key}.cg") for m, w in flown if m.kind == "door"
+        ChartPoint(one.title, _elapsed_s(one), one.state.arm_m, MomentFigures.cg.of(one).key) for one in _at_door(flown)
     )
     return ChartData("balance_time", "Centre of gravity through the flight", "Time since engine start", "h",
                      "Centre of gravity", "in", curves, (), points)  # fmt: skip
 
 
-def _lateral(flown: Sequence[tuple[Condition, Weighed]]) -> ChartData:
-    points = tuple((m.elapsed_s or 0.0, w.lateral_arm_m) for m, w in flown)
+def _lateral(flown: Sequence[MomentFigures]) -> ChartData:
+    points = tuple((_elapsed_s(one), one.state.lateral_arm_m) for one in flown)
     named = tuple(
-        ChartPoint(m.title, m.elapsed_s or 0.0, w.lateral_arm_m, f"balance.{m.key}.lateral")
-        for m, w in flown
-        if m.kind == "door"
+        ChartPoint(one.title, _elapsed_s(one), one.state.lateral_arm_m, MomentFigures.lateral.of(one).key)
+        for one in _at_door(flown)
     )
     curve = Series("lateral", "lateral centre of gravity", "h", "in", points)
     return ChartData(

@@ -8,117 +8,144 @@ from dataclasses import dataclass
 from briefgen.model.aircraft import Bay
 from briefgen.model.mission import LoadItem, Mission
 from briefgen.model.plan import Finding
+from briefgen.model.record import Record, figure, rests_on
 from briefgen.planning.ledger.writer import LedgerWriter
-from briefgen.planning.load.pieces import Piece, bay_area_m2, bay_mass_kg, bay_named, conflicts, footprint_m2, why_not
-from briefgen.planning.load.placement import Placement
+from briefgen.planning.load.pieces import bay_area_m2, bay_named, conflicts, footprint_m2, why_not
+from briefgen.planning.sections.balance.held import Held, Measure
+from briefgen.planning.sections.balance.items import ItemFigures
+from briefgen.planning.sections.balance.sheet import PieceFigures, Sheet
+from briefgen.planning.sections.basis.groups import BALANCE, rest_on_groups
 
 PAGE = "balance"
 SOURCE = "aircraft file, bays"
 
 
 @dataclass(frozen=True)
-class _Measure:
+class _Kind:
     """One thing that is measured of every bay in use."""
 
     name: str
     title: str
     unit: str
-    measured: Callable[[Bay], float]
+    decimals: int
+    measured: Callable[[Bay, Sequence[ItemFigures]], float]
     limit: Callable[[Bay], float]
     cure: str
 
 
-def load_findings(mission: Mission, placement: Placement, writer: LedgerWriter) -> list[Finding]:
+def load_findings(mission: Mission, items: Sequence[ItemFigures], writer: LedgerWriter) -> list[Finding]:
     """Return the findings on the load; a limit that is kept everywhere is shown where it is tightest."""
-    if not mission.items:
+    if not items:
         return []
-    findings = [
-        finding
-        for measure in _measures(mission, placement.bays)
-        if (finding := _tightest(mission, placement.bays, measure, writer))
-    ]
+    used = [bay for bay in mission.aircraft.balance.bays if any(item.stands_at == bay.name for item in items)]
+    findings = [_tightest(used, items, kind, writer) for kind in KINDS] if used else []
     findings += _floor_findings(mission, writer)
-    findings += _word_findings(mission, placement, writer)
-    return findings
+    return findings + _word_findings(mission, items, writer)
 
 
-def _measures(mission: Mission, bays: Mapping[str, str]) -> tuple[_Measure, ...]:
-    def mass_kg(bay: Bay) -> float:
-        return bay_mass_kg(mission.items, bays, bay)
-
-    def length_m(bay: Bay) -> float:
-        return bay.to_arm_m - bay.from_arm_m
-
-    return (
-        _Measure("bay_mass", "Weight in a bay", "lb", mass_kg, lambda bay: bay.mass_limit_kg,
-                 "move some of it to another bay"),
-        _Measure("bay_running", "Running load of a bay", "lb/ft", lambda bay: mass_kg(bay) / length_m(bay),
-                 lambda bay: bay.running_limit_kg_per_m, "move some of it to another bay"),
-        _Measure("bay_area", "Floor covered in a bay", "sq ft",
-                 lambda bay: sum(footprint_m2(i) for i in mission.items if bays[i.name] == bay.name), bay_area_m2,
-                 "move an item to another bay"),
-    )  # fmt: skip
+def _mass_kg(_: Bay, inside: Sequence[ItemFigures]) -> float:
+    return sum(item.written.mass for item in inside)
 
 
-def _tightest(mission: Mission, bays: Mapping[str, str], measure: _Measure, writer: LedgerWriter) -> Finding | None:
-    used = [bay for bay in mission.aircraft.balance.bays if bay.name in set(bays.values())]
-    if not used:
-        return None
-    bay = max(used, key=lambda bay: measure.measured(bay) / measure.limit(bay))
-    value, limit = measure.measured(bay), measure.limit(bay)
-    key = f"load.{measure.name}"
-    inputs = tuple(f"load.{n:02}.mass" for n, i in enumerate(mission.items, 1) if bays[i.name] == bay.name)
-    decimals = 1 if measure.unit == "sq ft" else 0
-    keys = _write_three(
-        writer,
-        key,
-        f"{measure.title.replace(' a bay', ' bay')} {bay.name}",
-        (value, limit),
-        measure.unit,
-        decimals,
-        "what stands in the bay",
-        inputs,
+def _running_kg_per_m(bay: Bay, inside: Sequence[ItemFigures]) -> float:
+    rest_on_groups(BALANCE)
+    return _mass_kg(bay, inside) / (bay.to_arm_m - bay.from_arm_m)
+
+
+def _covered_m2(_: Bay, inside: Sequence[ItemFigures]) -> float:
+    rests_on(*(ItemFigures.size.or_none(item) for item in inside))
+    return sum(footprint_m2(item.item) for item in inside)
+
+
+KINDS = (
+    _Kind("bay_mass", "Weight in a bay", "lb", 0, _mass_kg, lambda bay: bay.mass_limit_kg,
+          "move some of it to another bay"),
+    _Kind("bay_running", "Running load of a bay", "lb/ft", 0, _running_kg_per_m,
+          lambda bay: bay.running_limit_kg_per_m, "move some of it to another bay"),
+    _Kind("bay_area", "Floor covered in a bay", "sq ft", 1, _covered_m2, bay_area_m2, "move an item to another bay"),
+)  # fmt: skip
+
+
+def _tightest(used: Sequence[Bay], items: Sequence[ItemFigures], kind: _Kind, writer: LedgerWriter) -> Finding:
+    def inside(bay: Bay) -> list[ItemFigures]:
+        return [item for item in items if item.stands_at == bay.name]
+
+    bay = max(used, key=lambda bay: kind.measured(bay, inside(bay)) / kind.limit(bay))
+
+    def measured() -> float:
+        rests_on(*(item.bay for item in inside(bay)))
+        return kind.measured(bay, inside(bay))
+
+    def limit() -> float:
+        rest_on_groups(BALANCE)
+        return kind.limit(bay)
+
+    label = f"{kind.title.replace(' a bay', ' bay')} {bay.name}"
+    held = Held(
+        f"load.{kind.name}", Measure(label, kind.unit, measured, limit, "what stands in the bay", "", kind.decimals)
     )
-    outcome = "pass" if value <= limit * (1 + 1e-9) else "fail"
-    text = f"Tightest in bay {bay.name}: {{{key}.measured}}; at most {{{key}.limit}} allowed."
-    cure = "" if outcome == "pass" else measure.cure
-    return Finding(key, outcome, measure.title, text, *keys, SOURCE, cure, PAGE)
+    writer.adopt(held)
+    text = f"Tightest in bay {bay.name}: {{measured}}; at most {{limit}} allowed."
+    return held.finding(kind.title, text, SOURCE, kind.cure, PAGE)
 
 
-def _write_three(
-    writer: LedgerWriter, key: str, label: str, pair: tuple[float, float], unit: str, decimals: int, method: str,
-    inputs: tuple[str, ...],
-) -> tuple[str, str, str]:  # fmt: skip
-    measured = writer.put(f"{key}.measured", label, pair[0], unit, decimals=decimals, method=method, inputs=inputs)
-    limit = writer.put(f"{key}.limit", f"{label}: limit", pair[1], unit, decimals=decimals, method="aircraft file")
-    margin = writer.put(
-        f"{key}.margin", f"{label}: to spare", pair[1] - pair[0], unit, decimals=decimals, method="limit less measured",
-        inputs=(limit, measured),
-    )  # fmt: skip
-    writer.foot(margin, (limit,), (measured,))
-    return measured, limit, margin
-
-
-def station_findings(mission: Mission, pieces: Sequence[Piece], writer: LedgerWriter) -> list[Finding]:
+def station_findings(mission: Mission, sheet: Sheet, writer: LedgerWriter) -> list[Finding]:
     """Hold what sits or stands at each station, in flight and at take-off, against its mass limit."""
     limits = {s.name: s.mass_limit_kg for s in mission.aircraft.balance.stations if s.mass_limit_kg is not None}
-    loads = {
-        (when, name): sum(
-            p.mass_kg for p in pieces if (p.take_off[0] if at_take_off and p.take_off else p.place) == name
-        )
+    there = {
+        (when, name): [row for row in sheet.rows if _sits_at(row, at_take_off=at_take_off) == name]
         for when, at_take_off in (("at take-off", True), ("in flight", False))
         for name in limits
     }
+    loads = {pair: sum(row.piece.mass_kg for row in rows) for pair, rows in there.items()}
     if not any(loads.values()):
         return []
     when, name = max(loads, key=lambda pair: loads[pair] / limits[pair[1]])
-    value, limit, key = loads[when, name], limits[name], "load.station_mass"
-    inputs = tuple(station for station in writer.keys("station.") if station.endswith(".mass"))
-    keys = _write_three(writer, key, f"Weight at {name} {when}", (value, limit), "lb", 0, "who sits there", inputs)
-    outcome = "pass" if value <= limit * (1 + 1e-9) else "fail"
-    text = f"Tightest at {name}, {when}: {{{key}.measured}}; at most {{{key}.limit}} allowed."
-    cure = "" if outcome == "pass" else "seat somebody elsewhere"
-    return [Finding(key, outcome, "Weight at a station", text, *keys, "aircraft file, stations", cure, PAGE)]
+
+    def measured() -> float:
+        rest_on_groups(BALANCE)
+        return sum(float(row.mass.value) for row in there[when, name])
+
+    def limit() -> float:
+        rest_on_groups(BALANCE)
+        return limits[name]
+
+    held = Held("load.station_mass", Measure(f"Weight at {name} {when}", "lb", measured, limit, "who sits there"))
+    writer.adopt(held)
+    text = f"Tightest at {name}, {when}: {{measured}}; at most {{limit}} allowed."
+    return [held.finding("Weight at a station", text, "aircraft file, stations", "seat somebody elsewhere", PAGE)]
+
+
+def _sits_at(row: PieceFigures, *, at_take_off: bool) -> str:
+    piece = row.piece
+    return piece.take_off[0] if at_take_off and piece.take_off else piece.place
+
+
+class Judged(Record):
+    """A judgement in words."""
+
+    def __init__(self, at: str, found: str, required: str, to_spare: str, items: Sequence[ItemFigures]) -> None:
+        self.at, self._words, self._items = at, (found, required, to_spare), items
+
+    @figure("Found", how="the load as it stands")
+    def measured(self) -> str:
+        rests_on(*((item.bay, item.leaves, item.written.mass, ItemFigures.size.or_none(item)) for item in self._items))
+        rest_on_groups(BALANCE)
+        return self._words[0]
+
+    @figure("Required", how="aircraft file and house rule")
+    def limit(self) -> str:
+        return self._words[1]
+
+    @figure("To spare", how="yes or no")
+    def margin(self) -> str:
+        rests_on(self.measured)
+        return self._words[2]
+
+    def finding(self, outcome: str, title: str, text: str, source: str, cure: str) -> Finding:
+        """Return the finding on it."""
+        keys = (Judged.measured.of(self).key, Judged.limit.of(self).key, Judged.margin.of(self).key)
+        return Finding(self.at, outcome, title, text, *keys, source, cure, PAGE)
 
 
 def _floor_findings(mission: Mission, writer: LedgerWriter) -> list[Finding]:
@@ -126,30 +153,24 @@ def _floor_findings(mission: Mission, writer: LedgerWriter) -> list[Finding]:
     unknown = [item.name for item in mission.items if None in (item.length_m, item.width_m, item.height_m)]
     if not unknown:
         return []
-    keys = _words(writer, "load.size", "not given", "length, width and height of every item", "not known")
-    text = f"Not known: length, width or height of {', '.join(unknown)}. Floor loading, bays and doors are not judged without them."
-    cure = f"give length, width and height of {', '.join(unknown)}"
-    return [Finding("load.size", "fail", "Size of the load", text, *keys, SOURCE, cure, PAGE)]
+    judged = Judged("load.size", "not given", "length, width and height of every item", "not known", ())
+    writer.adopt(judged)
+    names = ", ".join(unknown)
+    text = f"Not known: length, width or height of {names}. Floor loading, bays and doors are not judged without them."
+    cure = f"give length, width and height of {names}"
+    return [judged.finding("fail", "Size of the load", text, SOURCE, cure)]
 
 
-def _words(writer: LedgerWriter, key: str, measured: str, limit: str, margin: str) -> tuple[str, str, str]:
-    return (
-        writer.put(f"{key}.measured", "Found", measured, method="the load as it stands"),
-        writer.put(f"{key}.limit", "Required", limit, method="aircraft file and house rule"),
-        writer.put(f"{key}.margin", "To spare", margin, method="yes or no"),
-    )
-
-
-def _word_findings(mission: Mission, placement: Placement, writer: LedgerWriter) -> list[Finding]:
-    misplaced = [(i, fault) for i in mission.items if (fault := _misplaced(mission, i, placement.bays))]
+def _word_findings(mission: Mission, items: Sequence[ItemFigures], writer: LedgerWriter) -> list[Finding]:
+    bays = {item.title: item.stands_at for item in items}
+    misplaced = [(i, fault) for i in mission.items if (fault := _misplaced(mission, i, bays))]
     elsewhere = "; ".join(_elsewhere(mission, item) for item, _ in misplaced)
-    company = [f"{one} and {other}: {reason}" for one, other, reason in conflicts(mission, placement.bays)]
-    found = [
-        _judged("load.bays", "Every item in a bay that takes it", [fault for _, fault in misplaced], elsewhere, writer),
-    ]
+    company = [f"{one} and {other}: {reason}" for one, other, reason in conflicts(mission, bays)]
+    title, faults = "Every item in a bay that takes it", [fault for _, fault in misplaced]
+    found = [_judged("load.bays", title, faults, elsewhere, items, writer)]
     if company or any(item.dangerous or item.leaves != "landing" for item in mission.items):
         title = "Order of leaving and dangerous goods"
-        found.append(_judged("load.company", title, company, "exchange their bays", writer))
+        found.append(_judged("load.company", title, company, "exchange their bays", items, writer))
     return found
 
 
@@ -165,9 +186,13 @@ def _elsewhere(mission: Mission, item: LoadItem) -> str:
     return f"move {item.name} to bay {' or '.join(names)}" if names else f"divide {item.name}: no bay takes it"
 
 
-def _judged(key: str, title: str, faults: Sequence[str], cure: str, writer: LedgerWriter) -> Finding:
-    if faults:
-        keys = _words(writer, key, "; ".join(faults), "none of these", "no")
-        return Finding(key, "fail", title, "; ".join(faults) + ".", *keys, f"{SOURCE}; house rule", cure, PAGE)
-    keys = _words(writer, key, "nothing against it", "nothing against it", "yes")
-    return Finding(key, "pass", title, "Nothing against it.", *keys, f"{SOURCE}; house rule", "", PAGE)
+def _judged(
+    key: str, title: str, faults: Sequence[str], cure: str, items: Sequence[ItemFigures], writer: LedgerWriter
+) -> Finding:
+    words = (
+        ("; ".join(faults), "none of these", "no") if faults else ("nothing against it", "nothing against it", "yes")
+    )
+    judged = Judged(key, *words, items)
+    writer.adopt(judged)
+    text = f"{words[0][:1].upper() if not faults else words[0][:1]}{words[0][1:]}."
+    return judged.finding("fail" if faults else "pass", title, text, f"{SOURCE}; house rule", cure if faults else "")

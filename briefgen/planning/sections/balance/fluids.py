@@ -2,69 +2,107 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
-from briefgen.model.ledger import Column, Row
+from briefgen.model.aircraft import Fluid
 from briefgen.model.mission import Mission
-from briefgen.model.plan import Finding, Phase
+from briefgen.model.plan import Finding
+from briefgen.model.record import Absent, Record, Ref, Sum, figure, given, total
+from briefgen.model.tables import ColumnOf, TableOf, column
 from briefgen.planning.ledger.writer import LedgerWriter
 
 PAGE = "fuel"
 S_PER_H = 3600.0
-COLUMNS = (
-    Column("supply", "Supply"),
-    Column("capacity", "Full"),
-    Column("unit", "Unit"),
-    Column("rate", "Use an hour"),
-    Column("lasts", "Lasts", "h:min"),
-    Column("flight", "Flight", "h:min"),
-    Column("remarks", "Remarks"),
+
+
+class FluidFigures(Record):
+    """One supply besides fuel."""
+
+    def __init__(self, number: int, fluid: Fluid, running: Ref) -> None:
+        self.at, self.spec = f"fluid.{number:02}", f"aircraft:fluids[{number - 1}]"
+        self.fluid, self.title, self.running = fluid, fluid.name, running
+
+    @given("Supply", spec="%(spec)s.name", name="name")
+    def supply(self) -> str:
+        return self.title
+
+    @given("%(title)s: full", spec="%(spec)s.capacity")
+    def capacity(self) -> float:
+        return self.fluid.capacity
+
+    @given("%(title)s: unit", spec="%(spec)s.unit")
+    def unit(self) -> str:
+        return self.fluid.unit
+
+    @given("%(title)s: remarks", spec="%(spec)s.remarks")
+    def remarks(self) -> str:
+        return self.fluid.remarks
+
+    @given("%(title)s: use an hour", spec="%(spec)s.use per hour")
+    def rate(self) -> float:
+        if not self.fluid.use_per_hour:
+            raise Absent("it is not used by the hour")
+        return self.fluid.use_per_hour
+
+    @given("%(title)s: least for flight", spec="%(spec)s.least for flight")
+    def least(self) -> float:
+        return self.fluid.least_for_flight
+
+    @figure(
+        "%(title)s: lasts to the least for flight",
+        "h:min",
+        how="full supply less the least for flight, over use an hour",
+    )
+    def lasts(self) -> float:
+        return (self.capacity - self.least) / self.rate * S_PER_H
+
+    @total("%(title)s: lasts longer than the flight by", "h:min", how="lasts less flight")
+    def margin(self) -> Sum:
+        if self.fluid.on_demand:
+            raise Absent("it is used only when it is needed")
+        return Sum([FluidFigures.lasts.of(self)], [self.running])
+
+    def finding(self) -> Finding:
+        """Return whether it lasts; one used throughout that would not is a caution."""
+        lasts, margin = FluidFigures.lasts.of(self), FluidFigures.margin.of(self)
+        short = float(margin.value) < 0.0
+        text = (
+            f"At the rate of the aircraft file it lasts {lasts}, down to the {FluidFigures.least.of(self)} "
+            f"{self.fluid.unit} that are the least for flight; the flight takes {self.running}."
+        )
+        cure = f"use {self.title} for no longer than {lasts} in all" if short else ""
+        return Finding(
+            f"supply.{self.at}", "caution" if short else "pass", f"Supply of {self.title}", text, lasts.key,
+            self.running.key, margin.key, "aircraft file", cure, PAGE,
+        )  # fmt: skip
+
+
+FLIGHT = ColumnOf("flight", "Flight", "h:min")
+FLUIDS = TableOf(
+    "fluids",
+    "Supplies besides fuel",
+    (
+        column(FluidFigures.supply, "Supply", name="supply"),
+        column(FluidFigures.capacity, "Full"),
+        column(FluidFigures.least, "Least"),
+        column(FluidFigures.unit, "Unit"),
+        column(FluidFigures.rate, "Use an hour"),
+        column(FluidFigures.lasts, "Lasts"),
+        FLIGHT,
+        column(FluidFigures.remarks, "Remarks"),
+    ),
+    "Filled at departure; the rate is that of the aircraft file; it lasts down to the least for flight.",
 )
 
 
-def write_fluids(mission: Mission, phases: Sequence[Phase], writer: LedgerWriter) -> list[Finding]:
-    """Write the supplies besides fuel; one used throughout that would not last is a caution."""
-    fluids = mission.aircraft.fluids
+def write_fluids(mission: Mission, running: Ref, writer: LedgerWriter) -> list[Finding]:
+    """Write the supplies besides fuel against the time the engines run."""
+    fluids = [FluidFigures(number, fluid, running) for number, fluid in enumerate(mission.aircraft.fluids, 1)]
     if not fluids:
         return []
-    flight_s = (phases[-1].nodes[-1].instant - phases[0].nodes[0].instant).total_seconds()
-    flight = writer.put("fluids.flight", "Engine start to shutdown", flight_s, "h:min", method="by the timeline")
-    rows, findings = [], []
-    for index, fluid in enumerate(fluids, 1):
-        key, name, spec = f"fluid.{index:02}", fluid.name, f"aircraft:fluids[{index - 1}]"
-        cells = {
-            "supply": writer.given(f"{key}.name", "Supply", name, spec=f"{spec}.name"),
-            "capacity": writer.given(f"{key}.capacity", f"{name}: full", fluid.capacity, spec=f"{spec}.capacity"),
-            "unit": writer.given(f"{key}.unit", f"{name}: unit", fluid.unit, spec=f"{spec}.unit"),
-            "remarks": writer.given(f"{key}.remarks", f"{name}: remarks", fluid.remarks, spec=f"{spec}.remarks"),
-        }
-        if fluid.use_per_hour:
-            rate = writer.given(f"{key}.rate", f"{name}: use an hour", fluid.use_per_hour, spec=f"{spec}.use per hour")
-            lasts_s = fluid.capacity / fluid.use_per_hour * S_PER_H
-            lasts = writer.put(
-                f"{key}.lasts", f"{name}: lasts", lasts_s, "h:min", method="full supply over use an hour",
-                inputs=(cells["capacity"], rate),
-            )  # fmt: skip
-            cells |= {"rate": rate, "lasts": lasts, "flight": flight}
-            if not fluid.on_demand:
-                findings.append(_finding(key, name, (lasts_s, flight_s), (lasts, flight), writer))
-        rows.append(Row(name, cells))
-    writer.table(
-        "fluids", "Supplies besides fuel", COLUMNS, rows, "Filled at departure; the rate is that of the aircraft file."
-    )
-    return findings
-
-
-def _finding(key: str, name: str, seconds: tuple[float, float], keys: tuple[str, str], writer: LedgerWriter) -> Finding:
-    lasts_s, flight_s = seconds
-    margin = writer.put(
-        f"{key}.margin", f"{name}: lasts longer than the flight by", lasts_s - flight_s, "h:min", method="lasts less flight",
-        inputs=keys,
-    )  # fmt: skip
-    writer.foot(margin, (keys[0],), (keys[1],))
-    outcome = "pass" if lasts_s >= flight_s else "caution"
-    text = f"At the rate of the aircraft file it lasts {{{keys[0]}}}; the flight takes {{{keys[1]}}}."
-    cure = "" if outcome == "pass" else f"use {name} for no longer than {{{keys[0]}}} in all"
-    return Finding(
-        f"supply.{key}", outcome, f"Supply of {name}", text, keys[0], keys[1], margin, "aircraft file", cure, PAGE
-    )
+    for one in fluids:
+        writer.adopt(one)
+    rows = [
+        FLUIDS.row(one.title, one, others={FLIGHT: running} if FluidFigures.rate.of(one).there else None)
+        for one in fluids
+    ]
+    writer.tabulate(FLUIDS.filled(rows))
+    return [one.finding() for one in fluids if FluidFigures.margin.of(one).there]

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from briefgen.model.mission import LoadItem, Mission
-from briefgen.model.record import Absent, Record, Sum, figure, given, note, rests_on, total
-from briefgen.planning.load.pieces import fixed_pieces
+from briefgen.model.record import Absent, Record, Ref, Sum, figure, given, note, rests_on, total
+from briefgen.planning.load.pieces import Piece, fixed_pieces
 from briefgen.planning.load.tanks import measured_density_kg_per_m3
 from briefgen.planning.sections.basis.groups import BALANCE, FLOWN_BY, GROUND_FLOWS, PLACES, RULES, rest_on_groups
 from briefgen.planning.sections.basis.written_route import written_keys
@@ -137,6 +137,17 @@ class ItemWritten(Record):
         return self._item.mass_kg
 
 
+class PieceWritten(Record):
+    """The mass of somebody or something aboard that is not load."""
+
+    def __init__(self, piece: Piece) -> None:
+        self.at, self.name, self.spec, self._piece = f"station.{piece.key}", piece.name, piece.spec, piece
+
+    @given("%(name)s", "lb", spec="%(spec)s")
+    def mass(self) -> float:
+        return self._piece.mass_kg
+
+
 class Weights(Record):
     """What she weighs before a drop of fuel is in her."""
 
@@ -150,28 +161,44 @@ class Weights(Record):
             "aircraft.individual",
         )  # fmt: skip
         self.registration, self.people = mission.individual.registration, len(mission.crew)
-        self._items = [ItemWritten(number, item) for number, item in enumerate(mission.items, start=1)]
+        self.items = [ItemWritten(number, item) for number, item in enumerate(mission.items, start=1)]
+        self._aboard = {piece.key: PieceWritten(piece) for piece in fixed_pieces(mission) if piece.kind != "basic"}
 
     def parts(self) -> Sequence[Record]:
-        return self._items
+        return [*self._aboard.values(), *self.items]
+
+    def mass_of(self, piece: Piece) -> Ref:
+        """Return the mass of a row of the loading sheet."""
+        if piece.kind == "basic":
+            return Weights.basic.of(self)
+        if piece.kind == "item":
+            return next(ItemWritten.mass.of(item) for item in self.items if item.name == piece.name)
+        return PieceWritten.mass.of(self._aboard[piece.key])
+
+    def _sum(self, kind: str) -> Sum:
+        return Sum([PieceWritten.mass.of(one) for key, one in self._aboard.items() if key.startswith(f"{kind}.")])
 
     @given("Basic weight of %(registration)s", "lb", spec="%(basic_spec)s")
     def basic(self) -> float:
         return self._mission.individual.basic_mass_kg
 
-    @given("Removable equipment", "lb", spec="aircraft:balance.equipment[0].mass")
-    def equipment(self) -> float:
-        aboard = self._mission.aircraft.balance.equipment
-        if not aboard:
+    @total("Removable equipment", "lb", how="sum of what is carried")
+    def equipment(self) -> Sum:
+        if not self._mission.aircraft.balance.equipment:
             raise Absent("she has no removable equipment")
-        rest_on_groups(BALANCE)
-        return sum(piece.mass_kg for piece in aboard)
+        return self._sum("equipment")
 
-    @given("Crew of %(people)s", "lb", spec="aircraft:balance.crew mass")
-    def crew(self) -> float:
-        return sum(piece.mass_kg for piece in fixed_pieces(self._mission) if piece.kind == "crew")
+    @total("Crew of %(people)s", "lb", how="sum of the crew")
+    def crew(self) -> Sum:
+        return self._sum("crew")
 
-    @total("Zero-fuel weight", "lb", how="basic weight, equipment, crew and load")
+    @total("People carried", "lb", how="sum of those who are carried", name="people")
+    def carried(self) -> Sum:
+        if not self._mission.people:
+            raise Absent("nobody is carried but the crew")
+        return self._sum("people")
+
+    @total("Zero-fuel weight", "lb", how="basic weight, equipment, crew, people and load")
     def zero_fuel(self) -> Sum:
-        own = [Weights.basic.of(self), Weights.equipment.of(self), Weights.crew.of(self)]
-        return Sum([ref for ref in own if ref.there] + [ItemWritten.mass.of(item) for item in self._items])
+        own = [Weights.basic.of(self), Weights.equipment.of(self), Weights.crew.of(self), Weights.carried.of(self)]
+        return Sum([ref for ref in own if ref.there] + [ItemWritten.mass.of(item) for item in self.items])

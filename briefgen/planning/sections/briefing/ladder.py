@@ -13,9 +13,10 @@ from briefgen.model.plan import Node, Phase
 from briefgen.model.record import Record, Ref, Sum, figure, rests_on, total
 from briefgen.model.tables import ColumnOf, TableOf, column
 from briefgen.planning.flight import flying
+from briefgen.planning.flight.home.refuges import Refuge, WayHome
+from briefgen.planning.flight.home.spots import Spot
 from briefgen.planning.flight.idents import item_keys
-from briefgen.planning.flight.refuges import Refuge, WayHome
-from briefgen.planning.flight.spots import Spot
+from briefgen.planning.flight.steps import Level
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.sections.basis.groups import FLOWN_BY, PLACES, WEATHER, rest_on_groups
 from briefgen.planning.sections.basis.navigation import Navigation
@@ -26,7 +27,7 @@ from briefgen.planning.sections.way_home.waiting import LeaveBy
 from briefgen.weather.forecast import UNLIMITED_CEILING_M, forecast_for, minima_check
 
 STEPS = (timedelta(minutes=15), timedelta(minutes=30), timedelta(hours=1))
-MOST_RUNGS = 13
+MOST_RUNGS = 10
 HELD_ON = "the hold kept up at its speed and height, the weight falling"
 
 
@@ -162,7 +163,7 @@ class Ladder:
         left_s = (instant - node.instant).total_seconds()
         if left_s <= 0.0:
             return node
-        level = flying.Level(self._held.phase.start.altitude_m, False)
+        level = Level(self._held.phase.start.altitude_m, False)
         target = IndicatedAirspeed(self._setting.ias_m_per_s)
         piece = flying.hold(
             self._home.crew, node, target, level, left_s, self._held.hold.bank_deg, item=None, title="waiting",

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from briefgen.planning.flight.refuges import WayHome, refuges_of
+from briefgen.planning.flight.home.refuges import WayHome, refuges_of
+from briefgen.planning.flight.home.spots import spots_of
 from briefgen.planning.flight.schedule import Flown
-from briefgen.planning.flight.spots import spots_of
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.sections.basis.clock import Clock
 from briefgen.planning.sections.basis.fuel import FuelRequired, FuelSheet
@@ -63,7 +63,11 @@ def _write_waiting(flown: Flown, entered: Entered, writer: LedgerWriter) -> None
     instead_kg = FuelRequired.island.or_none(required) or 0.0
     home = WayHome(mission, flown.crew, flown, HeldBack(required).held_back, landing.fuel_burn_kg, instead_kg)
     spots = spots_of(flown.phases, len(mission.route.items))
-    refuges = [one for one in refuges_of(mission, flown.crew, flown, spots) if one.height_m is not None]
+    every = [one for one in refuges_of(mission, flown.crew, flown, spots) if one.height_m is not None]
+    planned = {
+        alternate.place.ident for alternate in mission.alternates
+    }  # fuel is carried for these; others only where none is
+    refuges = [one for one in every if one.place.ident in planned] or every
     holds = holds_of(mission, entered.log, refuges, writer)
     write_ladders(home, holds, writer)
     at_destination = [held for held in holds if held.hold.at.ident == mission.route.destination.ident and held.leave]

@@ -71,20 +71,34 @@ class Slack(Record):
 
     def __init__(self, clock: Milestones, point: PointFigures, margin: FuelMargin) -> None:
         self.take_off, self.late = TakeOffSlack(clock, point), LateStart(point)
-        self._point, self._margin = point, margin
+        self._clock, self._point, self._margin = clock, point, margin
 
     def parts(self) -> Sequence[Record]:
         return [self.take_off, self.late]
 
     def events(self) -> list[Event]:
-        """Return the last take-off as a decision, where speed can make one good."""
+        """Return the last take-off as a decision that stands at the start of the engines: by speed where the fuel allows it."""
         late, last = LateStart.in_window.of(self.late), TakeOffSlack.last.of(self.take_off)
-        if not late.there or not late.value:
-            return []
-        margin, costs = FuelMargin.margin.of(self._margin).volume(), PointFigures.gain_fuel.of(self._point)
-        text = (
-            f"Last take-off for {self.take_off.over}: at {PointFigures.fastest.of(self._point)} indicated all the way she is "
-            f"over it as its window closes, {late} after the take-off planned, "
-            f"for {costs} more; {'only ' if costs.value > margin.value else ''}{margin} is over what is required"
-        )
-        return [Event(last.key, "decision", "", DECIDERS, text)]
+        start, over = Milestones.start.of(self._clock), self.take_off.over
+        if late.there and late.value and self._affordable():
+            margin, costs = FuelMargin.margin.of(self._margin).volume(), PointFigures.gain_fuel.of(self._point)
+            text = (
+                f"Last take-off for {over} {last}: at {PointFigures.fastest.of(self._point)} indicated all the way she is "
+                f"over it as its window closes, {late} after the take-off planned, for {costs} more; {margin} is over what is "
+                "required"
+            )
+        else:
+            latest = TakeOffSlack.latest.of(self.take_off)
+            if latest.value < self._clock.take_off:
+                return []
+            text = f"Last take-off for {over} {latest}: at the planned speeds she is over it as its window closes"
+            if late.there and late.value:
+                text += (
+                    f"; the fuel for more speed, {PointFigures.gain_fuel.of(self._point)}, is not over what is required"
+                )
+        return [Event(start.key, "decision", "", DECIDERS, text)]
+
+    def _affordable(self) -> bool:
+        """Return whether the fuel over what is required pays for the fastest flight."""
+        margin = FuelMargin.margin.of(self._margin).volume()
+        return bool(PointFigures.gain_fuel.of(self._point).value <= margin.value)

@@ -11,15 +11,16 @@ from briefgen.model.mission import Mission
 from briefgen.model.places import Place
 from briefgen.model.plan import Phase
 from briefgen.model.record import Record, figure, note, rests_on
-from briefgen.planning.flight.engine_out_way import WayOut, one_stopped, worst_way_out
-from briefgen.planning.flight.flying import Crew
+from briefgen.planning.flight.home.engine_out_way import WayOut, one_stopped, worst_way_out
 from briefgen.planning.flight.sky import Sky
+from briefgen.planning.flight.steps import Crew
 from briefgen.planning.ledger.review_keys import MINIMA, MINIMA_MET, RAMP_FUEL, UNUSABLE_FUEL, engine_out, field_weather
 from briefgen.planning.ledger.writer import LedgerWriter
 
 HOW = (
-    "least over the level flight; level to overhead the nearest field of the plan that is above its minima, at the greatest "
-    "height these engines hold, at the speed of climb or of waiting, with the winds on the way"
+    "least over the level flight; to overhead the nearest field of the plan that is above its minima, at her height or the "
+    "minimum safe altitude of the way, the climb to it counted, or as high as these engines hold, at the speed of climb or of "
+    "waiting, with the winds on the way"
 )
 
 
@@ -94,7 +95,7 @@ def write_engine_out_way(
         return
     crew = replace(Crew(performance, Sky(mission.weather)), engines=engines)
     try:
-        worst = worst_way_out(phases, crew, _open_fields(mission, writer))
+        worst = worst_way_out(mission, phases, crew, _open_fields(mission, writer))
     except BriefgenError as error:
         writer.adopt(NoWayOut(engines, error.problem))
     else:

@@ -10,9 +10,9 @@ from briefgen.model.plan import Event, Finding
 from briefgen.model.record import Record, figure, rests_on
 from briefgen.model.tables import TableOf, column
 from briefgen.planning.flight.direct import Way
-from briefgen.planning.flight.equal_time import EqualTime, OnEngines, equal_times
-from briefgen.planning.flight.flying import Crew
-from briefgen.planning.flight.spots import Spot
+from briefgen.planning.flight.home.equal_time import EqualTime, OnEngines, equal_times
+from briefgen.planning.flight.home.spots import Spot
+from briefgen.planning.flight.steps import Crew
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.sections.basis.navigation import Navigation
 from briefgen.planning.sections.way_home.spots import FUEL_THERE, SpotFigures
@@ -45,7 +45,11 @@ class TimeFigures(SpotFigures):
     def each_way(self) -> float:
         return self._flown().time_s
 
-    @figure("%(label)s: pressure altitude held", "ft", how="as planned, or the greatest that these engines hold")
+    @figure(
+        "%(label)s: pressure altitude held",
+        "ft",
+        how="as planned or the safe altitude of the way, the climb counted, or the greatest that these engines hold",
+    )
     def height(self) -> float:
         return self._flown().pressure_altitude_m
 

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from briefgen.model.plan import ChartPoint, Event
 from briefgen.model.record import Record, figure, rests_on
 from briefgen.model.tables import TableOf
-from briefgen.planning.flight.refuges import OUT_OF_USE, Refuge, TurningPoint, WayHome
-from briefgen.planning.flight.spots import Spot
+from briefgen.planning.flight.home.refuges import OUT_OF_USE, Refuge, TurningPoint, WayHome
+from briefgen.planning.flight.home.spots import Spot
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.sections.basis.navigation import Navigation
 from briefgen.planning.sections.way_home.places import HOW_LEVEL, KEPT, HeldBack

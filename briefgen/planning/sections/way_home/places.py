@@ -8,14 +8,14 @@ from briefgen.errors import BriefgenError
 from briefgen.model.ledger import Row
 from briefgen.model.record import Record, Ref, figure, rests_on
 from briefgen.model.tables import ColumnOf, TableOf, column
-from briefgen.planning.flight.refuges import Refuge, WayHome
-from briefgen.planning.flight.spots import Spot
+from briefgen.planning.flight.home.refuges import Refuge, WayHome
+from briefgen.planning.flight.home.spots import Spot
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.sections.basis.fuel import FuelRequired
 from briefgen.planning.sections.basis.navigation import LEFT_VOLUME, Navigation
 
 HOW_LEVEL = (
-    "level to overhead, no lower than she is, at the indicated speed of the phase or the alternate's own (that of climb where it "
+    "level to overhead, no lower than she is or the safe altitude of the way (its climb counted), at the indicated speed of the phase or the alternate's own (that of climb where it "
     "is not to be had), forecast winds on the way, falling weight; approach fuel added, descent not credited"
 )
 KEPT = "; final reserve and unusable fuel kept"

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from briefgen.model.plan import ChartData, ChartPoint, Event, Finding, Series
 from briefgen.planning.flight.fuel_policy import ON_THE_GROUND
-from briefgen.planning.flight.refuges import Refuge, WayHome, refuges_of
+from briefgen.planning.flight.home.refuges import Refuge, WayHome, refuges_of
+from briefgen.planning.flight.home.spots import Spot, spots_of
 from briefgen.planning.flight.schedule import Flown
-from briefgen.planning.flight.spots import Spot, spots_of
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.sections.basis.fuel import FuelRequired, FuelSheet
 from briefgen.planning.sections.basis.navigation import Navigation

@@ -6,7 +6,7 @@ from datetime import datetime
 
 from briefgen.model.record import Figure, Record, figure, rests_on
 from briefgen.model.tables import ColumnOf, column
-from briefgen.planning.flight.spots import Spot
+from briefgen.planning.flight.home.spots import Spot
 from briefgen.planning.sections.basis.navigation import Navigation
 
 IN_ZONE = "the same in the mission's zone"

@@ -9,10 +9,10 @@ from briefgen.kernel.turns import RaceTrack, race_track
 from briefgen.model.mission import Hold
 from briefgen.model.plan import Event, Phase
 from briefgen.model.record import Record, figure, note, rests_on, working
-from briefgen.planning.flight.holding import leave_by
+from briefgen.planning.flight.home.holding import leave_by
+from briefgen.planning.flight.home.refuges import Refuge, WayHome
+from briefgen.planning.flight.home.spots import Spot
 from briefgen.planning.flight.idents import item_keys
-from briefgen.planning.flight.refuges import Refuge, WayHome
-from briefgen.planning.flight.spots import Spot
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.sections.basis.navigation import Navigation
 from briefgen.planning.sections.basis.phases import PhaseFigures
@@ -68,10 +68,11 @@ class LeaveBy(SpotFigures):
         return (self.time - self.during.begin).total_seconds()
 
     def event(self) -> Event:
-        """Return it as a decision of the timeline."""
-        phase = self.spot.phase
-        text = f"{self.label} now: fuel {FUEL_THERE.of(self)}, {LeaveBy.longest.of(self)} after the hold began"
-        return Event(LeaveBy.time.of(self).key, "decision", phase.ident, LEAVERS, text, phase.place)
+        """Return it as a decision that stands where the hold begins, for it is there that the crew must know it."""
+        phase, by = self.spot.phase, LeaveBy.time.of(self)
+        text = f"{self.label} {by}: fuel {FUEL_THERE.of(self)}, {LeaveBy.longest.of(self)} after the hold began"
+        begins = PhaseFigures.begin.of(self.during)
+        return Event(begins.key, "decision", phase.ident, LEAVERS, text, phase.place)
 
 
 def _holds(home: WayHome) -> Sequence[tuple[str, Phase, Hold]]:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from briefgen.model.places import Runway
 from briefgen.model.record import Absent, Record, figure, rests_on, working
 from briefgen.model.tables import TableOf, column
-from briefgen.planning.sections.weather.field_states import WINDOW_SOURCE, FieldWeather
-from briefgen.weather.hazards import runway_wind
+from briefgen.planning.sections.weather.field_states import WINDOW_SOURCE, FieldWeather, worst_wind
+from briefgen.weather.hazards import wind_on_runway
 
 AS_VECTOR = "interpolated in time as a vector between the entries for the field, else as forecast"
 STRONGEST = f"strongest that any wind expected brings on runway %(runway)s, gusts included, {WINDOW_SOURCE}"
@@ -17,8 +17,8 @@ class FieldWind(Record):
 
     def __init__(self, weather: FieldWeather) -> None:
         self.at, self.title, self._weather = f"weather.field.{weather.use.name}", weather.use.title, weather
-        self.source, self.runway = weather.source, weather.use.runway.name
-        self.both = ", ".join(dict.fromkeys(one for one in (weather.source, weather.states_source) if one))
+        self.source, self.runway = weather.wind_source, weather.use.runway.name
+        self.both = ", ".join(dict.fromkeys(one for one in (weather.wind_source, weather.states_source) if one))
 
     @figure("%(title)s: wind from", "degT", how=AS_VECTOR, source="%(source)s")
     def wind_from(self) -> float:
@@ -37,25 +37,15 @@ class FieldWind(Record):
         """Read the wind, with its direction where it has one."""
         rests_on(self.wind_speed, FieldWind.wind_from.or_none(self))
 
-    @working
-    def _expected(self) -> tuple[float, float]:
-        """The strongest crosswind and tail wind [m/s] that any wind expected brings on the runway in use."""
-        rests_on(self.read)
-        states = (state.wind for state in self._weather.all_states)
-        winds = [self._weather.wind, *(wind for wind in states if wind is not None)]
-        found = [runway_wind(self._weather.use.runway.heading_true_deg, one) for one in winds]
-        return (
-            max(one.strongest_crosswind_m_per_s for one in found),
-            max(one.strongest_tailwind_m_per_s for one in found),
-        )
-
     @figure("%(title)s: strongest crosswind", "kt", how=STRONGEST, source="%(both)s")
     def crosswind(self) -> float:
-        return self._expected[0]
+        rests_on(self.read)
+        return worst_wind(self._weather).crosswind_m_per_s
 
     @figure("%(title)s: strongest tail wind", "kt", how=f"{STRONGEST}; a head wind is negative", source="%(both)s")
     def tailwind(self) -> float:
-        return self._expected[1]
+        rests_on(self.read)
+        return -worst_wind(self._weather).headwind_m_per_s
 
 
 class RunwayWindFigures(Record):
@@ -66,7 +56,7 @@ class RunwayWindFigures(Record):
         self.title = f"{weather.use.title}, runway {runway.name}"
         self.how = f"component of the wind on {runway.heading_true_deg:.0f} degrees true"
         self.runway, self.labels, self._wind = runway, labels, wind
-        self._parts = runway_wind(runway.heading_true_deg, weather.wind)
+        self._parts = wind_on_runway(runway.heading_true_deg, weather.wind)
 
     @figure("Runway", how="given with the place")
     def name(self) -> str:
@@ -75,25 +65,25 @@ class RunwayWindFigures(Record):
     @figure("%(title)s: head wind, a tail wind negative", "kt", how="%(how)s")
     def headwind(self) -> float:
         rests_on(self._wind.read)
-        return self._parts.headwind_m_per_s
+        return self._parts.mean_headwind_m_per_s
 
     @figure("%(title)s: crosswind", "kt", how="%(how)s")
     def crosswind(self) -> float:
         rests_on(self._wind.read)
-        return abs(self._parts.crosswind_m_per_s)
+        return abs(self._parts.mean_crosswind_m_per_s)
 
     @figure("%(title)s: crosswind from", how="%(how)s")
     def side(self) -> str:
         rests_on(self._wind.read)
-        across = self._parts.crosswind_m_per_s
+        across = self._parts.mean_crosswind_m_per_s
         if across == 0.0:
-            return "either side" if self._parts.strongest_crosswind_m_per_s else ""
+            return "either side" if self._parts.crosswind_m_per_s else ""
         return "right" if across > 0.0 else "left"
 
     @figure("%(title)s: crosswind in gusts", "kt", how="%(how)s, gusts included")
     def strongest_crosswind(self) -> float:
         rests_on(self._wind.read)
-        return self._parts.strongest_crosswind_m_per_s
+        return self._parts.crosswind_m_per_s
 
 
 class UseLabels(Record):

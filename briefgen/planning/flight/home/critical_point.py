@@ -9,9 +9,9 @@ from briefgen.kernel.geodesy import geodesic_inverse
 from briefgen.kernel.wind import triangle_from_course, wind_towards
 from briefgen.model.places import Place
 from briefgen.planning.flight.direct import OVERHEAD_DEG, Way, straight_lines
-from briefgen.planning.flight.flying import Crew
+from briefgen.planning.flight.home.spots import Spot, between
 from briefgen.planning.flight.route import LegLine
-from briefgen.planning.flight.spots import Spot, between
+from briefgen.planning.flight.steps import Crew
 
 WITHIN = 0.85  # estimates with the wind of the spot are this near: lesser ones cannot be the longest
 SHARES = (0.25, 0.5, 0.75)  # of the way to the neighbours, where the longest is looked for
@@ -27,7 +27,10 @@ class CriticalPoint:
 
 
 def critical_point(
-    crew: Crew, way: Callable[[Spot, tuple[LegLine, ...]], Way], fields: tuple[Place, ...], spots: tuple[Spot, ...]
+    crew: Crew,
+    way: Callable[[Spot, tuple[LegLine, ...], Place], Way],
+    fields: tuple[Place, ...],
+    spots: tuple[Spot, ...],
 ) -> CriticalPoint:
     """Return the spot from which the nearest field is furthest in time.
 
@@ -40,7 +43,7 @@ def critical_point(
 
     def nearest(spot: Spot) -> CriticalPoint:
         candidates = sorted(fields, key=lambda place: _estimate(crew, spot, place))[:2]
-        ways = [CriticalPoint(spot, place, way(spot, straight_lines(spot.node, place))) for place in candidates]
+        ways = [CriticalPoint(spot, place, way(spot, straight_lines(spot.node, place), place)) for place in candidates]
         return min(ways, key=lambda one: one.way.time_s)
 
     estimates = [min(_estimate(crew, spot, place) for place in fields) for spot in spots]

@@ -10,12 +10,13 @@ from briefgen.errors import BriefgenError
 from briefgen.model.mission import Alternate, Leg, Mission
 from briefgen.model.places import Place
 from briefgen.model.plan import Node
-from briefgen.planning.flight.critical_point import CriticalPoint, critical_point
-from briefgen.planning.flight.direct import Way, held_height, straight_lines, time_along
-from briefgen.planning.flight.flying import Crew
-from briefgen.planning.flight.refuges import distance_at
+from briefgen.planning.flight.direct import Way, highest_way, straight_lines, time_along
+from briefgen.planning.flight.home.critical_point import CriticalPoint, critical_point
+from briefgen.planning.flight.home.refuges import distance_at
+from briefgen.planning.flight.home.spots import Spot, crossing
+from briefgen.planning.flight.home.way_height import safe_level
 from briefgen.planning.flight.route import LegLine, line_between
-from briefgen.planning.flight.spots import Spot, crossing
+from briefgen.planning.flight.steps import Crew
 
 
 @dataclass(frozen=True)
@@ -92,7 +93,7 @@ def equal_times(mission: Mission, crew: Crew, spots: tuple[Spot, ...]) -> tuple[
 def _on_engines(mission: Mission, crew: Crew, engines: str | None, name: str, spots: tuple[Spot, ...]) -> OnEngines:
     ways = Ways(mission, replace(crew, engines=engines))
     points = tuple(
-        EqualTime(choice, spot, ways.way(spot, ways.lines(spot.node, choice.behind)))
+        EqualTime(choice, spot, ways.way(spot, ways.lines(spot.node, choice.behind), choice.behind))
         for choice in choices(mission, spots)
         for spot in ways.points(choice, spots)
     )
@@ -133,7 +134,8 @@ class Ways:
     def _difference(self, choice: Choice) -> Callable[[Spot], float]:
         def back_less_on(spot: Spot) -> float:
             on = remaining(self.mission, spot) if choice.by_route else self.lines(spot.node, choice.ahead, choice.via)
-            return self.way(spot, self.lines(spot.node, choice.behind)).time_s - self.way(spot, on).time_s
+            back = self.way(spot, self.lines(spot.node, choice.behind), choice.behind)
+            return back.time_s - self.way(spot, on, choice.ahead).time_s
 
         return back_less_on
 
@@ -141,21 +143,20 @@ class Ways:
         """Return the lines to a field."""
         return straight_lines(node, place, via)
 
-    def way(self, spot: Spot, lines: tuple[LegLine, ...]) -> Way:
-        """Return a way: at the height and speed of the phase on all engines, else as high as is held.
+    def way(self, spot: Spot, lines: tuple[LegLine, ...], place: Place) -> Way:
+        """Return a way: at the height and speed of the phase on all engines, else as high as is held; never under the safe altitude.
 
         Where the speed of a phase is not to be had at the weight of an earlier moment, all engines too fly as high as is held
         at the speed of climb.
         """
-        height_m = max(spot.height_m, spot.node.pressure_altitude_m)
+        safe_m = safe_level(self.mission, self.crew, spot.node, spot.item, place)
+        height_m = max(spot.height_m, spot.node.pressure_altitude_m, safe_m)
         if self.crew.engines is None:
             try:
                 return time_along(self.crew, spot.node, lines, height_m, spot.ias_m_per_s)
             except BriefgenError:
-                held_m, ias = held_height(self.crew, spot.node, height_m)
-                return time_along(self.crew, spot.node, lines, held_m, ias)
-        held_m, ias = held_height(self.crew, spot.node, height_m)
-        return time_along(self.crew, replace(spot.node, pressure_altitude_m=held_m), lines, held_m, ias)
+                pass
+        return highest_way(self.crew, spot.node, lines, height_m, time_along)
 
 
 def remaining(mission: Mission, spot: Spot) -> tuple[LegLine, ...]:

@@ -11,12 +11,13 @@ from briefgen.model.mission import Alternate, Mission
 from briefgen.model.performance import IndicatedAirspeed
 from briefgen.model.places import Place
 from briefgen.planning.flight.direct import Way, along, held_height, straight_lines
-from briefgen.planning.flight.flying import Crew
 from briefgen.planning.flight.fuel_policy import Diversion
+from briefgen.planning.flight.home.spots import Spot, crossing
+from briefgen.planning.flight.home.way_height import safe_level
 from briefgen.planning.flight.idents import alternate_key
 from briefgen.planning.flight.schedule import Flown
-from briefgen.planning.flight.sortie import level_of
-from briefgen.planning.flight.spots import Spot, crossing
+from briefgen.planning.flight.steps import Crew
+from briefgen.planning.flight.written_levels import level_of
 
 OUT_OF_USE = -math.inf
 
@@ -78,9 +79,10 @@ class WayHome:
             return None
 
     def way(self, spot: Spot, refuge: Refuge) -> Way:
-        """Return the way from a spot to a refuge: no lower than she is, at the refuge's own speed or that of the phase."""
+        """Return the way from a spot to a refuge: no lower than she is or is safe, at the refuge's own speed or that of the phase."""
         own_m = spot.height_m if refuge.height_m is None else refuge.height_m
-        height_m = max(own_m, spot.node.pressure_altitude_m)
+        safe_m = safe_level(self.mission, self.crew, spot.node, spot.item, refuge.place)
+        height_m = max(own_m, spot.node.pressure_altitude_m, safe_m)
         ias = refuge.ias_m_per_s or max(refuge.least_ias_m_per_s, spot.ias_m_per_s)
         lines = straight_lines(spot.node, refuge.place, refuge.via)
         try:

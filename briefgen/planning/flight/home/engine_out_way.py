@@ -8,10 +8,12 @@ from functools import partial
 from briefgen.aircraft.interface import Performance
 from briefgen.errors import PlanError
 from briefgen.kernel.geodesy import geodesic_distance
+from briefgen.model.mission import Mission
 from briefgen.model.places import Place
 from briefgen.model.plan import Node, Phase
 from briefgen.planning.flight.direct import highest_way, straight_lines
-from briefgen.planning.flight.flying import Crew
+from briefgen.planning.flight.home.way_height import safe_level
+from briefgen.planning.flight.steps import Crew
 
 LEVEL_KINDS = ("cruise", "hold", "run")
 
@@ -38,7 +40,7 @@ def one_stopped(performance: Performance) -> str | None:
     return next((one.name for one in every if one.running == every[0].running - 1), None)
 
 
-def worst_way_out(phases: tuple[Phase, ...], crew: Crew, fields: tuple[Place, ...]) -> WayOut:
+def worst_way_out(mission: Mission, phases: tuple[Phase, ...], crew: Crew, fields: tuple[Place, ...]) -> WayOut:
     """Return the way out that leaves the least fuel, over every moment of the level flight.
 
     Raises:
@@ -46,21 +48,26 @@ def worst_way_out(phases: tuple[Phase, ...], crew: Crew, fields: tuple[Place, ..
     """
     if not fields:
         raise PlanError("no field of the plan is above its minima")
-    return min(_ways(phases, crew, fields), key=lambda way: way.left_kg)
+    return min(_ways(mission, phases, crew, fields), key=lambda way: way.left_kg)
 
 
-def _ways(phases: tuple[Phase, ...], crew: Crew, fields: tuple[Place, ...]) -> list[WayOut]:
+def _ways(mission: Mission, phases: tuple[Phase, ...], crew: Crew, fields: tuple[Place, ...]) -> list[WayOut]:
     ways = []
     for phase in phases:
         if phase.kind not in LEVEL_KINDS:
             continue
         for node in phase.nodes:
             place = min(fields, key=partial(_distance_m, node))
-            way = highest_way(crew, node, straight_lines(node, place), node.pressure_altitude_m)
+            safe_m = safe_level(mission, crew, node, _item(mission, phase), place)
+            way = highest_way(crew, node, straight_lines(node, place), max(node.pressure_altitude_m, safe_m))
             ways.append(WayOut(node, phase.title, place, way.fuel_kg, way.time_s))
     if not ways:
         raise PlanError("there is no level flight")
     return ways
+
+
+def _item(mission: Mission, phase: Phase) -> int:
+    return len(mission.route.items) if phase.item is None else phase.item
 
 
 def _distance_m(node: Node, place: Place) -> float:

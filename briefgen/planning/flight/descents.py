@@ -1,0 +1,44 @@
+"""Descents placed back from their point: where to leave a level so as to be at a lower one at the end of a leg."""
+
+from __future__ import annotations
+
+from briefgen.errors import PlanError
+from briefgen.model.performance import SpeedTarget
+from briefgen.model.plan import Node
+from briefgen.planning.flight import flying
+from briefgen.planning.flight.route import LegLine
+from briefgen.planning.flight.steps import Crew, Level, moved
+
+PLACING_SHIFT_M = 2000.0  # a last shift as small as this takes the whole descent with it, to a few metres
+PLACING_TRIALS = 12
+
+
+def top_of_descent(crew: Crew, state: Node, line: LegLine, target: SpeedTarget, level: Level, end: Level) -> float:
+    """Return the distance along the route at which to leave a level so as to reach a lower one at the line's end.
+
+    Raises:
+        PlanError: The leg is too short for the descent.
+    """
+    cruising = flying.about(crew, state, target, 0.0)
+    speed = state.ground_speed_m_per_s or cruising.tas_m_per_s
+    in_one_step = flying.height_step(crew, state, line, end.of(crew.sky, state), False, None)
+    start_m = line.end_distance_m - in_one_step.distance_m
+    for _ in range(PLACING_TRIALS):
+        start_m = min(max(start_m, state.distance_m), line.end_distance_m)
+        cruise_s = (start_m - state.distance_m) / speed
+        guess = moved(
+            state, line, crew.sky, duration_s=cruise_s, distance_m=start_m - state.distance_m,
+            fuel_kg=cruising.fuel_flow_kg_per_s * cruise_s, to=level,
+        )  # fmt: skip
+        trial = flying.change_height(crew, guess, line.extended(), end, item=None, title="descent")
+        over_m = trial.end.distance_m - line.end_distance_m
+        if abs(over_m) <= PLACING_SHIFT_M and start_m - over_m >= state.distance_m:
+            return start_m - over_m
+        if over_m > 0.0 and start_m <= state.distance_m:
+            break
+        start_m -= over_m
+    raise PlanError(
+        f"the leg to {line.to_ident} is too short to descend in",
+        expected="room to come down to the height needed at its end",
+        hint="fly the leg lower, or begin it further out",
+    )
