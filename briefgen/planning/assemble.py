@@ -19,6 +19,7 @@ from briefgen.planning.sections.basis.fuel import FuelRequired, write_fuel
 from briefgen.planning.sections.basis.groups import write_groups
 from briefgen.planning.sections.basis.inputs import write_inputs
 from briefgen.planning.sections.basis.navigation import Navigation, write_navigation
+from briefgen.planning.sections.briefing.section import Entered, write_briefing
 from briefgen.planning.sections.crew import write_crew
 from briefgen.planning.sections.daylight import write_daylight
 from briefgen.planning.sections.engines_out.section import write_engines_out
@@ -74,6 +75,7 @@ def plan_mission(mission: Mission) -> Plan:
     write_oxygen(mission, phases, writer)
     write_crew(mission, writer)
     write_risks(mission, writer)
+    write_briefing(flown, Entered(written, log, clock, sheet, power, weather), writer)
     findings = [*write_review(mission, phases, writer, performance, findings)]
     events += timeline.write_events(mission, log, power, writer)
     return Plan(
