@@ -23,7 +23,7 @@ SUPPLY = "oxygen"  # the name the aircraft file gives it among its fluids
 NEEDED = "needed"
 SECONDS_PER_HOUR = 3600.0
 
-NOTE = "Required: all the time above the lowest height at which a rule asks for oxygen, its free half hour included."
+NOTE = "Required: all the time above the lowest pressure altitude at which a rule asks for oxygen, its free half hour included."
 
 
 def _used(phases: Sequence[Phase], above_m: float, flow_per_s: float) -> float:
@@ -93,7 +93,7 @@ class OxygenFigures(Record):
     def highest(self) -> float:
         return max(node.pressure_altitude_m for phase in self._phases for node in phase.nodes)
 
-    @figure("Oxygen required", "h:min", how="time above the lowest height at which a rule asks for oxygen")
+    @figure("Oxygen required", "h:min", how="time above the lowest pressure altitude at which a rule asks for oxygen")
     def required(self) -> float:
         asking = [band.above for band in self.bands if band.needed == NEEDED]
         return _used(self._phases, min(asking), 1.0) if asking else 0.0
