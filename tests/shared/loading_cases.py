@@ -105,7 +105,10 @@ def aircraft(**changes: Any) -> Any:
     """The freighter; only what load, balance and tanks look at."""
     crew = (CrewPosition("captain", "seat", None), CrewPosition("navigator", "desk", "bench"))
     fluids = (Fluid("oil", 100.0, "US gal", 10.0, ""),)
-    return SimpleNamespace(name="test freighter", crew=crew, balance=replace(BALANCE, **changes), fluids=fluids)
+    return SimpleNamespace(
+        name="test freighter", crew=crew, balance=replace(BALANCE, **changes), fluids=fluids, phases=(), fuel_transfer=None,
+        people=None,
+    )  # fmt: skip
 
 
 def item(name: str, mass_lb: float, bay: str | None, leaves: str = "landing", **more: Any) -> LoadItem:
@@ -131,7 +134,7 @@ def mission(*items: LoadItem, craft: Any = None, gallons: float = 1_000, **fuel:
         "name": "Test", "aircraft": craft or aircraft(), "fuel": FuelLoad(**load), "items": items,
         "individual": Individual("LX-T99", 40_000 * LB, 268 * IN, "2027-01-01", ""),
         "crew": (CrewMember("captain", "Orlan"), CrewMember("navigator", "Brede")),
-        "route": SimpleNamespace(items=(action,)), "given": {}, "weather": SimpleNamespace(name="still air"), "places": (),
+        "route": SimpleNamespace(items=(action,)), "given": {}, "weather": SimpleNamespace(name="still air"), "places": (), "people": (),
     }  # fmt: skip
     return Mission(**blank)
 
@@ -195,6 +198,14 @@ class _Groups(Record):
 
     @figure("Weights, stations, bays and tanks", how="given", name="balance.file")
     def balance(self) -> str:
+        return "test"
+
+    @figure("Speeds and settings of the phases", how="given", name="speeds.file")
+    def speeds(self) -> str:
+        return "test"
+
+    @figure("Fluids and fuel transfer", how="given", name="fluids.file")
+    def fluids(self) -> str:
         return "test"
 
     @figure("Ground flows", how="given", name="ground_flows.file")

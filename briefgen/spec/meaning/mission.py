@@ -198,6 +198,18 @@ def _check_fuel_way(survey: Survey) -> None:
         survey.fault(("load", "fuel"), problem, f"one of {', '.join(_FUEL_WAYS)}", at_key=True)
 
 
+def _check_people(survey: Survey, aircraft: Survey) -> None:
+    """People sit where the aircraft file has seats for them."""
+    seats = aircraft.texts(aircraft.groups("people", "seats"), "station")
+    for group in survey.groups("load", "people"):
+        if seats:
+            survey.known((*group, "station"), seats, "a station with seats")
+        else:
+            survey.fault(
+                (*group, "station"), "the aircraft file says nothing of seats for people", "a file with 'people'"
+            )
+
+
 def _check_aircraft(survey: Survey, aircraft: Survey, places: Places) -> None:
     registrations = aircraft.texts(aircraft.groups("individuals"), "registration")
     survey.known(("aircraft", "individual"), registrations, "an airframe of the aircraft file")
@@ -215,6 +227,7 @@ def _check_aircraft(survey: Survey, aircraft: Survey, places: Places) -> None:
     stations = aircraft.texts(aircraft.groups("balance", "stations"), "name")
     for item in survey.groups("load", "items"):
         survey.known((*item, "bay"), [*bays, *stations, PLACE_IT], "a bay or station of the aircraft")
+    _check_people(survey, aircraft)
     tanks = aircraft.texts(aircraft.groups("balance", "tanks"), "name")
     for tank in survey.keys("load", "fuel", "by tank"):
         if tanks and tank not in tanks:

@@ -42,9 +42,17 @@ class FluidFigures(Record):
             raise Absent("it is not used by the hour")
         return self.fluid.use_per_hour
 
-    @figure("%(title)s: lasts", "h:min", how="full supply over use an hour")
+    @given("%(title)s: least for flight", spec="%(spec)s.least for flight")
+    def least(self) -> float:
+        return self.fluid.least_for_flight
+
+    @figure(
+        "%(title)s: lasts to the least for flight",
+        "h:min",
+        how="full supply less the least for flight, over use an hour",
+    )
     def lasts(self) -> float:
-        return self.capacity / self.rate * S_PER_H
+        return (self.capacity - self.least) / self.rate * S_PER_H
 
     @total("%(title)s: lasts longer than the flight by", "h:min", how="lasts less flight")
     def margin(self) -> Sum:
@@ -56,7 +64,10 @@ class FluidFigures(Record):
         """Return whether it lasts; one used throughout that would not is a caution."""
         lasts, margin = FluidFigures.lasts.of(self), FluidFigures.margin.of(self)
         short = float(margin.value) < 0.0
-        text = f"At the rate of the aircraft file it lasts {lasts}; the flight takes {self.running}."
+        text = (
+            f"At the rate of the aircraft file it lasts {lasts}, down to the {FluidFigures.least.of(self)} "
+            f"{self.fluid.unit} that are the least for flight; the flight takes {self.running}."
+        )
         cure = f"use {self.title} for no longer than {lasts} in all" if short else ""
         return Finding(
             f"supply.{self.at}", "caution" if short else "pass", f"Supply of {self.title}", text, lasts.key,
@@ -71,13 +82,14 @@ FLUIDS = TableOf(
     (
         column(FluidFigures.supply, "Supply", name="supply"),
         column(FluidFigures.capacity, "Full"),
+        column(FluidFigures.least, "Least"),
         column(FluidFigures.unit, "Unit"),
         column(FluidFigures.rate, "Use an hour"),
         column(FluidFigures.lasts, "Lasts"),
         FLIGHT,
         column(FluidFigures.remarks, "Remarks"),
     ),
-    "Filled at departure; the rate is that of the aircraft file.",
+    "Filled at departure; the rate is that of the aircraft file; it lasts down to the least for flight.",
 )
 
 
