@@ -53,7 +53,7 @@ class WaitFigures(Record):
         rests_on(self._flown.begin)
         return self.wait.node.mass_kg
 
-    @figure("Waiting: height", "ft", how="on the altimeter setting in force")
+    @figure("Waiting: altitude", "ft", how="on the altimeter setting in force")
     def altitude(self) -> float:
         rests_on(self._flown.begin)
         return self.wait.node.altitude_m
