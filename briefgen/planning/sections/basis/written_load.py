@@ -92,7 +92,7 @@ class RampFuel(Record):
     def __init__(self, mission: Mission, fuel_kg: float) -> None:
         self._mission, self._fuel_kg = mission, fuel_kg
 
-    @figure("Fuel at the ramp", "lb", how="volume times density", volume="ramp_volume")
+    @figure("Fuel at the ramp", "lb", how="volume times density", volume="ramp_volume", rounding="down")
     def ramp(self) -> float:
         note(f"{self.at}.ramp_volume")
         note(DensityWritten.density.key)

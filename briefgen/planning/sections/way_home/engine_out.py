@@ -14,8 +14,11 @@ from briefgen.model.record import Record, figure, note, rests_on
 from briefgen.planning.flight.home.engine_out_way import WayOut, one_stopped, worst_way_out
 from briefgen.planning.flight.sky import Sky
 from briefgen.planning.flight.steps import Crew
-from briefgen.planning.ledger.review_keys import MINIMA, MINIMA_MET, RAMP_FUEL, UNUSABLE_FUEL, engine_out, field_weather
+from briefgen.planning.ledger.review_keys import MINIMA_MET, field_weather
 from briefgen.planning.ledger.writer import LedgerWriter
+from briefgen.planning.sections.basis.fuel import FuelRequired
+from briefgen.planning.sections.basis.written_load import RampFuel
+from briefgen.planning.sections.weather.fields import MinimaFigures
 
 HOW = (
     "least over the level flight; to overhead the nearest field of the plan that is above its minima, at her height or the "
@@ -70,7 +73,7 @@ class WorstWayOut(Stopped):
 
     def _flown(self) -> WayOut:
         rests_on(self.engines, self.moment)
-        note(RAMP_FUEL)
+        note(RampFuel.ramp.key)
         return self._worst
 
     @figure("Time to it", "h:min", how=HOW)
@@ -83,7 +86,7 @@ class WorstWayOut(Stopped):
 
     @figure("Fuel left after the way out, an engine stopped", "lb", how=HOW)
     def left(self) -> float:
-        return self._worst.node.fuel_kg - self.way_fuel - self._writer.number(UNUSABLE_FUEL)
+        return self._worst.node.fuel_kg - self.way_fuel - self._writer.number(FuelRequired.unusable.key)
 
 
 def write_engine_out_way(
@@ -91,7 +94,7 @@ def write_engine_out_way(
 ) -> None:
     """Enter the worst way out with one engine stopped; where she cannot hold a height, say so in its place."""
     engines = one_stopped(performance)
-    if engines is None or engine_out("left") in writer:
+    if engines is None or writer.records(Stopped):
         return
     crew = replace(Crew(performance, Sky(mission.weather)), engines=engines)
     try:
@@ -109,7 +112,7 @@ def _open_fields(mission: Mission, writer: LedgerWriter) -> tuple[Place, ...]:
     uses += [("alternate", alternate.place) for alternate in mission.alternates]
     shut = set()
     for role, place in uses:
-        key = field_weather(role, place.ident, MINIMA)
-        if key not in writer or not str(writer[key].value).startswith(MINIMA_MET):
+        found = writer.records(MinimaFigures, field_weather(role, place.ident))
+        if not any(one.minima.startswith(MINIMA_MET) for one in found):
             shut.add(place.ident)
     return tuple({place.ident: place for _, place in uses if place.ident not in shut}.values())

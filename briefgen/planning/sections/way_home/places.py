@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from briefgen.errors import BriefgenError
 from briefgen.model.ledger import Row
@@ -97,10 +98,14 @@ _LEFT = column(LEFT_VOLUME, "Fuel left", name="left", through="ended")
 _ONWARD, _LEAST = column(OnTheWay.onward, "To go on"), column(OnTheWay.least, "Least to continue")
 
 
+# What every such table begins with; a column for each field that can be turned to follows.
+POINTS = TableOf("way_home.points", "Way home from each place", (_LEFT, _ONWARD, _LEAST), NOTE)
+
+
 def points_table(refuges: Sequence[Refuge]) -> TableOf:
     """Return the table of the ways home: a column for each field that can be turned to."""
     fields = [ColumnOf(one.key, f"To {one.what} {one.place.name}", "US gal") for one in refuges]
-    return TableOf("way_home.points", "Way home from each place", (_LEFT, _ONWARD, _LEAST, *fields), NOTE)
+    return replace(POINTS, columns=(*POINTS.columns, *fields))
 
 
 def write_places(
