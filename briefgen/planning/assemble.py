@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from briefgen.model.mission import Mission
 from briefgen.model.plan import ChartData, Plan
 from briefgen.planning.flight.fly import fly
-from briefgen.planning.flight.flying import Crew
+from briefgen.planning.flight.steps import Crew
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.review.rules import write_review
 from briefgen.planning.sections import timeline
@@ -23,6 +23,7 @@ from briefgen.planning.sections.crew import write_crew
 from briefgen.planning.sections.daylight import write_daylight
 from briefgen.planning.sections.engines_out.section import write_engines_out
 from briefgen.planning.sections.fields.section import Fields, write_fields
+from briefgen.planning.sections.go_around import write_go_around
 from briefgen.planning.sections.limits_held import write_limits_held
 from briefgen.planning.sections.oxygen import write_oxygen
 from briefgen.planning.sections.power import write_power
@@ -56,6 +57,7 @@ def plan_mission(mission: Mission) -> Plan:
     events, findings = write_timing(flown, log, clock, sheet, asked, writer)
     write_altitudes(mission, crew, flown, log, writer)
     power = write_power(mission, log, performance, writer)
+    write_go_around(mission, log, crew, writer)
     findings.extend(write_limits_held(mission, log, power, written.allowances, performance, writer))
     weather, fields = _write_fields(mission, log, uses, crew, writer)
     for more_events, more_findings, more_charts in (

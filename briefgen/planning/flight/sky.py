@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Collection
 from datetime import datetime
 
 from briefgen.errors import OutOfRangeError
+from briefgen.kernel.sun import light_condition
 from briefgen.model.places import Place
 from briefgen.model.plan import Node
 from briefgen.model.weather import CEILING_COVERS, Weather
 from briefgen.weather import air, forecast, hazards, surface
 from briefgen.weather.air import AirAloft
+from briefgen.weather.hazards import CloudRelation
 
 
 class Sky:
@@ -32,6 +35,15 @@ class Sky:
     def overcast_top(self, lat_deg: float, lon_deg: float, instant: datetime) -> float | None:
         """Return the top of the broken or overcast sheets over a place [m above mean sea level], None if clear."""
         return self._aloft.overcast_top_at(lat_deg, lon_deg, instant)
+
+    def on_instruments(self, node: Node, altitude_m: float, wanted: Collection[str]) -> bool:
+        """Return whether one of the conditions wanted holds for her at an altitude: broken or overcast cloud, or night."""
+        if "darkness" in wanted and light_condition(node.instant, node.lat_deg, node.lon_deg) == "night":
+            return True
+        return "cloud" in wanted and any(
+            sheet.cover in CEILING_COVERS and hazards.relation_to(sheet, altitude_m) is CloudRelation.IN
+            for sheet in hazards.sheets_at(self.weather, node.lat_deg, node.lon_deg, node.instant)
+        )
 
     def ceiling_below(self, lat_deg: float, lon_deg: float, instant: datetime, up_to_m: float) -> str:
         """Return in words which broken or overcast sheet over a place has its base below an altitude [m]; empty for none."""

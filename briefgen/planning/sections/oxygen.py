@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
+from briefgen.kernel.oxygen import oxygen_used
 from briefgen.model.mission import Mission
 from briefgen.model.plan import Phase
 from briefgen.model.record import Absent, Record, Ref, figure, rests_on
@@ -24,6 +25,19 @@ from briefgen.planning.sections.basis.groups import BALANCE, FLUIDS, RULES, rest
 NEEDED = "needed"
 
 NOTE = "Required: all the time above the lowest altitude at which a rule asks for oxygen, its free half hour included."
+
+
+def _used(phases: Sequence[Phase], above_m: float, flow_per_s: float) -> float:
+    """Return what everybody aboard uses above a pressure altitude [m] along the flight, every step of it integrated.
+
+    The file gives one rate for all heights, so the table of the flow is flat; just at the height none is used yet.
+    """
+    nodes = [node for phase in phases for node in phase.nodes]
+    begin = nodes[0].instant
+    heights_m = [node.pressure_altitude_m for node in nodes]
+    table_m = (math.nextafter(above_m, math.inf), max(above_m, *heights_m) + 1.0)
+    times_s = [(node.instant - begin).total_seconds() for node in nodes]
+    return oxygen_used(times_s, heights_m, table_m, (flow_per_s, flow_per_s))
 
 
 class OxygenBand(Record):
@@ -84,7 +98,7 @@ class OxygenFigures(Record):
     @figure("Oxygen required", "h:min", how="time above the lowest altitude at which a rule asks for oxygen")
     def required(self) -> float:
         asking = [band.above for band in self.bands if band.needed == NEEDED]
-        return time_between_heights_s(self._phases, min(asking), math.inf) if asking else 0.0
+        return _used(self._phases, min(asking), 1.0) if asking else 0.0
 
     @figure("Oxygen carried", "h:min", how="full supply less the least for flight, over use by everybody aboard; none without a supply and its rate of use",
             source="%(aircraft)s")  # fmt: skip
