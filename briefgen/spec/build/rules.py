@@ -8,10 +8,10 @@ claims to be stricter can be held to it.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from typing import Any
 
 from briefgen.errors import Fault
+from briefgen.frozen import dataclass
 from briefgen.model.rule_kinds import PARAMETERS, RULE_KINDS
 from briefgen.model.rules import FuelPolicy, Rule, RuleSet
 from briefgen.spec.tree.check import Checked, nearest

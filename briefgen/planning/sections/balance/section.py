@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from briefgen.errors import PlanError
+from briefgen.frozen import dataclass
 from briefgen.model.mission import Mission
 from briefgen.model.plan import ChartData, Event, Finding
 from briefgen.model.record import Ref

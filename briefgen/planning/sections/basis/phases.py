@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime
 
 from briefgen.aircraft.instruments import compass_deviation
+from briefgen.frozen import dataclass
 from briefgen.kernel.magnetism import decimal_year, magnetic_to_compass, magnetic_variation_deg, true_to_magnetic
 from briefgen.kernel.sun import light_condition
 from briefgen.kernel.wind import Wind, WindTriangle, triangle_from_course, wind_towards

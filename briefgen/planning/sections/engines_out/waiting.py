@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from briefgen.aircraft.interface import Performance
 from briefgen.errors import BriefgenError, OutOfRangeError
+from briefgen.frozen import dataclass
 from briefgen.model.mission import Hold, Mission
 from briefgen.model.performance import Air, EngineConfiguration, IndicatedAirspeed, PowerSetting
 from briefgen.model.plan import Node, Phase
