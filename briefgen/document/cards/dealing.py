@@ -149,7 +149,9 @@ def _title(face: Face, page: _Page, count: int) -> str:
         return face.title
     both = names[0] if names[0] == names[-1] else f"{names[0]} to {names[-1]}"
     room = (LONG_WIDTH if face.landscape else WIDTH) - 130.0
-    shorter: tuple[str, ...] = (both, names[0]) if face.ident in SELF_TOLD else ()  # names that say by themselves what the card holds
+    shorter: tuple[str, ...] = (
+        (both, names[0]) if face.ident in SELF_TOLD else ()
+    )  # names that say by themselves what the card holds
     for words in (f"{face.title}: {both}", *shorter, f"{face.title}: {names[0]} on"):
         if width_em(words, bold=True) * MEASURES["title"] <= room:
             return words
