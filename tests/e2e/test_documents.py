@@ -348,14 +348,10 @@ THREE_LEGS = (
     "cedar-lantern",
     (
         "cedar-lantern.yaml",
-        '    - { to: MARLIN, height: "8,500 ft", cruise: long range, safe height: "3,400 ft" }\n',
+        '    - to: MARLIN\n      height: "8,500 ft"\n      cruise: long range\n      safe height: "3,400 ft"\n      procedure: night departure Harrow 14    # by night only a procedure lets her be below the safe altitude\n',
         "",
     ),
-    (
-        "cedar-lantern.yaml",
-        "  - { at: MARLIN, position: radio operator, says: Position report to Lantern base }\n",
-        "",
-    ),
+    ("cedar-lantern.yaml", "  - { at: MARLIN, position: radio operator, says: Position report to Lantern base }\n", ""),
 )
 FORTY_LEGS = (
     "plumb-line",
