@@ -129,7 +129,7 @@ _folder: tempfile.TemporaryDirectory[str]
 
 
 def _set_up(spec: Path) -> None:
-    global _bench, _folder  # noqa: PLW0603  one bench in each process of the pool
+    global _bench, _folder
     _folder = tempfile.TemporaryDirectory()
     _bench = Bench(spec, Path(_folder.name))
 
@@ -145,7 +145,7 @@ def all_moved(
     """Yield what each written value moves, by two processes; what the file of an earlier run tells is taken from there."""
     known = {}
     if kept is not None and kept.exists():
-        known = {path: moved for path, moved in map(json.loads, kept.read_text(encoding="utf-8").splitlines())}
+        known = dict(map(json.loads, kept.read_text(encoding="utf-8").splitlines()))
     yield from ((path, known[path]) for path, _ in tasks if path in known)
     wanted = [task for task in tasks if task[0] not in known]
     if not wanted:

@@ -17,6 +17,7 @@ from briefgen.model.tables import TableOf, column
 from briefgen.planning.flight.heights import time_between_heights_s
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.sections.basis.groups import FLUIDS, RULES, rest_on_groups
+from briefgen.planning.sections.basis.phases import rest_on_flight
 
 SUPPLY = "oxygen"  # the name the aircraft file gives it among its fluids
 NEEDED = "needed"
@@ -77,10 +78,12 @@ class OxygenFigures(Record):
 
     @figure("Highest pressure altitude", "ft", how="highest of the flight")
     def highest(self) -> float:
+        rest_on_flight(self._phases)
         return max(node.pressure_altitude_m for phase in self._phases for node in phase.nodes)
 
     @figure("Oxygen required", "h:min", how="time above the lowest height at which a rule asks for oxygen")
     def required(self) -> float:
+        rests_on(self.highest)
         asking = [band.above for band in self.bands if band.needed == NEEDED]
         return time_between_heights_s(self._phases, min(asking), math.inf) if asking else 0.0
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -105,6 +106,12 @@ def _shape_of(mission: Mission, phase: Phase) -> tuple[str, ...]:
 def _note(*keys: str) -> None:
     for key in keys:
         note(key)
+
+
+def rest_on_flight(phases: Sequence[Phase]) -> None:
+    """Note that the figure being worked out rests on a chain of phases flown: its end rests on all that went before."""
+    last = phase_key(phases[-1].ident)
+    _note(f"{last}.end", f"{last}.altitude", f"{last}.fuel_remaining", f"{last}.mass")
 
 
 class PhaseFigures(Record):
