@@ -17,7 +17,7 @@ from briefgen.model.record import Absent, Record, Ref, Sum, figure, note, rests_
 from briefgen.planning.flight.idents import item_keys
 from briefgen.planning.ledger.keys import phase_key, place_key
 from briefgen.planning.ledger.writer import AIRSPEED, LedgerWriter
-from briefgen.planning.sections.basis.groups import FIELD, FLOWN_BY, GROUND_FLOWS, INSTRUMENTS, PLACES, WEATHER
+from briefgen.planning.sections.basis.groups import BALANCE, FIELD, FLOWN_BY, GROUND_FLOWS, INSTRUMENTS, PLACES, WEATHER
 from briefgen.planning.sections.basis.written_route import written_keys
 
 MAGNETIC_MODEL = "World Magnetic Model 2025 (NOAA NCEI)"
@@ -214,6 +214,7 @@ class PhaseFigures(Record):
     )  # fmt: skip
     def pressure_altitude(self) -> float:
         rests_on(self.altitude)
+        _note(WEATHER)
         return self.phase.end.pressure_altitude_m
 
     @figure("%(title)s: light at end", how="sun's altitude at that place and time; night below -6 degrees")
@@ -256,6 +257,7 @@ class PhaseFigures(Record):
     def ias(self) -> float:
         _note(*self._roots.speed, *self._roots.height)
         rests_on(self.written, self._before.mass.value)
+        _note(BALANCE)  # a speed that goes with the weight is told for the greatest
         return self._setting.ias_m_per_s
 
     @working

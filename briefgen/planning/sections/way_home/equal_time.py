@@ -40,6 +40,10 @@ class TimeFigures(SpotFigures):
         super().__init__(f"equal_time.{number:02d}", label, how, spot, log)
         self._way, self._between, self._engines = way, between, engines
 
+    def _solved(self) -> None:
+        super()._solved()
+        rests_on(self.kept.ways)
+
     def _flown(self) -> Way:
         rests_on(self.time, self.during.mass, self.kept.ways)
         return self._way
@@ -58,10 +62,12 @@ class TimeFigures(SpotFigures):
 
     @figure("Between", how="departure, destination and the fields listed")
     def between(self) -> str:
+        rests_on(self.time)
         return self._between
 
     @figure("Engines", how="engine configuration of the aircraft file")
     def engines(self) -> str:
+        rests_on(self.time)
         return self._engines
 
     def event(self) -> Event:
