@@ -27,6 +27,7 @@ def operating_speeds(aircraft: Aircraft, mass_kg: float) -> OperatingSpeeds:
         gear_limit_m_per_s=card.gear_limit_m_per_s,
         never_exceed_m_per_s=card.never_exceed_m_per_s,
         minimum_control_m_per_s=minimum_control_ias(aircraft),
+        climb_on_instruments_in=card.climb_on_instruments_in,
     )
 
 

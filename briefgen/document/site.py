@@ -7,7 +7,6 @@ import hashlib
 import re
 import unicodedata
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
@@ -21,6 +20,7 @@ from briefgen.document.parts import templates
 from briefgen.document.parts.assemble import Source, source_of, verdict
 from briefgen.document.parts.blocks import Card, Identity, Page
 from briefgen.errors import RenderError
+from briefgen.frozen import dataclass
 from briefgen.model.plan import POSITIONS, Plan
 
 FONT_FILES = ("B612-Regular.otf", "B612-Bold.otf", "B612-Italic.otf", "OFL.txt")

@@ -13,10 +13,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, ClassVar, Generic, Self, TypeVar, cast, overload
 
+from briefgen.frozen import dataclass
 from briefgen.model.ledger import Foot
 
 R_contra = TypeVar("R_contra", bound="Record", contravariant=True)

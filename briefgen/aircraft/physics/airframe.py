@@ -52,6 +52,10 @@ class AirframeSystem:
             )
         return reached[-1]
 
+    def rules_for(self, phase: str) -> bool:
+        """Return whether the model has rules of its own for the cowl flaps of a phase."""
+        return any(rule.phase == phase for rule in self.airframe.cowl_flap_rules)
+
     def opening_drag_area(self, phase: str, isa_deviation_k: float) -> float:
         """Return the drag area [m2] of cowl flaps on their way to the next position, on top of that of the position.
 

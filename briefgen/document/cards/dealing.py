@@ -148,14 +148,25 @@ def _parts(block: Block) -> tuple[object, ...]:
 def split(block: Block, room: float) -> tuple[Block | None, Block | None]:
     """Return the part of a block that fits in the room left and the rest; (None, block) when nothing of it does."""
     count = len(_parts(block))
-    for kept in range(count - 1, -1, -1):
-        first, rest = _part(block, 0, kept), _part(block, kept, count)
-        if kept and (height(first) > room or (kept > WORTHWHILE_PARTS and kept == count - 1)):
-            continue
-        if isinstance(first, TimelineBlock) and isinstance(rest, TimelineBlock):
-            first, rest = _shared_moment(first, rest, room)
-        return (first, rest) if _parts(first) else (None, block)
-    return None, block
+    kept = _most(block, count - 1, room)
+    if kept == count - 1 > WORTHWHILE_PARTS:
+        kept -= 1  # a part standing alone on the next card is not worth its title
+    first, rest = _part(block, 0, kept), _part(block, kept, count)
+    if isinstance(first, TimelineBlock) and isinstance(rest, TimelineBlock) and rest.moments:
+        first, rest = _shared_moment(first, rest, room)
+    return (first, rest) if _parts(first) else (None, block)
+
+
+def _most(block: Block, least_left: int, room: float) -> int:
+    """Return how many parts from the top of a block fit in the room left, sought by halves: more parts stand no lower."""
+    fits, too_many = 0, least_left + 1
+    while too_many - fits > 1:
+        middle = (fits + too_many) // 2
+        if height(_part(block, 0, middle)) > room:
+            too_many = middle
+        else:
+            fits = middle
+    return fits
 
 
 def _shared_moment(first: TimelineBlock, rest: TimelineBlock, room: float) -> tuple[TimelineBlock, TimelineBlock]:

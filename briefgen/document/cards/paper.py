@@ -6,7 +6,7 @@ import json
 import re
 import tempfile
 from collections.abc import Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import asdict
 from datetime import datetime
 from pathlib import Path
 from typing import Any, Literal
@@ -16,6 +16,7 @@ from briefgen.document.parts import templates
 from briefgen.document.parts.blocks import Card, ChartBlock, Identity
 from briefgen.document.parts.measure import covered
 from briefgen.errors import RenderError
+from briefgen.frozen import dataclass
 
 FONTS = Path(__file__).parent.parent / "fonts"
 CONTEXT = 40  # characters on either side of one that cannot be printed

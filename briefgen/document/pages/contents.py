@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from briefgen.document.drawings import charts
 from briefgen.document.drawings.day import crew_timeline
@@ -33,6 +33,7 @@ from briefgen.document.parts.moments import decisions as decision_table
 from briefgen.document.parts.moments import timeline
 from briefgen.document.parts.prose import prose
 from briefgen.document.parts.svg import Frame
+from briefgen.frozen import dataclass
 
 Maker = Callable[[Source], Iterable[Block | None]]
 

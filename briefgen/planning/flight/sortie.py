@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime, timedelta
 
 from briefgen.errors import BriefgenError, PlanError
+from briefgen.frozen import dataclass
 from briefgen.kernel.altimetry import indicated_altitude, pressure_altitude
 from briefgen.kernel.constants import NMI_M
 from briefgen.model.mission import Action, Alternate, Hold, Leg, Mission, RouteItem
@@ -15,11 +16,11 @@ from briefgen.model.places import Place
 from briefgen.model.plan import Node, Phase
 from briefgen.planning.flight import flying
 from briefgen.planning.flight.descents import top_of_descent
-from briefgen.planning.flight.flying import Crew, Level
 from briefgen.planning.flight.idents import alternate_key, item_keys
 from briefgen.planning.flight.over_place import fly_action, fly_approach, fly_hold
 from briefgen.planning.flight.phase_ends import ended_at, with_level_off
 from briefgen.planning.flight.route import LegLine, line_between
+from briefgen.planning.flight.steps import Crew, Level
 from briefgen.planning.flight.written_levels import SETTLING_M, circuit_level, elevation_of, far, level_of
 
 

@@ -8,18 +8,25 @@ claims to be stricter can be held to it.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from typing import Any
 
 from briefgen.errors import Fault
+from briefgen.frozen import dataclass
 from briefgen.model.rule_kinds import PARAMETERS, RULE_KINDS
 from briefgen.model.rules import FuelPolicy, Rule, RuleSet
 from briefgen.spec.tree.check import Checked, nearest
 from briefgen.spec.tree.load import Document, KeyPath
 from briefgen.units import Quantity
 
-FUEL_LINES = ("contingency", "contingency minimum", "final reserve", "final reserve height", "island reserve")
-OPTIONAL_FUEL_LINES = {"contingency minimum": 0.0}
+FUEL_LINES = (
+    "contingency",
+    "contingency minimum",
+    "final reserve",
+    "final reserve height",
+    "go-around",
+    "island reserve",
+)
+OPTIONAL_FUEL_LINES = {"contingency minimum": 0.0, "go-around": 0.0}
 NOT_ALLOWED = float("inf")  # an island reserve no fuel can meet: flying without an alternate is not allowed
 
 Refer = Callable[[Document, KeyPath], Checked | None]
@@ -61,6 +68,7 @@ def _policy(lines: dict[str, tuple[float, str]]) -> FuelPolicy:
         island_reserve_s=None if island_s == NOT_ALLOWED else island_s,
         source="; ".join(dict.fromkeys(source for _, source in lines.values())),
         contingency_minimum_s=value["contingency minimum"],
+        go_around_s=value["go-around"],
     )
 
 

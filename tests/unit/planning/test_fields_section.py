@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from itertools import pairwise
+from pathlib import Path
 
 import pytest
 
@@ -32,7 +33,7 @@ from briefgen.planning.sections.weather.field_states import field_weather
 from briefgen.planning.sections.weather.section import write_weather
 from briefgen.spec.read import read_mission
 from briefgen.weather.surface import Ground
-from tests.shared.demo_missions import SPECS
+from tests.shared.demo_missions import SPECS, plan_edited, plan_of
 
 LB_KG = 0.45359237
 KT_M_PER_S = 1852.0 / 3600.0
@@ -160,6 +161,18 @@ def test_a_lighter_mudlark_goes(mudlark: Planned) -> None:
     found = written(mudlark, lighter(mudlark.mission, left_kg))
 
     assert found.finding("field-take-off").outcome == "caution"  # it fits with next to nothing in hand
+
+
+def test_leaving_that_weight_of_the_load_behind_cures_every_failure_of_mudlark(tmp_path: Path) -> None:
+    """'Not today, unless 3,000 lb stays behind': less of the pump, nothing else changed, no rule of the set fails."""
+    whole = plan_of("mudlark")
+    left_lb = whole.ledger["fields.take_off.lx02.left_behind"].value / LB_KG  # type: ignore[operator]
+    pump = '    - { name: Pump, mass: "2,600 lb", bay: place it, leaves: landing, size: 44 x 60 x 54 in }\n'
+    pipe = ('mass: "2,200 lb"', f'mass: "{2_200 + 2_600 - left_lb:.0f} lb"')
+    lighter_plan = plan_edited(tmp_path, "mudlark", ("mudlark.yaml", pump, ""), ("mudlark.yaml", *pipe))
+
+    failed = [{found.ident for found in plan.findings if found.outcome == "fail"} for plan in (whole, lighter_plan)]
+    assert failed == [{"take-off-50ft", "obstacles-all-engines"}, set()]
 
 
 def test_the_cooler_day_and_the_wind_that_would_do_are_enough(mudlark: Planned, answer: Answer) -> None:

@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import partial
 
 from briefgen.aircraft.interface import Performance
 from briefgen.errors import PlanError
+from briefgen.frozen import dataclass
 from briefgen.kernel.geodesy import geodesic_distance
 from briefgen.model.mission import Mission
 from briefgen.model.places import Place
 from briefgen.model.plan import Node, Phase
 from briefgen.planning.flight.direct import highest_way, straight_lines
-from briefgen.planning.flight.flying import Crew
 from briefgen.planning.flight.home.way_height import safe_level
+from briefgen.planning.flight.steps import Crew
 
 LEVEL_KINDS = ("cruise", "hold", "run")
 

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime
 from typing import Literal
 
 from briefgen.aircraft.interface import Performance
 from briefgen.errors import PlanError
+from briefgen.frozen import dataclass
 from briefgen.model.ledger import Value
 from briefgen.model.mission import Mission
 from briefgen.model.places import Place

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import datetime
 
 from briefgen.aircraft.instruments import compass_deviation
+from briefgen.frozen import dataclass
 from briefgen.kernel.magnetism import decimal_year, magnetic_to_compass, magnetic_variation_deg, true_to_magnetic
 from briefgen.kernel.sun import light_condition
 from briefgen.kernel.wind import Wind, WindTriangle, triangle_from_course, wind_towards
@@ -146,7 +146,10 @@ class PhaseFigures(Record):
     def _setting(self) -> PowerSetting:
         if not self.phase.settings:
             raise Absent("no power is set in this phase")
-        return self.phase.settings[len(self.phase.settings) // 2][1]
+        middle = (
+            0 if self.phase.kind == "approach" else len(self.phase.settings) // 2
+        )  # the pattern, not the short final
+        return self.phase.settings[middle][1]
 
     # --- time and place -----------------------------------------------------------------------------------------------
 

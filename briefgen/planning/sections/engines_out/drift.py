@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from briefgen.aircraft.engines_out import DriftDown, drift_down, mass_to_jettison
 from briefgen.aircraft.interface import Performance
 from briefgen.errors import BriefgenError
+from briefgen.frozen import dataclass
 from briefgen.model.mission import Mission
 from briefgen.model.plan import ChartData, ChartPoint, Series
 from briefgen.model.record import Absent, Record, figure, note, rests_on, working

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from briefgen.aircraft.interface import Performance
 from briefgen.errors import BriefgenError, OutOfRangeError
+from briefgen.frozen import dataclass
 from briefgen.model.mission import Hold, Mission
 from briefgen.model.performance import Air, EngineConfiguration, IndicatedAirspeed, PowerSetting
 from briefgen.model.plan import Node, Phase
@@ -104,9 +104,15 @@ class Choice(LevelSetting):
 
     def _at(self, mass_kg: float) -> PowerSetting:
         wait = self._of.wait
-        return self._performance.cruise(
-            mass_kg, wait.air, IndicatedAirspeed(wait.ias_m_per_s), engines=self.running, bank_deg=wait.bank_deg
+        exact = self._performance.cruise(
+            mass_kg,
+            wait.air,
+            IndicatedAirspeed(wait.ias_m_per_s),
+            engines=self.running,
+            bank_deg=wait.bank_deg,
+            phase="hold",
         )
+        return self._performance.as_set(exact)
 
     def _drivers(self) -> None:
         rests_on(self._of.mass, self._of.altitude, self._of.ias)
