@@ -42,7 +42,7 @@ class LegFigures(Record):
 
     @figure("Engines out, leg to %(to)s: weight", "lb", how="as level flight begins")
     def mass(self) -> float:
-        rests_on(self.flown.begin)
+        rests_on(self.flown.begin, self.flown.mass)
         return self.out.node.mass_kg
 
     @figure(
@@ -50,7 +50,7 @@ class LegFigures(Record):
         how="mean of the leg at its altitude; taken for the altitudes below it too",
     )  # fmt: skip
     def deviation(self) -> float:
-        rests_on(self.flown.begin)
+        rests_on(self.flown.end)
         rest_on_groups(WEATHER)
         return self.out.deviation_k
 
@@ -61,7 +61,8 @@ class LegFigures(Record):
 
     @figure("Engines out, leg to %(to)s: usable fuel", "US gal", how="as level flight begins")
     def fuel(self) -> float:
-        rests_on(self.mass)
+        rests_on(self.mass, self.flown.fuel_remaining, self._unusable.value)
+        note("fuel.density")
         return self.usable_kg / self._density_kg_per_m3
 
     def parts(self) -> Sequence[Record]:

@@ -84,6 +84,8 @@ class DriftFigures(Record):
     @working
     def _flown(self) -> Drift:
         rests_on(self.leg.mass, self.leg.deviation, self.fewer.engines)
+        if self.leg.safe is not None:
+            rests_on(self.leg.safe.value)
         if self.drift is None:
             raise Absent(self.problem or HELD)
         return self.drift
@@ -100,6 +102,8 @@ class DriftFigures(Record):
     @figure("%(label)s: there", how="%(outcome_how)s")
     def outcome(self) -> str:
         rests_on(self.leg.mass, self.leg.deviation, self.fewer.engines)
+        if self.leg.safe is not None:
+            rests_on(self.leg.safe.value)
         if self.drift is not None:
             return _ending(self._way)
         if self.problem:
