@@ -1,7 +1,7 @@
 """Quantities as the trade writes them to SI numbers, and SI numbers to the units people read.
 
 The only module that knows pint. Text is split by an own strict pattern, its unit looked up among the spellings its
-field allows, and the number converted by the factor pint gives: pint never sees what a user typed.
+field allows, and the number converted by the factor pint gives, kept in a table: pint never sees what a user typed.
 """
 
 from __future__ import annotations
@@ -15,6 +15,7 @@ from functools import lru_cache
 from typing import Any
 
 from briefgen.errors import BriefgenError
+from briefgen.unit_factors import FACTORS
 from briefgen.unit_tables import ALIASES, DEFINITIONS, KINDS, TRAPS, UNITS, Kind
 
 _NUMBER = r"[-+\u2212]?(?:\d{1,3}(?:,\d{3})+|\d+)(?:\.\d+)?"
@@ -227,9 +228,14 @@ def _registry() -> Any:
     return registry
 
 
-@lru_cache(maxsize=256)
 def _factor(unit: str) -> tuple[float, float]:
-    """Return (scale, offset) with si = value * scale + offset."""
+    """Return (scale, offset) with si = value * scale + offset; a unit new to the closed list is not in the table yet."""
+    return FACTORS.get(unit) or factor_by_pint(unit)
+
+
+@lru_cache(maxsize=256)
+def factor_by_pint(unit: str) -> tuple[float, float]:
+    """Return (scale, offset) of a unit of the closed list as pint works them out: what the table is made from."""
     definition = UNITS[unit]
     registry = _registry()
     scale = registry.Quantity(1.0, definition.pint_difference or definition.pint).to(definition.si).magnitude

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from briefgen.aircraft.interface import Performance
 from briefgen.aircraft.words import height_words, mass_words
 from briefgen.errors import PlanError
+from briefgen.frozen import dataclass
 from briefgen.kernel.atmosphere import standard_temperature
 from briefgen.kernel.interpolate import root
 from briefgen.model.performance import Air, Ceiling

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Literal, Protocol
 
+from briefgen.frozen import dataclass
 from briefgen.kernel import air_distance
 from briefgen.kernel.constants import FT_M
 from briefgen.kernel.interpolate import root

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from enum import StrEnum
 from itertools import pairwise
 
 from briefgen.errors import OutOfRangeError
+from briefgen.frozen import dataclass
 from briefgen.kernel.interpolate import root
 
 LONGEST_SPAN = timedelta(days=3)

@@ -6,10 +6,10 @@ An envelope is a closed polygon of corners, arm against mass, joined by straight
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
 from briefgen.errors import OutOfRangeError
+from briefgen.frozen import dataclass
 
 FORWARD_LIMIT = "forward limit"
 AFT_LIMIT = "aft limit"

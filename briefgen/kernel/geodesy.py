@@ -6,11 +6,11 @@ Latitudes are north positive, longitudes east positive. Courses are degrees true
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from functools import cache, lru_cache
 from typing import Any
 
 from briefgen.errors import OutOfRangeError
+from briefgen.frozen import dataclass
 from briefgen.kernel.limits import number_text, require_within
 
 HIGHEST_RHUMB_LATITUDE_DEG = 89.9  # a rhumb line winds round the pole without end

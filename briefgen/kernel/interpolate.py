@@ -8,10 +8,11 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import field
 from itertools import pairwise
 
 from briefgen.errors import OutOfRangeError
+from briefgen.frozen import dataclass
 from briefgen.kernel.limits import number_text
 
 # A value converted between units may miss the end of an axis by a few units in the last place; that counts as the end.

@@ -6,12 +6,12 @@ Variation and deviation are east positive: true = magnetic + variation, magnetic
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from functools import cache
 from typing import Any, Literal
 
 from briefgen.errors import OutOfRangeError
+from briefgen.frozen import dataclass
 from briefgen.kernel.geodesy import normalised_course, normalised_longitude
 from briefgen.kernel.limits import number_text, require_within
 

@@ -8,12 +8,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from enum import StrEnum
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
+from briefgen.frozen import dataclass
 from briefgen.kernel.crossings import Crossings, crossings
 from briefgen.kernel.limits import require_within
 

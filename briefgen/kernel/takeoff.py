@@ -9,8 +9,8 @@ from __future__ import annotations
 import math
 from bisect import bisect_right
 from collections.abc import Callable
-from dataclasses import dataclass
 
+from briefgen.frozen import dataclass
 from briefgen.kernel.constants import STANDARD_GRAVITY_M_PER_S2
 
 PANELS = 20  # two function values each; halving the panels moves a run of usual length by less than 0.1 %

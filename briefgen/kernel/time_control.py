@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
+from briefgen.frozen import dataclass
 from briefgen.kernel.limits import require_within
 from briefgen.kernel.turns import turn_rate
 from briefgen.kernel.wind import Wind, triangle_from_course

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
+from briefgen.frozen import dataclass
 from briefgen.kernel.constants import STANDARD_GRAVITY_M_PER_S2
 from briefgen.kernel.limits import require_within
 

@@ -7,9 +7,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from briefgen.errors import OutOfRangeError
+from briefgen.frozen import dataclass
 from briefgen.kernel.geodesy import normalised_course
 from briefgen.kernel.limits import number_text, require_within
 

@@ -7,8 +7,9 @@ spaces (`wing area` -> `wing_area_m2`); the suffix fixes the unit a quantity is 
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 
+from briefgen.frozen import dataclass
 from briefgen.model.curves import Chart, Curve
 from briefgen.model.handling import FuelTransfer, InstrumentCondition, InstrumentResolution, PhaseSetting
 from briefgen.model.limits import CrewLimits, MinimumControl

@@ -6,7 +6,8 @@ One registration suffices: the schema, the check at the line and the messages co
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from briefgen.frozen import dataclass
 
 # Name of an axis -> the heads it may have; none: an axis of words. A head is printed with every refusal of the chart.
 CHART_AXES: Mapping[str, tuple[str, ...]] = {

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
+from briefgen.frozen import dataclass
 from briefgen.model.performance import FlightPhase as FlightPhase
 from briefgen.model.performance import InstrumentCondition as InstrumentCondition
 from briefgen.model.performance import Mixture

@@ -8,8 +8,10 @@ so a card and a page cannot print two roundings of one entry.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import datetime
+
+from briefgen.frozen import dataclass
 
 Value = float | str | datetime
 

@@ -6,8 +6,7 @@ Masses, centre of gravity and the speeds flown stand in `model/aircraft.py`, the
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from briefgen.frozen import dataclass
 from briefgen.model.curves import Curve
 
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import datetime
 
+from briefgen.frozen import dataclass
 from briefgen.model.aircraft import Aircraft, Individual
 from briefgen.model.ledger import Given
 from briefgen.model.performance import SpeedTarget

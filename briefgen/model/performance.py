@@ -6,8 +6,9 @@ behind one interface (`aircraft/interface.py`). A field that a chart does not pr
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
+
+from briefgen.frozen import dataclass
 
 Mixture = Literal["lean", "rich"]
 LeverName = Literal[

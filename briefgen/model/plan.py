@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import datetime
 
+from briefgen.frozen import dataclass
 from briefgen.model.ledger import Ledger, Table
 from briefgen.model.mission import Mission
 from briefgen.model.performance import PowerSetting

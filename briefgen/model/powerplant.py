@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from briefgen.frozen import dataclass
 from briefgen.model.curves import Curve
 from briefgen.model.performance import EngineConfiguration, Mixture
 

@@ -13,10 +13,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, ClassVar, Generic, Self, TypeVar, cast, overload
 
+from briefgen.frozen import dataclass
 from briefgen.model.ledger import Foot
 from briefgen.model.reading import READING, Absent, note, reads_of, rests_on, said
 

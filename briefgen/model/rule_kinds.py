@@ -8,8 +8,10 @@ underscores, in one of the review's modules of checks.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any
+
+from briefgen.frozen import dataclass
 
 
 @dataclass(frozen=True)

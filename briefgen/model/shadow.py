@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import cast
 
+from briefgen.frozen import dataclass
 from briefgen.model.ledger import Foot, Value
 from briefgen.model.record import Record, said
 

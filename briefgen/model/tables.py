@@ -7,9 +7,10 @@ the table does not have fails when it is imported, not on a card with an empty c
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any
 
+from briefgen.frozen import dataclass
 from briefgen.model.ledger import Column, Row, Table
 from briefgen.model.record import Figure, Record, Ref
 

@@ -8,9 +8,10 @@ aerodrome, as the reports give them; tops and sheets are above mean sea level.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal
+
+from briefgen.frozen import dataclass
 
 Outside = Literal["error", "hold"]
 Cover = Literal["few", "scattered", "broken", "overcast"]

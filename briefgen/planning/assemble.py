@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from briefgen.model.mission import Mission
-from briefgen.model.plan import ChartData, Plan
+from briefgen.model.plan import ChartData, Phase, Plan
 from briefgen.planning.flight.fly import fly
 from briefgen.planning.flight.steps import Crew
 from briefgen.planning.ledger.writer import LedgerWriter
@@ -15,10 +15,11 @@ from briefgen.planning.sections.altitudes import write_altitudes
 from briefgen.planning.sections.balance.section import write_balance
 from briefgen.planning.sections.basis.clock import Durations, write_clock
 from briefgen.planning.sections.basis.field_uses import FieldUse, field_uses
-from briefgen.planning.sections.basis.fuel import write_fuel
+from briefgen.planning.sections.basis.fuel import FuelRequired, write_fuel
 from briefgen.planning.sections.basis.groups import write_groups
 from briefgen.planning.sections.basis.inputs import write_inputs
 from briefgen.planning.sections.basis.navigation import Navigation, write_navigation
+from briefgen.planning.sections.briefing.section import Entered, write_briefing
 from briefgen.planning.sections.crew import write_crew
 from briefgen.planning.sections.daylight import write_daylight
 from briefgen.planning.sections.engines_out.section import write_engines_out
@@ -62,17 +63,17 @@ def plan_mission(mission: Mission) -> Plan:
     weather, fields = _write_fields(mission, log, uses, crew, writer)
     for more_events, more_findings, more_charts in (
         write_way_home(flown, log, sheet, writer),
-        write_balance(mission, log, written.weights, Durations.block.of(clock.durations), writer),
+        write_balance(mission, log, written.weights, Durations.block.of(clock.durations),
+                      FuelRequired.final_reserve.of(sheet.required), writer),
         (weather.events, weather.findings, weather.charts),
         (fields.events, fields.findings, fields.charts),
         write_engines_out(mission, log, written, sheet, writer, performance),
-    ):
+    ):  # fmt: skip
         events.extend(more_events)
         findings.extend(more_findings)
         charts |= more_charts
-    write_oxygen(mission, phases, writer)
-    write_crew(mission, writer)
-    write_risks(mission, writer)
+    _write_words(mission, flown.phases, writer)
+    write_briefing(flown, Entered(written, log, clock, sheet, power, weather), writer)
     findings = [*write_review(mission, phases, writer, performance, findings)]
     events += timeline.write_events(mission, log, power, writer)
     return Plan(
@@ -88,6 +89,13 @@ def _write_fields(
     weather = write_weather(mission, log.phases, uses, writer)
     write_daylight(mission, log.phases, uses, writer)
     return weather, write_fields(mission, log, weather.fields, crew.performance, writer)
+
+
+def _write_words(mission: Mission, phases: tuple[Phase, ...], writer: LedgerWriter) -> None:
+    """Enter oxygen, crew and risks, which rest on the flight as a whole."""
+    write_oxygen(mission, phases, writer)
+    write_crew(mission, writer)
+    write_risks(mission, writer)
 
 
 def _airspeed_unit(mission: Mission) -> str:

@@ -12,9 +12,10 @@ from briefgen.kernel.atmosphere import altitude_at_pressure, standard_temperatur
 from briefgen.kernel.constants import FT_M, KELVIN_AT_0_DEGC, TEMPERATURE_LAPSE_K_PER_M
 from briefgen.model.weather import CEILING_COVERS, Outside, Sounding, TemperatureLevel, Weather, WindLevel
 from briefgen.weather.hazards import sheets_at
-from briefgen.weather.points import PointSet
+from briefgen.weather.points import PointSet, Weights
 
 _Place = tuple[int, float]  # a level, and the fraction of the way to the next
+_Places = dict[int, _Place]  # by the number of a set of levels
 
 _HEIGHT_SLACK_M = 0.01  # a height converted between units may miss the end of the data by round-off
 
@@ -42,10 +43,10 @@ class Sky:
         self._weather = weather
         in_order = sorted(weather.soundings, key=lambda one: (one.ident, one.lat_deg, one.lon_deg, one.instant))
         grouped = groupby(in_order, key=lambda one: (one.ident, one.lat_deg, one.lon_deg))
-        grids: dict[tuple[float, ...], int] = {}
-        self._columns = tuple(_Column(weather, tuple(group), grids) for _, group in grouped)
-        self._no_places: list[_Place | None] = [None] * len(grids)
-        places = tuple((one.ident, one.lat_deg, one.lon_deg) for one in self._columns)
+        self._soundings = tuple(tuple(group) for _, group in grouped)
+        self._grids: dict[tuple[float, ...], int] = {}
+        self._columns: dict[int, _Column] = {}  # made ready when first asked: of thousands a flight asks a few
+        places = tuple((first.ident, first.lat_deg, first.lon_deg) for first, *_ in self._soundings)
         self._points = PointSet(places, weather.reach_m) if places else None
 
     def air_at(self, lat_deg: float, lon_deg: float, pressure_altitude_m: float, instant: datetime) -> AirAloft:
@@ -56,11 +57,9 @@ class Sky:
         """
         time_s = instant.timestamp()
         temperature = east = north = 0.0
-        places = self._no_places.copy()  # most columns share their levels: each set of levels is searched once
-        for weight, column in zip(self._weights(lat_deg, lon_deg), self._columns, strict=True):
-            if weight == 0.0:
-                continue
-            t, e, n = column.air(pressure_altitude_m, time_s, instant, places)
+        places: _Places = {}  # most columns share their levels: each set of levels is searched once
+        for index, weight in self._weights(lat_deg, lon_deg):
+            t, e, n = self._column(index).air(pressure_altitude_m, time_s, instant, places)
             temperature += weight * t
             east += weight * e
             north += weight * n
@@ -75,9 +74,8 @@ class Sky:
         for given in self._weather.freezing_levels:
             if given.use_from <= instant <= given.use_to:
                 return given.pressure_altitude_m
-        weights = self._weights(lat_deg, lon_deg)
         time_s = instant.timestamp()
-        parts = [(weight, one) for weight, one in zip(weights, self._columns, strict=True) if weight > 0.0]
+        parts = [(weight, self._column(index)) for index, weight in self._weights(lat_deg, lon_deg)]
         below: tuple[float, float] | None = None
         for height in self._temperature_heights([one for _, one in parts]):
             celsius = sum(w * one.temperature(height, time_s, instant) for w, one in parts) - KELVIN_AT_0_DEGC
@@ -97,7 +95,13 @@ class Sky:
         ]
         return max(tops) if tops else None
 
-    def _weights(self, lat_deg: float, lon_deg: float) -> tuple[float, ...]:
+    def _column(self, index: int) -> _Column:
+        found = self._columns.get(index)
+        if found is None:
+            found = self._columns[index] = _Column(self._weather, self._soundings[index], self._grids)
+        return found
+
+    def _weights(self, lat_deg: float, lon_deg: float) -> Weights:
         if self._points is None:
             raise OutOfRangeError(
                 "the weather gives no winds and temperatures aloft",
@@ -147,15 +151,15 @@ class _Slice:
         self.temperatures = tuple(level.temperature_k for level in sounding.temperatures)
         self.temperature_steps = _steps(self.temperatures)
 
-    def air(self, height: float, places: list[_Place | None]) -> tuple[float, float, float]:
+    def air(self, height: float, places: _Places) -> tuple[float, float, float]:
         """Return temperature and the wind's east and north components at a height."""
-        place = places[self.wind_grid]
+        place = places.get(self.wind_grid)
         if place is None:
             place = places[self.wind_grid] = self._place("winds", self.wind_heights, height)
         i, f = place
         east, north = self.east[i] + self.east_steps[i] * f, self.north[i] + self.north_steps[i] * f
         if self.temperature_grid != self.wind_grid:
-            place = places[self.temperature_grid]
+            place = places.get(self.temperature_grid)
             if place is None:
                 place = self._place("temperatures", self.temperature_heights, height)
                 places[self.temperature_grid] = place
@@ -205,9 +209,7 @@ class _Column:
         self.lowest_temperature_m = max(one.temperature_heights[0] for one in self._slices)
         self.highest_temperature_m = min(one.temperature_heights[-1] for one in self._slices)
 
-    def air(
-        self, height: float, time_s: float, instant: datetime, places: list[_Place | None]
-    ) -> tuple[float, float, float]:
+    def air(self, height: float, time_s: float, instant: datetime, places: _Places) -> tuple[float, float, float]:
         """Return temperature and the wind's east and north components at a height and time."""
         early, late, f = self._bracket(time_s, instant)
         t, e, n = early.air(height, places)

@@ -6,10 +6,11 @@ both count. Temporary and probable groups count beside the prevailing conditions
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime
 
 from briefgen.errors import OutOfRangeError
+from briefgen.frozen import dataclass
 from briefgen.model.places import Minima
 from briefgen.model.weather import CEILING_COVERS, AerodromeForecast, CloudLayer, ForecastGroup, Weather, Wind
 from briefgen.weather.air import outside_time

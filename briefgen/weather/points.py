@@ -7,13 +7,17 @@ from itertools import pairwise
 
 from briefgen.errors import OutOfRangeError
 from briefgen.kernel.constants import NMI_M
+from briefgen.weather.near import NearIndex, Vector
 
 # Mean radius of the earth, 6,371,008.8 m: IUGG 1980, R1. Weights and reach do not need the ellipsoid.
 EARTH_RADIUS_M = 6371008.8
 
+SPEAKING = (
+    16  # points that may speak for one place: a forecast for one route has fewer, and each then speaks everywhere
+)
 _SURELY = 0.999  # of the reach: round-off stays far inside the rest
 _SAME_POINT = 1e-14  # squared chord on the unit sphere; 0.6 m
-_Vector = tuple[float, float, float]
+Weights = tuple[tuple[int, float], ...]  # of the points that speak
 _Flat = tuple[float, float]
 
 
@@ -24,6 +28,10 @@ class PointSet:
     23rd ACM National Conference (1968), exponent 2, with the chord on the sphere as distance. They are all positive and
     sum to 1, so a result never leaves the range of the values given; they are continuous; at a point its own value is
     returned. The figure is the convex hull in the gnomonic projection, in which great circles are straight lines.
+
+    Of more than `SPEAKING` points only so many speak for a place, the nearest, with the weights of R. Franke and G.
+    Nielson, 'Smooth interpolation of large sets of scattered data', Int. J. Numer. Methods Eng. 15 (1980):
+    they fall to zero at the distance of the nearest that is silent, so a point comes in and goes without a step.
     """
 
     def __init__(self, points: tuple[tuple[str, float, float], ...], reach_m: float) -> None:
@@ -40,10 +48,11 @@ class PointSet:
         corners = _hull([(*self._flat(vector), vector) for vector in self._vectors])
         self._corners = tuple((x, y) for x, y, _ in corners)
         self._edges = tuple(pairwise([vector for _, _, vector in (*corners, corners[0])]))
-        self._last: tuple[float, float, tuple[float, ...]] | None = None
+        self._index = NearIndex(self._vectors, SPEAKING + 1) if len(self._vectors) > SPEAKING else None
+        self._last: tuple[float, float, Weights] | None = None
 
-    def weights(self, lat_deg: float, lon_deg: float) -> tuple[float, ...]:
-        """Return the weight of each point for a place, in the order of the points.
+    def weights(self, lat_deg: float, lon_deg: float) -> Weights:
+        """Return the points that speak for a place, each by its place in their order, with its weight.
 
         Raises:
             OutOfRangeError: The place lies farther outside the figure than the reach.
@@ -53,22 +62,33 @@ class PointSet:
             return last[2]
         here = unit_vector(lat_deg, lon_deg)
         self._require_within_reach(here, lat_deg, lon_deg)
-        found = self._inverse_distance(here)
+        found = self._nearest_only(here, self._index) if self._index else self._inverse_distance(here)
         self._last = (lat_deg, lon_deg, found)
         return found
 
-    def _inverse_distance(self, here: _Vector) -> tuple[float, ...]:
+    def _inverse_distance(self, here: Vector) -> Weights:
         x, y, z = here
         inverses = []
         for index, (px, py, pz) in enumerate(self._vectors):
             squared = (x - px) ** 2 + (y - py) ** 2 + (z - pz) ** 2
             if squared < _SAME_POINT:
-                return tuple(1.0 if other == index else 0.0 for other in range(len(self._vectors)))
+                return ((index, 1.0),)
             inverses.append(1.0 / squared)
         total = sum(inverses)
-        return tuple([inverse / total for inverse in inverses])
+        return tuple([(index, inverse / total) for index, inverse in enumerate(inverses)])
 
-    def _require_within_reach(self, here: _Vector, lat_deg: float, lon_deg: float) -> None:
+    def _nearest_only(self, here: Vector, index: NearIndex) -> Weights:
+        found = index.nearest(here)
+        if found[0][0] ** 2 < _SAME_POINT:
+            return ((found[0][1], 1.0),)
+        silent = found[-1][0]
+        inverses = [(point, (1.0 / distance - 1.0 / silent) ** 2) for distance, point in found[:-1]]
+        total = sum(inverse for _, inverse in inverses)
+        if total == 0.0:  # all stand equally far
+            return tuple([(point, 1.0 / len(inverses)) for point, _ in inverses])
+        return tuple([(point, inverse / total) for point, inverse in inverses])
+
+    def _require_within_reach(self, here: Vector, lat_deg: float, lon_deg: float) -> None:
         if self._inside(here) or any(_dot(here, vector) > self._near_cosine for vector in self._vectors):
             return
         outside_m = min(_arc_distance(here, start, end) for start, end in self._edges) * EARTH_RADIUS_M
@@ -80,7 +100,7 @@ class PointSet:
                 hint="give the weather at one more place, or a longer reach if the forecast holds that far out",
             )
 
-    def _inside(self, here: _Vector) -> bool:
+    def _inside(self, here: Vector) -> bool:
         if len(self._corners) < 3 or _dot(here, self._centre) <= 0.0:
             return False
         x, y = self._flat(here)
@@ -91,45 +111,45 @@ class PointSet:
             x0, y0 = x1, y1
         return True
 
-    def _flat(self, vector: _Vector) -> _Flat:
+    def _flat(self, vector: Vector) -> _Flat:
         depth = _dot(vector, self._centre)
         return _dot(vector, self._right) / depth, _dot(vector, self._up) / depth
 
 
-def unit_vector(lat_deg: float, lon_deg: float) -> _Vector:
+def unit_vector(lat_deg: float, lon_deg: float) -> Vector:
     """Return the direction from the centre of the sphere to a place."""
     lat, lon = math.radians(lat_deg), math.radians(lon_deg)
     cos_lat = math.cos(lat)
     return cos_lat * math.cos(lon), cos_lat * math.sin(lon), math.sin(lat)
 
 
-def distance_m(a: _Vector, b: _Vector) -> float:
+def distance_m(a: Vector, b: Vector) -> float:
     """Return the great-circle distance between two directions [m]."""
     chord = math.sqrt((a[0] - b[0]) ** 2 + (a[1] - b[1]) ** 2 + (a[2] - b[2]) ** 2)
     return 2.0 * EARTH_RADIUS_M * math.asin(min(1.0, chord / 2.0))
 
 
-def _dot(a: _Vector, b: _Vector) -> float:
+def _dot(a: Vector, b: Vector) -> float:
     return a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
 
 
-def _cross(a: _Vector, b: _Vector) -> _Vector:
+def _cross(a: Vector, b: Vector) -> Vector:
     return a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]
 
 
-def _unit(vector: _Vector) -> _Vector:
+def _unit(vector: Vector) -> Vector:
     length = math.sqrt(_dot(vector, vector))
     return vector[0] / length, vector[1] / length, vector[2] / length
 
 
-def _plane_axes(centre: _Vector) -> tuple[_Vector, _Vector]:
+def _plane_axes(centre: Vector) -> tuple[Vector, Vector]:
     """Return two directions that span the tangent plane at the centre, right-handed seen from outside."""
     pole = (0.0, 0.0, 1.0) if abs(centre[2]) < 0.9 else (1.0, 0.0, 0.0)
     right = _unit(_cross(pole, centre))
     return right, _cross(centre, right)
 
 
-def _hull(points: list[tuple[float, float, _Vector]]) -> list[tuple[float, float, _Vector]]:
+def _hull(points: list[tuple[float, float, Vector]]) -> list[tuple[float, float, Vector]]:
     """Return the corners of the convex hull, counter-clockwise: A. M. Andrew, Inf. Process. Lett. 9 (1979), 216-219."""
     ordered = sorted(set(points))
     if len(ordered) < 3:
@@ -137,8 +157,8 @@ def _hull(points: list[tuple[float, float, _Vector]]) -> list[tuple[float, float
     return _chain(ordered)[:-1] + _chain(ordered[::-1])[:-1]
 
 
-def _chain(ordered: list[tuple[float, float, _Vector]]) -> list[tuple[float, float, _Vector]]:
-    chain: list[tuple[float, float, _Vector]] = []
+def _chain(ordered: list[tuple[float, float, Vector]]) -> list[tuple[float, float, Vector]]:
+    chain: list[tuple[float, float, Vector]] = []
     for point in ordered:
         while len(chain) > 1:
             (x0, y0, _), (x1, y1, _) = chain[-2:]
@@ -149,7 +169,7 @@ def _chain(ordered: list[tuple[float, float, _Vector]]) -> list[tuple[float, flo
     return chain
 
 
-def _arc_distance(here: _Vector, start: _Vector, end: _Vector) -> float:
+def _arc_distance(here: Vector, start: Vector, end: Vector) -> float:
     """Return the angle from a place to the nearest point of a great-circle arc [rad]."""
     nearest_end = min(distance_m(here, start), distance_m(here, end)) / EARTH_RADIUS_M
     normal = _cross(start, end)

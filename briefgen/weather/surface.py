@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import datetime
 
 from briefgen.errors import OutOfRangeError
+from briefgen.frozen import dataclass
 from briefgen.model.weather import CloudLayer, SurfacePoint, Weather, Wind
 from briefgen.weather.air import outside_time
 from briefgen.weather.points import PointSet
@@ -44,6 +43,7 @@ class Ground:
         for point in sorted(weather.surface, key=lambda one: one.instant):
             self._series.setdefault(point.ident, []).append(point)
         self._sets: dict[tuple[str, ...], PointSet] = {}
+        self._with: dict[tuple[str, str], tuple[list[SurfacePoint], list[datetime]]] = {}
 
     def surface_at(self, ident: str, instant: datetime) -> Surface:
         """Return the weather at a place of the file.
@@ -54,14 +54,14 @@ class Ground:
         if ident not in self._series:
             listed = ", ".join(self._series) or "none"
             raise OutOfRangeError(f"the weather gives nothing for the ground at {ident}", expected=f"one of {listed}")
-        early, late, fraction = self._bracket(ident, instant, lambda point: True)
+        early, late, fraction = self._bracket(ident, instant, "ident")
         return Surface(
             ident,
             instant,
-            self._value(ident, instant, lambda point: point.altimeter_setting_pa),
+            self._value(ident, instant, "altimeter_setting_pa"),
             self._wind(ident, instant),
-            self._value(ident, instant, lambda point: point.temperature_k),
-            self._value(ident, instant, lambda point: point.dew_point_k),
+            self._value(ident, instant, "temperature_k"),
+            self._value(ident, instant, "dew_point_k"),
             early.visibility_m,
             early.clouds,
             early.weather,
@@ -95,7 +95,7 @@ class Ground:
         """
         settings = {}
         for ident in self._series:
-            setting_pa = self._value(ident, instant, lambda point: point.altimeter_setting_pa)
+            setting_pa = self._value(ident, instant, "altimeter_setting_pa")
             if setting_pa is not None:
                 settings[ident] = setting_pa
         if not settings:
@@ -105,21 +105,20 @@ class Ground:
             points = tuple((name, self._series[name][0].lat_deg, self._series[name][0].lon_deg) for name in names)
             self._sets[names] = PointSet(points, self._weather.reach_m)
         weights = self._sets[names].weights(lat_deg, lon_deg)
-        return sum(weight * settings[name] for name, weight in zip(names, weights, strict=True))
+        return sum(weight * settings[names[index]] for index, weight in weights)
 
-    def _value(self, ident: str, instant: datetime, field: Callable[[SurfacePoint], float | None]) -> float | None:
+    def _value(self, ident: str, instant: datetime, name: str) -> float | None:
         try:
-            early, late, fraction = self._bracket(ident, instant, lambda point: field(point) is not None)
+            early, late, fraction = self._bracket(ident, instant, name)
         except OutOfRangeError:
             return None
-        first, second = field(early), field(late)
-        assert first is not None
-        assert second is not None
+        first: float = getattr(early, name)
+        second: float = getattr(late, name)
         return first + (second - first) * fraction
 
     def _wind(self, ident: str, instant: datetime) -> Wind | None:
         try:
-            early, late, fraction = self._bracket(ident, instant, lambda point: point.wind is not None)
+            early, late, fraction = self._bracket(ident, instant, "wind")
         except OutOfRangeError:
             return None
         first, second = early.wind, late.wind
@@ -140,11 +139,9 @@ class Ground:
             spread_to_deg=spread.spread_to_deg,
         )
 
-    def _bracket(
-        self, ident: str, instant: datetime, has: Callable[[SurfacePoint], bool]
-    ) -> tuple[SurfacePoint, SurfacePoint, float]:
-        """Return the entries before and after an instant that have what is asked, and the fraction of the way."""
-        series = [point for point in self._series[ident] if has(point)]
+    def _bracket(self, ident: str, instant: datetime, name: str) -> tuple[SurfacePoint, SurfacePoint, float]:
+        """Return the entries before and after an instant that have the field named, and the fraction of the way."""
+        series, instants = self._having(ident, name)
         if not series:
             raise OutOfRangeError(f"the weather does not give that for {ident}")
         use_from, use_to = series[0].use_from, series[-1].use_to
@@ -152,10 +149,18 @@ class Ground:
             use_from, use_to = min(use_from, self._weather.valid_from), max(use_to, self._weather.valid_to)
         if not use_from <= instant <= use_to:
             raise outside_time(f"surface weather at {ident}", instant, use_from, use_to)
-        index = bisect_right([point.instant for point in series], instant)
+        index = bisect_right(instants, instant)
         if index == 0:
             return series[0], series[0], 0.0
         if index == len(series):
             return series[-1], series[-1], 0.0
         early, late = series[index - 1], series[index]
         return early, late, (instant - early.instant) / (late.instant - early.instant)
+
+    def _having(self, ident: str, name: str) -> tuple[list[SurfacePoint], list[datetime]]:
+        """Return the entries of a place that have the field named, and their instants: filtered once, asked in every step."""
+        found = self._with.get((ident, name))
+        if found is None:
+            series = [point for point in self._series[ident] if getattr(point, name) is not None]
+            found = self._with[ident, name] = (series, [point.instant for point in series])
+        return found

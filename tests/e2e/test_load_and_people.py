@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
 
+from briefgen.document.parts.format import printed
 from briefgen.model.plan import Plan
-from tests.shared.demo_missions import plan_edited, plan_of
+from tests.shared.demo_missions import NAMES, plan_edited, plan_of
 
 LB = 0.45359237  # kg, exact: NIST SP 811
 IN = 0.0254  # m, exact: NIST SP 811
-FUEL = "  fuel: { at ramp: 410 US gal, density: 6.0 lb/US gal }\n"
+FUEL = "  fuel: { at ramp: 430 US gal, density: 6.0 lb/US gal }\n"
 
 
 def _number(plan: Plan, key: str) -> float:
@@ -76,3 +78,58 @@ def test_a_seat_that_the_crew_takes_for_take_off_is_not_given_to_somebody_else(t
 
     assert found.outcome == "fail"
     assert _number(plan, "people.seats.margin") == -1.0
+
+
+def test_people_who_are_carried_breathe_and_are_weighed_by_the_rules(tmp_path: Path) -> None:
+    """Seven where the file's rate is for six: 8,800 L less 450 at 450 L/h by 7/6; a fitter of 150 lb is under 170.
+
+    It lasts 15.90 h instead of 18.56.
+    """
+    people = FUEL + "  people:\n    - { who: Pump fitter, number: 1, station: rest bench, mass: 150 lb }\n"
+    plan = plan_edited(tmp_path, "mudlark", ("mudlark.yaml", FUEL, people))
+    found = next(one for one in plan.findings if one.title == "Weight of a person")
+
+    assert _number(plan, "oxygen.available") / 3600 == pytest.approx((8_800 - 450) / 450 * 6 / 7)
+    assert _number(plan, "fluid.02.lasts") == pytest.approx(_number(plan, "oxygen.available"))
+    assert _number(plan, "fluid.02.use") == pytest.approx(450 * 7 / 6)
+    assert found.outcome == "caution"
+    assert "Pump fitter" in found.text
+
+
+def test_oil_to_begin_with_is_what_the_flight_uses_or_the_least_at_start() -> None:
+    """72 US gal of the file against 44 and 5.2 an hour of a flight: of an hour or two 72, of nine and a half 93.4."""
+    short, long = plan_of("mudlark"), plan_of("long-tide")
+    hours = _number(long, "duration.block") / 3600
+
+    assert _number(short, "duration.block") / 3600 < (72 - 44) / 5.2
+    assert _number(short, "fluid.01.begin_with") == pytest.approx(72)
+    assert hours > (72 - 44) / 5.2
+    assert 44 + 5.2 * hours <= _number(long, "fluid.01.begin_with") <= 44 + 5.2 * hours + 0.1
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_weight_of_the_flight_is_entered_once_or_is_a_declared_total(name: str) -> None:
+    """Take-off and landing weight have one origin, the log of the flight: printed alike, and never entered a third time."""
+    plan = plan_of(name)
+    totals = {foot.result: foot.plus for foot in plan.ledger.feet if not foot.divided}
+    states = {row.name: row.cells["mass"] for row in plan.tables["balance.states"].rows}
+    figures = printed(plan)
+
+    for fact in ("take_off", "landing"):
+        assert totals[f"mass.{fact}"] == (states[fact],)
+        assert figures[f"mass.{fact}"] == figures[states[fact]]
+        assert f"balance.{fact}.mass" not in plan.ledger
+    assert states["zero_fuel"] == "mass.zero_fuel"
+    assert states["ramp"] == "mass.ramp"
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_fuel_remains_and_a_pressure_altitude_is_no_height(name: str) -> None:
+    """In what is printed of fuel, load and oxygen: fuel remaining, and height only above ground or of a thing."""
+    entries = plan_of(name).ledger.entries
+    own = [one for key, one in entries.items() if key.startswith(("fuel.", "tanks.", "balance.", "oxygen."))]
+    words = [re.sub(r"\{.*?\}", "", f"{one.label}: {one.method}").lower() for one in own]  # keys are not printed
+
+    assert len(words) > 100
+    assert [one for one in words if "fuel left" in one or "fuel is left" in one] == []
+    assert [one for one in words if "height" in one and "reserve height" not in one] == []

@@ -7,7 +7,6 @@ import re
 import shutil
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -19,10 +18,11 @@ from typer.testing import CliRunner
 from briefgen.cli import app
 from briefgen.document import explain_text, plan_json, printed
 from briefgen.document.cards import contents as cards
-from briefgen.document.cards.dealing import Section
+from briefgen.document.cards.blocks import Cell, Col, Face, Grid, Line
+from briefgen.document.cards.blocks import Row as CardRow
 from briefgen.document.pages import contents as pages
-from briefgen.document.parts.assemble import Source, source_of, table
-from briefgen.document.parts.blocks import BlanksBlock, NoteBlock, TableBlock
+from briefgen.document.parts.assemble import Source, source_of
+from briefgen.document.parts.blocks import NoteBlock, TableBlock
 from briefgen.document.site import site_files
 from briefgen.errors import SpecError
 from briefgen.model.ledger import Column, Row
@@ -275,17 +275,17 @@ def test_a_page_is_a_list_of_blocks_in_the_list_of_pages(monkeypatch: pytest.Mon
     assert all('href="spares.html"' in files[f"{folder}/{page.name}.html"].decode() for page in pages.SITE[:2])
 
 
-def test_a_block_of_a_card_is_one_more_section_of_its_deck(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Dealt over cards like the others; one held sideways gets a card of its own."""
-    deck = cards._navigator
+def test_a_block_of_a_card_is_one_more_face_of_its_deck(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Dealt over cards like the others, with a tab of its own; what has no room on its card goes to the reference pack."""
+    faces = cards._faces
 
-    def with_more(source: Source) -> Iterable[Section]:
-        wide = replace(table(source, "legs") or TableBlock("", (), ()), note="")
-        blanks = BlanksBlock("Stars shot", ("Star", "Time", "Altitude"))
-        return [*deck(source), Section("Stars", (blanks,)), Section("Wide log", (wide,), sideways=True)]
+    def with_more(source: Source, position: str) -> list[Face]:
+        row = CardRow((Cell((Line("Star", "small"),), write=True),), "none")
+        stars = Face("Stars shot", (Grid("Stars", "", (Col(wide=True),), (row,), name="stars"),), ident="stars")
+        return [*faces(source, position), *([stars] if position == "navigator" else [])]
 
-    monkeypatch.setattr(cards, "_navigator", with_more)
+    monkeypatch.setattr(cards, "_faces", with_more)
     mine = [card for card in cards.all_cards(source_of(plan_of("cedar-lantern"))) if card.position == "navigator"]
 
-    assert [block.title for card in mine for block in card.blocks if isinstance(block, BlanksBlock)] == ["Stars shot"]
-    assert [card.sideways for card in mine if card.title.startswith("Wide log")][:1] == [True]
+    assert mine[-1].title == "Stars shot"
+    assert mine[-1].tab == mine[-1].faces

@@ -191,6 +191,16 @@ class _Running(Record):
         return (self._flown[-1].end.instant - OFF_BLOCKS).total_seconds()
 
 
+class Reserve(Record):
+    """The final reserve: none, so that what is usable is what counts."""
+
+    at = "fuel.required"
+
+    @figure("Final reserve", "lb", how="given")
+    def final_reserve(self) -> float:
+        return 0.0
+
+
 class _Groups(Record):
     """The groups of written values that figures name."""
 
@@ -213,9 +223,9 @@ class _Groups(Record):
         return "test"
 
 
-def entered(task: Any, flown: tuple[Phase, ...], writer: LedgerWriter) -> tuple[Any, Weights, Any]:
-    """Enter what stands before load and balance: the weights, the fuel and the flight; return log, weights, running time."""
-    weights, begun, running = Weights(task), _Begun(), _Running(flown)
+def entered(task: Any, flown: tuple[Phase, ...], writer: LedgerWriter) -> tuple[Any, Weights, Any, Any]:
+    """Enter what stands before load and balance; return log, weights, running time and final reserve."""
+    weights, begun, running, reserve = Weights(task), _Begun(), _Running(flown), Reserve()
     fuel = RampFuelWritten(task, task.fuel.volume_m3 * DENSITY)
     ramp: Any = RampWeight(SimpleNamespace(weights=weights, ramp=fuel))  # type: ignore[arg-type]
     chain = Chain(
@@ -229,7 +239,7 @@ def entered(task: Any, flown: tuple[Phase, ...], writer: LedgerWriter) -> tuple[
             if phase.released and one.leaves == phase.released
         )
         logged.append(PhaseFigures(task, phase, Roots((), (), (), load, ()), logged[-1].chain if logged else chain))
-    for record in (_Groups(), weights, begun, running, DensityWritten(task), fuel, ramp, *logged):
+    for record in (_Groups(), weights, begun, running, reserve, DensityWritten(task), fuel, ramp, *logged):
         writer.adopt(record)
     log = SimpleNamespace(phases=tuple(logged), fuel=fuel, weight=ramp)
-    return log, weights, _Running.block.of(running)
+    return log, weights, _Running.block.of(running), Reserve.final_reserve.of(reserve)

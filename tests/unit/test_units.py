@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import pytest
 
+from briefgen.unit_factors import FACTORS
 from briefgen.unit_tables import ALIASES, KINDS, TRAPS, UNITS
-from briefgen.units import QuantityError, expected, in_unit, quantity, to_si
+from briefgen.units import QuantityError, expected, factor_by_pint, in_unit, quantity, to_si
+from tests.builders.unit_factors import PLACE, table
 
 # NIST Special Publication 811 (2008), appendix B.8, factors as printed (exact ones are bold there); knot and nautical
 # mile from the same table. Class M: from memory of the table; the exact factors also follow from their definitions.
@@ -158,3 +160,21 @@ def test_spellings_lead_to_units_and_traps_to_none() -> None:
     assert set(ALIASES.values()) <= set(UNITS)
     assert not set(ALIASES) & set(UNITS)
     assert not set(ALIASES) & set(TRAPS)
+
+
+@pytest.mark.parametrize("unit", list(UNITS))
+def test_the_table_of_factors_holds_what_pint_works_out(unit: str) -> None:
+    """To the last bit, for every unit of the closed list."""
+    assert FACTORS[unit] == factor_by_pint(unit)
+
+
+def test_the_table_of_factors_is_as_its_builder_writes_it() -> None:
+    """Nobody edits it: a unit taken off the list leaves it too."""
+    assert PLACE.read_text(encoding="utf-8") == table()
+
+
+def test_a_unit_new_to_the_list_is_worked_out_by_pint(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Until the table is written anew."""
+    monkeypatch.delitem(FACTORS, "kt")
+
+    assert to_si(3600.0, "kt") == pytest.approx(1852.0, rel=1e-15)

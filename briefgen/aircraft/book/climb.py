@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import pairwise
 
 from briefgen.aircraft.book.table import ChartTable
 from briefgen.aircraft.flight_point import isa_deviation
 from briefgen.errors import OutOfRangeError
+from briefgen.frozen import dataclass
 from briefgen.model.performance import Air, Mixture
 
 _SETTLED_KG = 1e-3

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import pairwise
 
 from briefgen.aircraft.book.table import ChartTable
 from briefgen.aircraft.flight_point import AirspeedSystem, isa_deviation
 from briefgen.aircraft.words import speed_words
 from briefgen.errors import BriefgenError, OutOfRangeError, PlanError
+from briefgen.frozen import dataclass
 from briefgen.kernel.aerodynamics import load_factor
 from briefgen.kernel.airspeed import calibrated_from_true
 from briefgen.kernel.interpolate import root

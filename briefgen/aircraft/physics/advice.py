@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from briefgen.aircraft.interface import Performance
 from briefgen.aircraft.physics.performance import ModelPerformance
 from briefgen.errors import BriefgenError
+from briefgen.frozen import dataclass
 from briefgen.kernel.atmosphere import standard_temperature
 from briefgen.kernel.interpolate import root
 from briefgen.model.handling import FlightPhase

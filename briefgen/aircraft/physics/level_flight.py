@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from briefgen.aircraft.flight_point import FlightPoint
 from briefgen.aircraft.optimum import LONG_RANGE_RATIO, Merit, SpeedSearch, endurance_merit, ground_range_merit
 from briefgen.aircraft.physics.lever_solution import Levers, PowerNeeded, engine_speed_for, given_levers, levers_for
@@ -11,6 +9,7 @@ from briefgen.aircraft.physics.parts import Parts
 from briefgen.aircraft.physics.powerplant import Breath
 from briefgen.aircraft.words import mass_words, speed_words
 from briefgen.errors import PlanError
+from briefgen.frozen import dataclass
 from briefgen.kernel.airspeed import calibrated_from_equivalent
 from briefgen.kernel.interpolate import root
 from briefgen.model.handling import FlightPhase

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from itertools import product
 
 from briefgen.errors import BriefgenError
+from briefgen.frozen import dataclass
 from briefgen.kernel.atmosphere import standard_temperature
 from briefgen.model.curves import Chart, ChartAxis
 from briefgen.model.performance import Air

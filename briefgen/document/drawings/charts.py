@@ -7,10 +7,10 @@ looks it up in the ledger.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 
 from briefgen.document.parts.format import Figures, unit_mark
 from briefgen.document.parts.svg import Box, Canvas, Drawing, Frame, Scale, round_ticks, tick_text
+from briefgen.frozen import dataclass
 from briefgen.model.plan import ChartData, ChartPoint, Node, Plan, Series
 from briefgen.units import in_unit
 

@@ -7,12 +7,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from briefgen.document.drawings.charts import airborne_nodes
 from briefgen.document.drawings.land import land_within
 from briefgen.document.parts.format import Figures
 from briefgen.document.parts.svg import Box, Canvas, Drawing, Frame, Point, Scale
+from briefgen.frozen import dataclass
 from briefgen.model.mission import Leg
 from briefgen.model.places import Place
 from briefgen.model.plan import ChartPoint, Phase, Plan

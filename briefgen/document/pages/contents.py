@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from briefgen.document.drawings import charts
 from briefgen.document.drawings.day import crew_timeline
@@ -34,6 +34,7 @@ from briefgen.document.parts.moments import decisions as decision_table
 from briefgen.document.parts.moments import timeline
 from briefgen.document.parts.prose import prose
 from briefgen.document.parts.svg import Frame
+from briefgen.frozen import dataclass
 from briefgen.model.tables import TableOf, View
 from briefgen.planning.review.aside import SET_ASIDE
 from briefgen.planning.review.finding_figures import NOT_APPLICABLE, REVIEW

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any, Literal
 
 from briefgen.document.parts.blocks import (
@@ -23,6 +23,7 @@ from briefgen.document.parts.blocks import (
 from briefgen.document.parts.digest import fingerprint
 from briefgen.document.parts.format import Figures as Printed
 from briefgen.document.parts.format import is_direction, unit_mark, with_unit
+from briefgen.frozen import dataclass
 from briefgen.model.ledger import Column, Entry, Row, Table
 from briefgen.model.plan import POSITIONS, Finding, Plan
 from briefgen.model.record import Figure as FigureOf

@@ -6,10 +6,11 @@ cannot differ in a figure.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Literal
 
 from briefgen.document.parts.svg import Drawing
+from briefgen.frozen import dataclass
 
 Align = Literal["left", "right", "centre"]
 

@@ -10,11 +10,11 @@ import difflib
 import math
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from briefgen.errors import RenderError
+from briefgen.frozen import dataclass
 from briefgen.model.ledger import Entry, Foot
 from briefgen.model.plan import Plan
 from briefgen.planning.sections.basis.clock import BeforeStart

@@ -8,11 +8,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from html import escape
 from itertools import pairwise
 
 from briefgen.document.parts.measure import width_em
+from briefgen.frozen import dataclass
 
 Point = tuple[float, float]
 

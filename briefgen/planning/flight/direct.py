@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import timedelta
 
 from briefgen.aircraft.words import mass_words
 from briefgen.errors import BriefgenError, PlanError
+from briefgen.frozen import dataclass
 from briefgen.kernel.airspeed import true_from_calibrated
 from briefgen.kernel.atmosphere import standard_temperature
 from briefgen.kernel.wind import triangle_from_course, wind_towards

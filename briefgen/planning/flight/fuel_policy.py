@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from briefgen.errors import PlanError
+from briefgen.frozen import dataclass
 from briefgen.kernel.altimetry import pressure_altitude
 from briefgen.model.mission import Mission
 from briefgen.model.performance import Air, IndicatedAirspeed, PowerSetting

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from datetime import timedelta
 
 from briefgen.errors import BriefgenError
+from briefgen.frozen import dataclass
 from briefgen.kernel.constants import FT_M
 from briefgen.kernel.magnetism import decimal_year, magnetic_variation_deg, true_to_magnetic
 from briefgen.kernel.wind import WindTriangle, triangle_from_course, wind_towards

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
 
+from briefgen.frozen import dataclass
 from briefgen.kernel.geodesy import GeodesicFrom, geodesic_inverse, rhumb_direct, rhumb_inverse
 from briefgen.model.places import Place
 

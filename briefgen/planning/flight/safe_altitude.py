@@ -7,8 +7,8 @@ what is asked for is the safe altitude with the correction for cold.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
+from briefgen.frozen import dataclass
 from briefgen.kernel.altimetry import cold_temperature_correction
 from briefgen.kernel.constants import NMI_M, SEA_LEVEL_TEMPERATURE_K, TEMPERATURE_LAPSE_K_PER_M
 from briefgen.kernel.geodesy import geodesic_distance

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from briefgen.errors import BriefgenError
+from briefgen.frozen import dataclass
 from briefgen.model.mission import Mission, OverTarget
 from briefgen.model.plan import Phase
 from briefgen.planning.flight.pacing import Reach, Stretch, after, point_index, reach

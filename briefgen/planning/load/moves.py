@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
+from briefgen.frozen import dataclass
 from briefgen.model.aircraft import Bay
 from briefgen.model.mission import LoadItem, Mission
 from briefgen.planning.load.conditions import Condition, Weighed

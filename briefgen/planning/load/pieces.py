@@ -7,9 +7,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 
 from briefgen.errors import PlanError
+from briefgen.frozen import dataclass
 from briefgen.kernel.balance import floor_loading, running_load
 from briefgen.model.aircraft import Aircraft, Bay, Door
 from briefgen.model.mission import Action, LoadItem, Mission, People

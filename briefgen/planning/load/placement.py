@@ -9,10 +9,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import product
 
 from briefgen.errors import PlanError
+from briefgen.frozen import dataclass
 from briefgen.kernel.constants import LB_KG
 from briefgen.model.mission import LoadItem, Mission
 from briefgen.planning.load.conditions import Condition, envelope_for

@@ -75,10 +75,26 @@ def tank_log(
     """
     flow = _Flow(mission, start_m3, failed)
     flow.keep(phases[0].start.instant)
-    for phase in phases:
-        for before, after in pairwise(phase.nodes):
-            flow.run(phase, before, after)
+    flow.fly(phases)
     return TankLog(tuple(flow.instants), tuple(flow.kept), tuple(flow.changes))
+
+
+def log_until_dry(
+    mission: Mission, phases: Sequence[Phase], start_m3: Mapping[str, float], failed: frozenset[str]
+) -> tuple[TankLog, datetime | None]:
+    """Return the fuel by tank with tanks failed, and the instant at which the others run dry, None where they last."""
+    flow = _Flow(mission, start_m3, failed)
+    flow.keep(phases[0].start.instant)
+    dry = None
+    try:
+        flow.fly(phases)
+    except _DryError:
+        dry = flow.now
+    return TankLog(tuple(flow.instants), tuple(flow.kept), tuple(flow.changes)), dry
+
+
+class _DryError(PlanError):
+    """The tanks the engines feed from run dry."""
 
 
 class _Flow:
@@ -108,6 +124,11 @@ class _Flow:
         self.now = instant
         self.instants.append(instant)
         self.kept.append(dict(self.contents))
+
+    def fly(self, phases: Sequence[Phase]) -> None:
+        for phase in phases:
+            for before, after in pairwise(phase.nodes):
+                self.run(phase, before, after)
 
     def run(self, phase: Phase, before: Node, after: Node) -> None:
         """Burn what is burnt between two nodes, with whatever changes on the way."""
@@ -181,7 +202,7 @@ class _Flow:
             return found
         if not found:
             stuck = [one.tank for one in self.transfers if self.usable_m3(one.tank) > _ROUND_OFF_M3]
-            raise PlanError(
+            raise _DryError(
                 "the tanks the engines feed from run dry" + (f"; what is in {', '.join(stuck)} is not transferred in time" if stuck else ""),
                 where=f"fuel, phase {self.phase}", expected="usable fuel in a tank that feeds an engine, in every phase",
                 hint="load more fuel into the tanks that feed the engines, or fly where fuel may be transferred",

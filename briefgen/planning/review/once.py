@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
+from briefgen.frozen import dataclass
 from briefgen.model.plan import Finding
 
 STRICTNESS = ("pass", "caution", "fail")

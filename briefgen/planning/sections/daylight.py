@@ -6,9 +6,9 @@ The light is that on the ground at sea level; higher up the sun is seen earlier 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 
+from briefgen.frozen import dataclass
 from briefgen.kernel.crossings import Crossings, Presence
 from briefgen.kernel.sun import (
     light_condition,

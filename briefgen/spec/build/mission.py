@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from briefgen.frozen import dataclass
 from briefgen.model.aircraft import Aircraft
 from briefgen.model.ledger import Given
 from briefgen.model.mission import (

@@ -8,10 +8,11 @@ claims to be stricter can be held to it.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any
 
 from briefgen.errors import Fault
+from briefgen.frozen import dataclass
 from briefgen.model.rule_kinds import PARAMETERS, RULE_KINDS
 from briefgen.model.rules import FuelPolicy, Rule, RuleSet, SetAside
 from briefgen.spec.tree.check import Checked, nearest

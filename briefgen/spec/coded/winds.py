@@ -9,9 +9,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 
+from briefgen.frozen import dataclass
 from briefgen.model.weather import TemperatureLevel, WindLevel, wind_vector
 from briefgen.spec.coded.groups import CodedTextError, Token, instant_near, not_possible, not_understood
 from briefgen.units import to_si

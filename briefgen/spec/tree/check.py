@@ -1,8 +1,8 @@
 """A loaded file against its schema: every fault of shape and every value of a form, each at its place.
 
-The schema is the only table of what may stand where. jsonschema finds the faults of shape; the keyword ``x-form`` of
-the same schema names what a text means (a kind of quantity, a position, a time), and is read in one walk of our own,
-with ``x-least`` and ``x-most`` as the range and ``x-none`` as the word for 'there is none'.
+The schema is the only table of what may stand where. Where a file does not fit it, jsonschema finds the faults of
+shape; the keyword ``x-form`` of the same schema names what a text means (a kind of quantity, a position, a time), and
+is read in one walk of our own, with ``x-least`` and ``x-most`` as the range and ``x-none`` as the word for 'there is none'.
 """
 
 from __future__ import annotations
@@ -16,6 +16,7 @@ from importlib import resources
 from typing import Any
 
 from briefgen.errors import Fault, SpecError
+from briefgen.spec.tree.fits import fits
 from briefgen.spec.tree.load import Data, Document, KeyPath
 from briefgen.spec.tree.prose_bounds import prose_faults
 from briefgen.spec.tree.shape import path_text, shape_faults
@@ -94,7 +95,8 @@ def check(document: Document, kind: str) -> Checked:
     if head is not None:
         checked.faults.append(head)
         return checked
-    checked.faults.extend(shape_faults(document, _validator(kind)))
+    if not fits(document.data, expanded_schema(kind)):
+        checked.faults.extend(shape_faults(document, _validator(kind)))
     _walk(checked, expanded_schema(kind), document.data, ())
     return checked
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Any, TypeVar
 
+from briefgen.frozen import dataclass
 from briefgen.spec.tree.check import Checked
 from briefgen.spec.tree.load import KeyPath
 from briefgen.units import Quantity

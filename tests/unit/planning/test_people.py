@@ -29,8 +29,8 @@ def written(plane: Any, *people: People) -> tuple[LedgerWriter, dict[str, Any]]:
     """The balance section of the mission with people, and its findings by name."""
     task = replace(mission(WATER, RICE, SPARES, craft=plane), people=people)
     writer = LedgerWriter({})
-    log, weights, running = entered(task, phases(task), writer)
-    _, findings, _ = write_balance(task, log, weights, running, writer)
+    log, weights, running, reserve = entered(task, phases(task), writer)
+    _, findings, _ = write_balance(task, log, weights, running, reserve, writer)
     return writer, {found.ident: found for found in findings}
 
 

@@ -172,6 +172,7 @@ def mission(**changes: Any) -> Any:
         "aircraft": aircraft,
         "places": (HOME, AWAY),
         "fuel": SimpleNamespace(density_kg_per_m3=720.0),
+        "people": (),
         "rules": SimpleNamespace(rules=RULES),
     }
     return SimpleNamespace(**(given | changes))

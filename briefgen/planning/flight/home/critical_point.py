@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
+from briefgen.frozen import dataclass
 from briefgen.kernel.geodesy import geodesic_inverse
 from briefgen.kernel.wind import triangle_from_course, wind_towards
 from briefgen.model.places import Place

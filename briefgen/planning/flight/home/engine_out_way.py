@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import partial
 
 from briefgen.aircraft.interface import Performance
 from briefgen.errors import PlanError
+from briefgen.frozen import dataclass
 from briefgen.kernel.geodesy import geodesic_distance
 from briefgen.model.mission import Mission
 from briefgen.model.places import Place

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from functools import partial
 
 from briefgen.errors import BriefgenError
+from briefgen.frozen import dataclass
 from briefgen.model.mission import Alternate, Mission
 from briefgen.model.performance import IndicatedAirspeed
 from briefgen.model.places import Place

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from briefgen.frozen import dataclass
 from briefgen.kernel.geodesy import normalised_longitude
 from briefgen.kernel.interpolate import root
 from briefgen.model.plan import Node, Phase

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
+from briefgen.frozen import dataclass
 from briefgen.model.plan import Finding
 from briefgen.model.record import Record, Sum, figure, given
 from briefgen.model.record import total as summed

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
+from briefgen.frozen import dataclass
 from briefgen.kernel.balance import chord_ratio
 from briefgen.kernel.envelope import EnvelopeMargins
 from briefgen.model.ledger import Row

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from briefgen.errors import PlanError
+from briefgen.frozen import dataclass
 from briefgen.model.mission import Mission
 from briefgen.model.plan import ChartData, Event, Finding
 from briefgen.model.record import Ref
@@ -44,9 +45,11 @@ class Loading:
 
 
 def write_balance(
-    mission: Mission, log: Navigation, weights: Weights, running: Ref, writer: LedgerWriter
+    mission: Mission, log: Navigation, weights: Weights, running: Ref, reserve: Ref, writer: LedgerWriter
 ) -> tuple[list[Event], list[Finding], dict[str, ChartData]]:
-    """Enter load, balance and tanks; return fuel events, findings and charts. ``running`` is how long the engines run.
+    """Enter load, balance and tanks; return fuel events, findings and charts.
+
+    ``running`` is how long the engines run, ``reserve`` the final reserve of fuel.
 
     Raises PlanError when load that was to be placed cannot be, with the smallest change that would help.
     """
@@ -63,7 +66,8 @@ def write_balance(
     fuel = Fuel(mission, log, loading.moment("ramp").moment_of.tanks_m3)
     write_contents(fuel, writer)
     events = write_changes(fuel, writer)
-    findings += imbalance(fuel, writer) + write_failures(fuel, writer) + write_fluids(mission, running, writer)
+    findings += imbalance(fuel, writer) + write_failures(fuel, flown, loading.sheet, reserve, writer)
+    findings += write_fluids(mission, running, writer)
     return events, findings, balance_charts(mission, loading.moments, loading.adverse)
 
 

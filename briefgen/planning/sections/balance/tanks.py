@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime
 
+from briefgen.frozen import dataclass
 from briefgen.model.aircraft import Tank
 from briefgen.model.ledger import Row
 from briefgen.model.mission import Mission

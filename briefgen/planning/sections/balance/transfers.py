@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import datetime
 
-from briefgen.errors import PlanError
 from briefgen.model.plan import Event, Finding
-from briefgen.model.record import Absent, Record, figure, note, rests_on
+from briefgen.model.record import Record, Ref, Sum, figure, note, rests_on, total
 from briefgen.model.tables import TableOf, column
 from briefgen.planning.ledger.writer import LedgerWriter
-from briefgen.planning.load.conditions import change_title
+from briefgen.planning.load.conditions import Condition, change_title
+from briefgen.planning.load.stuck import StuckFlight, stuck_flight
 from briefgen.planning.load.tank_log import TankChange
 from briefgen.planning.load.tanks import transfer_tanks, usable_m3
+from briefgen.planning.sections.balance.sheet import Sheet
+from briefgen.planning.sections.balance.stuck import AcrossLimit, StuckFigures, stuck_findings
 from briefgen.planning.sections.balance.tanks import ORDER, PAGE, TANK_RULES, Fuel, TankFigures
 from briefgen.planning.sections.basis.groups import rest_on_groups
 from briefgen.planning.sections.basis.phases import PhaseFigures
@@ -37,7 +40,7 @@ class ChangeFigures(Record):
         rests_on(self._flown.fuel_remaining)
         return self.change.fuel_kg
 
-    @figure("%(title)s", "UTC", how="when so much fuel is left in the tanks, by the fuel log of the phase")
+    @figure("%(title)s", "UTC", how="when so much fuel remains in the tanks, by the fuel log of the phase")
     def time(self) -> datetime:
         self._rests()
         rests_on(self._flown.end)
@@ -73,9 +76,18 @@ def write_changes(fuel: Fuel, writer: LedgerWriter) -> list[Event]:
 class FailureFigures(Record):
     """The transfer from one tank failing from the start."""
 
-    def __init__(self, tank: TankFigures, fuel: Fuel, landing: PhaseFigures) -> None:
+    def __init__(
+        self,
+        tank: TankFigures,
+        fuel: Fuel,
+        landing: PhaseFigures,
+        flight: StuckFlight,
+        stuck: StuckFigures,
+        reserve: Ref,
+    ) -> None:
         self.at, self.title = f"fuel.failed_transfer.{tank.number}", tank.title
-        self._tank, self._fuel, self._landing = tank, fuel, landing
+        self._tank, self._fuel, self._landing, self._flight = tank, fuel, landing, flight
+        self.balance, self._reserve = stuck, reserve
         self._landed = landing.phase.end.instant
 
     def _rests(self) -> None:
@@ -98,39 +110,47 @@ class FailureFigures(Record):
         planned_m3 = usable_m3(self._fuel.aircraft, self._fuel.tank_log.at(self._landed))
         return planned_m3 * self._fuel.density - self.stuck
 
-    @figure("%(title)s stuck: sides differ at landing by", "lb", how=ORDER)
+    @total("%(title)s stuck: usable fuel at landing over the final reserve", "lb", how="usable less final reserve")
+    def over_reserve(self) -> Sum:
+        return Sum([FailureFigures.usable.of(self)], [self._reserve])
+
+    @figure("%(title)s stuck: sides differ by up to", "lb", how=ORDER)
     def difference(self) -> float:
         self._rests()
-        try:
-            return self._fuel.difference_kg(self._fuel.log_without(frozenset({self.title})), self._landed)
-        except PlanError as error:
-            raise Absent(error.problem) from error
-
-    @figure("Least usable fuel at landing", "lb", how="first principles")
-    def limit(self) -> float:
-        return 0.0
+        log = self._flight.log
+        return max(self._fuel.difference_kg(log, instant) for instant in log.instants if instant <= self._landed)
 
     @property
     def lopsided(self) -> bool:
         """Whether the sides then differ by more than the aircraft file allows."""
         limit_kg = self._fuel.aircraft.balance.fuel_imbalance_limit_kg
-        differs_kg = FailureFigures.difference.or_none(self)
-        return limit_kg is not None and differs_kg is not None and differs_kg > limit_kg
+        return limit_kg is not None and self.difference > limit_kg
 
     def finding(self) -> Finding:
         """Return what it says about the plan."""
-        usable, limit = FailureFigures.usable.of(self), FailureFigures.limit.of(self)
-        text = f"If the transfer from {self.title} fails, {usable} is usable at landing."
-        if self.lopsided:
-            text += f" The sides then differ by {FailureFigures.difference.of(self)}, over the limit."
-        bad = float(usable.value) < 0.0 or self.lopsided
-        cure = (
-            f"prove the transfer from {self.title} before it is needed; if it fails, turn back or balance by cross-feed"
+        usable, spare, dry = (
+            FailureFigures.usable.of(self),
+            FailureFigures.over_reserve.of(self),
+            StuckFigures.dry.of(self.balance),
         )
+        text = f"If the transfer from {self.title} fails, {usable} is usable at landing; the final reserve is {self._reserve}."
+        if dry.there:
+            text += f" The tanks that are left run dry at {dry}: she does not reach the landing."
+        if self.lopsided:
+            text += f" The sides then differ by up to {FailureFigures.difference.of(self)}, over the limit."
+        short = float(spare.value) < 0.0 or dry.there
         return Finding(
-            self.at, "caution" if bad else "pass", f"Transfer from {self.title} fails", text, usable.key, limit.key,
-            usable.key, "aircraft file, tanks", cure if bad else "", PAGE,
+            self.at, "caution" if short or self.lopsided else "pass", f"Transfer from {self.title} fails", text,
+            usable.key, self._reserve.key, spare.key, "aircraft file, tanks", self._cure(short), PAGE,
         )  # fmt: skip
+
+    def _cure(self, short: bool) -> str:
+        do = [f"prove the transfer from {self.title} before it is needed"]
+        if short:
+            do.append("if it fails, land where the rest of the fuel still leaves the final reserve")
+        if self.lopsided:
+            do.append("if it fails, turn back or balance by cross-feed")
+        return "; ".join(do) if len(do) > 1 else ""
 
 
 FAILED = TableOf(
@@ -141,25 +161,33 @@ FAILED = TableOf(
         column(FailureFigures.stuck, "Fuel stuck"),
         column(FailureFigures.usable, "Usable at landing"),
         column(FailureFigures.difference, "Sides differ by"),
+        column(StuckFigures.lateral, "Lateral moment", through="balance"),
+        column(StuckFigures.lateral_time, "at", through="balance"),
     ),
-    "From the start of the flight, the other tanks used as planned.",
+    "From the start of the flight, the other tanks used as planned; difference and lateral moment at their greatest.",
 )
 
 
-def write_failures(fuel: Fuel, writer: LedgerWriter) -> list[Finding]:
-    """Write what each transfer that fails from the start would cost: usable fuel at landing, and the heavy side."""
+def write_failures(
+    fuel: Fuel, moments: Sequence[Condition], sheet: Sheet, reserve: Ref, writer: LedgerWriter
+) -> list[Finding]:
+    """Write what each transfer stuck from its start would cost: usable fuel at landing, the heavy side, the balance."""
     flown = fuel.log.phases
     approaches = [one for one in flown if one.phase.kind == "approach"]
     landing = (approaches or list(flown))[-1]
     by_transfer = {tank.name for tank in transfer_tanks(fuel.aircraft)}
-    failures = [
-        FailureFigures(tank, fuel, landing)
-        for tank in fuel.tanks
-        if tank.title in by_transfer and fuel.start_m3[tank.title] > tank.tank_of.unusable_m3
-    ]
-    for one in failures:
-        writer.adopt(one)
+    limit = AcrossLimit(fuel.aircraft.balance)
+    phases, pieces = [one.phase for one in flown], [row.piece for row in sheet.rows]
+    failures = []
+    for tank in fuel.tanks:
+        if tank.title in by_transfer and fuel.start_m3[tank.title] > tank.tank_of.unusable_m3:
+            flight = stuck_flight(fuel.mission, phases, pieces, moments, fuel.tank_log, tank.title)
+            stuck = StuckFigures(tank, fuel, sheet, flight, limit)
+            failures.append(FailureFigures(tank, fuel, landing, flight, stuck, reserve))
+    for record in (*([limit] if failures else []), *(part for one in failures for part in (one.balance, one))):
+        writer.adopt(record)
     if failures:
         writer.tabulate(FAILED.filled([FAILED.row(one.title, one) for one in failures]))
     findings = [one.finding() for one in failures]
-    return [finding for finding in findings if finding.outcome != "pass"] or findings[:1]
+    findings = [finding for finding in findings if finding.outcome != "pass"] or findings[:1]
+    return findings + stuck_findings([one.balance for one in failures])

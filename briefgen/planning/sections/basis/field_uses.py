@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime
 
 from briefgen.errors import PlanError
+from briefgen.frozen import dataclass
 from briefgen.model.mission import Mission
 from briefgen.model.places import Place, Runway
 from briefgen.model.record import Ref

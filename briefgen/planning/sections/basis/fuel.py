@@ -199,15 +199,15 @@ class FuelMargin(Record):
             raise Absent(f"no {kind} is flown")
         return Sum([PhaseFigures.fuel_remaining.of(flown[-1])])
 
-    @total("Fuel at take-off", "lb", how="fuel remaining at the end of the phase", volume=True)
+    @total("Fuel remaining at take-off", "lb", how="fuel remaining at the end of the phase", volume=True)
     def at_take_off(self) -> Sum:
         return self._left_after("run-up")
 
-    @total("Fuel after the hold", "lb", how="fuel remaining at the end of the phase", volume=True)
+    @total("Fuel remaining after the hold", "lb", how="fuel remaining at the end of the phase", volume=True)
     def after_hold(self) -> Sum:
         return self._left_after("hold")
 
-    @total("Fuel after landing", "lb", how="fuel remaining at the end of the phase", volume=True)
+    @total("Fuel remaining after landing", "lb", how="fuel remaining at the end of the phase", volume=True)
     def at_landing(self) -> Sum:
         return self._left_after("approach")
 

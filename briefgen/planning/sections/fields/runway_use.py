@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from briefgen.aircraft.fields import Strip
 from briefgen.errors import PlanError
+from briefgen.frozen import dataclass
 from briefgen.kernel.altimetry import pressure_altitude
 from briefgen.kernel.atmosphere import vapour_pressure
 from briefgen.kernel.wheels import creditable_headwind

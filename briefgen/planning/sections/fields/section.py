@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from briefgen.aircraft.factory import fields_for
 from briefgen.aircraft.fields import FieldPerformance
 from briefgen.aircraft.interface import Performance
 from briefgen.errors import BriefgenError
+from briefgen.frozen import dataclass
 from briefgen.model.mission import Mission
 from briefgen.model.plan import ChartData, Event, Finding
 from briefgen.model.record import Record, Ref

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 
+from briefgen.frozen import dataclass
 from briefgen.model.mission import Mission, OverTarget
 from briefgen.model.record import Absent, Record, figure, given, rests_on
 from briefgen.planning.flight.idents import item_keys

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import timedelta
 
 from briefgen.errors import OutOfRangeError
+from briefgen.frozen import dataclass
 from briefgen.kernel.wind import RunwayWind
 from briefgen.model.mission import Mission
 from briefgen.model.weather import ForecastGroup, SurfacePoint, Wind

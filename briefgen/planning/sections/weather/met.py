@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import datetime
 from itertools import pairwise
 from typing import Generic, TypeVar
 
+from briefgen.frozen import dataclass
 from briefgen.model.mission import Mission
 from briefgen.model.plan import Node, Phase
 from briefgen.planning.sections.weather.forecast_cloud import forecast_edges_m, forecast_sheets_at
