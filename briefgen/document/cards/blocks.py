@@ -94,6 +94,11 @@ class Grid:
         """Whether any column has a head."""
         return any(col.heads for col in self.cols)
 
+    @property
+    def pad_class(self) -> str:
+        """The class of style that gives its rows this padding."""
+        return f"pad-{round(self.pad * 10)}"
+
 
 @dataclass(frozen=True)
 class Sentence:
