@@ -173,6 +173,11 @@ class Card:
                     for cell in row.cells:
                         yield from cell.lines
 
+    @property
+    def tab_place(self) -> int:
+        """Which of the seven heights its thumb tab stands at."""
+        return (self.tab - 1) % 7 + 1
+
 
 @dataclass(frozen=True)
 class Deck:
