@@ -118,5 +118,5 @@ def _one_on_runway(heading_true_deg: float, wind: Wind) -> RunwayWind:
         VectorWind(wind.from_deg or 0.0, wind.speed_m_per_s),
         gust_m_per_s=wind.gust_m_per_s or 0.0,
         spread_deg=None if spread[0] is None or spread[1] is None else (spread[0], spread[1]),
-        variable=wind.variable_m_per_s is not None,
+        variable=wind.from_deg is None,  # variable, or gusts out of a calm: they may come from anywhere
     )

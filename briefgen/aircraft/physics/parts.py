@@ -14,6 +14,7 @@ from briefgen.aircraft.words import height_words
 from briefgen.errors import OutOfRangeError
 from briefgen.model.aircraft import Aircraft
 from briefgen.model.handling import FlightPhase
+from briefgen.model.limits import MinimumControl
 from briefgen.model.performance import Air, PowerSetting
 from briefgen.model.powerplant import PhysicalModel, StoppedEngines
 
@@ -55,21 +56,27 @@ class Parts:
         Raises:
             OutOfRangeError: The file has no minimum control speed for these engines.
         """
-        name = stopped.configuration.name
         if stopped is self.model.engine_configurations[0]:
             return 0.0
+        return self._control_row(stopped).at_climb_power_m_per_s or 0.0
+
+    def _control_row(self, stopped: StoppedEngines) -> MinimumControl:
+        name = stopped.configuration.name
         for row in self.aircraft.minimum_control:
             if row.engines == name:
-                return row.at_climb_power_m_per_s or 0.0
+                return row
         raise OutOfRangeError(
             f"the aircraft file gives no minimum control speed (engines: {name})",
             expected="a row for them under 'minimum control'",
         )
 
     def control_ias_at_take_off_power(self, stopped: StoppedEngines) -> float:
-        """Return the indicated minimum control speed [m/s] at take-off power, 0 where the stall governs."""
-        rows = {row.engines: row.at_take_off_power_m_per_s for row in self.aircraft.minimum_control}
-        return rows.get(stopped.configuration.name) or 0.0
+        """Return the indicated minimum control speed [m/s] at take-off power, 0 where the file says that the stall governs.
+
+        Raises:
+            OutOfRangeError: The file has no minimum control speed for these engines.
+        """
+        return self._control_row(stopped).at_take_off_power_m_per_s or 0.0
 
     def point(self, air: Air, ias_m_per_s: float) -> FlightPoint:
         """Return a point of flight inside the heights the model covers."""

@@ -122,6 +122,13 @@ def test_gusts_strengthen_the_cross_wind_and_the_tail_wind() -> None:
     assert -against.headwind_m_per_s == pytest.approx(-10.0 * 3**0.5 / 2.0, abs=1e-9)
 
 
+def test_gusts_out_of_a_calm_may_come_from_anywhere() -> None:
+    """A mean of nought has no direction; its gusts were taken to blow from the north."""
+    found = wind_on_runway(360.0, Wind(0.0, 0.0, gust_m_per_s=9.0))
+
+    assert (found.least_headwind_m_per_s, found.greatest_crosswind_m_per_s) == (-9.0, 9.0)
+
+
 def test_a_variable_wind_may_blow_across_and_from_behind() -> None:
     """It counts whole as cross wind and as tail wind."""
     found = wind_on_runway(140.0, Wind(0.0, 0.0, 6.0, variable_m_per_s=3.0))

@@ -59,7 +59,8 @@ def write_engine_sentences(writer: LedgerWriter) -> None:
     if table is None:
         return
     for stopped in ENGINES:
-        rows = [row for row in table.rows if f"service_{stopped}" in row.cells]
+        # a leg whose minimum safe altitude is not known cannot be compared: it is left to the table, never taken as sea level
+        rows = [row for row in table.rows if f"service_{stopped}" in row.cells and "safe_height" in row.cells]
         if rows:
             worst = min(rows, key=lambda row: _in_hand(row.cells, stopped, writer))
             writer.adopt(HeldSentence(stopped, worst, len(rows), writer))
@@ -74,7 +75,9 @@ def _in_hand(cells: Mapping[str, str], stopped: str, writer: LedgerWriter) -> tu
             return float("inf") if value.startswith("at least") else float("-inf")
         return value if isinstance(value, float) else None
 
-    safe = height("safe_height") or 0.0
+    safe = height("safe_height")
+    if safe is None:
+        return float("-inf"), float("-inf")
     service, absolute = height(f"service_{stopped}"), height(f"ceiling_{stopped}")
     return (
         float("-inf") if service is None else service - safe,
