@@ -223,6 +223,16 @@ class _Groups(Record):
         return "test"
 
 
+class _Weather(Record):
+    """The weather file, as a group that figures name."""
+
+    at = "weather"
+
+    @figure("Weather", how="given", name="file")
+    def file(self) -> str:
+        return "test"
+
+
 def entered(task: Any, flown: tuple[Phase, ...], writer: LedgerWriter) -> tuple[Any, Weights, Any, Any]:
     """Enter what stands before load and balance; return log, weights, running time and final reserve."""
     weights, begun, running, reserve = Weights(task), _Begun(), _Running(flown), Reserve()
@@ -239,7 +249,7 @@ def entered(task: Any, flown: tuple[Phase, ...], writer: LedgerWriter) -> tuple[
             if phase.released and one.leaves == phase.released
         )
         logged.append(PhaseFigures(task, phase, Roots((), (), (), load, ()), logged[-1].chain if logged else chain))
-    for record in (_Groups(), weights, begun, running, reserve, DensityWritten(task), fuel, ramp, *logged):
+    for record in (_Groups(), _Weather(), weights, begun, running, reserve, DensityWritten(task), fuel, ramp, *logged):
         writer.adopt(record)
     log = SimpleNamespace(phases=tuple(logged), fuel=fuel, weight=ramp)
     return log, weights, _Running.block.of(running), Reserve.final_reserve.of(reserve)

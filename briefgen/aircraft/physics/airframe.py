@@ -15,7 +15,7 @@ from briefgen.kernel.aerodynamics import (
 from briefgen.kernel.constants import SEA_LEVEL_DENSITY_KG_PER_M3
 from briefgen.model.powerplant import Airframe, AirframeConfiguration, Propeller, StoppedEngines
 
-_OPENING_BAND_K = 3.0  # over so many degrees before a step of the rules the cowl flaps come open
+OPENING_BAND_K = 3.0  # over so many degrees before a step of the rules the cowl flaps come open
 _ROUND_OFF_K = 1e-6  # a deviation is a difference of two temperatures
 
 
@@ -67,8 +67,8 @@ class AirframeSystem:
         here = areas[self.cowl_flaps(phase, isa_deviation_k)]
         for rule in self.airframe.cowl_flap_rules:
             short_k = rule.isa_deviation_from_k - isa_deviation_k
-            if rule.phase == phase and _ROUND_OFF_K < short_k < _OPENING_BAND_K:
-                return max(0.0, areas[rule.position] - here) * (1.0 - short_k / _OPENING_BAND_K)
+            if rule.phase == phase and _ROUND_OFF_K < short_k < OPENING_BAND_K:
+                return max(0.0, areas[rule.position] - here) * (1.0 - short_k / OPENING_BAND_K)
         return 0.0
 
     def extra_drag_area(

@@ -14,7 +14,7 @@ from briefgen.model.plan import Node
 from briefgen.model.record import Record, Ref, figure, rests_on
 from briefgen.model.tables import ColumnOf, TableOf, column
 from briefgen.planning.ledger.writer import LedgerWriter
-from briefgen.planning.sections.basis.groups import PLACES, rest_on_groups
+from briefgen.planning.sections.basis.groups import FLOWN_BY, PLACES, rest_on_groups
 from briefgen.planning.sections.basis.navigation import Navigation
 from briefgen.planning.sections.basis.phases import MAGNETIC_MODEL
 from briefgen.planning.sections.crew import ContactFigures
@@ -99,7 +99,7 @@ class PassedField(Record):
 
     @figure("%(name)s: nearest at", "UTC", how="point of the flight nearest to it")
     def time(self) -> datetime:
-        rest_on_groups(PLACES)
+        rest_on_groups(*FLOWN_BY, PLACES)
         return self._nearest.instant
 
     @figure("%(name)s: off the route", "NM", how="from the nearest point of the flight")
