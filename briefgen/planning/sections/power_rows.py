@@ -54,6 +54,8 @@ class PowerRow(Record):
     @figure("Set at", "UTC", how="when the stretch begins", name="from")
     def begins(self) -> datetime:
         rests_on(self.flown.begin)
+        if self.node is not self.flown.phase.start:
+            rests_on(self.flown.end)
         return self.node.instant
 
     @figure("Weight there", "lb", how="integrated with the fuel burnt")
