@@ -67,6 +67,7 @@ class Bench:
         self.spec = folder / "specs" / spec.name
         self.plan = plan or plan_mission(read_mission(self.spec))
         self._before = printed(self.plan)
+        self._summed = {key for foot in self.plan.ledger.feet for key in (foot.result, *foot.plus, *foot.minus)}
 
     def moved(self, given: Given) -> tuple[str, ...] | None:
         """Return the figures that print otherwise once a value is changed, None where no change of it can be planned."""
@@ -74,8 +75,13 @@ class Bench:
             other = self._changed(given, factor)
             if other is not None:
                 after = printed(other)
-                return tuple(key for key, text in self._before.items() if key in after and after[key] != text)
+                changed = [key for key, text in self._before.items() if key in after and after[key] != text]
+                return tuple(key for key in changed if not self._absorbs(key, other))
         return None
+
+    def _absorbs(self, key: str, other: Plan) -> bool:
+        """Return whether a figure has its value and prints otherwise only because the parts of a printed sum give way."""
+        return key in self._summed and other.ledger[key].value == self.plan.ledger[key].value
 
     def _changed(self, given: Given, factor: float) -> Plan | None:
         file = self.spec.parent / given.file
