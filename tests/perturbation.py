@@ -120,6 +120,10 @@ class Origins:
         for key, entry in self._entries.items():  # each stands behind those it rests on
             self._known[key] = frozenset({key}).union(*(self._known[name] for name in entry.inputs))
 
+    def rests_on(self, key: str, pattern: re.Pattern[str]) -> bool:
+        """Return whether an entry rests on one whose key a pattern matches."""
+        return any(pattern.match(name) for name in self._known[key])
+
     def unnamed(self, path: str, given: Given, moved: Collection[str]) -> tuple[str, ...]:
         """Return those of the moved figures that name neither a written value nor its group among their ancestors."""
         origin = (given.file, given.line, given.text)

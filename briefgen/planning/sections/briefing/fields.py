@@ -129,7 +129,8 @@ class PassedField(Record):
 
 
 def has_words(place: Place, runway: Runway) -> str:
-    """Return surface, lights and fuel of a field in words."""
+    """Return surface, lights and fuel of a field in words, noted as read."""
+    rest_on_groups(PLACES)
     lights = "no lights" if runway.lights == "none" else f"lights: {runway.lights}"
     return f"{runway.surface}; {lights}; fuel: {', '.join(place.fuel_grades) or 'none'}"
 
