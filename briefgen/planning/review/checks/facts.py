@@ -15,7 +15,7 @@ from briefgen.frozen import dataclass
 from briefgen.model.ledger import Value
 from briefgen.model.mission import Mission
 from briefgen.model.places import Place
-from briefgen.model.plan import Phase
+from briefgen.model.plan import Phase, PhaseKind
 from briefgen.model.record import Figure, Record, Ref, reads_of, rests_on
 from briefgen.planning.flight.idents import alternate_key
 from briefgen.planning.ledger.keys import phase_key
@@ -243,7 +243,7 @@ class Facts:
             raise MissingFactError("a cruise phase")
         return found
 
-    def last_phase(self, kind: str) -> Phase:
+    def last_phase(self, kind: PhaseKind) -> Phase:
         """Return the last phase of a kind."""
         found = [phase for phase in self.phases if phase.kind == kind]
         if not found:
