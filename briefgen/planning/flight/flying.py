@@ -25,7 +25,7 @@ from briefgen.model.performance import (
     PowerSetting,
     SpeedTarget,
 )
-from briefgen.model.plan import Node, Phase
+from briefgen.model.plan import Node, Phase, PhaseKind
 from briefgen.planning.flight.route import LegLine
 from briefgen.planning.flight.steps import Crew, Level, Log, Step, phase_named, speed_along
 from briefgen.weather.air import AirAloft
@@ -139,7 +139,7 @@ def level_off(crew: Crew, state: Node, line: LegLine, target: SpeedTarget, level
     )  # fmt: skip
     log = Log(state)
     log.add(crew, line, step, "level-off", level)
-    return log.phase("level-off", "Level off", item, line, "")
+    return log.phase("climb", "Level off", item, line, "")
 
 
 # --- level flight ---------------------------------------------------------------------------------------------------
@@ -164,7 +164,7 @@ def cruise(
 @phase_named
 def hold(
     crew: Crew, state: Node, target: SpeedTarget, level: Level, duration_s: float, bank_deg: float, *,
-    item: int | None, title: str, place: str, kind: str = "hold",
+    item: int | None, title: str, place: str, kind: PhaseKind = "hold",
 ) -> Phase:  # fmt: skip
     """Return level flight over one place for a time."""
     log = Log(state)

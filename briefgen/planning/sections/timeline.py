@@ -10,7 +10,7 @@ from itertools import pairwise
 from briefgen.kernel.sun import light_condition
 from briefgen.model.mission import Action, Mission
 from briefgen.model.performance import LeverMove
-from briefgen.model.plan import POSITIONS, Event, Node, Phase
+from briefgen.model.plan import POSITIONS, Event, EventKind, Node, Phase, PhaseKind
 from briefgen.model.procedures import AltitudeAction
 from briefgen.model.record import Record, figure, rests_on
 from briefgen.planning.ledger.writer import LedgerWriter
@@ -22,14 +22,14 @@ from briefgen.planning.sections.power import PowerLine, PowerTable
 from briefgen.planning.sections.power_advice import LeanSpeed, MixtureChange
 from briefgen.planning.sections.power_rows import PowerRow
 
-CHECKLIST_KINDS = {
+CHECKLIST_KINDS: dict[str, PhaseKind] = {
     "landing": "approach",
     "drop": "run",
     "after landing": "taxi-in",
 }  # a checklist's phase to the phase it is read before
 LEVER_FIGURES = {"manifold pressure": PowerRow.manifold_pressure, "engine speed": PowerRow.rpm}
 # At one instant: what is decided and read before a phase, its title, the setting that belongs to it, then the rest.
-ORDER = {
+ORDER: dict[EventKind, int] = {
     "schedule": 0,
     "decision": 1,
     "checklist": 2,

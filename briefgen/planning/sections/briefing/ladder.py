@@ -18,7 +18,7 @@ from briefgen.planning.flight.home.spots import Spot
 from briefgen.planning.flight.idents import item_keys
 from briefgen.planning.flight.steps import Level
 from briefgen.planning.ledger.writer import LedgerWriter
-from briefgen.planning.sections.basis.groups import FLOWN_BY, PLACES, WEATHER, rest_on_groups
+from briefgen.planning.sections.basis.groups import FLOWN_BY, PLACES, RULES, WEATHER, rest_on_groups
 from briefgen.planning.sections.basis.navigation import Navigation
 from briefgen.planning.sections.basis.phases import PhaseFigures
 from briefgen.planning.sections.briefing.opening import states_at
@@ -84,7 +84,7 @@ class RungNeed(Record):
     @figure("Holding: %(name)s needs", "US gal", how=HOW_LEVEL + KEPT)
     def needed(self) -> float:
         rests_on(self._rung.fuel)
-        rest_on_groups(PLACES, WEATHER)
+        rest_on_groups(*FLOWN_BY, PLACES, RULES)
         return self._needed_kg / self.fuel_density()
 
 
