@@ -163,11 +163,18 @@ def gear_and_flap_events(mission: Mission, phases: Sequence[PhaseFigures], lines
         item = None if phase.item is None else mission.route.items[phase.item]
         flaps = item.configuration if phase.kind == "run" and isinstance(item, Action) else setting.flaps
         after = {"Gear": setting.gear, "Flaps": flaps}
-        moved = tuple(f"{what} {how}" for what, how in after.items() if before.get(what) not in (None, how))
+        moved = [_moved(what, how) for what, how in after.items() if before.get(what) not in (None, how)]
         if moved:
-            events.append(Event(key, "action", phase.ident, ("captain", "co-pilot"), ", ".join(moved), phase.place))
+            words = ", ".join(moved)
+            text = words[:1].upper() + words[1:]
+            events.append(Event(key, "action", phase.ident, ("captain", "co-pilot"), text, phase.place))
         before = after
     return events
+
+
+def _moved(what: str, how: str) -> str:
+    """Return a move in words: a setting of the flaps that is named after them is said by its name alone."""
+    return how if what == "Flaps" and "flap" in how.lower() else f"{what.lower()} {how}"
 
 
 class HeightAction(Record):
