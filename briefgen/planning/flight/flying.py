@@ -184,7 +184,7 @@ def approach(
 ) -> Phase:  # fmt: skip
     """Return the pattern, level, and the final down to the ground, each at its indicated airspeed [m/s] for its time [s]."""
     log, pattern = Log(state), replace(crew, phase="pattern")
-    while (left_s := spans_s[0] - sum(step.duration_s for step in log.steps)) > 1e-6:
+    while (left_s := spans_s[0] - math.fsum(step.duration_s for step in log.steps)) > 1e-6:
         step = _level_step(
             pattern, log.here, None, IndicatedAirspeed(speeds[0]), min(HOLD_STEP_S, left_s), 0.0, log.last
         )
