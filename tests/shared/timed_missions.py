@@ -58,7 +58,7 @@ def _utc(when: datetime) -> str:
 
 def crew_of(mission: Mission) -> Crew:
     """Return what flies a mission."""
-    return Crew(performance_of(mission.aircraft, mission.fuel_grade), Sky(mission.weather))
+    return Crew(performance_of(mission.aircraft, mission.fuel_grade), Sky(mission.weather, mission.places))
 
 
 def flown(mission: Mission) -> Flown:

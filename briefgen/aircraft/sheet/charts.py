@@ -80,16 +80,16 @@ def usual_lines(aircraft: Aircraft) -> ChartLines:
     return ChartLines(
         mass_kg=_spread(lightest, limits.ramp_kg, _MASS_LINES),
         pressure_altitude_m=_spread(0.0, top_m, _HEIGHT_LINES),
-        isa_deviation_k=_deviation_lines(aircraft.model),
+        isa_deviation_k=_deviation_lines(aircraft),
         ias_m_per_s=_spread(0.8 * speeds.hold_m_per_s, 1.5 * speeds.climb_m_per_s, _SPEED_LINES),
     )
 
 
-def _deviation_lines(model: PhysicalModel | None) -> tuple[float, ...]:
+def _deviation_lines(aircraft: Aircraft) -> tuple[float, ...]:
     """Return the lines of temperature, one where the cowl flaps begin to open and one where they are open."""
     low_k, high_k = _DEVIATION_LINES_K[0], _DEVIATION_LINES_K[-1]
-    rules = model.airframe.cowl_flap_rules if model is not None else ()
-    moves = {rule.isa_deviation_from_k for rule in rules if low_k < rule.isa_deviation_from_k <= high_k}
+    hot_days = [setting.hot_day_cowl_flaps for setting in aircraft.phases if setting.hot_day_cowl_flaps]
+    moves = {hot.isa_deviation_from_k for hot in hot_days if low_k < hot.isa_deviation_from_k <= high_k}
     return tuple(sorted({*_DEVIATION_LINES_K, *moves, *(move - OPENING_BAND_K for move in moves)}))
 
 

@@ -211,11 +211,17 @@ def action_events(mission: Mission, phases: Sequence[PhaseFigures], writer: Ledg
         kind = "climb" if action.direction == "climbing" else "descent"
         for flown in (one for one in phases if one.phase.kind == kind):
             instant = _crossing(flown.phase, _action_height(mission, flown.phase, action))
-            if instant is not None:
+            if instant is not None and not _set_against_ice(action, flown.phase, instant):
                 record = HeightAction(number, action, flown, instant, mission.aircraft.name)
                 writer.adopt(record)
                 events.append(record.event())
     return events
+
+
+def _set_against_ice(action: AltitudeAction, phase: Phase, instant: datetime) -> bool:
+    """Return whether ice has its say over the lever of an action: it stands as the power table sets it in that cloud."""
+    then = [setting for node, setting in phase.settings if node.instant <= instant]
+    return action.lever == "filters" and bool(then) and then[-1].air.icing
 
 
 def _action_height(mission: Mission, phase: Phase, action: AltitudeAction) -> float:
