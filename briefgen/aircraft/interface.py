@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Protocol
 
+from briefgen.model.handling import FlightPhase
 from briefgen.model.performance import (
     Air,
     Ceiling,
@@ -41,10 +42,13 @@ class Performance(Protocol):
         engines: str | None = None,
         bank_deg: float = 0.0,
         headwind_m_per_s: float = 0.0,
-        configuration: str = "clean",
+        configuration: str | None = None,
         mixture: Mixture | None = None,
+        phase: FlightPhase = "cruise",
     ) -> PowerSetting:
         """Return the setting that holds level flight; the head wind moves only the two range speeds.
+
+        Levers, gear and flaps are those the file gives for the phase; flaps or a mixture that are given go before.
 
         A mixture is one to be kept to; None leans where that is permitted. Charts that print only the other one there
         are taken as they are, and the setting's governing limit says so.
@@ -61,8 +65,30 @@ class Performance(Protocol):
         """Return the indicated airspeed of the best rate of climb; of charts, the climb speed they were made for."""
         ...
 
-    def descent(self, mass_kg: float, air: Air, *, rate_m_per_s: float | None = None) -> DescentState:
-        """Return the descent at descent speed at a rate through pressure altitude; None takes that of the file."""
+    def descent(
+        self,
+        mass_kg: float,
+        air: Air,
+        *,
+        rate_m_per_s: float | None = None,
+        ias_m_per_s: float | None = None,
+        phase: FlightPhase = "descent",
+    ) -> DescentState:
+        """Return the descent at descent speed at a rate through pressure altitude; None takes those of the file.
+
+        Another phase is a final: gear and flaps out, the throttle no further back than keeps the engines warm.
+        """
+        ...
+
+    def as_set(self, setting: PowerSetting) -> PowerSetting:
+        """Return a level or descending setting rounded to what the instruments show, power and fuel flow as rounded.
+
+        The pair never exceeds the limits and never gives less than the power; charts are taken in their own steps.
+        """
+        ...
+
+    def go_around(self, mass_kg: float, air: Air, *, engines: str | None = None) -> ClimbState:
+        """Return the climb of a go-around at the rating, flaps, gear and speed the file gives it."""
         ...
 
     def take_off_setting(self, air: Air) -> PowerSetting:
@@ -91,7 +117,8 @@ class Performance(Protocol):
         engines: str | None = None,
         bank_deg: float = 0.0,
         headwind_m_per_s: float = 0.0,
-        configuration: str = "clean",
+        configuration: str | None = None,
+        phase: FlightPhase = "cruise",
     ) -> float | None:
         """Return the mass between the two at which rich must be used above and lean may be used below, or None."""
         ...

@@ -53,7 +53,10 @@ def plan_json(plan: Plan, figures: Figures | None = None) -> str:
          "cure": figures.text(f.cure), "page": f.page}
         for f in plan.findings
     ]  # fmt: skip
-    feet = [{"result": f.result, "plus": list(f.plus), "minus": list(f.minus)} for f in plan.ledger.feet]
+    feet = [
+        {"result": f.result, "plus": list(f.plus), "minus": list(f.minus), "gives": "parts" if f.divided else "result"}
+        for f in plan.ledger.feet
+    ]
     entries = {key: _entry(entry, figures) for key, entry in plan.ledger.entries.items()}
     tables = {name: _table(table, figures) for name, table in plan.tables.items()}
     parts = [

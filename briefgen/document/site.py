@@ -12,20 +12,21 @@ from typing import Any
 
 from briefgen.document import downloads
 from briefgen.document.cards import paper
+from briefgen.document.cards.blocks import Card
 from briefgen.document.cards.contents import all_cards
-from briefgen.document.cards.layout import MEASURES
+from briefgen.document.cards.layout import MEASURES, head_text, note_beside
 from briefgen.document.pages.contents import site_pages
 from briefgen.document.pages.numbers import number_groups
 from briefgen.document.parts import templates
 from briefgen.document.parts.assemble import Source, source_of, verdict
-from briefgen.document.parts.blocks import Card, Identity, Page
+from briefgen.document.parts.blocks import Identity, Page
 from briefgen.errors import RenderError
 from briefgen.frozen import dataclass
-from briefgen.model.plan import POSITIONS, Plan
+from briefgen.model.plan import Plan
 
 FONT_FILES = ("B612-Regular.otf", "B612-Bold.otf", "B612-Italic.otf", "OFL.txt")
 NUMBERS, CARDS, FILES = "numbers", "cards", "files"
-SHARE = re.compile(r'class="[a-z]+ share-([0-9]{6})"')  # a column of a card: its width in thousandths of a per cent
+COLUMN = re.compile(r"\bw-([0-9]{5})\b")  # a column of a card: its width in hundredths of a point
 LONGEST_FOLDER = 80  # letters; 255 bytes are the common limit, and a path holds more than one name
 TAKEN = frozenset({"assets", "con", "prn", "aux", "nul"}) | {
     f"{port}{number}" for port in ("com", "lpt") for number in range(10)
@@ -150,11 +151,14 @@ def _page(page: Page, links: Sequence[Link], frame: dict[str, Any]) -> bytes:
 
 def _card_pages(identity: Identity, cards: Sequence[Card]) -> Files:
     """Return the cards as pages to print, one to an A5 page and two to an A4 sheet; the cards are rendered once."""
-    decks = []
-    for position in POSITIONS:
-        own = [card for card in cards if card.position == position]
-        decks += [{"card": card, "number": i, "count": len(own)} for i, card in enumerate(own, 1)]
-    deck = templates.rendered("deck.html", identity=identity, cards=decks)
+    deck = templates.rendered(
+        "deck.html",
+        identity=identity,
+        cards=cards,
+        short=paper.SHORT_CAUTION,
+        heading=head_text(identity),
+        beside=note_beside,
+    )
     style = _deck_style(deck)
     names = {"identity": identity, "deck": deck, "style": style, "style_hash": _hash(style), "root": "../"}
     return {
@@ -166,8 +170,8 @@ def _card_pages(identity: Identity, cards: Sequence[Card]) -> Files:
 def _deck_style(deck: str) -> str:
     """Return the measures of the cards and the widths of their columns: the one style that stands in a page itself."""
     measures = "".join(f"--{name}:{points}pt;" for name, points in MEASURES.items())
-    shares = sorted(set(SHARE.findall(deck)))
-    return f".deck{{{measures}}}" + "".join(f".share-{share}{{width:{int(share) / 1000:.3f}%}}" for share in shares)
+    widths = sorted(set(COLUMN.findall(deck)))
+    return f".deck{{{measures}}}" + "".join(f".w-{width}{{width:{int(width) / 100:.2f}pt}}" for width in widths)
 
 
 def _hash(style: str) -> str:
@@ -176,7 +180,7 @@ def _hash(style: str) -> str:
 
 
 PAPERS = {
-    "cards-a5.pdf": "Cards, A5, one to a page",
+    "cards-a5.pdf": "Cards, A5, one to a page (all four sizes are tagged for reading aloud)",
     "cards-a4-two-up.pdf": "Cards, two to an A4 sheet, with cut marks",
     "cards-half-letter.pdf": "Cards, half Letter, one to a page",
     "cards-letter-two-up.pdf": "Cards, two to a Letter sheet, with cut marks",

@@ -5,14 +5,11 @@ from __future__ import annotations
 from typing import Literal
 
 from briefgen.frozen import dataclass
+from briefgen.model.performance import FlightPhase as FlightPhase
+from briefgen.model.performance import InstrumentCondition as InstrumentCondition
 from briefgen.model.performance import Mixture
 
-FlightPhase = Literal[
-    "start", "taxi", "run-up", "take-off", "after take-off", "climb", "cruise", "hold", "drop", "descent", "pattern",
-    "final", "go-around", "after landing", "shutdown",
-]  # fmt: skip
 RatingName = Literal["take-off", "climb"]
-InstrumentCondition = Literal["cloud", "darkness"]
 
 
 @dataclass(frozen=True)

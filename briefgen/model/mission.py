@@ -175,6 +175,16 @@ class LoadItem:
 
 
 @dataclass(frozen=True)
+class People:
+    """People who are carried and sit together; ``mass_kg`` is that of each, None for that of the aircraft file."""
+
+    who: str
+    number: int
+    station: str
+    mass_kg: float | None = None
+
+
+@dataclass(frozen=True)
 class FuelLoad:
     """Fuel at the ramp: given whole, tank by tank, or as much as the plan requires and something over."""
 
@@ -267,3 +277,4 @@ class Mission:
     en_route: tuple[Alternate, ...] = ()  # fields to turn to on the way; no fuel is planned to be carried for them
     terrain: Terrain | None = None
     files_read: tuple[str, ...] = ()  # the names of those files, from the folder of the mission
+    people: tuple[People, ...] = ()  # carried, not crew

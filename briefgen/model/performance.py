@@ -14,6 +14,11 @@ Mixture = Literal["lean", "rich"]
 LeverName = Literal[
     "mixture", "engine speed", "manifold pressure", "cowl flaps", "filters", "intercooler", "boost pumps"
 ]
+FlightPhase = Literal[
+    "start", "taxi", "run-up", "take-off", "after take-off", "climb", "cruise", "hold", "drop", "descent", "pattern",
+    "final", "go-around", "after landing", "shutdown",
+]  # fmt: skip
+InstrumentCondition = Literal["cloud", "darkness"]
 GroundActivity = Literal["start", "taxi", "run-up", "shutdown"]
 
 
@@ -112,6 +117,9 @@ class PowerSetting:
     filters: str | None
     boost_pumps: str | None
     source: str  # chart or equations the answer came from
+    phase: FlightPhase | None = (
+        None  # of the aircraft file, whose levers, gear and flaps these are; None where it says none
+    )
 
     @property
     def fuel_flow_per_engine_kg_per_s(self) -> float:
@@ -189,6 +197,7 @@ class OperatingSpeeds:
     gear_limit_m_per_s: float | None
     never_exceed_m_per_s: float
     minimum_control_m_per_s: float | None  # in the air, one outer engine failed, take-off power
+    climb_on_instruments_in: tuple[InstrumentCondition, ...] = ()  # when that climbing speed is flown
 
 
 @dataclass(frozen=True)

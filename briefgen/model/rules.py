@@ -17,6 +17,7 @@ class FuelPolicy:
     island_reserve_s: float | None  # instead of an alternate where there is none
     source: str
     contingency_minimum_s: float = 0.0  # of holding at the final reserve's flow, where that is more than the ratio
+    go_around_s: float = 0.0  # time of one go-around and the circuit after it; 0 where the policy asks for none
 
 
 @dataclass(frozen=True)

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from briefgen.model.mission import Mission
 from briefgen.model.plan import ChartData, Plan
 from briefgen.planning.flight.fly import fly
-from briefgen.planning.flight.flying import Crew
+from briefgen.planning.flight.steps import Crew
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.review.rules import write_review
 from briefgen.planning.sections import timeline
@@ -15,14 +15,17 @@ from briefgen.planning.sections.altitudes import write_altitudes
 from briefgen.planning.sections.balance.section import write_balance
 from briefgen.planning.sections.basis.clock import Durations, write_clock
 from briefgen.planning.sections.basis.field_uses import FieldUse, field_uses
-from briefgen.planning.sections.basis.fuel import write_fuel
+from briefgen.planning.sections.basis.fuel import FuelRequired, write_fuel
 from briefgen.planning.sections.basis.groups import write_groups
 from briefgen.planning.sections.basis.inputs import write_inputs
 from briefgen.planning.sections.basis.navigation import Navigation, write_navigation
+from briefgen.planning.sections.briefing.section import Entered, write_briefing
 from briefgen.planning.sections.crew import write_crew
 from briefgen.planning.sections.daylight import write_daylight
 from briefgen.planning.sections.engines_out.section import write_engines_out
 from briefgen.planning.sections.fields.section import Fields, write_fields
+from briefgen.planning.sections.go_around import write_go_around
+from briefgen.planning.sections.limits_held import write_limits_held
 from briefgen.planning.sections.oxygen import write_oxygen
 from briefgen.planning.sections.power import write_power
 from briefgen.planning.sections.risks import write_risks
@@ -55,20 +58,24 @@ def plan_mission(mission: Mission) -> Plan:
     events, findings = write_timing(flown, log, clock, sheet, asked, writer)
     write_altitudes(mission, crew, flown, log, writer)
     power = write_power(mission, log, performance, writer)
+    write_go_around(mission, log, crew, writer)
+    findings.extend(write_limits_held(mission, log, power, written.allowances, performance, writer))
     weather, fields = _write_fields(mission, log, uses, crew, writer)
     for more_events, more_findings, more_charts in (
         write_way_home(flown, log, sheet, writer),
-        write_balance(mission, log, written.weights, Durations.block.of(clock.durations), writer),
-        (weather.events, (), weather.charts),
+        write_balance(mission, log, written.weights, Durations.block.of(clock.durations),
+                      FuelRequired.final_reserve.of(sheet.required), writer),
+        (weather.events, weather.findings, weather.charts),
         (fields.events, fields.findings, fields.charts),
         write_engines_out(mission, log, written, sheet, writer, performance),
-    ):
+    ):  # fmt: skip
         events.extend(more_events)
         findings.extend(more_findings)
         charts |= more_charts
     write_oxygen(mission, phases, writer)
     write_crew(mission, writer)
     write_risks(mission, writer)
+    write_briefing(flown, Entered(written, log, clock, sheet, power, weather), writer)
     findings = [*write_review(mission, phases, writer, performance, findings)]
     events += timeline.write_events(mission, log, power, writer)
     return Plan(

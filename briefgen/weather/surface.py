@@ -17,7 +17,8 @@ class Surface:
     """The weather at a place and instant, with the lines it came from; None is 'not given for that time'.
 
     Pressure, temperatures and wind are interpolated between the entries of the place; the wind as a vector, but with
-    the stronger gust and any spread of direction, and as variable with the stronger of both if either is. Visibility, weather and cloud are the earlier entry's.
+    the stronger gust and any spread of direction, and as variable with the stronger of both if either is. Visibility,
+    weather and cloud are the earlier entry's. ``held`` says that no entry is in use at that time: it is held beyond it.
     """
 
     ident: str
@@ -30,6 +31,7 @@ class Surface:
     clouds: tuple[CloudLayer, ...] | None
     weather: tuple[str, ...]
     sources: tuple[str, ...]
+    held: bool = False
 
 
 class Ground:
@@ -64,7 +66,13 @@ class Ground:
             early.clouds,
             early.weather,
             tuple(dict.fromkeys(point.source for point in (early, late) if point is early or fraction)),
+            not self._in_use(ident, instant),
         )
+
+    def _in_use(self, ident: str, instant: datetime) -> bool:
+        """Return whether the entries of a place speak for an instant of themselves, without being held beyond their use."""
+        series = self._series[ident]
+        return series[0].use_from <= instant <= max(point.use_to for point in series)
 
     def entries_between(self, ident: str, start: datetime, end: datetime) -> tuple[SurfacePoint, ...]:
         """Return the entries of a place that speak for a period: the last before it and all within it.

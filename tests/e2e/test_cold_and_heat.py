@@ -33,8 +33,10 @@ def test_the_winter_field_lies_below_the_pressure_altitude_of_nought() -> None:
     """240 ft under 1,044 hPa: about 27 ft a hectopascal near the ground, 31 hPa over the standard, so near -600 ft."""
     plan = plan_beyond("winter-departure")
 
-    assert number(plan, "fields.take_off.lx71.pressure_altitude") == pytest.approx((240.0 - 840.0) * FT, abs=15.0 * FT)
-    assert number(plan, "fields.take_off.lx71.temperature") == pytest.approx(273.15 - 35.0)
+    assert number(plan, "weather.field.departure.lx71.pressure_altitude") == pytest.approx(
+        (240.0 - 840.0) * FT, abs=15.0 * FT
+    )
+    assert number(plan, "weather.field.departure.lx71.temperature") == pytest.approx(273.15 - 35.0)
 
 
 def test_cold_air_gives_more_power_at_the_same_levers_and_heat_takes_the_levers_back() -> None:
@@ -58,7 +60,7 @@ def test_the_same_field_on_a_mild_day_takes_less_runway() -> None:
 
     assert mild.ledger["power.01.limit"].value == "take-off rating on 91/96"
     for distance in ("ground_run", "distance_50ft", "accelerate_go"):
-        key = f"fields.take_off.lx81.{distance}"
+        key = f"fields.take_off.lx81.{distance}.distance"
         assert number(hot, key) > 1.2 * number(mild, key)
 
 
@@ -66,7 +68,7 @@ def test_what_lies_on_the_runway_lengthens_the_stop_in_the_order_of_its_grip() -
     stops = [
         number(
             plan_beyond("winter-departure", (PLACES, "surface: compacted snow", f"surface: {surface}")),
-            "fields.take_off.lx71.accelerate_stop",
+            "fields.take_off.lx71.accelerate_stop.distance",
         )
         for surface in ("paved dry", "compacted snow", "ice")
     ]
@@ -80,7 +82,7 @@ def test_ice_at_a_shorter_destination_fails_the_landing() -> None:
     ice = plan_beyond(
         "winter-departure",
         (PLACES, "length: 6,600 ft", 'length: "6,000 ft"'),
-        (PLACES, "surface: dry snow", "surface: ice"),
+        (PLACES, "surface: dry snow\n        depth: 10 mm", "surface: ice"),
     )
 
     assert number(ice, "fields.landing.lx72.distance") > 1.4 * number(snow, "fields.landing.lx72.distance")
@@ -93,7 +95,7 @@ def test_depth_of_slush_drags_on_the_run() -> None:
     dry = plan_beyond("winter-departure")
     deep = plan_beyond("winter-departure", (PLACES, "surface: compacted snow", "surface: slush\n        depth: 1 in"))
 
-    key = "fields.take_off.lx71.ground_run"
+    key = "fields.take_off.lx71.ground_run.distance"
     assert number(deep, key) > 1.1 * number(dry, key)
 
 

@@ -210,7 +210,7 @@ TWO = {
     "no such entry": (
         ("explain", "mission_specs/cedar-lantern.yaml", "fuel.required.tripp"),
         "the plan has no entry called 'fuel.required.tripp'\n"
-        "  expected: the key of an entry, as on the page of numbers and in plan.json\n"
+        "  expected: the key of an entry, as on the page of numbers, in plan.json and in 'briefgen explain SPEC --list'\n"
         "  hint: nearest: fuel.required.trip, ",
     ),
     "no such schema": (

@@ -118,3 +118,22 @@ def test_a_plan_that_is_not_one_is_refused() -> None:
     faults = {fault.json_path for fault in Draft202012Validator(SCHEMA).iter_errors(plan)}
 
     assert faults == {"$", "$.entries['fuel.margin']", "$.feet[0].result"}
+
+
+def test_a_sum_says_which_figure_gives_way() -> None:
+    """Printed to the gallon: what stands in each tank is fitted to the fuel of the log, a total is fitted to its lines."""
+    plan = written("long-tide")
+    gives = {foot["result"]: foot["gives"] for foot in plan["feet"]}
+    (tanks,) = (foot for foot in plan["feet"] if foot["result"] == "fuel.ramp_volume" and foot["gives"] == "parts")
+    entries = plan["entries"]
+
+    def count(key: str) -> int:
+        return int(entries[key]["printed"].replace(",", ""))
+
+    assert gives["fuel.required.total"] == "result"
+    assert sum(count(key) for key in tanks["plus"]) == count("fuel.ramp_volume")
+    assert all(abs(count(key) - _us_gal(entries[key])) <= 1.5 for key in tanks["plus"])
+
+
+def _us_gal(entry: dict[str, Any]) -> float:
+    return float(entry["value"]) / (231 * 0.0254**3)  # m3, exact: NIST SP 811

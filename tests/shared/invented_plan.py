@@ -10,6 +10,7 @@ from briefgen.model.mission import Alternate, CrewMember, Height, Leg, Mission, 
 from briefgen.model.performance import LongRange
 from briefgen.model.places import Place
 from briefgen.model.plan import POSITIONS, ChartData, ChartPoint, Event, Finding, Node, Phase, Plan, Series
+from briefgen.model.procedures import Emergency, EmergencyAction, LeverOrder
 from briefgen.planning.ledger.writer import LedgerWriter
 
 FOOT, MILE, POUND, KNOT = 0.3048, 1852.0, 0.45359237, 1852.0 / 3600
@@ -50,9 +51,20 @@ def _checklists() -> tuple:
     )  # fmt: skip
 
 
+def _emergencies() -> tuple[Emergency, ...]:
+    feather = EmergencyAction("flight engineer", "feather, mixture cut off")
+    return (
+        Emergency("engine failed in flight", ("cruise",), (EmergencyAction("captain", "hold her straight"), feather), (), ""),
+        Emergency("ditching", ("cruise",), (EmergencyAction("loadmaster", "load overboard, then strapped"),), (), "along the swell"),
+    )  # fmt: skip
+
+
 def invented_mission(**changes: object) -> Mission:
     """Return an invented mission; the aircraft is only what the pages ask of one."""
-    aircraft = SimpleNamespace(name="T4 freighter", checklists=_checklists())
+    aircraft = SimpleNamespace(
+        name="T4 freighter", checklists=_checklists(), engines=4, emergencies=_emergencies(), phases=(),
+        lever_order=LeverOrder(("mixture", "engine speed", "manifold pressure"), ("manifold pressure", "engine speed", "mixture")),
+    )  # fmt: skip
     height = Height(2590.8, "altitude")
     items = tuple(Leg(PLACES[to], height, LongRange(), 1000.0) for to, *_ in LEGS)
     fields = {

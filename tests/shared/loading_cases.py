@@ -105,7 +105,10 @@ def aircraft(**changes: Any) -> Any:
     """The freighter; only what load, balance and tanks look at."""
     crew = (CrewPosition("captain", "seat", None), CrewPosition("navigator", "desk", "bench"))
     fluids = (Fluid("oil", 100.0, "US gal", 10.0, ""),)
-    return SimpleNamespace(name="test freighter", crew=crew, balance=replace(BALANCE, **changes), fluids=fluids)
+    return SimpleNamespace(
+        name="test freighter", crew=crew, balance=replace(BALANCE, **changes), fluids=fluids, phases=(), fuel_transfer=None,
+        people=None,
+    )  # fmt: skip
 
 
 def item(name: str, mass_lb: float, bay: str | None, leaves: str = "landing", **more: Any) -> LoadItem:
@@ -131,7 +134,7 @@ def mission(*items: LoadItem, craft: Any = None, gallons: float = 1_000, **fuel:
         "name": "Test", "aircraft": craft or aircraft(), "fuel": FuelLoad(**load), "items": items,
         "individual": Individual("LX-T99", 40_000 * LB, 268 * IN, "2027-01-01", ""),
         "crew": (CrewMember("captain", "Orlan"), CrewMember("navigator", "Brede")),
-        "route": SimpleNamespace(items=(action,)), "given": {}, "weather": SimpleNamespace(name="still air"), "places": (),
+        "route": SimpleNamespace(items=(action,)), "given": {}, "weather": SimpleNamespace(name="still air"), "places": (), "people": (),
     }  # fmt: skip
     return Mission(**blank)
 
@@ -188,6 +191,16 @@ class _Running(Record):
         return (self._flown[-1].end.instant - OFF_BLOCKS).total_seconds()
 
 
+class Reserve(Record):
+    """The final reserve: none, so that what is usable is what counts."""
+
+    at = "fuel.required"
+
+    @figure("Final reserve", "lb", how="given")
+    def final_reserve(self) -> float:
+        return 0.0
+
+
 class _Groups(Record):
     """The groups of written values that figures name."""
 
@@ -197,14 +210,22 @@ class _Groups(Record):
     def balance(self) -> str:
         return "test"
 
+    @figure("Speeds and settings of the phases", how="given", name="speeds.file")
+    def speeds(self) -> str:
+        return "test"
+
+    @figure("Fluids and fuel transfer", how="given", name="fluids.file")
+    def fluids(self) -> str:
+        return "test"
+
     @figure("Ground flows", how="given", name="ground_flows.file")
     def ground_flows(self) -> str:
         return "test"
 
 
-def entered(task: Any, flown: tuple[Phase, ...], writer: LedgerWriter) -> tuple[Any, Weights, Any]:
-    """Enter what stands before load and balance: the weights, the fuel and the flight; return log, weights, running time."""
-    weights, begun, running = Weights(task), _Begun(), _Running(flown)
+def entered(task: Any, flown: tuple[Phase, ...], writer: LedgerWriter) -> tuple[Any, Weights, Any, Any]:
+    """Enter what stands before load and balance; return log, weights, running time and final reserve."""
+    weights, begun, running, reserve = Weights(task), _Begun(), _Running(flown), Reserve()
     fuel = RampFuelWritten(task, task.fuel.volume_m3 * DENSITY)
     ramp: Any = RampWeight(SimpleNamespace(weights=weights, ramp=fuel))  # type: ignore[arg-type]
     chain = Chain(
@@ -218,7 +239,7 @@ def entered(task: Any, flown: tuple[Phase, ...], writer: LedgerWriter) -> tuple[
             if phase.released and one.leaves == phase.released
         )
         logged.append(PhaseFigures(task, phase, Roots((), (), (), load, ()), logged[-1].chain if logged else chain))
-    for record in (_Groups(), weights, begun, running, DensityWritten(task), fuel, ramp, *logged):
+    for record in (_Groups(), weights, begun, running, reserve, DensityWritten(task), fuel, ramp, *logged):
         writer.adopt(record)
     log = SimpleNamespace(phases=tuple(logged), fuel=fuel, weight=ramp)
-    return log, weights, _Running.block.of(running)
+    return log, weights, _Running.block.of(running), Reserve.final_reserve.of(reserve)

@@ -14,6 +14,7 @@ from datetime import timedelta
 from briefgen.errors import PlanError
 from briefgen.model.mission import Height, Leg, Risk
 from briefgen.model.performance import Ceiling
+from briefgen.model.plan import Phase
 from tests.shared.review_scene import (
     DENSITY,
     FLOW,
@@ -117,6 +118,17 @@ def ceilings(**ceilings_m: float) -> Change:
     )
 
 
+def over_an_open_field(scene: Scene) -> Scene:
+    """Fly over the alternate, which has lights and weather above its minima all through."""
+    field = scene.mission.alternates[0].place
+
+    def there(phase: Phase) -> Phase:
+        nodes = tuple(replace(one, lat_deg=field.lat_deg, lon_deg=field.lon_deg) for one in phase.nodes)
+        return replace(phase, nodes=nodes)
+
+    return replace(scene, phases=tuple(there(one) if one.kind == "cruise" else one for one in scene.phases))
+
+
 def far_from_land(scene: Scene) -> Scene:
     """Fly where the nearest aerodrome is over ten degrees away."""
     return replace(
@@ -151,7 +163,9 @@ def minima_missed_at_origin(speed_hours: float) -> Change:
 class Weak(Climber):
     """An aircraft that climbs at no height."""
 
-    def ceiling(self, mass_kg: float, isa_deviation_k: float, *, engines: str, rate_m_per_s: float) -> Ceiling:
+    def ceiling(
+        self, mass_kg: float, isa_deviation_k: float, *, engines: str, rate_m_per_s: float, ias_m_per_s: float = 60.0
+    ) -> Ceiling:
         raise PlanError("she does not climb")
 
 
@@ -421,7 +435,8 @@ ROUTE_CASES = (
     Case("climb-one-out", "rate met up to 6,700 ft", ceilings(three=6700 * FT), "pass"),
     Case("climb-one-out", "rate out of her power", lambda scene: replace(scene, performance=Weak({})), "fail"),
     Case("climb-one-out", "1 ft lower", ceilings(three=6699 * FT), "fail"),
-    Case("climb-two-out", "rate not met, aerodrome near", ceilings(two=0.0), "pass"),
+    Case("climb-two-out", "rate not met, aerodrome near and open", both(ceilings(two=0.0), over_an_open_field), "pass"),
+    Case("climb-two-out", "rate not met, aerodrome near shut by stratus", ceilings(two=0.0), "fail"),
     Case("climb-two-out", "rate not met, far from land", both(ceilings(two=6699 * FT), far_from_land), "fail"),
     Case("climb-two-out", "rate met, far from land", both(ceilings(two=6700 * FT), far_from_land), "pass"),
     Case("climb-two-out", "answers not known", lambda scene: replace(scene, performance=None), "fail"),

@@ -54,12 +54,17 @@ class Climber:
         self.ceilings_m = ceilings_m
         self.asked_m_per_s: list[float] = []
 
-    def ceiling(self, mass_kg: float, isa_deviation_k: float, *, engines: str, rate_m_per_s: float) -> Ceiling:
+    def ceiling(
+        self, mass_kg: float, isa_deviation_k: float, *, engines: str, rate_m_per_s: float, ias_m_per_s: float = 60.0
+    ) -> Ceiling:
         self.asked_m_per_s.append(rate_m_per_s)
         return Ceiling(self.ceilings_m[engines], rate_m_per_s, engines, False)
 
     def stall_ias_m_per_s(self, mass_kg: float, configuration: str) -> float:
         return 45.0
+
+    def best_climb_speed(self, mass_kg: float, air: Any, *, engines: str | None = None) -> float:
+        return 60.0
 
     def speeds(self, mass_kg: float) -> Any:
         return SimpleNamespace(climb_m_per_s=60.0)

@@ -22,7 +22,6 @@ from briefgen.model.performance import (
 from briefgen.model.places import Place
 from briefgen.model.plan import Node, Phase
 from briefgen.planning.flight import flying
-from briefgen.planning.flight.flying import Crew, Level
 from briefgen.planning.flight.fuel_policy import Reserve
 from briefgen.planning.flight.home.refuges import Refuge, TurningPoint, WayHome
 from briefgen.planning.flight.home.spots import Spot, spots_of
@@ -30,6 +29,7 @@ from briefgen.planning.flight.route import line_between
 from briefgen.planning.flight.schedule import Flown
 from briefgen.planning.flight.sky import Sky
 from briefgen.planning.flight.sortie import Departure
+from briefgen.planning.flight.steps import Crew, Level
 from briefgen.weather.air import AirAloft
 
 NMI_M = 1852.0
@@ -71,6 +71,10 @@ class SimpleAircraft:
             engines or "four", 3 if engines else 4, mass_kg, air, ias, ias, tas, None, None, None, None, None,
             flow, tas / flow, "none", None, None, None, None, None, None, None, None, "synthetic",
         )  # fmt: skip
+
+    def as_set(self, setting: PowerSetting) -> PowerSetting:
+        """Return a setting that has no levers to round."""
+        return setting
 
     def climb(self, mass_kg: float, air: Air, *, engines: str | None = None) -> ClimbState:
         """Return a climb at one rate at every height, at the flow of level flight."""

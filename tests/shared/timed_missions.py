@@ -10,10 +10,10 @@ from pathlib import Path
 from briefgen.aircraft.factory import performance_of
 from briefgen.model.mission import Leg, Mission
 from briefgen.model.plan import Phase
-from briefgen.planning.flight.flying import Crew
 from briefgen.planning.flight.route_forms import placed
 from briefgen.planning.flight.schedule import Flown, settled
 from briefgen.planning.flight.sky import Sky
+from briefgen.planning.flight.steps import Crew
 from briefgen.spec import read_mission
 from tests.shared.demo_missions import SPECS
 

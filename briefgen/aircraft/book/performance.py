@@ -15,8 +15,10 @@ from briefgen.aircraft.book.climb import (
     take_off_power,
 )
 from briefgen.aircraft.book.cruise import ENGINES_STOPPED, POWER_AXIS, SPEED_AXIS, ChartFlight, power_for_speed
+from briefgen.aircraft.book.phase_words import at_speed, kept_to, on_level_fuel, with_words, without_chart
 from briefgen.aircraft.book.table import ChartTable
 from briefgen.aircraft.flight_point import AirspeedSystem
+from briefgen.aircraft.handling import Handling
 from briefgen.aircraft.lever_moves import lever_moves
 from briefgen.aircraft.mixture_change import mass_of_mixture_change
 from briefgen.aircraft.optimum import LONG_RANGE_RATIO, Merit, SpeedSearch, endurance_merit, ground_range_merit
@@ -27,6 +29,7 @@ from briefgen.kernel.aerodynamics import load_factor
 from briefgen.kernel.atmosphere import standard_temperature
 from briefgen.kernel.interpolate import root
 from briefgen.model.aircraft import Aircraft, ChartBook
+from briefgen.model.handling import FlightPhase
 from briefgen.model.performance import (
     Air,
     BestEndurance,
@@ -66,6 +69,7 @@ class ChartPerformance:
         self._density_kg_per_m3 = grades[fuel_grade].density_kg_per_m3
         self._airspeeds = AirspeedSystem(aircraft.instruments.calibrated_by_indicated)
         self._tables = {name: ChartTable(chart) for name, chart in book.charts.items()}
+        self._handling = Handling(aircraft)
         self._engines = {one.name: one for one in book.engine_configurations}
         self._solved = lru_cache(maxsize=_CACHED_ANSWERS)(self._cruise)
 
@@ -83,16 +87,22 @@ class ChartPerformance:
         engines: str | None = None,
         bank_deg: float = 0.0,
         headwind_m_per_s: float = 0.0,
-        configuration: str = "clean",
+        configuration: str | None = None,
         mixture: Mixture | None = None,
+        phase: FlightPhase = "cruise",
     ) -> PowerSetting:
-        """Return the setting the charts print for level flight."""
-        if configuration != "clean" and _cruise_in(configuration) not in self._tables:
+        """Return the setting the charts print for level flight, with the words of the file for the levers of the phase.
+
+        Without a chart for the flaps of the phase the fuel is that of clean flight, and no levers are printed for it.
+        """
+        said = self._handling.of(phase)
+        if configuration is not None and configuration != "clean" and _cruise_in(configuration) not in self._tables:
             raise PlanError(f"the charts give no level flight in the configuration {configuration}", expected="clean")
-        setting = self._solved(mass_kg, air, target, engines, bank_deg, headwind_m_per_s, configuration)
-        if mixture is None or setting.mixture in (None, mixture):
-            return setting
-        return replace(setting, governing_limit=f"chart, which prints only {setting.mixture} here; {mixture} asked for")
+        charted = configuration or (said.flaps if _cruise_in(said.flaps) in self._tables else "clean")
+        setting = self._solved(mass_kg, air, target, engines, bank_deg, headwind_m_per_s, charted)
+        if configuration is None and (charted != said.flaps or said.gear == "down"):
+            return without_chart(with_words(self._handling, setting, phase), said)
+        return kept_to(with_words(self._handling, setting, phase), mixture or said.mixture)
 
     def _cruise(
         self,
@@ -144,6 +154,7 @@ class ChartPerformance:
                 )
             found = accumulated_climb(table, mass_kg, air, self._density_kg_per_m3)
         setting = self._vertical_setting(table, mass_kg, air, configuration, found, self._aircraft.speeds.climb_m_per_s)
+        setting = with_words(self._handling, setting, "climb")
         real_rate = found.rate_m_per_s * air.temperature_k / standard_temperature(air.pressure_altitude_m)
         return ClimbState(setting, real_rate, found.rate_m_per_s)
 
@@ -151,7 +162,15 @@ class ChartPerformance:
         """Return the climb speed of the file, for which the charts were made [m/s]."""
         return self._aircraft.speeds.climb_m_per_s
 
-    def descent(self, mass_kg: float, air: Air, *, rate_m_per_s: float | None = None) -> DescentState:
+    def descent(
+        self,
+        mass_kg: float,
+        air: Air,
+        *,
+        rate_m_per_s: float | None = None,
+        ias_m_per_s: float | None = None,
+        phase: FlightPhase = "descent",
+    ) -> DescentState:
         """Return the descent at the file's speed, from the chart of it or else on the fuel of level flight there.
 
         Coming down takes less power than level flight at the same speed, so without a chart the fuel errs to the high
@@ -160,6 +179,11 @@ class ChartPerformance:
         usual = self._aircraft.descent.rate_m_per_s
         rate = usual if rate_m_per_s is None else rate_m_per_s
         real_rate = rate * air.temperature_k / standard_temperature(air.pressure_altitude_m)
+        speed = self._aircraft.speeds.descent_m_per_s
+        if phase != "descent":
+            # The cruise chart ends above the speeds of a final: its fuel is that of the pattern.
+            pattern = self.cruise(mass_kg, air, IndicatedAirspeed(self._aircraft.speeds.approach_m_per_s), phase=phase)
+            return DescentState(at_speed(pattern, self._airspeeds, ias_m_per_s or speed), real_rate, rate)
         if "descent" in self._tables:
             if rate != usual:
                 raise OutOfRangeError(
@@ -168,18 +192,19 @@ class ChartPerformance:
                 )
             table = self._tables["descent"]
             found = descent_power(table, mass_kg, air)
-            speed = self._aircraft.speeds.descent_m_per_s
             setting = self._vertical_setting(table, mass_kg, air, self._configuration(None), found, speed)
+            setting = with_words(self._handling, setting, phase)
             return DescentState(setting, real_rate, rate)
-        level = self.cruise(mass_kg, air, IndicatedAirspeed(self._aircraft.speeds.descent_m_per_s))
-        setting = replace(
-            level,
-            engine_speed_rpm=None,
-            manifold_pressure_pa=None,
-            mixture=None,
-            governing_limit="no chart for the descent: fuel of level flight at that speed, more than is burnt",
-        )
-        return DescentState(setting, real_rate, rate)
+        level = self.cruise(mass_kg, air, IndicatedAirspeed(speed), phase=phase)
+        return DescentState(on_level_fuel(level), real_rate, rate)
+
+    def as_set(self, setting: PowerSetting) -> PowerSetting:
+        """Return the setting as the charts print it: their steps are those of the book."""
+        return setting
+
+    def go_around(self, mass_kg: float, air: Air, *, engines: str | None = None) -> ClimbState:
+        """Refuse: no chart gives the climb with flaps at take-off power, and none is guessed."""
+        raise PlanError("the charts give no climb of a go-around", expected="a chart of it in the flight manual")
 
     def take_off_setting(self, air: Air) -> PowerSetting:
         """Return the take-off setting of the chart 'take-off power'."""
@@ -188,6 +213,7 @@ class ChartPerformance:
         ias = self.speeds(mass_kg).unstick_m_per_s
         found = take_off_power(table, air)
         setting = self._vertical_setting(table, mass_kg, air, self._configuration(None), found, ias)
+        setting = with_words(self._handling, setting, "take-off")
         if "time limit" not in table.column_names:
             return setting
         return replace(setting, time_limit_s=table.number("time limit", {"pressure altitude": air.pressure_altitude_m}))
@@ -215,7 +241,8 @@ class ChartPerformance:
         engines: str | None = None,
         bank_deg: float = 0.0,
         headwind_m_per_s: float = 0.0,
-        configuration: str = "clean",
+        configuration: str | None = None,
+        phase: FlightPhase = "cruise",
     ) -> float | None:
         """Return the mass at which the charts change the mixture: the edge of the cell in which rich is taken."""
 
@@ -228,6 +255,7 @@ class ChartPerformance:
                 bank_deg=bank_deg,
                 headwind_m_per_s=headwind_m_per_s,
                 configuration=configuration,
+                phase=phase,
             )
 
         return mass_of_mixture_change(setting, mass_low_kg, mass_high_kg)

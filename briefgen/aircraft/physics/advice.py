@@ -10,6 +10,7 @@ from briefgen.errors import BriefgenError
 from briefgen.frozen import dataclass
 from briefgen.kernel.atmosphere import standard_temperature
 from briefgen.kernel.interpolate import root
+from briefgen.model.handling import FlightPhase
 from briefgen.model.performance import Air, IndicatedAirspeed, PowerSetting
 
 _SPEED_TOLERANCE_M_PER_S = 0.02
@@ -32,7 +33,8 @@ def lean_advice(
     rich: PowerSetting,
     *,
     bank_deg: float = 0.0,
-    configuration: str = "clean",
+    configuration: str | None = None,
+    phase: FlightPhase = "cruise",
     readable_m_per_s: float = 0.0,
 ) -> LeanAdvice | None:
     """Return the fastest lean speed below a rich level setting, or None when there is none worth the name.
@@ -51,6 +53,7 @@ def lean_advice(
                 engines=rich.engines,
                 bank_deg=bank_deg,
                 configuration=configuration,
+                phase=phase,
             )
         except BriefgenError:
             return None
@@ -70,6 +73,7 @@ def lean_advice(
         found = at(math.floor(found.ias_m_per_s / readable_m_per_s) * readable_m_per_s)
         if found is None or found.mixture != "lean":
             return None
+    rich, found = performance.as_set(rich), performance.as_set(found)
     return LeanAdvice(
         setting=found,
         slower_m_per_s=rich.tas_m_per_s - found.tas_m_per_s,

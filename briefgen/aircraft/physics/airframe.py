@@ -15,6 +15,7 @@ from briefgen.kernel.aerodynamics import (
 from briefgen.kernel.constants import SEA_LEVEL_DENSITY_KG_PER_M3
 from briefgen.model.powerplant import Airframe, AirframeConfiguration, Propeller, StoppedEngines
 
+_OPENING_BAND_K = 3.0  # over so many degrees before a step of the rules the cowl flaps come open
 _ROUND_OFF_K = 1e-6  # a deviation is a difference of two temperatures
 
 
@@ -50,6 +51,25 @@ class AirframeSystem:
                 expected=f"a rule for {phase} that begins at or below that temperature",
             )
         return reached[-1]
+
+    def rules_for(self, phase: str) -> bool:
+        """Return whether the model has rules of its own for the cowl flaps of a phase."""
+        return any(rule.phase == phase for rule in self.airframe.cowl_flap_rules)
+
+    def opening_drag_area(self, phase: str, isa_deviation_k: float) -> float:
+        """Return the drag area [m2] of cowl flaps on their way to the next position, on top of that of the position.
+
+        A rule is a step; engines warm gradually and the flaps are opened as they do. So drag rises evenly over the
+        three degrees before the step, on the safe side of it: one degree at the step no longer moves a ceiling by thousands
+        of feet, and from the step on nothing changes.
+        """
+        areas = self.airframe.cowl_flap_drag_area_m2
+        here = areas[self.cowl_flaps(phase, isa_deviation_k)]
+        for rule in self.airframe.cowl_flap_rules:
+            short_k = rule.isa_deviation_from_k - isa_deviation_k
+            if rule.phase == phase and _ROUND_OFF_K < short_k < _OPENING_BAND_K:
+                return max(0.0, areas[rule.position] - here) * (1.0 - short_k / _OPENING_BAND_K)
+        return 0.0
 
     def extra_drag_area(
         self, configuration: str, stopped: StoppedEngines, cowl_flaps: str, *, gear_down: bool = False

@@ -9,7 +9,7 @@ from briefgen.aircraft.fields import SCREEN_HEIGHT_M, Attitude, Landing, Strip, 
 from briefgen.aircraft.flight_point import AirspeedSystem
 from briefgen.aircraft.physics.powerplant import PowerPlant
 from briefgen.aircraft.physics.strip_forces import StripForces
-from briefgen.aircraft.speed_card import minimum_control_ias
+from briefgen.aircraft.speed_card import minimum_control_ias, threshold_ias
 from briefgen.errors import OutOfRangeError
 from briefgen.kernel import air_distance, takeoff
 from briefgen.kernel.takeoff import Marks, Roll
@@ -66,10 +66,8 @@ class ModelFields:
         forces, field = self._on(strip), self._model.field
         flaps = forces.configuration(field.landing_configuration)
         stall = forces.stall(mass_kg, flaps)
-        over, down = (
-            field.threshold_stall_ratio * stall,
-            min(field.threshold_stall_ratio, TOUCHDOWN_STALL_RATIO) * stall,
-        )
+        over = max(field.threshold_stall_ratio * stall, self._least_over_threshold(mass_kg, strip))
+        down = min(field.threshold_stall_ratio, TOUCHDOWN_STALL_RATIO) * stall
         headwind = strip.headwind_m_per_s
         drag_n = forces.drag(mass_kg, 0.5 * (over + down), flaps)
         path_ratio = math.tan(math.radians(APPROACH_PATH_DEG))
@@ -84,6 +82,15 @@ class ModelFields:
             air_m=air_m,
             distance_m=air_m + BRAKES_ON_S * (down - headwind) + stop.at(down),
         )
+
+    def _least_over_threshold(self, mass_kg: float, strip: Strip) -> float:
+        """Return the true airspeed [m/s] of the file's threshold speed, or of minimum control for the go-around if greater.
+
+        Source:
+            14 CFR 25.125: the reference speed is not below the minimum control speed of the landing, from memory.
+        """
+        ias = max(threshold_ias(self._aircraft, mass_kg), minimum_control_ias(self._aircraft) or 0.0)
+        return self._airspeeds.at_indicated(strip.air, ias).tas_m_per_s
 
     def _on(self, strip: Strip) -> StripForces:
         if strip not in self._forces:
@@ -108,8 +115,12 @@ class _Run:
         self.unstick = self._unstick(attitude, field.unstick_stall_ratio)
 
     def _unstick(self, attitude: Attitude, stall_ratio: float) -> float:
-        """Return the unstick speed: that of the file over the stall, and the attitude's own where it is not changed."""
-        least = stall_ratio * self.stall
+        """Return the unstick speed: that of the file over the stall, and the attitude's own where it is not changed.
+
+        Never below the minimum control speed: until then she is held on the ground, whatever the attitude would lift
+        (common practice; the regulations ask for a margin on it: CAR 4b.114, from memory).
+        """
+        least = max(stall_ratio * self.stall, self._control_speed() or 0.0)
         if attitude == "nose wheel":
             return least
         roll = self.rolling
@@ -161,15 +172,14 @@ class _Run:
         def stop_m(tas: float) -> float:
             return run.at(tas) + REACTION_S * (tas - self.headwind) + stop.at(tas)
 
-        critical = takeoff.critical_speed(go_m, stop_m, min(self._least(), self.unstick), self.unstick)
+        critical = takeoff.critical_speed(go_m, stop_m, self._least(), self.unstick)
         length_m = self.forces.strip.runway.length_m
         fits = takeoff.critical_speed(lambda tas: length_m, stop_m, max(self.headwind, 0.0), self.unstick)
         return stop_m(critical), go_m(critical), critical, fits
 
     def _least(self) -> float:
         """Return the lowest engine-failure speed from which going on is allowed: the minimum control speed, if any."""
-        control = self._control_speed()
-        return self.headwind if control is None else min(max(control, self.headwind), self.unstick)
+        return max(self._control_speed() or 0.0, self.headwind)
 
     def _control_speed(self) -> float | None:
         """Return the minimum control speed as a true airspeed [m/s], None when the file gives none."""

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 from briefgen.aircraft.physics.powerplant import Breath, PowerPlant
@@ -13,6 +14,7 @@ from briefgen.kernel.interpolate import root
 from briefgen.model.performance import Mixture
 
 _ENGINE_SPEED_TOLERANCE_RPM = 0.2
+_ROUND_OFF = 1e-4  # of a step: a quotient of two floats, and the tolerance of the manifold pressure solved
 MIXTURES: tuple[Mixture, Mixture] = ("lean", "rich")
 
 
@@ -40,13 +42,15 @@ class FoundSpeed(NamedTuple):
     spare_highest_w: float
 
 
-def levers_for(plant: PowerPlant, breath: Breath, needed: PowerNeeded, wish: Mixture | None = None) -> Levers:
+def levers_for(
+    plant: PowerPlant, breath: Breath, needed: PowerNeeded, wish: Mixture | None = None, least_rpm: float = 0.0
+) -> Levers:
     """Return the levers for a power that may depend on engine speed; lean before rich, unless one of them is wished.
 
     Raises:
         PlanError: No permitted setting without time limit gives the power.
     """
-    speed_rpm, power_w, mixture, spare_highest_w = engine_speed_for(plant, breath, needed, wish)
+    speed_rpm, power_w, mixture, spare_highest_w = engine_speed_for(plant, breath, needed, wish, least_rpm)
     highest_rpm = plant.highest_engine_speed(mixture)
     return Levers(
         engine_speed_rpm=speed_rpm,
@@ -58,14 +62,16 @@ def levers_for(plant: PowerPlant, breath: Breath, needed: PowerNeeded, wish: Mix
     )
 
 
-def engine_speed_for(plant: PowerPlant, breath: Breath, needed: PowerNeeded, wish: Mixture | None = None) -> FoundSpeed:
+def engine_speed_for(
+    plant: PowerPlant, breath: Breath, needed: PowerNeeded, wish: Mixture | None = None, least_rpm: float = 0.0
+) -> FoundSpeed:
     """Return the engine speed of `levers_for` without the rest of the levers, which a search does not want.
 
     Raises:
         PlanError: No permitted setting without time limit gives the power.
     """
     for mixture in MIXTURES if wish is None else (wish,):
-        found = _on_mixture(plant, breath, needed, mixture)
+        found = _on_mixture(plant, breath, needed, mixture, least_rpm)
         if found is not None:
             return found
     top_rpm = plant.highest_engine_speed("rich")
@@ -78,11 +84,36 @@ def engine_speed_for(plant: PowerPlant, breath: Breath, needed: PowerNeeded, wis
     )
 
 
-def _on_mixture(plant: PowerPlant, breath: Breath, needed: PowerNeeded, mixture: Mixture) -> FoundSpeed | None:
+def readable_levers(
+    plant: PowerPlant, breath: Breath, needed: PowerNeeded, levers: Levers, steps: tuple[float, float]
+) -> Levers:
+    """Return levers on whole steps of the tachometer [rpm] and of the manifold gauge [Pa] that give no less than the power.
+
+    Engine speed goes up to the next step; manifold pressure is the lowest step that still gives the power, and where that
+    would lie over what is permitted or to be had, engine speed goes up by another step. Levers for which there is no such
+    pair below the highest engine speed stand on the limit itself and are returned as they are.
+    """
+    step_rpm, step_pa = steps
+    speed_rpm, mixture = math.ceil(levers.engine_speed_rpm / step_rpm - _ROUND_OFF) * step_rpm, levers.mixture
+    while speed_rpm <= plant.highest_engine_speed(mixture) + _ROUND_OFF:
+        exact_pa = plant.manifold_pressure(breath, speed_rpm, needed(speed_rpm), mixture)
+        manifold_pa = math.ceil(exact_pa / step_pa - _ROUND_OFF) * step_pa
+        if manifold_pa <= plant.permitted(breath, speed_rpm, mixture).manifold_pressure_pa * (1.0 + _ROUND_OFF):
+            power_w = plant.power(breath, speed_rpm, manifold_pa, mixture)
+            return replace(levers, engine_speed_rpm=speed_rpm, manifold_pressure_pa=manifold_pa, power_w=power_w)
+        speed_rpm += step_rpm
+    return levers
+
+
+def _on_mixture(
+    plant: PowerPlant, breath: Breath, needed: PowerNeeded, mixture: Mixture, least_rpm: float
+) -> FoundSpeed | None:
     def spare(engine_speed_rpm: float) -> float:
         return plant.greatest_power(breath, engine_speed_rpm, mixture) - needed(engine_speed_rpm)
 
-    low, high = plant.minimum_engine_speed_rpm, plant.highest_engine_speed(mixture)
+    low, high = max(plant.minimum_engine_speed_rpm, least_rpm), plant.highest_engine_speed(mixture)
+    if low > high:
+        return None
     spare_high = spare(high)
     if spare_high < 0.0:
         return None

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
-from briefgen.aircraft.flight_point import AirspeedSystem, FlightPoint
+from dataclasses import replace
+
+from briefgen.aircraft.flight_point import AirspeedSystem, FlightPoint, isa_deviation
+from briefgen.aircraft.handling import Handling
 from briefgen.aircraft.physics.airframe import AirframeSystem
-from briefgen.aircraft.physics.lever_solution import Levers
+from briefgen.aircraft.physics.lever_solution import Levers, readable_levers
 from briefgen.aircraft.physics.powerplant import Breath, PowerPlant
 from briefgen.aircraft.physics.thrust import PropellerSystem
 from briefgen.aircraft.words import height_words
 from briefgen.errors import OutOfRangeError
 from briefgen.model.aircraft import Aircraft
+from briefgen.model.handling import FlightPhase
 from briefgen.model.performance import Air, PowerSetting
 from briefgen.model.powerplant import PhysicalModel, StoppedEngines
 
@@ -24,6 +28,7 @@ class Parts:
         if fuel_grade not in grades:
             raise OutOfRangeError(f"{aircraft.name} is not cleared on fuel {fuel_grade}", expected=" or ".join(grades))
         self.aircraft = aircraft
+        self.handling = Handling(aircraft)
         self.model = model
         self.grade = grades[fuel_grade]
         self.airspeeds = AirspeedSystem(aircraft.instruments.calibrated_by_indicated)
@@ -42,6 +47,30 @@ class Parts:
             )
         return self._engines[engines]
 
+    def least_control_ias(self, stopped: StoppedEngines) -> float:
+        """Return the indicated speed [m/s] below which she is not flown at climb power with these engines stopped.
+
+        0 where the stall governs, and with all engines running: then it is the sudden loss of one that is guarded against.
+
+        Raises:
+            OutOfRangeError: The file has no minimum control speed for these engines.
+        """
+        name = stopped.configuration.name
+        if stopped is self.model.engine_configurations[0]:
+            return 0.0
+        for row in self.aircraft.minimum_control:
+            if row.engines == name:
+                return row.at_climb_power_m_per_s or 0.0
+        raise OutOfRangeError(
+            f"the aircraft file gives no minimum control speed (engines: {name})",
+            expected="a row for them under 'minimum control'",
+        )
+
+    def control_ias_at_take_off_power(self, stopped: StoppedEngines) -> float:
+        """Return the indicated minimum control speed [m/s] at take-off power, 0 where the stall governs."""
+        rows = {row.engines: row.at_take_off_power_m_per_s for row in self.aircraft.minimum_control}
+        return rows.get(stopped.configuration.name) or 0.0
+
     def point(self, air: Air, ias_m_per_s: float) -> FlightPoint:
         """Return a point of flight inside the heights the model covers."""
         limit_m = self.model.airframe.height_limit_m
@@ -52,14 +81,57 @@ class Parts:
             )
         return self.airspeeds.at_indicated(air, ias_m_per_s)
 
-    def filters_on(self, air: Air) -> bool:
-        """Return whether the carburettor air filters are in use at a height."""
+    def filters_on(self, air: Air, phase: FlightPhase) -> bool:
+        """Return whether the carburettor air filters are in use in a phase at a height."""
+        said = self.handling.of(phase).filters
+        if said in ("in", "out"):
+            return said == "in"
         limit_m = self.model.filters_off_above_m
         return limit_m is not None and air.pressure_altitude_m < limit_m
 
-    def breath(self, point: FlightPoint) -> Breath:
-        """Return what each engine breathes at a point."""
-        return self.plant.breath(point, self.filters_on(point.air))
+    def breath(self, point: FlightPoint, phase: FlightPhase = "cruise") -> Breath:
+        """Return what each engine breathes at a point in a phase."""
+        return self.plant.breath(point, self.filters_on(point.air, phase))
+
+    def openings(self, phase: FlightPhase, air: Air) -> tuple[str, float]:
+        """Return the cowl-flap position of a phase and the drag area [m2] of flaps on their way to the next one.
+
+        The model's own rules hold for the phases they name; the phases of the file for the others.
+        """
+        deviation_k = isa_deviation(air)
+        if self.airframe.rules_for(phase):
+            return self.airframe.cowl_flaps(phase, deviation_k), self.airframe.opening_drag_area(phase, deviation_k)
+        position = self.handling.cowl_flaps(phase, air)
+        if position is None:
+            return self.airframe.cowl_flaps("cruise", deviation_k), self.airframe.opening_drag_area(
+                "cruise", deviation_k
+            )
+        return position, 0.0
+
+    def as_set(self, setting: PowerSetting, phase: FlightPhase) -> PowerSetting:
+        """Return a level or descending setting as the instruments let it be set: power and fuel flow are those of the pair.
+
+        The speed stays what was asked for; up to one step of manifold pressure is in hand over what holds it.
+        """
+        rpm, manifold_pa = setting.engine_speed_rpm, setting.manifold_pressure_pa
+        power_w, efficiency, mixture = setting.power_w, setting.propeller_efficiency, setting.mixture
+        if rpm is None or manifold_pa is None or power_w is None or efficiency is None or mixture is None:
+            return setting
+        point = self.point(setting.air, setting.ias_m_per_s)
+        breath = self.breath(point, phase)
+        thrust_n = efficiency * power_w / point.tas_m_per_s
+        exact = Levers(rpm, manifold_pa, mixture, power_w, setting.governing_limit, setting.margin_ratio or 0.0)
+        read = self.aircraft.instrument_resolution
+        levers = readable_levers(
+            self.plant, breath, self.propeller.power_for(thrust_n, point), exact,
+            (read.engine_speed_rpm, read.manifold_pressure_pa),
+        )  # fmt: skip
+        stopped = self.stopped(setting.engines)
+        answer = self.setting(
+            setting.mass_kg, point, breath, levers, stopped, thrust_n=thrust_n,
+            cowl_flaps=setting.cowl_flaps or "", phase=phase, time_limit_s=setting.time_limit_s,
+        )  # fmt: skip
+        return replace(answer, margin_ratio=setting.margin_ratio)
 
     def setting(
         self,
@@ -71,7 +143,7 @@ class Parts:
         *,
         thrust_n: float,
         cowl_flaps: str,
-        boost_pumps: str = "off",
+        phase: FlightPhase,
         time_limit_s: float | None = None,
     ) -> PowerSetting:
         """Return the complete answer for levers found, thrust being that of one engine."""
@@ -101,9 +173,10 @@ class Parts:
             time_limit_s=time_limit_s,
             carburettor_air_temperature_k=plant.temperature_behind(breath, deck_pa),
             cowl_flaps=cowl_flaps,
-            blower=None if turbo is None else ("turbo working" if deck_pa > breath.intake_pa else "turbo not needed"),
+            blower=None if turbo is None else ("turbo on" if deck_pa > breath.intake_pa else "turbo off"),
             intercooler=None if turbo is None else "cold",
             filters="on" if breath.filters_on else "off",
-            boost_pumps=boost_pumps,
+            boost_pumps=self.handling.boost_pumps(phase, point.air),
             source=_SOURCE,
+            phase=phase,
         )

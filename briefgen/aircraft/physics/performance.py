@@ -12,13 +12,14 @@ from briefgen.aircraft.physics.level_flight import level_flight
 from briefgen.aircraft.physics.parts import Parts
 from briefgen.aircraft.physics.vertical_flight import climb_at, climb_rate, descent_at
 from briefgen.aircraft.speed_card import ground_flow, operating_speeds
-from briefgen.aircraft.words import mass_words, rate_words
+from briefgen.aircraft.words import mass_words, rate_words, speed_words
 from briefgen.errors import PlanError
 from briefgen.kernel.airspeed import calibrated_from_equivalent
 from briefgen.kernel.atmosphere import standard_temperature
 from briefgen.kernel.interpolate import root
 from briefgen.kernel.peak import peak
 from briefgen.model.aircraft import Aircraft
+from briefgen.model.handling import FlightPhase
 from briefgen.model.performance import (
     Air,
     Ceiling,
@@ -49,6 +50,7 @@ class ModelPerformance:
         self._aircraft = aircraft
         self.parts = Parts(aircraft, model, fuel_grade)
         self._solved = lru_cache(maxsize=_CACHED_ANSWERS)(self._cruise)
+        self._readable = lru_cache(maxsize=_CACHED_ANSWERS)(self._as_set)
         self._climbs = lru_cache(maxsize=_CACHED_ANSWERS)(self._climb)
         self._best_speeds = lru_cache(maxsize=_CACHED_ANSWERS)(self._best_climb_speed)
 
@@ -66,11 +68,12 @@ class ModelPerformance:
         engines: str | None = None,
         bank_deg: float = 0.0,
         headwind_m_per_s: float = 0.0,
-        configuration: str = "clean",
+        configuration: str | None = None,
         mixture: Mixture | None = None,
+        phase: FlightPhase = "cruise",
     ) -> PowerSetting:
-        """Return the setting that holds level flight."""
-        return self._solved(mass_kg, air, target, engines, bank_deg, headwind_m_per_s, configuration, mixture)
+        """Return the setting that holds level flight in a phase of the file."""
+        return self._solved(mass_kg, air, target, engines, bank_deg, headwind_m_per_s, configuration, mixture, phase)
 
     def _cruise(
         self,
@@ -80,11 +83,15 @@ class ModelPerformance:
         engines: str | None,
         bank_deg: float,
         headwind_m_per_s: float,
-        configuration: str,
+        configuration: str | None,
         mixture: Mixture | None,
+        phase: FlightPhase,
     ) -> PowerSetting:
-        flight = level_flight(self.parts, mass_kg, air, engines, bank_deg, configuration, mixture)
+        flight = level_flight(self.parts, mass_kg, air, engines, bank_deg, configuration, mixture, phase)
         return flight.answer(target, headwind_m_per_s)
+
+    def _as_set(self, setting: PowerSetting) -> PowerSetting:
+        return self.parts.as_set(setting, setting.phase or "cruise")
 
     def climb(
         self, mass_kg: float, air: Air, *, engines: str | None = None, ias_m_per_s: float | None = None
@@ -106,26 +113,53 @@ class ModelPerformance:
     def best_climb_speed(self, mass_kg: float, air: Air, *, engines: str | None = None) -> float:
         """Return the indicated airspeed of the best rate of climb, no slower than is safe with engines stopped [m/s].
 
-        The floor is 1.2 times the stalling speed, or the minimum control speed of the file where that is faster.
+        The floor is 1.2 times the stalling speed, or the minimum control speed of the file for these engines where faster.
         """
         return self._best_speeds(mass_kg, air, engines)
 
     def _best_climb_speed(self, mass_kg: float, air: Air, engines: str | None) -> float:
-        floor = max(
-            SAFE_STALL_RATIO * self.stall_ias_m_per_s(mass_kg, "clean"),
-            self.speeds(mass_kg).minimum_control_m_per_s or 0.0,
-        )
+        stopped = self.parts.stopped(engines)
+        all_running = stopped is self.parts.model.engine_configurations[0]
+        control = self.speeds(mass_kg).minimum_control_m_per_s if all_running else self.parts.least_control_ias(stopped)
+        floor = max(SAFE_STALL_RATIO * self.stall_ias_m_per_s(mass_kg, "clean"), control or 0.0)
 
         def rate(ias_m_per_s: float) -> float:
             return self._climb_rate(mass_kg, air, engines, ias_m_per_s)
 
         return peak(rate, floor, CLIMB_SEARCH_RATIO * floor, _CLIMB_SPEED_TOLERANCE_M_PER_S)
 
-    def descent(self, mass_kg: float, air: Air, *, rate_m_per_s: float | None = None) -> DescentState:
-        """Return the descent at descent speed; the rate is one through pressure altitude."""
+    def descent(
+        self,
+        mass_kg: float,
+        air: Air,
+        *,
+        rate_m_per_s: float | None = None,
+        ias_m_per_s: float | None = None,
+        phase: FlightPhase = "descent",
+    ) -> DescentState:
+        """Return the descent at descent speed unless another is given; the rate is one through pressure altitude."""
         rate = self._aircraft.descent.rate_m_per_s if rate_m_per_s is None else rate_m_per_s
-        point = self.parts.point(air, self._aircraft.speeds.descent_m_per_s)
-        return descent_at(self.parts, mass_kg, point, rate, self.parts.stopped(None))
+        point = self.parts.point(air, ias_m_per_s or self._aircraft.speeds.descent_m_per_s)
+        return descent_at(self.parts, mass_kg, point, rate, self.parts.stopped(None), phase)
+
+    def as_set(self, setting: PowerSetting) -> PowerSetting:
+        """Return a setting on whole steps of the instruments, flown as rounded."""
+        return self._readable(setting)
+
+    def go_around(self, mass_kg: float, air: Air, *, engines: str | None = None) -> ClimbState:
+        """Return the climb of a go-around: rating, flaps, gear and speed of that phase of the file."""
+        said, stopped = self.parts.handling.of("go-around"), self.parts.stopped(engines)
+        rating = self.parts.grade.climb if said.rating == "climb" else self.parts.grade.take_off
+        ias = said.airspeed_m_per_s
+        if ias is None:
+            raise PlanError("the aircraft file gives no speed of the go-around", expected="an airspeed of that phase")
+        control = self.parts.control_ias_at_take_off_power(stopped)
+        if ias < control:
+            raise PlanError(
+                f"a go-around at {speed_words(ias)} indicated is below minimum control, engines: {stopped.configuration.name}",
+                expected=f"at least {speed_words(control)} indicated",
+            )
+        return climb_at(self.parts, mass_kg, self.parts.point(air, ias), rating, "go-around", stopped)
 
     def take_off_setting(self, air: Air) -> PowerSetting:
         """Return the take-off setting at the unstick speed of the greatest take-off mass."""
@@ -157,7 +191,8 @@ class ModelPerformance:
         engines: str | None = None,
         bank_deg: float = 0.0,
         headwind_m_per_s: float = 0.0,
-        configuration: str = "clean",
+        configuration: str | None = None,
+        phase: FlightPhase = "cruise",
     ) -> float | None:
         """Return the mass at which the mixture changes, or None."""
 
@@ -170,6 +205,7 @@ class ModelPerformance:
                 bank_deg=bank_deg,
                 headwind_m_per_s=headwind_m_per_s,
                 configuration=configuration,
+                phase=phase,
             )
 
         return mass_of_mixture_change(setting, mass_low_kg, mass_high_kg)

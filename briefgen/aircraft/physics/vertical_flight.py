@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from briefgen.aircraft.flight_point import FlightPoint, isa_deviation
+from briefgen.aircraft.flight_point import FlightPoint
 from briefgen.aircraft.physics.lever_solution import Levers, levers_for
 from briefgen.aircraft.physics.parts import Parts
 from briefgen.aircraft.physics.powerplant import Breath
@@ -13,6 +13,7 @@ from briefgen.errors import PlanError
 from briefgen.kernel.aerodynamics import energy_climb_ratio
 from briefgen.kernel.atmosphere import standard_temperature
 from briefgen.kernel.constants import STANDARD_GRAVITY_M_PER_S2
+from briefgen.model.handling import FlightPhase
 from briefgen.model.performance import Air, ClimbState, DescentState
 from briefgen.model.powerplant import Rating, StoppedEngines
 
@@ -43,7 +44,7 @@ class _Climbing(NamedTuple):
 
 
 def climb_at(
-    parts: Parts, mass_kg: float, point: FlightPoint, rating: Rating, phase: str, stopped: StoppedEngines
+    parts: Parts, mass_kg: float, point: FlightPoint, rating: Rating, phase: FlightPhase, stopped: StoppedEngines
 ) -> ClimbState:
     """Return the climb at a rating and point of flight; the rate is negative where she sinks."""
     breath, levers, cowl_flaps, thrust_n, rate = _climbing(parts, mass_kg, point, rating, phase, stopped)
@@ -55,26 +56,30 @@ def climb_at(
         stopped,
         thrust_n=thrust_n,
         cowl_flaps=cowl_flaps,
-        boost_pumps="on" if phase == "take-off" else "off",
+        phase=phase,
         time_limit_s=rating.time_limit_s,
     )
     return ClimbState(setting, rate, rate * pressure_altitude_rate_ratio(point.air))
 
 
 def climb_rate(
-    parts: Parts, mass_kg: float, point: FlightPoint, rating: Rating, phase: str, stopped: StoppedEngines
+    parts: Parts, mass_kg: float, point: FlightPoint, rating: Rating, phase: FlightPhase, stopped: StoppedEngines
 ) -> float:
     """Return the rate of climb [m/s] of `climb_at` alone."""
     return _climbing(parts, mass_kg, point, rating, phase, stopped).rate_m_per_s
 
 
 def _climbing(
-    parts: Parts, mass_kg: float, point: FlightPoint, rating: Rating, phase: str, stopped: StoppedEngines
+    parts: Parts, mass_kg: float, point: FlightPoint, rating: Rating, phase: FlightPhase, stopped: StoppedEngines
 ) -> _Climbing:
-    breath = parts.breath(point)
+    breath = parts.breath(point, phase)
     levers = rated_levers(parts, breath, rating, phase)
-    cowl_flaps = parts.airframe.cowl_flaps(phase, isa_deviation(point.air))
-    drag_n = parts.airframe.drag(mass_kg, point, parts.airframe.extra_drag_area("clean", stopped, cowl_flaps))
+    said = parts.handling.of(phase)
+    cowl_flaps, opening_m2 = parts.openings(phase, point.air)
+    extra_m2 = (
+        parts.airframe.extra_drag_area(said.flaps, stopped, cowl_flaps, gear_down=said.gear == "down") + opening_m2
+    )
+    drag_n = parts.airframe.drag(mass_kg, point, extra_m2)
     thrust_n = parts.propeller.thrust(levers.power_w, point, levers.engine_speed_rpm)
     drag_n += parts.airframe.straight_drag(thrust_n, point, stopped)
     spare_n = thrust_n * stopped.configuration.running - drag_n
@@ -88,23 +93,34 @@ def _climbing(
 
 
 def descent_at(
-    parts: Parts, mass_kg: float, point: FlightPoint, pressure_altitude_rate_m_per_s: float, stopped: StoppedEngines
+    parts: Parts,
+    mass_kg: float,
+    point: FlightPoint,
+    pressure_altitude_rate_m_per_s: float,
+    stopped: StoppedEngines,
+    phase: FlightPhase = "descent",
 ) -> DescentState:
-    """Return the descent at a rate through pressure altitude, positive downward.
+    """Return the descent at a rate through pressure altitude, positive downward, with the levers and flaps of a phase.
 
     Raises:
         PlanError: The rate asks for less power than keeps the engines warm.
     """
     rate = pressure_altitude_rate_m_per_s / pressure_altitude_rate_ratio(point.air)
     energy = energy_climb_ratio(point.tas_m_per_s, parts.airspeeds.true_airspeed_gradient(point))
-    cowl_flaps = parts.airframe.cowl_flaps("descent", isa_deviation(point.air))
-    drag_n = parts.airframe.drag(mass_kg, point, parts.airframe.extra_drag_area("clean", stopped, cowl_flaps))
+    said = parts.handling.of(phase)
+    cowl_flaps, opening_m2 = parts.openings(phase, point.air)
+    extra_m2 = (
+        parts.airframe.extra_drag_area(said.flaps, stopped, cowl_flaps, gear_down=said.gear == "down") + opening_m2
+    )
+    drag_n = parts.airframe.drag(mass_kg, point, extra_m2)
     weight_n = mass_kg * STANDARD_GRAVITY_M_PER_S2
     running = stopped.configuration.running
     thrust_n = parts.airframe.thrust_for(drag_n - weight_n * rate / (point.tas_m_per_s * energy), point, stopped)
-    breath = parts.breath(point)
+    breath = parts.breath(point, phase)
     least_n = _least_thrust(parts, breath, point)
-    if thrust_n < least_n:
+    if phase != "descent":
+        thrust_n = max(thrust_n, least_n)  # a final is short: steeper than that she is slowed, the engines are not
+    elif thrust_n < least_n:
         steepest = (drag_n - least_n * running) * point.tas_m_per_s * energy / weight_n
         raise PlanError(
             f"a descent of {rate_words(rate)} needs less than "
@@ -112,8 +128,11 @@ def descent_at(
             expected=f"at most {rate_words(steepest)}",
             hint="come down more slowly, or begin earlier",
         )
-    levers = levers_for(parts.plant, breath, parts.propeller.power_for(thrust_n, point))
-    setting = parts.setting(mass_kg, point, breath, levers, stopped, thrust_n=thrust_n, cowl_flaps=cowl_flaps)
+    least_rpm = parts.handling.least_engine_speed(phase)
+    levers = levers_for(parts.plant, breath, parts.propeller.power_for(thrust_n, point), said.mixture, least_rpm)
+    setting = parts.setting(
+        mass_kg, point, breath, levers, stopped, thrust_n=thrust_n, cowl_flaps=cowl_flaps, phase=phase
+    )
     return DescentState(setting, rate, pressure_altitude_rate_m_per_s)
 
 

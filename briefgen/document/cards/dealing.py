@@ -1,196 +1,158 @@
-"""How blocks are dealt out so that each card is exactly one page, full, and nothing is lost.
+"""How the blocks of a face are dealt out so that each card is exactly one page, and nothing is lost.
 
-Sections follow each other on a card as long as there is room; one may ask for a card of its own, upright or held sideways.
+A face keeps to one card as long as it can: what may stand aside goes to the reference pack first. Then it runs on to a second
+card between rows, with the heads again and how things stood; it is titled by what it holds.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
 
-from briefgen.document.cards.columns import fitted
-from briefgen.document.cards.layout import HEIGHT, MEASURES, WIDTH, height
-from briefgen.document.parts.blocks import (
-    BlanksBlock,
-    Block,
-    Card,
-    ChecklistBlock,
-    FindingsBlock,
-    ProseBlock,
-    TableBlock,
-    TimelineBlock,
-)
+from briefgen.document.cards.blocks import Block, Card, Cell, Chart, Face, Grid, Line, Prose, Row
+from briefgen.document.cards.fitting import fitted
+from briefgen.document.cards.layout import GAP, HEIGHT, LONG_HEIGHT, LONG_WIDTH, MEASURES, WIDTH, height, joined
 from briefgen.document.parts.measure import width_em
 from briefgen.errors import RenderError
 
-WORTHWHILE_PARTS = 3  # rows of a block that are worth beginning it at the foot of a card
-WHOLE_RATIO = 0.75  # of a card: a table up to this high is read at one look and stands whole if it costs little
-SPARE_RATIO = 0.2  # of a card that may stay empty for that
-CARD_TITLE = 15.0
-POSITION_SIZE, POSITION_ROOM = 11.0, 8.0
-
-
-@dataclass(frozen=True)
-class Section:
-    """Blocks that belong on cards of one title."""
-
-    title: str
-    blocks: tuple[Block, ...]
-    alone: bool = False  # begins a card
-    sideways: bool = False  # read with the card turned, for a wide table
+FEWEST_ROWS = 2  # of a grid that are worth beginning it at the foot of a card
+SELF_TOLD = ("checklists",)
+PARTS = "abcdefghijklmnopqrstuvwxyz"
 
 
 @dataclass
 class _Page:
-    """A card being filled: which sections stand on it, and what."""
-
-    sections: list[int]
-    blocks: list[Block]
-    room: float
-    sideways: bool = False
+    blocks: list[Block] = field(default_factory=list)
+    room: float = 0.0
 
 
-def dealt(position: str, sections: Iterable[Section]) -> list[Card]:
-    """Return the cards of one position in order, each no higher than a page, parts of one title numbered."""
-    listed = list(sections)
-    pages: list[_Page] = []
-    for index, section in enumerate(listed):
-        _deal(pages, index, section)
-    count = {index: sum(index in page.sections for page in pages) for index in range(len(listed))}
-    reached = dict.fromkeys(range(len(listed)), 0)
-    cards = []
-    for number, page in enumerate(pages, 1):
-        names = []
-        for index in page.sections:
-            reached[index] += 1
-            part = f" {reached[index]} of {count[index]}" if count[index] > 1 else ""
-            names.append(f"{listed[index].title}{part}")
-        title = _card_title(names, f"{position} {number} of {len(pages)}")
-        used = _full_height(page) - page.room - MEASURES["gap"]  # nothing follows the last block
-        cards.append(Card(position, title, tuple(page.blocks), page.sideways, used / _full_height(page)))
-    return cards
+@dataclass(frozen=True)
+class Dealt:
+    """The cards of a deck, and what its faces had no room for."""
+
+    cards: tuple[Card, ...]
+    aside: tuple[Block, ...]
 
 
-def _card_title(names: Sequence[str], beside: str) -> str:
-    """Return as many of the names of a card's sections as stand on one line beside the name of its reader."""
-    room = WIDTH - width_em(beside, bold=True) * POSITION_SIZE - POSITION_ROOM
-    for kept in range(len(names), 1, -1):
-        title = ", ".join((names[0], *(name[:1].lower() + name[1:] for name in names[1:kept])))
-        if width_em(title, bold=True) * CARD_TITLE <= room:
-            return title
-    return names[0]
+def dealt(position: str, faces: Sequence[Face], band: str = "", head: int = 1) -> Dealt:
+    """Return the cards of one position in order, each no higher than a page under a head of so many lines.
+
+    Raises:
+        RenderError: Something that cannot be parted is higher than a card.
+    """
+    cards: list[Card] = []
+    aside: list[Block] = []
+    kept = [face for face in faces if face.blocks]
+    for number, face in enumerate(kept, 1):
+        room = (LONG_HEIGHT if face.landscape else HEIGHT) - (MEASURES["band-room"] if band else 0.0)
+        room -= (head - 1) * MEASURES["identity"]
+        width = LONG_WIDTH if face.landscape else WIDTH
+        blocks = [_fitted(block, width) for block in face.blocks]
+        blocks, more = _with_less(blocks, room)
+        aside += more
+        pages = _pages(face, blocks, room)
+        for index, page in enumerate(pages):
+            alone = len(kept) == 1  # a deck of one face numbers its cards
+            part = PARTS[index % len(PARTS)] if len(pages) > 1 and not alone else ""
+            tab, of = (index + 1, len(pages)) if alone else (number, len(kept))
+            title = _title(face, page, len(pages))
+            filled = 1.0 - (page.room + GAP) / room
+            shown = tuple(joined(one) if isinstance(one, Grid) else one for one in page.blocks)
+            cards.append(Card(position, title, shown, tab, part, of, band, head, face.urgent, face.landscape, filled))
+    return Dealt(tuple(cards), tuple(aside))
 
 
-def _full_height(page: _Page) -> float:
-    return WIDTH if page.sideways else HEIGHT
+def _fitted(block: Block, width: float) -> Block:
+    return fitted(block, width) if isinstance(block, Grid) else block
 
 
-def _deal(pages: list[_Page], index: int, section: Section) -> None:
-    """Put the blocks of one section on the last card, if it may go on there, and on new ones."""
-    width = HEIGHT if section.sideways else WIDTH
-    waiting: list[Block] = []
-    for block in section.blocks:
-        waiting += fitted(block, width) if isinstance(block, TableBlock) else [block]
+def _with_less(blocks: list[Block], room: float) -> tuple[list[Block], list[Block]]:
+    """Return the blocks that stand on one card, and those that may stand aside; all of them where they fit."""
+    kept, aside = list(blocks), list[Block]()
+    while sum(map(height, kept)) - GAP > room:
+        last = next((one for one in reversed(kept) if one.aside), None)
+        if last is None:
+            break
+        kept.remove(last)
+        aside.insert(0, last)
+    return kept, aside
 
-    def turn() -> _Page:
-        pages.append(_Page([], [], WIDTH if section.sideways else HEIGHT, section.sideways))
-        return pages[-1]
 
-    page = pages[-1] if pages and not section.alone and pages[-1].sideways == section.sideways else turn()
+def _pages(face: Face, blocks: Sequence[Block], room: float) -> list[_Page]:
+    pages = [_Page([], room)]
+    waiting = list(blocks)
     while waiting:
-        block = waiting.pop(0)
-        first, rest = _first_part(block, page)
+        block, page = waiting.pop(0), pages[-1]
+        first, rest = _first_part(block, page.room, fresh=not page.blocks, room=room)
         if first is not None:
-            if index not in page.sections:
-                page.sections.append(index)
             page.blocks.append(first)
             page.room -= height(first)
             waiting = [rest, *waiting] if rest is not None else waiting
+            if rest is not None:
+                pages.append(_Page([], room))
         elif page.blocks:
             waiting.insert(0, block)
-            page = turn()
+            pages.append(_Page([], room))
         else:
-            raise RenderError(
-                f"{block.title or block.kind} on the card {section.title} is higher than a page",
-                hint="shorten it in the specification",
-            )
+            raise RenderError(f"{_name(block)} on the card {face.title} is higher than a page")
+    return pages
 
 
-def _first_part(block: Block, page: _Page) -> tuple[Block | None, Block | None]:
-    """Return what of a block goes on a card and what is over."""
-    need = height(block)
-    if need - MEASURES["gap"] <= page.room:  # the gap under the last block may fall away
+def _name(block: Block) -> str:
+    title: str = getattr(block, "title", "")
+    return title or block.kind
+
+
+def _first_part(block: Block, left: float, *, fresh: bool, room: float) -> tuple[Block | None, Block | None]:
+    """Return what of a block stands in the room left, and the rest of it."""
+    need = height(block) - GAP
+    if need <= left:
         return block, None
-    whole = need <= WHOLE_RATIO * _full_height(page) and page.room <= SPARE_RATIO * _full_height(page)
-    if whole and page.blocks and not isinstance(block, TimelineBlock):
-        return None, block
-    first, rest = split(block, page.room)
-    if first is not None and (not page.blocks or len(_parts(first)) >= WORTHWHILE_PARTS):
-        return first, rest
+    if isinstance(block, Grid) and (fresh or not (block.whole and need <= room)):
+        return _split_grid(block, left, 1 if fresh else FEWEST_ROWS)
+    if isinstance(block, Prose):
+        return _split_prose(block, left)
     return None, block
 
 
-def _parts(block: Block) -> tuple[object, ...]:
-    match block:
-        case TableBlock():
-            return block.rows
-        case TimelineBlock():
-            return block.moments
-        case ChecklistBlock() | FindingsBlock():
-            return block.items
-        case ProseBlock():
-            return block.paragraphs
-        case BlanksBlock():
-            return block.labels
-    return ()
+def _split_grid(grid: Grid, left: float, fewest: int) -> tuple[Block | None, Block | None]:
+    for kept in range(len(grid.rows) - 1, fewest - 1, -1):
+        if grid.rows[kept - 1].with_next:
+            continue
+        first = replace(grid, rows=grid.rows[:kept])
+        if height(first) - GAP <= left:
+            rest = grid.rows[kept:]
+            if carry := grid.rows[kept - 1].carry:
+                span = len(grid.cols)
+                rest = (Row((Cell((Line(carry, "act"),), span=span),)), *rest)
+            return first, replace(grid, rows=rest)
+    return None, grid
 
 
-def split(block: Block, room: float) -> tuple[Block | None, Block | None]:
-    """Return the part of a block that fits in the room left and the rest; (None, block) when nothing of it does."""
-    count = len(_parts(block))
-    kept = _most(block, count - 1, room)
-    if kept == count - 1 > WORTHWHILE_PARTS:
-        kept -= 1  # a part standing alone on the next card is not worth its title
-    first, rest = _part(block, 0, kept), _part(block, kept, count)
-    if isinstance(first, TimelineBlock) and isinstance(rest, TimelineBlock) and rest.moments:
-        first, rest = _shared_moment(first, rest, room)
-    return (first, rest) if _parts(first) else (None, block)
+def _split_prose(prose: Prose, left: float) -> tuple[Block | None, Block | None]:
+    for kept in range(len(prose.paragraphs) - 1, 0, -1):
+        first = replace(prose, paragraphs=prose.paragraphs[:kept])
+        if height(first) - GAP <= left:
+            return first, replace(prose, paragraphs=prose.paragraphs[kept:], title=prose.title)
+    return None, prose
 
 
-def _most(block: Block, least_left: int, room: float) -> int:
-    """Return how many parts from the top of a block fit in the room left, sought by halves: more parts stand no lower."""
-    fits, too_many = 0, least_left + 1
-    while too_many - fits > 1:
-        middle = (fits + too_many) // 2
-        if height(_part(block, 0, middle)) > room:
-            too_many = middle
-        else:
-            fits = middle
-    return fits
-
-
-def _shared_moment(first: TimelineBlock, rest: TimelineBlock, room: float) -> tuple[TimelineBlock, TimelineBlock]:
-    """Return two parts of a timeline with as many deeds of the moment between them on the first as fit there."""
-    moment = rest.moments[0]
-    for kept in range(len(moment.deeds) - 1, 1, -1):
-        longer = replace(first, moments=(*first.moments, replace(moment, deeds=moment.deeds[:kept])))
-        if height(longer) <= room:
-            return longer, replace(rest, moments=(replace(moment, deeds=moment.deeds[kept:]), *rest.moments[1:]))
-    return first, rest
-
-
-def _part(block: Block, start: int, end: int) -> Block:
-    match block:
-        case TableBlock():
-            return replace(block, rows=block.rows[start:end], note=block.note if end == len(block.rows) else "")
-        case TimelineBlock():
-            return replace(block, moments=block.moments[start:end])
-        case ChecklistBlock():
-            return replace(block, items=block.items[start:end])
-        case FindingsBlock():
-            return replace(block, items=block.items[start:end])
-        case ProseBlock():
-            return replace(block, paragraphs=block.paragraphs[start:end], html="")
-        case BlanksBlock():
-            return replace(block, labels=block.labels[start:end])
-    return block
+def _title(face: Face, page: _Page, count: int) -> str:
+    """Return the title of a card; of several of one face each names what it holds."""
+    if count == 1:
+        return face.title
+    names = [row.name for block in page.blocks if isinstance(block, Grid) for row in block.rows if row.name]
+    names += [block.title for block in page.blocks if isinstance(block, Chart | Prose) and block.title]
+    if not names:
+        names = [block.title for block in page.blocks if isinstance(block, Grid) and block.title]
+    if not names:
+        return face.title
+    both = names[0] if names[0] == names[-1] else f"{names[0]} to {names[-1]}"
+    room = (LONG_WIDTH if face.landscape else WIDTH) - 130.0
+    shorter: tuple[str, ...] = (
+        (both, names[0]) if face.ident in SELF_TOLD else ()
+    )  # names that say by themselves what the card holds
+    for words in (f"{face.title}: {both}", *shorter, f"{face.title}: {names[0]} on"):
+        if width_em(words, bold=True) * MEASURES["title"] <= room:
+            return words
+    return face.title

@@ -1,159 +1,188 @@
 """The measures of a card and how high each block stands on it.
 
-The measures here are the ones both card templates are written to. Heights are worked out from the widths of the packaged
+Both templates are written to these measures and hold none of their own. Heights are worked out from the widths of the packaged
 typeface; after the PDF is set its pages are counted, and a card that ran over is an error, never a clipped page.
 """
 
 from __future__ import annotations
 
-from briefgen.document.parts.blocks import (
-    BlanksBlock,
-    Block,
-    ChartBlock,
-    Check,
-    ChecklistBlock,
-    Deed,
-    Figures,
-    FindingLine,
-    FindingsBlock,
-    LinksBlock,
-    Moment,
-    NoteBlock,
-    Paragraph,
-    ProseBlock,
-    TableBlock,
-    TableRow,
-    TimelineBlock,
-)
-from briefgen.document.parts.format import NO_BREAK
+from collections.abc import Sequence
+from dataclasses import replace
+
+from briefgen.document.cards.blocks import Block, Cell, Chart, Grid, Line, Prose, Row, Sentence, Size
+from briefgen.document.parts.blocks import Identity, Paragraph
 from briefgen.document.parts.measure import lines
 
-# All in points. The content area fits A5 and half Letter alike; what is over is margin, for the thumb and the binding.
-# Body type follows UK CAA CAP 676 chapter 7 (12 pt preferred, 10 pt the least) and NASA CR-177605 section 6 (gap between lines
-# of 25 to 33 percent of the type size). Both renderers are given these figures; they hold none of their own.
+# All in points. Nothing is smaller than 10 (UK CAA CAP 676 chapter 7, the least of body text); what is done or read in flight
+# stands at 13, whose x-height in this typeface is 0.10 inch (NASA CR-177605 section 6: 7.2 points over 0.55 of the size), with
+# gaps between lines of 25 to 33 percent of the size.
 MEASURES = {
-    "width": 360.0, "height": 500.0, "top": 18.0, "bottom": 14.0, "band": 33.0, "below-band": 5.0, "foot": 23.0, "gap": 7.0,
-    "text": 11.0, "text-line": 14.4,  # prose, notes, findings
-    "act": 12.0, "act-line": 15.6,  # what is done: timeline and checklists
-    "cell": 10.0, "cell-line": 13.0,  # tables
-    "small": 9.0, "small-line": 11.4,  # column heads, labels, remarks
-    "title": 12.5, "title-line": 15.2, "title-room": 3.4,
-    "figure": 18.0, "figure-box": 38.0,
-    "side": 3.0, "above": 2.2,  # room around what stands in a cell
-    "write-in": 23.0,  # 8 mm: a pencil in a glove
-    "time": 59.0, "actual": 52.0, "who": 32.0, "tick": 19.0, "bullet": 16.0,
+    "width": 362.0, "height": 492.0, "left": 25.5, "right": 32.0, "top": 19.0, "bottom": 15.0,
+    "small": 10.0, "small-line": 12.8, "act": 13.0, "act-line": 16.6, "head": 17.0, "head-line": 21.6,
+    "big": 25.0, "big-line": 31.4, "sentence": 15.0, "sentence-line": 19.2,
+    "identity": 15.0, "title": 17.0, "title-line": 28.0, "below-title": 7.0, "foot": 17.0, "band": 27.0, "band-room": 19.0,
+    "side": 3.0, "gap": 6.0, "gutter": 12.0, "box": 21.0, "frame": 5.0, "grid-title": 18.0, "bullet": 14.0,
+    "tab-width": 12.5, "tab-height": 65.0, "tab-first": 57.0, "tab-step": 70.9,
+    "limit": 3.0,
 }  # fmt: skip
-WIDTH, HEIGHT = MEASURES["width"], MEASURES["height"]
-TEXT, TEXT_LINE = MEASURES["text"], MEASURES["text-line"]
-ACT, ACT_LINE = MEASURES["act"], MEASURES["act-line"]
-CELL, CELL_LINE = MEASURES["cell"], MEASURES["cell-line"]
-SMALL, SMALL_LINE = MEASURES["small"], MEASURES["small-line"]
-SIDE, ABOVE = MEASURES["side"], MEASURES["above"]
-WRITE_IN = MEASURES["write-in"]
-RULE = 0.8  # a hairline under a row, as a screen draws it
-FIGURES_ACROSS = 3
-MOMENT_WIDTH = WIDTH - MEASURES["time"] - MEASURES["actual"] - 2 * SIDE
-TIMES_HEIGHT = ACT_LINE + CELL_LINE  # a time in UTC over its local twin
-CHECK_WIDTH = WIDTH - MEASURES["tick"] - MEASURES["who"]
+WIDTH, HEIGHT, SIDE, GAP = MEASURES["width"], MEASURES["height"], MEASURES["side"], MEASURES["gap"]
+LONG_WIDTH = HEIGHT + MEASURES["identity"] + MEASURES["title-line"] + MEASURES["below-title"] + MEASURES["foot"]
+LONG_HEIGHT = WIDTH - (LONG_WIDTH - HEIGHT)  # of what stands on a card held sideways, between its head and its foot
+RULE, THICK = 0.6, 1.0
+BOX, LOW_BOX = MEASURES["box"], 17.4  # boxes to write in: 7.4 mm, and the least where rows are many
+WRITE_ROOM = 20.0  # over a line to write on
+
+
+def head_text(identity: Identity) -> str:
+    """Return what every card is headed by: mission, revision and day."""
+    return f"{identity.number} {identity.mission} · rev {identity.revision} · {identity.date}"
+
+
+def head_lines(identity: Identity) -> int:
+    """Return on how many lines that stands."""
+    return lines(head_text(identity), WIDTH, MEASURES["small"])
+
+
+def size_of(line: Line) -> tuple[float, float]:
+    """Return type size and line pitch of a line."""
+    return MEASURES[line.size], MEASURES[f"{line.size}-line"]
+
+
+def shown(line: Line) -> str:
+    """Return a line as it stands, its lead in front."""
+    return f"{line.lead} {line.text}" if line.lead else line.text
+
+
+def line_height(line: Line, width: float) -> float:
+    """Return how high a line stands in a width, wrapped where it must be."""
+    size, pitch = size_of(line)
+    inside = width - (2 * MEASURES["limit"] if line.limit else 0.0)
+    count = lines(shown(line), inside, size, bold=line.bold or bool(line.lead))
+    return count * pitch + (2.0 if line.limit else 0.0)
+
+
+def cell_height(cell: Cell, width: float) -> float:
+    """Return how high what stands in a cell is."""
+    found = sum(line_height(line, width) for line in cell.lines) + (2.6 if cell.bar else 0.0)
+    if cell.write:
+        found += WRITE_ROOM
+    return max(found, cell.box)
+
+
+def cell_width(grid: Grid, start: int, cell: Cell) -> float:
+    """Return the room inside a cell that begins in a column."""
+    cols = grid.cols[start : start + cell.span]
+    return sum(col.width for col in cols) - cols[0].gutter - 2 * SIDE
+
+
+def row_height(grid: Grid, row: Row) -> float:
+    """Return the height of one row with its rule; a cell that stands over several rows is counted by `joined_extra`."""
+    tallest, start = 0.0, 0
+    for cell in row.cells:
+        if not cell.joins:
+            tallest = max(tallest, cell_height(cell, cell_width(grid, start, cell)))
+        start += cell.span
+    return tallest + 2 * grid.pad + RULE + (3.0 if row.framed else 0.0)
+
+
+def joined_extra(grid: Grid, rows: Sequence[Row]) -> list[float]:
+    """Return what each row must be higher by, so that the joined cells that begin in it find room over their rows."""
+    heights = [row_height(grid, row) for row in rows]
+    extra = [0.0] * len(rows)
+    for index, row in enumerate(rows):
+        start = 0
+        for cell in row.cells:
+            if cell.joins and (index == 0 or not _continues(rows[index - 1], start, cell)):
+                count = cell.rows
+                while index + count < len(rows) and _continues(rows[index + count], start, cell):
+                    count += 1
+                need = cell_height(cell, cell_width(grid, start, cell)) + 2 * grid.pad
+                room = sum(heights[index : index + count])
+                extra[index] = max(extra[index], need - room)
+            start += cell.span
+    return extra
+
+
+def _continues(row: Row, start: int, cell: Cell) -> bool:
+    at = 0
+    for other in row.cells:
+        if at == start:
+            return bool(other.joins) and other.joins == cell.joins
+        at += other.span
+    return False
+
+
+def heads_height(grid: Grid) -> float:
+    """Return the height of the heads of the columns."""
+    if not grid.headed:
+        return 0.0
+    tallest = 1
+    for col in grid.cols:
+        room = col.width - col.gutter - 2 * SIDE
+        tallest = max(tallest, sum(lines(head, room, MEASURES["small"]) for head in col.heads))
+    return tallest * MEASURES["small-line"] + 3.0 + THICK
+
+
+def title_height(grid: Grid) -> float:
+    """Return the height of a grid's title with its note."""
+    if not grid.title and not grid.note:
+        return 0.0
+    beside = note_beside(grid)
+    return (MEASURES["grid-title"] if grid.title else 0.0) + (
+        0.0 if beside or not grid.note else lines(grid.note, WIDTH, MEASURES["small"]) * MEASURES["small-line"]
+    ) + (2.0 if not grid.headed else 0.0)  # fmt: skip
+
+
+def note_beside(grid: Grid) -> bool:
+    """Return whether the note of a grid stands on the line of its title."""
+    if not grid.title or not grid.note:
+        return False
+    both = f"{grid.title}    {grid.note}"
+    return lines(both, WIDTH, MEASURES["act"], bold=True) == 1
 
 
 def height(block: Block) -> float:
-    """Return the height of a whole block with its title and the gap after it."""
-    title = title_height(block.title, table_width(block) if isinstance(block, TableBlock) else WIDTH)
+    """Return the height of a whole block and the gap after it."""
     match block:
-        case Figures():
-            body = MEASURES["figure-box"] * -(-len(block.items) // FIGURES_ACROSS)
-        case TableBlock():
-            body = _heads_height(block) + sum(row_height(block, row) for row in block.rows) + _note_height(block)
-        case TimelineBlock():
-            body = SMALL_LINE + 2 * ABOVE + 2 * RULE + sum(moment_height(moment) for moment in block.moments)
-        case ChecklistBlock():
-            body = sum(check_height(item) for item in block.items)
-        case FindingsBlock():
-            body = sum(finding_height(item) for item in block.items)
-        case ProseBlock():
-            body = sum(paragraph_height(paragraph) for paragraph in block.paragraphs)
-        case NoteBlock():
-            body = lines(block.text, WIDTH, TEXT) * TEXT_LINE
-        case BlanksBlock():
-            body = -(-len(block.labels) // block.columns) * (WRITE_IN + SIDE)
-        case ChartBlock():
-            body = WIDTH * block.drawing.height / block.drawing.width
-        case LinksBlock():
-            body = 0.0
-    return title + body + MEASURES["gap"]
-
-
-def title_height(title: str, width: float) -> float:
-    """Return the height of the title of a block."""
-    count = lines(title, width, MEASURES["title"], bold=True)
-    return count * MEASURES["title-line"] + MEASURES["title-room"] if title else 0.0
-
-
-def table_width(block: TableBlock) -> float:
-    """Return the width a table is set in: that of the card, unless it was fitted to a card held sideways."""
-    return block.width or WIDTH
-
-
-def _note_height(block: TableBlock) -> float:
-    return lines(block.note, table_width(block), SMALL) * SMALL_LINE + ABOVE if block.note else 0.0
-
-
-def _heads_height(block: TableBlock) -> float:
-    tallest = 1
-    for head in block.heads:
-        room = head.share * table_width(block) - 2 * SIDE
-        count = lines(head.text, room, SMALL, bold=True) + (lines(head.unit, room, SMALL) if head.unit else 0)
-        tallest = max(tallest, count)
-    return tallest * SMALL_LINE + 2 * ABOVE + 2 * RULE
-
-
-def row_height(block: TableBlock, row: TableRow) -> float:
-    """Return the height of one table row."""
-    count = 1
-    for i, (head, cell) in enumerate(zip(block.heads, row.cells, strict=True)):
-        room = head.share * table_width(block) - 2 * SIDE
-        count = max(count, lines(cell.text, room, CELL, bold=bool(row.mark) or i == 0))
-    least = WRITE_IN if any(head.blank for head in block.heads) else 0.0
-    return max(least, count * CELL_LINE + 2 * ABOVE) + RULE
-
-
-def moment_height(moment: Moment) -> float:
-    """Return the height of one moment of the timeline."""
-    count = sum(lines(deed_text(deed), MOMENT_WIDTH, ACT, bold=True) for deed in moment.deeds)
-    return max(WRITE_IN, max(TIMES_HEIGHT, count * ACT_LINE) + 2 * ABOVE) + RULE
-
-
-def deed_text(deed: Deed) -> str:
-    """Return the text of a deed with those who act in front and the levers moved behind."""
-    levers = " · ".join(f"{number}{NO_BREAK}{step}" for number, step in enumerate(deed.steps, 1))
-    return " ".join(filter(None, (f"{deed.who}:" if deed.who else "", deed.text, levers)))
-
-
-def check_height(item: Check) -> float:
-    """Return the height of one line of a checklist."""
-    half = CHECK_WIDTH / 2 - 2 * SIDE
-    count = max(lines(item.challenge, half, ACT), lines(item.response, half, ACT, bold=True))
-    note = lines(item.note, CHECK_WIDTH, SMALL) * SMALL_LINE if item.note else 0.0
-    return count * ACT_LINE + 2 * ABOVE + note + 2 * RULE
-
-
-def finding_head(item: FindingLine) -> str:
-    """Return the first line of a finding: sign, outcome and title."""
-    return " ".join(filter(None, (item.sign, f"{item.word}:" if item.word else "", item.title)))
-
-
-def finding_height(item: FindingLine) -> float:
-    """Return the height of one finding."""
-    room = WIDTH - 4 * SIDE
-    count = lines(finding_head(item), room, TEXT, bold=True)
-    count += lines(item.text, room, TEXT) if item.text else 0
-    count += lines(f"Cure: {item.cure}", room, TEXT) if item.cure else 0
-    return count * TEXT_LINE + 2 * ABOVE
+        case Sentence():
+            body = lines(block.text, WIDTH, MEASURES["sentence"], bold=True) * MEASURES["sentence-line"]
+        case Prose():
+            body = (MEASURES["grid-title"] if block.title else 0.0) + sum(map(paragraph_height, block.paragraphs))
+        case Chart():
+            body = (MEASURES["grid-title"] if block.title else 0.0) + block.drawing.height
+        case Grid():
+            rows = sum(row_height(block, row) for row in block.rows) + sum(joined_extra(block, block.rows))
+            body = title_height(block) + heads_height(block) + rows + (2 * MEASURES["frame"] if block.frame else 0.0)
+    return body + GAP
 
 
 def paragraph_height(paragraph: Paragraph) -> float:
     """Return the height of one paragraph of prose."""
     text = "".join(run.text for run in paragraph.runs)
     room = WIDTH - (MEASURES["bullet"] * (paragraph.depth + 1) if paragraph.role == "li" else 0.0)
-    return lines(text, room, TEXT, bold=True) * TEXT_LINE + SIDE
+    return lines(text, room, MEASURES["act"], bold=True) * MEASURES["act-line"] + 3.0
+
+
+def smallest(sizes: Sequence[Size]) -> float:
+    """Return the least of some sizes of type."""
+    return min(MEASURES[size] for size in sizes)
+
+
+def joined(grid: Grid) -> Grid:
+    """Return a grid whose joined cells are written once, over their rows."""
+    rows = list(grid.rows)
+    extra = joined_extra(grid, rows)
+    made = []
+    for index, row in enumerate(rows):
+        cells, start = [], 0
+        for cell in row.cells:
+            if cell.joins and index and _continues(rows[index - 1], start, cell):
+                start += cell.span
+                continue
+            count = 1
+            while cell.joins and index + count < len(rows) and _continues(rows[index + count], start, cell):
+                count += 1
+            cells.append(replace(cell, rows=count))
+            start += cell.span
+        made.append(replace(row, cells=tuple(cells)))
+    return replace(grid, rows=tuple(made)) if any(extra) or made != rows else grid

@@ -9,42 +9,51 @@ from collections.abc import Sequence
 from dataclasses import asdict
 from datetime import datetime
 from pathlib import Path
-from typing import Any, Literal
+from typing import Any
 
-from briefgen.document.cards.layout import MEASURES
+from briefgen.document.cards.blocks import Card, Chart, Grid
+from briefgen.document.cards.layout import MEASURES, head_text, note_beside
 from briefgen.document.parts import templates
-from briefgen.document.parts.blocks import Card, ChartBlock, Identity
+from briefgen.document.parts.blocks import Identity
 from briefgen.document.parts.measure import covered
 from briefgen.errors import RenderError
 from briefgen.frozen import dataclass
 
 FONTS = Path(__file__).parent.parent / "fonts"
+TEMPLATE = "cards.typ"
+SHORT_CAUTION = "Planning aid; manual, charts and notices prevail."
 CONTEXT = 40  # characters on either side of one that cannot be printed
 PAGE_OBJECT = re.compile(rb"/Type\s*/Page(?![A-Za-z])")
 
 
 @dataclass(frozen=True)
 class Sheet:
-    """A paper size that set cards are placed on, side by side, each trimmed to its cell."""
+    """A paper size that cards are set on, side by side, each trimmed to its cell."""
 
     name: str
-    width: str
-    height: str
+    width_mm: float
+    height_mm: float
     across: int
 
 
-CARD_WIDTH, CARD_HEIGHT = "148mm", "210mm"
 SINGLE = "cards-a5.pdf"
 SHEETS = (
-    Sheet("cards-a4-two-up.pdf", "297mm", "210mm", 2),
-    Sheet("cards-half-letter.pdf", "139.7mm", "215.9mm", 1),
-    Sheet("cards-letter-two-up.pdf", "279.4mm", "215.9mm", 2),
+    Sheet(SINGLE, 148.0, 210.0, 1),
+    Sheet("cards-a4-two-up.pdf", 297.0, 210.0, 2),
+    Sheet("cards-half-letter.pdf", 139.7, 215.9, 1),
+    Sheet("cards-letter-two-up.pdf", 279.4, 215.9, 2),
 )
 
 
 def card_data(identity: Identity, cards: Sequence[Card]) -> str:
     """Return everything the paper template needs, as JSON."""
-    data = {"identity": asdict(identity), "measures": MEASURES, "cards": _card_data(cards)}
+    data = {
+        "identity": asdict(identity),
+        "heading": head_text(identity),
+        "short": SHORT_CAUTION,
+        "measures": MEASURES,
+        "cards": [_card_data(card) for card in cards],
+    }
     return json.dumps(data, ensure_ascii=False)
 
 
@@ -63,42 +72,35 @@ def _refuse_unknown_characters(data: str) -> None:
 
 
 def pdf_files(identity: Identity, cards: Sequence[Card], made_at: datetime) -> dict[str, bytes]:
-    """Return every PDF of the cards by file name: set once on A5, tagged, then placed on the other papers."""
-    titles = json.dumps([f"{card.position}: {card.title}" for card in cards], ensure_ascii=False)
+    """Return every PDF of the cards by file name, each set and tagged by itself, so that all sizes are read aloud alike."""
+    data = card_data(identity, cards)
+    _refuse_unknown_characters(data)
+    found = {}
     with tempfile.TemporaryDirectory() as scratch:
         root = Path(scratch)
-        for name in ("cards.typ", "sheets.typ"):
-            (root / name).write_text(templates.text(name), encoding="utf-8")
-        size = {"card_width": CARD_WIDTH, "card_height": CARD_HEIGHT}
-        data = card_data(identity, cards)
-        _refuse_unknown_characters(data)
-        single = _compiled(root, "cards.typ", "ua-1", made_at, data=data, measure="no", **size)
-        if page_count(single) != len(cards):
-            _compiled(root, "cards.typ", "ua-1", made_at, data=data, measure="yes", **size)  # names the card
-            raise RenderError(f"{len(cards)} cards took {page_count(single)} pages")
-        (root / "cards.pdf").write_bytes(single)
-        found = {SINGLE: single}
+        (root / TEMPLATE).write_text(templates.text(TEMPLATE), encoding="utf-8")
         for sheet in SHEETS:
-            paper = {"width": sheet.width, "height": sheet.height, "across": str(sheet.across)}
-            # PDF/UA does not admit pages of another PDF; the sheets are tagged with one description a card.
-            found[sheet.name] = _compiled(
-                root, "sheets.typ", None, made_at, titles=titles, mission=identity.mission, **paper, **size
-            )
+            paper = {"width": f"{sheet.width_mm}", "height": f"{sheet.height_mm}", "across": f"{sheet.across}"}
+            found[sheet.name] = _compiled(root, made_at, data=data, measure="no", **paper)
+            wanted = -(-len(cards) // sheet.across)
+            if page_count(found[sheet.name]) != wanted:
+                _compiled(root, made_at, data=data, measure="yes", **paper)  # names the card
+                raise RenderError(f"{len(cards)} cards took {page_count(found[sheet.name])} pages of {sheet.name}")
     return found
 
 
-def _compiled(root: Path, template: str, standard: Literal["ua-1"] | None, made_at: datetime, **inputs: str) -> bytes:
+def _compiled(root: Path, made_at: datetime, **inputs: str) -> bytes:
     import typst
 
     try:
         made, warnings = typst.compile_with_warnings(
-            str(root / template), root=str(root), font_paths=[str(FONTS)], ignore_system_fonts=True, sys_inputs=inputs,
-            pdf_standards=standard, timestamp=int(made_at.timestamp()), format="pdf",
+            str(root / TEMPLATE), root=str(root), font_paths=[str(FONTS)], ignore_system_fonts=True, sys_inputs=inputs,
+            pdf_standards="ua-1", timestamp=int(made_at.timestamp()), format="pdf",
         )  # fmt: skip
     except typst.TypstError as fault:
-        raise RenderError(f"the cards could not be set: {fault}", where=f"templates/{template}") from fault
+        raise RenderError(f"the cards could not be set: {fault}", where=f"templates/{TEMPLATE}") from fault
     if warnings:
-        raise RenderError(f"the cards were set with a warning: {warnings[0].message}", where=f"templates/{template}")
+        raise RenderError(f"the cards were set with a warning: {warnings[0].message}", where=f"templates/{TEMPLATE}")
     return made
 
 
@@ -107,29 +109,21 @@ def page_count(pdf: bytes) -> int:
     return len(PAGE_OBJECT.findall(pdf))
 
 
-def _card_data(cards: Sequence[Card]) -> list[dict[str, Any]]:
-    """Return the cards as plain data, drawings with their style written into them."""
-    found = []
-    totals = {
-        position: sum(card.position == position for card in cards) for position in {card.position for card in cards}
-    }
-    places: dict[str, int] = {}
-    for card in cards:
-        places[card.position] = places.get(card.position, 0) + 1
-        blocks = [_block_data(block) for block in card.blocks]
-        found.append({
-            "position": card.position, "title": card.title, "sideways": card.sideways,
-            "number": places[card.position], "count": totals[card.position], "blocks": blocks,
-        })  # fmt: skip
-    return found
+def _card_data(card: Card) -> dict[str, Any]:
+    """Return a card as plain data, drawings with their style written into them."""
+    return {
+        "position": card.position, "title": card.title, "label": card.label, "landscape": card.landscape, "tab": card.tab, "count": card.faces,
+        "urgent": card.urgent, "head": card.head, "band": card.band, "bookmark": f"{card.label}: {card.title}", "blocks": [_block_data(block) for block in card.blocks],
+    }  # fmt: skip
 
 
 def _block_data(block: Any) -> dict[str, Any]:
-    if isinstance(block, ChartBlock):
+    if isinstance(block, Chart):
         style = f"<style>{templates.chart_style_for_paper()}</style>"
         markup = block.drawing.markup.replace("</desc>", f"</desc>{style}", 1)
-        return {"kind": "chart", "title": block.title, "svg": markup,
+        return {"kind": "chart", "title": block.title, "svg": markup, "height": block.drawing.height, "width": block.drawing.width,
                 "alt": f"{block.drawing.title}. {block.drawing.description}"}  # fmt: skip
     data = asdict(block)
-    data.pop("html", None)
+    if isinstance(block, Grid):
+        data["headed"], data["beside"] = block.headed, note_beside(block)
     return data

@@ -6,8 +6,8 @@ from briefgen.errors import PlanError
 from briefgen.model.performance import SpeedTarget
 from briefgen.model.plan import Node
 from briefgen.planning.flight import flying
-from briefgen.planning.flight.flying import Crew, Level
 from briefgen.planning.flight.route import LegLine
+from briefgen.planning.flight.steps import Crew, Level, moved
 
 PLACING_SHIFT_M = 2000.0  # a last shift as small as this takes the whole descent with it, to a few metres
 PLACING_TRIALS = 12
@@ -26,7 +26,7 @@ def top_of_descent(crew: Crew, state: Node, line: LegLine, target: SpeedTarget, 
     for _ in range(PLACING_TRIALS):
         start_m = min(max(start_m, state.distance_m), line.end_distance_m)
         cruise_s = (start_m - state.distance_m) / speed
-        guess = flying.moved(
+        guess = moved(
             state, line, crew.sky, duration_s=cruise_s, distance_m=start_m - state.distance_m,
             fuel_kg=cruising.fuel_flow_kg_per_s * cruise_s, to=level,
         )  # fmt: skip

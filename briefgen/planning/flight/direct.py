@@ -17,8 +17,8 @@ from briefgen.model.performance import Air, IndicatedAirspeed, PowerSetting
 from briefgen.model.places import Place
 from briefgen.model.plan import Node
 from briefgen.planning.flight import flying
-from briefgen.planning.flight.flying import Crew
 from briefgen.planning.flight.route import LegLine, line_between
+from briefgen.planning.flight.steps import Crew, Level
 from briefgen.weather.air import AirAloft
 
 PIECE_S = 3600.0  # winds are asked once an hour of flight, as half-way values of the piece
@@ -209,7 +209,7 @@ def highest_way(
 def _climbed(crew: Crew, state: Node, lines: tuple[LegLine, ...], height_m: float) -> Node:
     if not lines or height_m - state.pressure_altitude_m <= WORTH_A_CLIMB_M:
         return state
-    level = flying.Level(height_m, True)
+    level = Level(height_m, True)
     climb = flying.change_height(crew, state, lines[0].extended(), level, item=None, title="climb on the way")
     return climb.end
 
@@ -227,7 +227,9 @@ def _left(here: Node, line: LegLine) -> float:
 
 def _setting(crew: Crew, mass_kg: float, height_m: float, temperature_k: float, ias_m_per_s: float) -> PowerSetting:
     target = IndicatedAirspeed(ias_m_per_s)
-    return crew.performance.cruise(mass_kg, Air(height_m, temperature_k), target, engines=crew.engines)
+    return crew.performance.as_set(
+        crew.performance.cruise(mass_kg, Air(height_m, temperature_k), target, engines=crew.engines)
+    )
 
 
 def _after(here: Node, run_m: float, time_s: float, burn_kg: float, height_m: float) -> Node:

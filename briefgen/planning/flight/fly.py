@@ -7,10 +7,10 @@ from dataclasses import replace
 from briefgen.aircraft.factory import performance_of
 from briefgen.model.mission import Mission
 from briefgen.planning.flight.first_look import look_first
-from briefgen.planning.flight.flying import Crew
 from briefgen.planning.flight.route_forms import placed
 from briefgen.planning.flight.schedule import Flown, settled
 from briefgen.planning.flight.sky import Sky
+from briefgen.planning.flight.steps import Crew
 from briefgen.planning.load.tanks import fuel_at_its_temperature
 
 

@@ -8,33 +8,26 @@ mixture changes is made a node, because fuel flow jumps there and a step across 
 from __future__ import annotations
 
 import math
-import re
-from collections.abc import Callable
 from dataclasses import replace
-from datetime import datetime, timedelta
-from functools import wraps
-from typing import ParamSpec
+from datetime import timedelta
 
-from briefgen.aircraft.interface import Performance
 from briefgen.aircraft.words import height_words, mass_words
-from briefgen.errors import BriefgenError, PlanError
-from briefgen.frozen import dataclass
-from briefgen.kernel.altimetry import indicated_altitude, pressure_altitude
+from briefgen.errors import OutOfRangeError, PlanError
 from briefgen.kernel.constants import STANDARD_GRAVITY_M_PER_S2
-from briefgen.kernel.wind import triangle_from_course, wind_towards
 from briefgen.model.performance import (
     Air,
     BestEndurance,
     BestRange,
+    ClimbState,
+    GivenSetting,
     IndicatedAirspeed,
     LongRange,
-    Mixture,
     PowerSetting,
     SpeedTarget,
 )
 from briefgen.model.plan import Node, Phase
 from briefgen.planning.flight.route import LegLine
-from briefgen.planning.flight.sky import Sky
+from briefgen.planning.flight.steps import Crew, Level, Log, Step, phase_named, speed_along
 from briefgen.weather.air import AirAloft
 
 CRUISE_STEP_S = (
@@ -45,149 +38,12 @@ CLIMB_STEP_M = 304.8  # a thousand feet: rate of climb changes by a few per cent
 LAST_STEP_RATIO = 0.02  # a step that comes this close to the point is taken to it
 CUT_TRIALS, CUT_TOLERANCE_S = 4, 1.0  # a piece cut at a change of mixture is solved again until its end stands still
 LEAST_PIECE_KG = 0.5  # a change of mixture closer than this to the start of a step has already happened
-_UNQUOTED = re.compile(r" (?:at|to) \{[^}]*\}")  # no plan, no ledger: the entry a title quotes will never be made
-
-
-@dataclass(frozen=True)
-class Crew:
-    """What flies every piece: the aircraft's answers and the sky she flies in."""
-
-    performance: Performance
-    sky: Sky
-    engines: str | None = None  # an engine configuration; None is all engines
-    configuration: str = "clean"  # of flaps, in level flight
-    mixture: Mixture | None = None  # one kept to in level flight; None leans where that is permitted
-
-
-@dataclass(frozen=True)
-class Level:
-    """A height to fly at: an altitude on the setting in force, which the crew keep resetting, or a pressure altitude."""
-
-    value_m: float
-    standard_setting: bool
-
-    def pressure_altitude(self, sky: Sky, lat_deg: float, lon_deg: float, instant: datetime) -> float:
-        """Return the pressure altitude [m] of this level at a place and time."""
-        if self.standard_setting:
-            return self.value_m
-        return pressure_altitude(self.value_m, sky.altimeter_setting(lat_deg, lon_deg, instant))
-
-    def of(self, sky: Sky, state: Node) -> float:
-        """Return the pressure altitude [m] of this level where the aircraft is."""
-        return self.pressure_altitude(sky, state.lat_deg, state.lon_deg, state.instant)
-
-
-@dataclass(frozen=True)
-class _Step:
-    """Middle-of-step conditions of one integration step."""
-
-    setting: PowerSetting
-    duration_s: float
-    distance_m: float
-    ground_speed_m_per_s: float
-    wind_east_m_per_s: float
-    wind_north_m_per_s: float
-    temperature_k: float
-
-
-def moved(
-    state: Node,
-    line: LegLine | None,
-    sky: Sky,
-    *,
-    duration_s: float,
-    distance_m: float = 0.0,
-    fuel_kg: float = 0.0,
-    to: Level | float,
-    ground_speed_m_per_s: float = 0.0,
-) -> Node:
-    """Return the state after a step, at a level or (on the way between two) at a pressure altitude [m]."""
-    instant = state.instant + timedelta(seconds=duration_s)
-    distance = state.distance_m + distance_m
-    lat, lon = (state.lat_deg, state.lon_deg) if line is None else line.position(distance - line.start_distance_m)
-    setting_pa = sky.altimeter_setting(lat, lon, instant)
-    if not isinstance(to, Level):
-        height_m, altitude_m = to, indicated_altitude(to, setting_pa)
-    elif to.standard_setting:
-        height_m, altitude_m = to.value_m, indicated_altitude(to.value_m, setting_pa)
-    else:
-        height_m, altitude_m = pressure_altitude(to.value_m, setting_pa), to.value_m
-    return Node(
-        instant, lat, lon, distance, height_m, altitude_m,
-        state.mass_kg - fuel_kg, state.fuel_kg - fuel_kg, ground_speed_m_per_s,
-    )  # fmt: skip
-
-
-class _Log:
-    """The pieces of one phase while it is flown."""
-
-    def __init__(self, state: Node) -> None:
-        self.nodes = [state]
-        self.steps: list[_Step] = []
-
-    @property
-    def here(self) -> Node:
-        return self.nodes[-1]
-
-    @property
-    def last(self) -> PowerSetting | None:
-        return self.steps[-1].setting if self.steps else None
-
-    def add(self, crew: Crew, line: LegLine | None, step: _Step, doing: str, to: Level | float) -> None:
-        """Fly one step and keep the state it ends in."""
-        end = moved(
-            self.here, line, crew.sky, duration_s=step.duration_s, distance_m=step.distance_m,
-            fuel_kg=step.setting.fuel_flow_kg_per_s * step.duration_s, to=to,
-            ground_speed_m_per_s=step.ground_speed_m_per_s,
-        )  # fmt: skip
-        if end.fuel_kg <= 0.0:
-            raise PlanError(
-                f"the fuel is gone before the end of: {_UNQUOTED.sub('', doing)}",
-                expected="fuel on board for the whole flight as written",
-                hint="load more fuel, or shorten the route, the wait or the way to the alternate",
-            )
-        self.nodes.append(end)
-        self.steps.append(step)
-
-    def phase(self, kind: str, title: str, item: int | None, line: LegLine | None, place: str) -> Phase:
-        """Return the finished phase."""
-        total_s = math.fsum(step.duration_s for step in self.steps)
-
-        def mean(value: Callable[[_Step], float]) -> float:
-            return math.fsum(value(step) * step.duration_s for step in self.steps) / total_s if total_s else 0.0
-
-        middle_m = 0.5 * (self.nodes[0].distance_m + self.here.distance_m)
-        return Phase(
-            ident="", kind=kind, title=title, item=item, nodes=tuple(self.nodes), place=place,
-            settings=tuple((node, step.setting) for node, step in zip(self.nodes, self.steps, strict=False)),
-            wind_east_m_per_s=mean(lambda step: step.wind_east_m_per_s),
-            wind_north_m_per_s=mean(lambda step: step.wind_north_m_per_s),
-            tas_m_per_s=mean(lambda step: step.setting.tas_m_per_s),
-            course_deg=None if line is None else line.course(middle_m - line.start_distance_m),
-            temperature_k=mean(lambda step: step.temperature_k),
-        )  # fmt: skip
 
 
 # --- climbing and descending ----------------------------------------------------------------------------------------
 
 
-P = ParamSpec("P")
-
-
-def _phase_named(function: Callable[P, Phase]) -> Callable[P, Phase]:
-    """Return a piece of flight whose refusals name the phase they were met in."""
-
-    @wraps(function)
-    def told(*args: P.args, **kwargs: P.kwargs) -> Phase:
-        try:
-            return function(*args, **kwargs)
-        except BriefgenError as error:
-            raise error.at(_UNQUOTED.sub("", str(kwargs["title"]))) from error
-
-    return told
-
-
-@_phase_named
+@phase_named
 def change_height(
     crew: Crew,
     state: Node,
@@ -205,7 +61,7 @@ def change_height(
     """
     goal_m = level.of(crew.sky, state)
     rising = goal_m > state.pressure_altitude_m
-    log = _Log(state)
+    log = Log(state)
     first_m = state.pressure_altitude_m
     count = max(1, math.ceil(abs(goal_m - first_m) / CLIMB_STEP_M - 1e-9))
     for number in range(1, count + 1):
@@ -217,7 +73,7 @@ def change_height(
 
 def height_step(
     crew: Crew, here: Node, line: LegLine | None, to_m: float, rising: bool, before: PowerSetting | None
-) -> _Step:
+) -> Step:
     """Return one step of a climb or descent to a pressure altitude [m], judged in the middle of its height."""
     middle_m = 0.5 * (here.pressure_altitude_m + to_m)
     aloft = crew.sky.air(here.lat_deg, here.lon_deg, middle_m, here.instant)
@@ -225,7 +81,7 @@ def height_step(
     # Half of a step of about a minute, at the flow of the step before: what is left out is below 0.01 % of the weight.
     mass_kg = here.mass_kg - (30.0 * before.fuel_flow_kg_per_s if before else 0.0)
     if rising:
-        answer = crew.performance.climb(mass_kg, air, engines=crew.engines)
+        answer = _climb(crew, here, mass_kg, air)
         setting, rate = answer.setting, answer.pressure_altitude_rate_m_per_s
         if rate <= 0.0:
             raise PlanError(
@@ -235,20 +91,33 @@ def height_step(
             )
     else:
         descent = crew.performance.descent(mass_kg, air)
-        setting, rate = descent.setting, descent.pressure_altitude_rate_m_per_s
+        setting, rate = crew.performance.as_set(descent.setting), descent.pressure_altitude_rate_m_per_s
     duration_s = abs(to_m - here.pressure_altitude_m) / rate
-    speed = _speed_along(line, here, setting.tas_m_per_s, aloft.wind_east_m_per_s, aloft.wind_north_m_per_s)
-    return _Step(
+    speed = speed_along(line, here, setting.tas_m_per_s, aloft.wind_east_m_per_s, aloft.wind_north_m_per_s)
+    return Step(
         setting, duration_s, 0.0 if line is None else speed * duration_s, speed,
         aloft.wind_east_m_per_s, aloft.wind_north_m_per_s, aloft.temperature_k,
     )  # fmt: skip
 
 
-def _speed_along(line: LegLine | None, here: Node, tas: float, east: float, north: float) -> float:
-    if line is None:
-        return tas
-    course_deg = line.course(here.distance_m - line.start_distance_m)
-    return triangle_from_course(course_deg, tas, wind_towards(north, east)).ground_speed_m_per_s
+def _climb(crew: Crew, here: Node, mass_kg: float, air: Air) -> ClimbState:
+    """Return the climb, at the speed for instruments in cloud and darkness as the aircraft file says.
+
+    On fewer engines, and where charts hold for one speed only, she climbs at the usual one.
+    """
+    speeds = crew.performance.speeds(mass_kg)
+    ias, wanted = speeds.climb_on_instruments_m_per_s, speeds.climb_on_instruments_in
+    if ias is None or crew.engines is not None:
+        return crew.performance.climb(mass_kg, air, engines=crew.engines)
+    altitude_m = here.altitude_m + air.pressure_altitude_m - here.pressure_altitude_m
+    if not crew.sky.on_instruments(here, altitude_m, wanted):
+        return crew.performance.climb(mass_kg, air)
+    try:
+        return crew.performance.climb(mass_kg, air, ias_m_per_s=ias)
+    except OutOfRangeError as error:
+        usual = crew.performance.climb(mass_kg, air)
+        said = f"{usual.setting.governing_limit}; on instruments: {error.problem}"
+        return replace(usual, setting=replace(usual.setting, governing_limit=said))
 
 
 def level_off(crew: Crew, state: Node, line: LegLine, target: SpeedTarget, level: Level, *, item: int | None) -> Phase:
@@ -259,16 +128,16 @@ def level_off(crew: Crew, state: Node, line: LegLine, target: SpeedTarget, level
     aloft = crew.sky.air(state.lat_deg, state.lon_deg, state.pressure_altitude_m, state.instant)
     air = Air(state.pressure_altitude_m, aloft.temperature_k)
     cruise, _ = _solve(crew, state, state.mass_kg, target, 0.0, line)
-    top = crew.performance.climb(state.mass_kg, air, engines=crew.engines)
+    top = _climb(crew, state, state.mass_kg, air)
     gained = max(0.0, cruise.tas_m_per_s**2 - top.setting.tas_m_per_s**2)
     duration_s = gained / (2.0 * STANDARD_GRAVITY_M_PER_S2 * top.rate_m_per_s)
     mean_tas = 0.5 * (cruise.tas_m_per_s + top.setting.tas_m_per_s) if gained else top.setting.tas_m_per_s
-    speed = _speed_along(line, state, mean_tas, aloft.wind_east_m_per_s, aloft.wind_north_m_per_s)
-    step = _Step(
+    speed = speed_along(line, state, mean_tas, aloft.wind_east_m_per_s, aloft.wind_north_m_per_s)
+    step = Step(
         replace(top.setting, tas_m_per_s=mean_tas), duration_s, speed * duration_s, speed,
         aloft.wind_east_m_per_s, aloft.wind_north_m_per_s, aloft.temperature_k,
     )  # fmt: skip
-    log = _Log(state)
+    log = Log(state)
     log.add(crew, line, step, "level-off", level)
     return log.phase("level-off", "Level off", item, line, "")
 
@@ -276,13 +145,13 @@ def level_off(crew: Crew, state: Node, line: LegLine, target: SpeedTarget, level
 # --- level flight ---------------------------------------------------------------------------------------------------
 
 
-@_phase_named
+@phase_named
 def cruise(
     crew: Crew, state: Node, line: LegLine, target: SpeedTarget, level: Level, to_distance_m: float, *,
     item: int | None, title: str, place: str = "",
 ) -> Phase:  # fmt: skip
     """Return level flight along a line to a distance along the route."""
-    log = _Log(state)
+    log = Log(state)
     while (left_m := to_distance_m - log.here.distance_m) > 1e-6:
         step = _level_step(crew, log.here, line, target, CRUISE_STEP_S, 0.0, log.last, left_m)
         step = _until_mixture_change(crew, log.here, line, step, target, 0.0)
@@ -292,13 +161,13 @@ def cruise(
     return log.phase("cruise", title, item, line, place)
 
 
-@_phase_named
+@phase_named
 def hold(
     crew: Crew, state: Node, target: SpeedTarget, level: Level, duration_s: float, bank_deg: float, *,
     item: int | None, title: str, place: str, kind: str = "hold",
 ) -> Phase:  # fmt: skip
     """Return level flight over one place for a time."""
-    log = _Log(state)
+    log = Log(state)
     left_s = duration_s
     while left_s > 1e-6:
         step = _level_step(crew, log.here, None, target, min(HOLD_STEP_S, left_s), bank_deg, log.last)
@@ -308,10 +177,43 @@ def hold(
     return log.phase(kind, title, item, None, place)
 
 
+@phase_named
+def approach(
+    crew: Crew, state: Node, speeds: tuple[float, float], level: Level, ground: Level, spans_s: tuple[float, float], *,
+    title: str, place: str,
+) -> Phase:  # fmt: skip
+    """Return the pattern, level, and the final down to the ground, each at its indicated airspeed [m/s] for its time [s]."""
+    log, pattern = Log(state), replace(crew, phase="pattern")
+    while (left_s := spans_s[0] - sum(step.duration_s for step in log.steps)) > 1e-6:
+        step = _level_step(
+            pattern, log.here, None, IndicatedAirspeed(speeds[0]), min(HOLD_STEP_S, left_s), 0.0, log.last
+        )
+        log.add(pattern, None, step, title, level)
+    log.add(crew, None, _final_step(crew, log.here, speeds[1], ground, spans_s[1]), title, ground)
+    flown = log.phase("approach", title, None, None, place)
+    return replace(flown, nodes=(*flown.nodes[:-1], replace(flown.end, ground_speed_m_per_s=0.0)))
+
+
+def _final_step(crew: Crew, here: Node, ias_m_per_s: float, ground: Level, duration_s: float) -> Step:
+    """Return the final, in the air half way down."""
+    to_m = ground.of(crew.sky, here)
+    middle_m = 0.5 * (here.pressure_altitude_m + to_m)
+    aloft = crew.sky.air(here.lat_deg, here.lon_deg, middle_m, here.instant)
+    final = crew.performance.descent(
+        here.mass_kg, Air(middle_m, aloft.temperature_k), rate_m_per_s=(here.pressure_altitude_m - to_m) / duration_s,
+        ias_m_per_s=ias_m_per_s, phase="final",
+    )  # fmt: skip
+    setting = crew.performance.as_set(final.setting)
+    return Step(
+        setting, duration_s, 0.0, setting.tas_m_per_s,
+        aloft.wind_east_m_per_s, aloft.wind_north_m_per_s, aloft.temperature_k,
+    )  # fmt: skip
+
+
 def _level_step(
     crew: Crew, here: Node, line: LegLine | None, target: SpeedTarget, duration_s: float, bank_deg: float,
     before: PowerSetting | None, left_m: float = math.inf,
-) -> _Step:  # fmt: skip
+) -> Step:  # fmt: skip
     """Return one step of level flight judged in its middle; the step before (or a trial) says where the middle is."""
     if before is None:
         before = about(crew, here, target, bank_deg)
@@ -325,8 +227,8 @@ def _level_step(
     mass_kg = here.mass_kg - 0.5 * before.fuel_flow_kg_per_s * duration_s
     middle = replace(middle, instant=here.instant + timedelta(seconds=0.5 * duration_s))
     setting, aloft = _solve(crew, middle, mass_kg, target, bank_deg, line)
-    speed = _speed_along(line, middle, setting.tas_m_per_s, aloft.wind_east_m_per_s, aloft.wind_north_m_per_s)
-    return _Step(
+    speed = speed_along(line, middle, setting.tas_m_per_s, aloft.wind_east_m_per_s, aloft.wind_north_m_per_s)
+    return Step(
         setting, duration_s, 0.0 if line is None else speed * duration_s, speed,
         aloft.wind_east_m_per_s, aloft.wind_north_m_per_s, aloft.temperature_k,
     )  # fmt: skip
@@ -344,9 +246,9 @@ def _solve(
     setting = crew.performance.cruise(
         mass_kg, Air(where.pressure_altitude_m, aloft.temperature_k), target, engines=crew.engines,
         bank_deg=bank_deg, headwind_m_per_s=headwind, configuration=crew.configuration,
-        mixture=crew.mixture,
+        mixture=crew.mixture, phase=crew.phase,
     )  # fmt: skip
-    return setting, aloft
+    return (setting if isinstance(target, GivenSetting) else crew.performance.as_set(setting)), aloft
 
 
 def about(crew: Crew, where: Node, target: SpeedTarget, bank_deg: float) -> PowerSetting:
@@ -357,13 +259,13 @@ def about(crew: Crew, where: Node, target: SpeedTarget, bank_deg: float) -> Powe
         target = IndicatedAirspeed(crew.performance.speeds(where.mass_kg).climb_m_per_s)
     return crew.performance.cruise(
         where.mass_kg, air, target, engines=crew.engines, bank_deg=bank_deg, configuration=crew.configuration,
-        mixture=crew.mixture,
+        mixture=crew.mixture, phase=crew.phase,
     )  # fmt: skip
 
 
 def _until_mixture_change(
-    crew: Crew, here: Node, line: LegLine | None, step: _Step, target: SpeedTarget, bank_deg: float
-) -> _Step:
+    crew: Crew, here: Node, line: LegLine | None, step: Step, target: SpeedTarget, bank_deg: float
+) -> Step:
     """Return the step cut short where the mixture changes within it, else the step itself.
 
     The piece is solved again in the air of its own middle, and so is the weight at which it ends.
@@ -389,7 +291,7 @@ def _change_mass(crew: Crew, here: Node, setting: PowerSetting, burn_kg: float, 
     same_speed = IndicatedAirspeed(setting.ias_m_per_s)
     change_kg = crew.performance.mixture_change_mass(
         setting.air, same_speed, here.mass_kg - burn_kg, here.mass_kg, engines=crew.engines, bank_deg=bank_deg,
-        configuration=crew.configuration,
+        configuration=crew.configuration, phase=crew.phase,
     )  # fmt: skip
     if change_kg is None or here.mass_kg - change_kg < LEAST_PIECE_KG or here.mass_kg - change_kg >= burn_kg:
         return None

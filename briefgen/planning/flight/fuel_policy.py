@@ -9,7 +9,7 @@ from briefgen.model.mission import Mission
 from briefgen.model.performance import Air, IndicatedAirspeed, PowerSetting
 from briefgen.model.plan import Phase
 from briefgen.model.rules import FuelPolicy
-from briefgen.planning.flight.flying import Crew
+from briefgen.planning.flight.steps import Crew
 
 GROUND_OUT = ("start", "taxi", "run-up")
 ON_THE_GROUND = (*GROUND_OUT, "taxi-in", "shutdown")
@@ -35,6 +35,7 @@ class Reserve:
     ident: str
     setting: PowerSetting
     fuel_kg: float
+    go_around_kg: float = 0.0  # of one go-around at the destination, where the policy asks for it
 
 
 def air_phases(phases: tuple[Phase, ...]) -> tuple[Phase, ...]:
@@ -52,7 +53,8 @@ def final_reserve(mission: Mission, crew: Crew, last: Phase, ident: str) -> Rese
     height_m = pressure_altitude(place.elevation_m + policy.final_reserve_height_m, setting_pa)
     aloft = crew.sky.air(place.lat_deg, place.lon_deg, height_m, last.end.instant)
     target = IndicatedAirspeed(crew.performance.speeds(last.end.mass_kg).hold_m_per_s)
-    setting = crew.performance.cruise(last.end.mass_kg, Air(height_m, aloft.temperature_k), target)
+    exact = crew.performance.cruise(last.end.mass_kg, Air(height_m, aloft.temperature_k), target, phase="hold")
+    setting = crew.performance.as_set(exact)
     return Reserve(ident, setting, setting.fuel_flow_kg_per_s * policy.final_reserve_s)
 
 

@@ -21,11 +21,11 @@ from briefgen.model.performance import (
     SpeedTarget,
 )
 from briefgen.model.plan import Node, Phase
-from briefgen.planning.flight.flying import Crew, Level
 from briefgen.planning.flight.heights import LEVEL_OFFSETS_M, LEVEL_STEP_M, level_error_m
 from briefgen.planning.flight.idents import item_keys
 from briefgen.planning.flight.route import LegLine, line_between
 from briefgen.planning.flight.schedule import Flown
+from briefgen.planning.flight.steps import Crew, Level
 
 STEP_M = 2.0 * LEVEL_STEP_M  # levels of one direction
 STEPS = 3  # levels each way of the planned one
@@ -218,5 +218,6 @@ def _middle(
         + aloft.wind_north_m_per_s * math.cos(math.radians(course_deg))
     )
     mass_kg = start.mass_kg + share * (end.mass_kg - start.mass_kg)
-    setting = crew.performance.cruise(mass_kg, Air(height_m, aloft.temperature_k), target, headwind_m_per_s=headwind)
+    air = Air(height_m, aloft.temperature_k)
+    setting = crew.performance.as_set(crew.performance.cruise(mass_kg, air, target, headwind_m_per_s=headwind))
     return setting, triangle_from_course(course_deg, setting.tas_m_per_s, wind)

@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 from briefgen.aircraft.words import speed_words
 from briefgen.errors import PlanError
-from briefgen.kernel.altimetry import pressure_altitude
 from briefgen.model.mission import Action, Hold
 from briefgen.model.performance import IndicatedAirspeed
 from briefgen.model.places import Place
 from briefgen.model.plan import Node, Phase
 from briefgen.planning.flight import flying
-from briefgen.planning.flight.flying import Crew, Level
+from briefgen.planning.flight.steps import Crew, Level
 from briefgen.planning.flight.written_levels import circuit_level, elevation_of, far, level_of
 
+FINAL_PATH_DEG = 3.0  # common practice, no published source
+FINAL_SHARE = 0.5  # of the time of the approach: no more of it is a final
 TURN_BACK_S = 120.0  # two half turns at the standard rate of 3 degrees a second: common practice, no published source
 SAME_SPEED_M_PER_S = 0.05  # a tenth of a knot: finer than an indicator is read
 
@@ -31,7 +33,7 @@ def fly_action(crew: Crew, state: Node, action: Action, item: int, leaving_kg: d
     level = level_of(crew, action.height, action.at, state.instant)
     phases = over(crew, state, level, item, "To the height of the passes", action.at)
     here = phases[-1].end if phases else state
-    flaps_out = replace(crew, configuration=action.configuration)
+    flaps_out = replace(crew, phase="drop", configuration=action.configuration)
     _check_turns(action)
     for number, run in enumerate(action.runs, start=1):
         title = f"Pass {number} over {action.at.name}"
@@ -75,25 +77,32 @@ def fly_hold(crew: Crew, state: Node, hold: Hold, item: int) -> list[Phase]:
     _check_slowest(crew, here.mass_kg, hold)
     title = f"Hold over {hold.at.name}"
     waiting = flying.hold(
-        crew, here, hold.target, level, hold.duration_s, hold.bank_deg, item=item, title=title, place=hold.at.ident
+        replace(crew, phase="hold"),
+        here,
+        hold.target,
+        level,
+        hold.duration_s,
+        hold.bank_deg,
+        item=item,
+        title=title,
+        place=hold.at.ident,
     )
     return [*phases, waiting]
 
 
 def fly_approach(crew: Crew, state: Node, place: Place, duration_s: float) -> list[Phase]:
-    """Return the way down to the circuit and the circuit to the runway, mixture rich for a go-around, ending on the ground."""
+    """Return the way down to the circuit, the pattern and the final to the runway, ending on the ground.
+
+    The final begins where a path of three degrees from the circuit does, and takes its time out of that of the approach.
+    """
     level = circuit_level(place)
     phases = over(crew, state, level, None, "Descend to the circuit", place)
     here = phases[-1].end if phases else state
-    speed = crew.performance.speeds(here.mass_kg).approach_m_per_s
-    circuit = flying.hold(
-        replace(crew, mixture="rich"), here, IndicatedAirspeed(speed), level, duration_s, 0.0,
-        item=None, title=f"Approach and landing at {place.name}", place=place.ident, kind="approach",
+    speeds, ground = crew.performance.speeds(here.mass_kg), Level(elevation_of(place), standard_setting=False)
+    path_m = (here.altitude_m - ground.value_m) / math.tan(math.radians(FINAL_PATH_DEG))
+    final_s = min(path_m / speeds.final_m_per_s, FINAL_SHARE * duration_s)
+    landing = flying.approach(
+        crew, here, (speeds.approach_m_per_s, speeds.final_m_per_s), level, ground, (duration_s - final_s, final_s),
+        title=f"Approach and landing at {place.name}", place=place.ident,
     )  # fmt: skip
-    elevation = elevation_of(place)
-    setting = crew.sky.altimeter_setting(place.lat_deg, place.lon_deg, circuit.end.instant)
-    landed = replace(
-        circuit.end, pressure_altitude_m=pressure_altitude(elevation, setting), altitude_m=elevation,
-        ground_speed_m_per_s=0.0,
-    )  # fmt: skip
-    return [*phases, replace(circuit, nodes=(*circuit.nodes[:-1], landed))]
+    return [*phases, landing]

@@ -19,8 +19,8 @@ from briefgen.kernel.turns import bank_for_rate
 from briefgen.model.mission import Hold, Leg, Mission, OverTarget
 from briefgen.model.performance import IndicatedAirspeed, PowerSetting
 from briefgen.model.plan import Node, Phase
-from briefgen.planning.flight.flying import Crew
 from briefgen.planning.flight.sortie import Departure, Pace, fly_ground_and_take_off, fly_items
+from briefgen.planning.flight.steps import Crew
 
 ON_TIME_S = 0.5
 SPEED_STEP_M_PER_S = 0.05  # a tenth of a knot: finer than an indicator is read

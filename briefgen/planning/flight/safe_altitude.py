@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from briefgen.errors import OutOfRangeError
 from briefgen.frozen import dataclass
 from briefgen.kernel.altimetry import cold_temperature_correction
 from briefgen.kernel.constants import NMI_M, SEA_LEVEL_TEMPERATURE_K, TEMPERATURE_LAPSE_K_PER_M
@@ -127,12 +126,11 @@ def not_in_sight(mission: Mission, node: Node, up_to_m: float, sky: Sky) -> str:
     if sheet:
         return sheet
     for place in fields:
-        try:
-            words = sky.obscured_at(place, node.instant, up_to_m, VISIBILITY_M)
-        except OutOfRangeError:  # no report for this place and time: the sheets speak alone
-            continue
-        if words:
-            return words
+        ceiling_m, visibility_m = sky.lowest_at(place, node.instant)
+        if visibility_m is not None and visibility_m < VISIBILITY_M:
+            return f"the visibility at {place.ident} is under {VISIBILITY_M / 1000.0:.0f} km"
+        if ceiling_m is not None and (place.elevation_m or 0.0) + ceiling_m < up_to_m:
+            return f"a ceiling below that is expected at {place.ident}"
     dark = light_condition(node.instant, node.lat_deg, node.lon_deg) == "night"
     lit = any(_lit(place) and _distance_m(place, node) <= AT_FIELD_M for place in fields)
     return "it is night" if dark and not lit else ""

@@ -12,7 +12,6 @@ from briefgen.frozen import dataclass
 from briefgen.kernel.geodesy import geodesic_distance
 from briefgen.model.mission import Leg, Mission, OverTarget
 from briefgen.model.plan import Phase
-from briefgen.planning.flight.flying import Crew
 from briefgen.planning.flight.fuel_policy import (
     GROUND_OUT,
     Diversion,
@@ -21,6 +20,7 @@ from briefgen.planning.flight.fuel_policy import (
     contingency_kg,
     final_reserve,
 )
+from briefgen.planning.flight.go_around import go_around_kg
 from briefgen.planning.flight.pacing import paces_of, point_index
 from briefgen.planning.flight.sortie import (
     AS_WRITTEN,
@@ -31,6 +31,7 @@ from briefgen.planning.flight.sortie import (
     fly_items,
     fly_sortie,
 )
+from briefgen.planning.flight.steps import Crew
 from briefgen.planning.load.pieces import zero_fuel_mass_kg
 
 CLOCK_TOLERANCE_S = 0.5
@@ -123,6 +124,7 @@ def _with_diversions(
         reserve = final_reserve(mission, crew, worst.phases[-1], worst.ident)
     else:
         reserve = final_reserve(mission, crew, landing, here)
+    reserve = replace(reserve, go_around_kg=go_around_kg(mission, crew, phases))
     return Flown(mission, crew, phases, diversions, reserve, departure, paces)
 
 
@@ -138,7 +140,7 @@ def _required(mission: Mission, flown: Flown) -> float:
         away = flown.reserve.setting.fuel_flow_kg_per_s * (policy.island_reserve_s or 0.0)
     unusable = math.fsum(tank.unusable_m3 for tank in mission.aircraft.balance.tanks) * mission.fuel.density_kg_per_m3
     contingency = contingency_kg(policy, trip, flown.reserve)
-    return ground + trip + contingency + wait + away + flown.reserve.fuel_kg + unusable
+    return ground + trip + contingency + wait + away + flown.reserve.go_around_kg + flown.reserve.fuel_kg + unusable
 
 
 def _first_fuel(mission: Mission) -> float:

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Collection
 from datetime import datetime
 
 from briefgen.errors import OutOfRangeError
+from briefgen.kernel.sun import light_condition
 from briefgen.model.places import Place
 from briefgen.model.plan import Node
 from briefgen.model.weather import CEILING_COVERS, Weather
-from briefgen.weather import air, hazards, surface
+from briefgen.weather import air, forecast, hazards, surface
 from briefgen.weather.air import AirAloft
+from briefgen.weather.hazards import CloudRelation
 
 
 class Sky:
@@ -32,6 +36,15 @@ class Sky:
         """Return the top of the broken or overcast sheets over a place [m above mean sea level], None if clear."""
         return self._aloft.overcast_top_at(lat_deg, lon_deg, instant)
 
+    def on_instruments(self, node: Node, altitude_m: float, wanted: Collection[str]) -> bool:
+        """Return whether one of the conditions wanted holds for her at an altitude: broken or overcast cloud, or night."""
+        if "darkness" in wanted and light_condition(node.instant, node.lat_deg, node.lon_deg) == "night":
+            return True
+        return "cloud" in wanted and any(
+            sheet.cover in CEILING_COVERS and hazards.relation_to(sheet, altitude_m) is CloudRelation.IN
+            for sheet in hazards.sheets_at(self.weather, node.lat_deg, node.lon_deg, node.instant)
+        )
+
     def ceiling_below(self, lat_deg: float, lon_deg: float, instant: datetime, up_to_m: float) -> str:
         """Return in words which broken or overcast sheet over a place has its base below an altitude [m]; empty for none."""
         for sheet in hazards.sheets_at(self.weather, lat_deg, lon_deg, instant):
@@ -39,19 +52,33 @@ class Sky:
                 return f"{sheet.cover} cloud is forecast below ({sheet.name})"
         return ""
 
-    def obscured_at(self, place: Place, instant: datetime, up_to_m: float, visibility_m: float) -> str:
-        """Return in words what hides the ground from an altitude [m] at a field's own weather; empty where nothing does.
+    def lowest_at(self, place: Place, instant: datetime) -> tuple[float | None, float | None]:
+        """Return the lowest ceiling above a field [m] and the lowest visibility [m] expected there at a time.
 
-        Raises:
-            OutOfRangeError: The weather says nothing of the place at that time.
+        The forecast that covers the hour comes first, what is temporary included, else the last report; a sheet of cloud over
+        the field counts beside either. None is 'not known'.
         """
-        found = self._ground.surface_at(place.ident, instant)
-        if found.visibility_m is not None and found.visibility_m < visibility_m:
-            return f"the visibility at {place.ident} is under {visibility_m / 1000.0:.0f} km"
-        for layer in found.clouds or ():
-            if layer.cover in CEILING_COVERS and (place.elevation_m or 0.0) + layer.base_m < up_to_m:
-                return f"{layer.cover} cloud is forecast below at {place.ident}"
-        return ""
+        ceilings, visibilities = self._said_of(place.ident, instant)
+        for sheet in hazards.sheets_at(self.weather, place.lat_deg, place.lon_deg, instant):
+            if sheet.cover in CEILING_COVERS:
+                ceilings.append(max(0.0, sheet.base_m - (place.elevation_m or 0.0)))
+        known = [one for one in ceilings if one is not None], [one for one in visibilities if one is not None]
+        return min(known[0], default=None), min(known[1], default=None)
+
+    def _said_of(self, ident: str, instant: datetime) -> tuple[list[float | None], list[float | None]]:
+        told = forecast.forecast_for(self.weather, ident, instant, instant)
+        if told is not None:
+            states = forecast.outlook(told, instant, instant)
+            every = (*states.prevailing, *states.temporary)
+            return [state.ceiling_m for state in every], [state.visibility_m for state in every]
+        try:
+            found = self._ground.surface_at(ident, instant)
+        except OutOfRangeError:  # the file says nothing of the place at that time
+            return [], []
+        if found.clouds is None:
+            return [], [found.visibility_m]
+        bases = [layer.base_m for layer in found.clouds if layer.cover in CEILING_COVERS]
+        return [min(bases, default=math.inf)], [found.visibility_m]
 
     def freezing_level(self, lat_deg: float, lon_deg: float, instant: datetime) -> float | None:
         """Return the pressure altitude of the freezing level [m], None when it is above the data."""

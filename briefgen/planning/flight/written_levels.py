@@ -8,7 +8,7 @@ from briefgen.errors import PlanError
 from briefgen.model.mission import Height
 from briefgen.model.places import Place
 from briefgen.model.plan import Node
-from briefgen.planning.flight.flying import Crew, Level
+from briefgen.planning.flight.steps import Crew, Level
 
 SETTLING_M = 45.0  # 150 ft: what resetting the altimeter moves her by is not a climb or a descent
 

@@ -11,8 +11,9 @@ from briefgen.frozen import dataclass
 from briefgen.kernel.envelope import EnvelopeMargins, envelope_margins, limits_at_mass
 from briefgen.model.aircraft import Aircraft, Envelope
 from briefgen.model.mission import Action, Mission
-from briefgen.model.plan import Phase
+from briefgen.model.plan import Node, Phase
 from briefgen.planning.load.pieces import Piece, bay_named, door_of, run_labels
+from briefgen.planning.load.tank_log import TankChange, tank_log
 from briefgen.planning.load.tanks import changeovers, start_contents, tank_contents
 
 FLIGHT = "flight"
@@ -47,7 +48,7 @@ class Condition:
     tanks_m3: Mapping[str, float]
     gone: tuple[str, ...] = ()
     at_door: str = ""
-    aboard: frozenset[str] = frozenset({"basic", "crew", "equipment", "item"})
+    aboard: frozenset[str] = frozenset({"basic", "crew", "equipment", "people", "item"})
     take_off_seats: bool = False
     envelope: str = FLIGHT
     limit_kg: float | None = None
@@ -175,12 +176,13 @@ class _Moments:
         first = phases[0].nodes[0]
         self.ramp_kg, self.began = first.fuel_kg, first.instant
         self.start_m3 = start_contents(self.aircraft, mission.fuel, self.ramp_kg / self.density)
+        self.log = tank_log(mission, phases, self.start_m3)
         self.empty_m3 = {tank.name: 0.0 for tank in self.aircraft.balance.tanks}
         loaded = {item.leaves for item in mission.items}
         self.loaded_runs = [label for label in run_labels(mission) if label in loaded]
 
-    def tanks(self, fuel_kg: float) -> dict[str, float]:
-        return tank_contents(self.aircraft, self.start_m3, max(0.0, (self.ramp_kg - fuel_kg) / self.density))
+    def tanks(self, node: Node) -> dict[str, float]:
+        return self.log.at(node.instant)
 
     def all(self) -> tuple[Condition, ...]:
         return (*self.ground(), *self.flown(), *self.failures())
@@ -223,16 +225,12 @@ class _Moments:
 
     def below_landing_fuel(self, landing: Phase, gone: tuple[str, ...]) -> list[Condition]:
         """Return landings with less fuel than planned, after a wait or at an alternate: each tank used up, and none left."""
-        planned_kg = landing.nodes[-1].fuel_kg
-        left = [
-            (index, change, self.ramp_kg - change.burned_m3 * self.density)
-            for index, change in enumerate(changeovers(self.aircraft, self.start_m3), 1)
-        ]
+        planned_m3 = self.tanks(landing.end)
         states = [
-            (f"low_fuel.{index:02}", f"Landing later, used up: {', '.join(change.emptied)}", self.tanks(fuel_kg))
-            for index, change, fuel_kg in left
-            if fuel_kg < planned_kg
-        ]
+            (f"low_fuel.{index:02}", f"Landing later, used up: {', '.join(change.emptied)}",
+             tank_contents(self.aircraft, planned_m3, change.burned_m3))
+            for index, change in enumerate(changeovers(self.aircraft, planned_m3), 1)
+        ]  # fmt: skip
         states.append(("zero_fuel_landing", "Landing later, no fuel", self.empty_m3))
         return [
             Condition(key, title, "reserve", tanks, gone, take_off_seats=True, envelope=ON_RUNWAY)
@@ -249,13 +247,13 @@ class _Moments:
 
     def take_off(self, phase: Phase, before: str) -> Condition:
         return Condition(
-            "take_off", "Take-off", "flight", self.tanks(phase.nodes[0].fuel_kg), take_off_seats=True,
+            "take_off", "Take-off", "flight", self.tanks(phase.start), take_off_seats=True,
             envelope=ON_RUNWAY, limit_kg=self.limits.take_off_kg, elapsed_s=self.elapsed(phase, at_end=False),
             logged_at=before,
         )  # fmt: skip
 
     def phase_end(self, phase: Phase, gone: tuple[str, ...]) -> Condition:
-        tanks = self.tanks(phase.nodes[-1].fuel_kg)
+        tanks = self.tanks(phase.end)
         return Condition(
             phase.ident, f"{phase.title}, end", "flight", tanks, gone, elapsed_s=self.elapsed(phase),
             logged_at=phase.ident,
@@ -263,29 +261,22 @@ class _Moments:
 
     def landing(self, phase: Phase, gone: tuple[str, ...]) -> Condition:
         return Condition(
-            "landing", "Landing", "flight", self.tanks(phase.nodes[-1].fuel_kg), gone, take_off_seats=True,
+            "landing", "Landing", "flight", self.tanks(phase.end), gone, take_off_seats=True,
             envelope=ON_RUNWAY, limit_kg=self.limits.landing_kg, elapsed_s=self.elapsed(phase),
             logged_at=phase.ident,
         )  # fmt: skip
 
     def tank_changes(self, phase: Phase, gone: tuple[str, ...]) -> list[Condition]:
-        first, last = phase.nodes[0].fuel_kg, phase.nodes[-1].fuel_kg
-        found = []
-        for index, change in enumerate(changeovers(self.aircraft, self.start_m3), 1):
-            fuel_kg = self.ramp_kg - change.burned_m3 * self.density
-            if last < fuel_kg < first:
-                part = (first - fuel_kg) / (first - last)
-                begin, end = self.elapsed(phase, at_end=False), self.elapsed(phase)
-                title = "Used up: " + ", ".join(change.emptied)
-                found.append(
-                    Condition(f"tank_change.{index:02}", title, "flight", self.tanks(fuel_kg), gone,
-                              elapsed_s=begin + part * (end - begin))
-                )  # fmt: skip
-        return found
+        return [
+            Condition(f"tank_change.{index:02}", change_title(change), "flight", self.log.at(change.instant), gone,
+                      elapsed_s=(change.instant - self.began).total_seconds())
+            for index, change in enumerate(self.log.changes, 1)
+            if change.phase == phase.ident and phase.start.instant < change.instant < phase.end.instant
+        ]  # fmt: skip
 
     def drop(self, phase: Phase, label: str, gone: tuple[str, ...]) -> list[Condition]:
         number = self.loaded_runs.index(label) + 1
-        tanks, elapsed = self.tanks(phase.nodes[-1].fuel_kg), self.elapsed(phase)
+        tanks, elapsed = self.tanks(phase.end), self.elapsed(phase)
         key = f"run.{number:02}"
         standing = Condition("", "", "", tanks, elapsed_s=elapsed, logged_at=phase.ident)
         return [
@@ -300,7 +291,7 @@ class _Moments:
         ]  # fmt: skip
 
     def failures(self) -> list[Condition]:
-        tanks = self.tanks(self.landing_phase().nodes[-1].fuel_kg)
+        tanks = self.tanks(self.landing_phase().end)
         found = []
         for number, label in enumerate(self.loaded_runs, 1):
             gone = tuple(other for other in self.loaded_runs if other != label)
@@ -314,6 +305,17 @@ class _Moments:
             key, title, "failure", tanks, gone, take_off_seats=True, envelope=ON_RUNWAY,
             limit_kg=self.limits.landing_kg, logged_at=self.landing_phase().ident, mass_logged=False,
         )  # fmt: skip
+
+
+def change_title(change: TankChange) -> str:
+    """Return what is done with the tanks, as a crew says it."""
+    tanks, onward = ", ".join(change.tanks), ", ".join(change.onward)
+    return {
+        "used up": f"Used up: {tanks}",
+        "feed": f"Feed on {tanks}",
+        "transfer": f"Transfer from {tanks} into {onward}",
+        "transfer ends": f"End of transfer from {tanks}",
+    }[change.kind]
 
 
 def run_labels_by_pass(mission: Mission) -> list[str]:

@@ -12,7 +12,7 @@ from briefgen.errors import PlanError
 from briefgen.frozen import dataclass
 from briefgen.kernel.balance import floor_loading, running_load
 from briefgen.model.aircraft import Aircraft, Bay, Door
-from briefgen.model.mission import Action, LoadItem, Mission
+from briefgen.model.mission import Action, LoadItem, Mission, People
 
 LANDING = "landing"
 _ROUND_OFF_RATIO = 1e-9
@@ -24,7 +24,7 @@ class Piece:
 
     Attributes:
         key: The piece's part of its ledger keys.
-        kind: basic, crew, equipment or item.
+        kind: basic, crew, equipment, people or item.
         place: Name of the station or bay, empty for what is built in.
         take_off: Place, arm and lateral arm during take-off and landing, where they differ.
         leaves: The run with which it leaves, empty when it stays aboard.
@@ -85,12 +85,40 @@ def fixed_pieces(mission: Mission) -> tuple[Piece, ...]:
         )
         for n, e in enumerate(mission.aircraft.balance.equipment, 1)
     ]
-    return (basic, *_crew_pieces(mission), *equipment)
+    return (basic, *_crew_pieces(mission), *equipment, *_people_pieces(mission))
 
 
 def _individual_spec(mission: Mission) -> str:
     names = [individual.registration for individual in getattr(mission.aircraft, "individuals", ())]
     return f"aircraft:individuals[{names.index(mission.individual.registration)}].basic mass" if names else ""
+
+
+def _people_pieces(mission: Mission) -> list[Piece]:
+    """Return the people who are carried, each group at its station with the mass of all of it."""
+    stations = {station.name: station for station in mission.aircraft.balance.stations}
+    pieces = []
+    for number, one in enumerate(mission.people, 1):
+        spec = f"load.people[{number - 1}].mass" if one.mass_kg is not None else "aircraft:people.passenger mass"
+        station, mass_kg = stations[one.station], one.number * person_mass_kg(mission.aircraft, one)
+        pieces.append(
+            Piece(
+                f"people.{number:02}", "people", f"{one.who}, {one.number}", one.station, mass_kg, station.arm_m,
+                station.lateral_arm_m, spec=spec,
+            )
+        )  # fmt: skip
+    return pieces
+
+
+def person_mass_kg(aircraft: Aircraft, people: People) -> float:
+    """Return the mass of one of a group of people: as written, else what the aircraft file plans with."""
+    if people.mass_kg is not None:
+        return people.mass_kg
+    if aircraft.people is None:
+        raise PlanError(
+            "no mass is given and the aircraft file has no passenger mass", where=f"load people {people.who}",
+            expected="the mass of each of them", hint="write a mass, such as 195 lb",
+        )  # fmt: skip
+    return aircraft.people.passenger_mass_kg
 
 
 def _crew_pieces(mission: Mission) -> list[Piece]:

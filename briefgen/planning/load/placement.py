@@ -26,6 +26,7 @@ from briefgen.planning.load.pieces import (
     footprint_m2,
     why_not,
 )
+from briefgen.planning.load.placement_binds import what_binds
 from briefgen.planning.load.placement_model import OBJECTIVE_FLOOR_M, Programme
 from briefgen.planning.load.placement_problem import Moment, Problem, keeps_limits, limits_for, problem_of
 
@@ -79,7 +80,8 @@ def place(mission: Mission, conditions: Sequence[Condition]) -> Placement:
     if found is None:
         change = smallest_change(mission, conditions)
         raise PlanError(
-            "the load cannot be placed: no arrangement keeps every limit through the whole flight", where="load",
+            f"the load cannot be placed: no arrangement keeps every limit through the whole flight; {what_binds(problem)}",
+            where="load",
             expected="masses, floors, doors and the centre of gravity within limits at every moment and after a "
             "failure to drop",
             hint=change.text if change else NOTHING_HELPS,

@@ -6,6 +6,7 @@ greatest distance from the preferred centre of gravity. Rows of balance are divi
 
 from __future__ import annotations
 
+import math
 from collections.abc import Collection, Mapping, Sequence
 from typing import Any
 
@@ -49,6 +50,7 @@ class Programme:
         for option, value in OPTIONS.items():
             self._highs.setOptionValue(option, value)
         self._columns = 0
+        self._missed: int | None = None
         self.stands = [[self._binary() for _ in bays] for bays in problem.choices]
         self.aboard = [self._binary() for _ in problem.items]
         self._write_bays()
@@ -154,11 +156,11 @@ class Programme:
                     terms[column] = item.mass_kg * (arms[side] - origin_m) / moment.mass_kg
         return terms
 
-    def write_balance(self, limits: Limits) -> None:
+    def write_balance(self, limits: Limits, *, may_miss: bool = False) -> None:
         """Keep the centre of gravity between its limits, and the lateral moment within its own, at every moment.
 
         About a limit the moment of everything has to be aft, or forward, of nothing: true whatever the mass is, so the
-        same rows serve while items may stay behind.
+        same rows serve while items may stay behind. Where limits may be missed, the greatest miss is made least.
         """
         for moment, limit in zip(self.problem.moments, limits, strict=True):
             if limit is None:
@@ -166,15 +168,26 @@ class Programme:
             for bound_m, add in ((limit[0], self.at_least), (limit[1], self.at_most)):
                 fixed_m = (moment.fixed_moment_kg_m - bound_m * moment.fixed_mass_kg) / moment.mass_kg
                 inside_m = _INSIDE_M if add == self.at_least else -_INSIDE_M
-                add(inside_m - fixed_m, self.shares(moment, bound_m, 0))
-            self._write_lateral(moment)
+                add(inside_m - fixed_m, {**self.shares(moment, bound_m, 0), **self._miss(may_miss, inside_m)})
+            self._write_lateral(moment, may_miss=may_miss)
 
-    def _write_lateral(self, moment: Moment) -> None:
+    def _miss(self, may_miss: bool, sign: float) -> dict[int, float]:
+        """Return the column by which every row may miss its limit, upward or downward; none where it may not."""
+        if not may_miss:
+            return {}
+        if self._missed is None:
+            self._missed = self._column(0.0, self._infinity)
+            self.cost(self._missed, 1.0)
+            self._highs.setOptionValue("mip_abs_gap", _INSIDE_M)
+        return {self._missed: math.copysign(1.0, sign)}
+
+    def _write_lateral(self, moment: Moment, *, may_miss: bool) -> None:
         limit = self.problem.lateral_limit_kg_m
         if limit is not None:
             terms = self.shares(moment, 0.0, 1)
             fixed_m, limit_m = moment.fixed_lateral_kg_m / moment.mass_kg, limit / moment.mass_kg
-            self._row(-limit_m - fixed_m, limit_m - fixed_m, terms)
+            self.at_least(-limit_m - fixed_m, {**terms, **self._miss(may_miss, 1.0)})
+            self.at_most(limit_m - fixed_m, {**terms, **self._miss(may_miss, -1.0)})
 
     def write_mass_limit(self, moment: Moment, greatest_kg: float) -> None:
         """Keep the mass at a moment within a limit by leaving items behind."""

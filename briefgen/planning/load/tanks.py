@@ -162,7 +162,10 @@ def imbalance_m3(aircraft: Aircraft, contents_m3: Mapping[str, float]) -> float:
 
 
 def transfer_tanks(aircraft: Aircraft) -> tuple[Tank, ...]:
-    """Return the tanks whose fuel reaches the engines only by transfer: all but the group burnt last."""
+    """Return the tanks whose fuel reaches the engines only by transfer; where the file has no rule, all but the last group."""
+    if aircraft.fuel_transfer is not None:
+        given = {one.tank for one in aircraft.fuel_transfer.transfers}
+        return tuple(tank for tank in aircraft.balance.tanks if tank.name in given)
     return tuple(tank for group in groups(aircraft)[:-1] for tank in group)
 
 

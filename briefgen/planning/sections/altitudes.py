@@ -8,9 +8,9 @@ from briefgen.model.ledger import Row
 from briefgen.model.mission import Mission
 from briefgen.model.record import Absent, Record, Sum, figure, note, rests_on, total
 from briefgen.model.tables import TableOf, column
-from briefgen.planning.flight.flying import Crew
 from briefgen.planning.flight.levels import Cruise, Flight, LevelFlown, cruises, flights
 from briefgen.planning.flight.schedule import Flown
+from briefgen.planning.flight.steps import Crew
 from briefgen.planning.ledger.writer import AIRSPEED, LedgerWriter
 from briefgen.planning.sections.basis.navigation import Navigation
 

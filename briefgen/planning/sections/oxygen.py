@@ -1,6 +1,7 @@
 """Oxygen: how long the rules ask for it, and how long the supply lasts.
 
-Both are told as time for everybody aboard who uses it, since the aircraft file gives the rate for all of them together.
+Both are told as time for everybody aboard who uses it, since the aircraft file gives the rate for its whole crew together;
+people carried besides breathe as much, each.
 Unpressurised: the cabin is at the flight's own pressure altitude (14 CFR 121.327(d)).
 """
 
@@ -9,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
+from briefgen.kernel.oxygen import oxygen_used
 from briefgen.model.mission import Mission
 from briefgen.model.plan import Phase
 from briefgen.model.record import Absent, Record, Ref, figure, rests_on
@@ -16,17 +18,30 @@ from briefgen.model.rules import Rule
 from briefgen.model.tables import TableOf, column
 from briefgen.planning.flight.heights import time_between_heights_s
 from briefgen.planning.ledger.writer import LedgerWriter
-from briefgen.planning.sections.basis.groups import FLUIDS, RULES, rest_on_groups
+from briefgen.planning.load.people import OXYGEN as SUPPLY
+from briefgen.planning.load.people import lasts_s
+from briefgen.planning.sections.basis.groups import BALANCE, FLUIDS, RULES, rest_on_groups
 
-SUPPLY = "oxygen"  # the name the aircraft file gives it among its fluids
 NEEDED = "needed"
-SECONDS_PER_HOUR = 3600.0
 
-NOTE = "Required: all the time above the lowest height at which a rule asks for oxygen, its free half hour included."
+NOTE = "Required: all the time above the lowest altitude at which a rule asks for oxygen, its free half hour included."
+
+
+def _used(phases: Sequence[Phase], above_m: float, flow_per_s: float) -> float:
+    """Return what everybody aboard uses above a pressure altitude [m] along the flight, every step of it integrated.
+
+    The file gives one rate for all heights, so the table of the flow is flat; just at the height none is used yet.
+    """
+    nodes = [node for phase in phases for node in phase.nodes]
+    begin = nodes[0].instant
+    heights_m = [node.pressure_altitude_m for node in nodes]
+    table_m = (math.nextafter(above_m, math.inf), max(above_m, *heights_m) + 1.0)
+    times_s = [(node.instant - begin).total_seconds() for node in nodes]
+    return oxygen_used(times_s, heights_m, table_m, (flow_per_s, flow_per_s))
 
 
 class OxygenBand(Record):
-    """What one rule says of a band of heights, and how long she is there."""
+    """What one rule says of a band of altitudes, and how long she is there."""
 
     def __init__(self, rule: Rule, phases: Sequence[Phase], highest: Ref) -> None:
         self.at, self.title, self.origin = f"oxygen.{rule.ident}", rule.title, rule.source
@@ -73,25 +88,23 @@ class OxygenFigures(Record):
     def __init__(self, mission: Mission, phases: Sequence[Phase], rules: Sequence[Rule]) -> None:
         self._phases, self.aircraft = tuple(phases), mission.aircraft.name
         self._supply = next((fluid for fluid in mission.aircraft.fluids if fluid.name == SUPPLY), None)
+        self._mission = mission
         self.bands = [OxygenBand(rule, phases, OxygenFigures.highest.of(self)) for rule in rules]
 
     @figure("Highest pressure altitude", "ft", how="highest of the flight")
     def highest(self) -> float:
         return max(node.pressure_altitude_m for phase in self._phases for node in phase.nodes)
 
-    @figure("Oxygen required", "h:min", how="time above the lowest height at which a rule asks for oxygen")
+    @figure("Oxygen required", "h:min", how="time above the lowest altitude at which a rule asks for oxygen")
     def required(self) -> float:
         asking = [band.above for band in self.bands if band.needed == NEEDED]
-        return time_between_heights_s(self._phases, min(asking), math.inf) if asking else 0.0
+        return _used(self._phases, min(asking), 1.0) if asking else 0.0
 
-    @figure("Oxygen carried", "h:min", how="capacity over use by everybody aboard; none without a supply and its rate of use",
+    @figure("Oxygen carried", "h:min", how="full supply less the least for flight, over use by everybody aboard; none without a supply and its rate of use",
             source="%(aircraft)s")  # fmt: skip
     def available(self) -> float:
-        supply = self._supply
-        rest_on_groups(FLUIDS)
-        if supply is None or not supply.use_per_hour:
-            return 0.0
-        return supply.capacity / supply.use_per_hour * SECONDS_PER_HOUR
+        rest_on_groups(FLUIDS, BALANCE)
+        return (lasts_s(self._mission, self._supply) if self._supply else None) or 0.0
 
     def parts(self) -> Sequence[Record]:
         return self.bands
@@ -113,7 +126,7 @@ OXYGEN = TableOf(
 
 
 def write_oxygen(mission: Mission, phases: tuple[Phase, ...], writer: LedgerWriter) -> None:
-    """Enter the time in each band of heights, the oxygen required by rule and what is carried, and their table."""
+    """Enter the time in each band of altitudes, the oxygen required by rule and what is carried, and their table."""
     rules = [rule for rule in mission.rules.rules if rule.check == "oxygen"]
     if not rules:
         return

@@ -41,7 +41,7 @@ POWER = TableOf(
         column(PowerRow.manifold_pressure, "Manifold pressure", through="row"),
         column(PowerRow.mixture, "Mixture", through="row"),
         column(PowerRow.cowl_flaps, "Cowl flaps", through="row"),
-        column(PowerRow.blower, "Blower", through="row"),
+        column(PowerRow.blower, "Turbo setting", through="row"),
         column(PowerRow.intercooler, "Intercooler", through="row"),
         column(PowerRow.filters, "Filters", through="row"),
         column(PowerRow.boost_pumps, "Boost pumps", through="row"),
@@ -70,6 +70,7 @@ class PowerTable(Record):
                 row = PowerRow(f"power.{len(self.lines) + 1:02d}", mission, flown, node, setting)
                 row.moves = self._moves(flown.phase, before, setting)
                 row.mixture_change = number > 0 and kept[number - 1][1].mixture != setting.mixture
+                row.within = number > 0 and kept[number - 1][1].phase != setting.phase
                 self.lines.append(PowerLine(mission, row, performance))
                 before = setting
             before = flown.phase.settings[-1][1] if flown.phase.settings else before
@@ -89,11 +90,12 @@ class PowerTable(Record):
 
 
 def _kept(phase: Phase) -> list[tuple[Node, PowerSetting]]:
-    """Return the settings worth a row: the first, one an hour, and each change of mixture or engine speed limit."""
+    """Return the settings worth a row: the first, one an hour, and each change of mixture or phase of the aircraft file."""
     kept: list[tuple[Node, PowerSetting]] = []
     for node, setting in phase.settings:
         late = kept and (node.instant - kept[-1][0].instant).total_seconds() >= BAND_S - 1.0
-        if not kept or late or setting.mixture != kept[-1][1].mixture:
+        before = kept[-1][1] if kept else None
+        if before is None or late or (setting.mixture, setting.phase) != (before.mixture, before.phase):
             kept.append((node, setting))
     return kept
 
@@ -105,7 +107,7 @@ def write_power(mission: Mission, log: Navigation, performance: Performance, wri
     writer.tabulate(
         POWER.filled(
             [
-                POWER.row(line.row.flown.title, line, "mixture" if line.row.mixture_change else line.row.kind)
+                POWER.row(line.row.title, line, "mixture" if line.row.mixture_change else line.row.kind)
                 for line in table.lines
             ]
         )

@@ -8,6 +8,7 @@ from briefgen.aircraft.interface import Performance
 from briefgen.aircraft.physics.advice import LeanAdvice, lean_advice
 from briefgen.aircraft.words import MPH_M_PER_S
 from briefgen.errors import BriefgenError
+from briefgen.model.handling import FlightPhase
 from briefgen.model.mission import Action, Hold, Mission
 from briefgen.model.performance import IndicatedAirspeed, PowerSetting
 from briefgen.model.plan import Phase
@@ -18,6 +19,7 @@ from briefgen.planning.sections.basis.groups import BALANCE, FLOWN_BY, rest_on_g
 from briefgen.planning.sections.power_rows import PowerRow
 
 LEVEL_KINDS = ("cruise", "hold", "run")
+PHASES: dict[str, FlightPhase] = {"hold": "hold", "run": "drop"}  # kinds of phase to phases of the aircraft file
 FASTEST_LEAN = (
     "fastest level speed, in whole miles an hour, at which the limits of the fuel grade allow lean, at the weight and height "
     "of the row"
@@ -31,20 +33,21 @@ class Levels:
         item = None if phase.item is None else mission.route.items[phase.item]
         self.performance = performance
         self.bank_deg = item.bank_deg if isinstance(item, Hold) and phase.kind == "hold" else 0.0
-        self.configuration = item.configuration if isinstance(item, Action) else "clean"
+        self.configuration = item.configuration if isinstance(item, Action) and phase.kind == "run" else None
+        self.phase = PHASES.get(phase.kind, "cruise")
 
     def change_mass(self, setting: PowerSetting, low_kg: float, high_kg: float) -> float | None:
         """Return the weight between two at which the mixture changes; None for none there."""
         return self.performance.mixture_change_mass(
             setting.air, IndicatedAirspeed(setting.ias_m_per_s), low_kg, high_kg, engines=setting.engines,
-            bank_deg=self.bank_deg, configuration=self.configuration,
+            bank_deg=self.bank_deg, configuration=self.configuration, phase=self.phase,
         )  # fmt: skip
 
     def lean(self, setting: PowerSetting) -> LeanAdvice | None:
         """Return the fastest speed below a rich setting that stays lean."""
         return lean_advice(
             self.performance, setting, bank_deg=self.bank_deg, configuration=self.configuration,
-            readable_m_per_s=MPH_M_PER_S,
+            readable_m_per_s=MPH_M_PER_S, phase=self.phase,
         )  # fmt: skip
 
 

@@ -28,6 +28,12 @@ class PowerRow(Record):
         self.solved = OF_RATING if self.kind in RATED else LEAST_ENGINE_SPEED
         self.moves: tuple[LeverMove, ...] = ()  # how the levers get here from the setting before
         self.mixture_change = False  # the mixture changes here, within a phase
+        self.within = False  # another phase of the aircraft file begins here within that of the flight: the final
+
+    @property
+    def title(self) -> str:
+        """The phase of the flight, and that of the aircraft file where it begins within."""
+        return f"{self.flown.title}: {self.setting.phase}" if self.within else self.flown.title
 
     def fuel_density(self) -> float:
         note("fuel.density")
@@ -43,7 +49,7 @@ class PowerRow(Record):
 
     @figure("Phase", how="from the route as written")
     def phase(self) -> str:
-        return self.flown.title
+        return self.title
 
     @figure("Set at", "UTC", how="when the stretch begins", name="from")
     def begins(self) -> datetime:
@@ -82,7 +88,7 @@ class PowerRow(Record):
         rests_on(self._drivers)
         return said(self.setting.cowl_flaps)
 
-    @figure("Blower", how=BY_LIMITS, source="%(origin)s")
+    @figure("Turbo setting", how=BY_LIMITS, source="%(origin)s")
     def blower(self) -> str:
         rests_on(self._drivers)
         return said(self.setting.blower)

@@ -8,7 +8,7 @@ from datetime import datetime
 from itertools import pairwise
 
 from briefgen.kernel.sun import light_condition
-from briefgen.model.mission import Mission
+from briefgen.model.mission import Action, Mission
 from briefgen.model.performance import LeverMove
 from briefgen.model.plan import POSITIONS, Event, Node, Phase
 from briefgen.model.procedures import AltitudeAction
@@ -28,14 +28,15 @@ CHECKLIST_KINDS = {
     "after landing": "taxi-in",
 }  # a checklist's phase to the phase it is read before
 LEVER_FIGURES = {"manifold pressure": PowerRow.manifold_pressure, "engine speed": PowerRow.rpm}
+# At one instant: what is decided and read before a phase, its title, the setting that belongs to it, then the rest.
 ORDER = {
     "schedule": 0,
-    "phase": 1,
-    "light": 2,
-    "decision": 3,
-    "checklist": 4,
+    "decision": 1,
+    "checklist": 2,
+    "phase": 3,
+    "power": 4,
     "action": 5,
-    "power": 6,
+    "light": 6,
     "fuel": 7,
     "call": 8,
 }
@@ -58,6 +59,7 @@ def write_events(mission: Mission, log: Navigation, power: PowerTable, writer: L
         *phase_events(log.phases),
         *level_off_events(log.phases, writer),
         *power_events(power.lines),
+        *gear_and_flap_events(mission, log.phases, power.lines),
         *action_events(mission, log.phases, writer),
         *checklist_events(mission, log.phases),
         *call_events(mission, log.phases),
@@ -118,7 +120,7 @@ def power_events(lines: Sequence[PowerLine]) -> list[Event]:
         steps = tuple(_lever_text(row, move) for move in row.moves)
         if not steps:
             continue
-        text = f"Set power: {row.flown.title}"
+        text = f"Set power: {row.title}"
         if row.mixture_change:
             weight = MixtureChange.mixture_change_mass.of(line.change)
             text = f"Mixture {row.setting.mixture} at {weight}: {row.flown.title}"
@@ -133,6 +135,37 @@ def _lever_text(row: PowerRow, move: LeverMove) -> str:
     number = LEVER_FIGURES.get(move.lever)
     word = move.lever.capitalize()
     return f"{word} {number.of(row)}" if number else f"{word} {move.after}"
+
+
+def gear_and_flap_events(mission: Mission, phases: Sequence[PhaseFigures], lines: Sequence[PowerLine]) -> list[Event]:
+    """Return the moments at which gear or flaps move, by the phases of the aircraft file and the flaps of the passes."""
+    said = {setting.phase: setting for setting in mission.aircraft.phases}
+    moments = [
+        (
+            PowerRow.begins.of(line.row).key,
+            line.row.flown.phase,
+            said.get(line.row.setting.phase or "cruise"),
+        )
+        for line in lines
+    ]
+    moments += [
+        (PhaseFigures.begin.of(one).key, one.phase, said["after landing"])
+        for one in phases
+        if one.phase.kind == "taxi-in"
+    ]
+    events: list[Event] = []
+    before: dict[str, str] = {}
+    for key, phase, setting in moments:
+        if setting is None:
+            continue
+        item = None if phase.item is None else mission.route.items[phase.item]
+        flaps = item.configuration if phase.kind == "run" and isinstance(item, Action) else setting.flaps
+        after = {"Gear": setting.gear, "Flaps": flaps}
+        moved = tuple(f"{what} {how}" for what, how in after.items() if before.get(what) not in (None, how))
+        if moved:
+            events.append(Event(key, "action", phase.ident, ("captain", "co-pilot"), ", ".join(moved), phase.place))
+        before = after
+    return events
 
 
 class HeightAction(Record):

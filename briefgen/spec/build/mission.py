@@ -24,6 +24,7 @@ from briefgen.model.mission import (
     Mission,
     OverTarget,
     Pattern,
+    People,
     Risk,
     Route,
     RouteItem,
@@ -83,6 +84,7 @@ def build_mission(reader: Reader, parts: Parts) -> Mission:
         times=_times(reader.at("times"), parts.places),
         fuel=_fuel(reader, parts.aircraft),
         items=tuple(_item(item) for item in reader.at("load").each("items")),
+        people=tuple(_people(one) for one in reader.at("load").each("people")),
         weather=parts.weather,
         route=_route(reader.at("route"), parts.places),
         alternates=tuple(_alternate(one, parts.places) for one in reader.each("alternates")),
@@ -189,6 +191,10 @@ def _item(reader: Reader) -> LoadItem:
         dangerous=reader.text("dangerous") if "dangerous" in reader else None,
         lateral_arm_m=reader.si_or_none("lateral arm"),
     )
+
+
+def _people(reader: Reader) -> People:
+    return People(reader.text("who"), reader.data["number"], reader.text("station"), reader.si_or_none("mass"))
 
 
 def _route(reader: Reader, places: Mapping[str, Place]) -> Route:

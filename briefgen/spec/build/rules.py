@@ -18,8 +18,15 @@ from briefgen.spec.tree.check import Checked, nearest
 from briefgen.spec.tree.load import Document, KeyPath
 from briefgen.units import Quantity
 
-FUEL_LINES = ("contingency", "contingency minimum", "final reserve", "final reserve height", "island reserve")
-OPTIONAL_FUEL_LINES = {"contingency minimum": 0.0}
+FUEL_LINES = (
+    "contingency",
+    "contingency minimum",
+    "final reserve",
+    "final reserve height",
+    "go-around",
+    "island reserve",
+)
+OPTIONAL_FUEL_LINES = {"contingency minimum": 0.0, "go-around": 0.0}
 NOT_ALLOWED = float("inf")  # an island reserve no fuel can meet: flying without an alternate is not allowed
 
 Refer = Callable[[Document, KeyPath], Checked | None]
@@ -61,6 +68,7 @@ def _policy(lines: dict[str, tuple[float, str]]) -> FuelPolicy:
         island_reserve_s=None if island_s == NOT_ALLOWED else island_s,
         source="; ".join(dict.fromkeys(source for _, source in lines.values())),
         contingency_minimum_s=value["contingency minimum"],
+        go_around_s=value["go-around"],
     )
 
 

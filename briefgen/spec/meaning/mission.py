@@ -36,6 +36,7 @@ def mission_faults(mission: Checked, aircraft: Checked | None, place_files: Sequ
         _check_places(survey, places)
         level_faults(survey, places)
     _check_route(survey, [*places.idents(), *survey.keys("points")])
+    _check_crew(survey)
     _check_runs(survey)
     _check_times(survey)
     _check_fuel_way(survey)
@@ -44,6 +45,18 @@ def mission_faults(mission: Checked, aircraft: Checked | None, place_files: Sequ
     if aircraft is not None:
         _check_aircraft(survey, Survey(aircraft), places)
     return survey.faults
+
+
+def _check_crew(survey: Survey) -> None:
+    """Refuse one person in two positions: nobody sits in two seats."""
+    seats: dict[str, str] = {}
+    for position in survey.keys("crew"):
+        path = ("crew", position) if survey.text("crew", position) else ("crew", position, "name")
+        name = " ".join((survey.text(*path) or "").split()).casefold()
+        if name and name in seats:
+            problem = f"'{survey.text(*path)}' is both {seats[name]} and {position}"
+            survey.fault(path, problem, "one person for each position, told apart by name")
+        seats.setdefault(name, position)
 
 
 def _check_places(survey: Survey, places: Places) -> None:
@@ -185,6 +198,18 @@ def _check_fuel_way(survey: Survey) -> None:
         survey.fault(("load", "fuel"), problem, f"one of {', '.join(_FUEL_WAYS)}", at_key=True)
 
 
+def _check_people(survey: Survey, aircraft: Survey) -> None:
+    """People sit where the aircraft file has seats for them."""
+    seats = aircraft.texts(aircraft.groups("people", "seats"), "station")
+    for group in survey.groups("load", "people"):
+        if seats:
+            survey.known((*group, "station"), seats, "a station with seats")
+        else:
+            survey.fault(
+                (*group, "station"), "the aircraft file says nothing of seats for people", "a file with 'people'"
+            )
+
+
 def _check_aircraft(survey: Survey, aircraft: Survey, places: Places) -> None:
     registrations = aircraft.texts(aircraft.groups("individuals"), "registration")
     survey.known(("aircraft", "individual"), registrations, "an airframe of the aircraft file")
@@ -202,6 +227,7 @@ def _check_aircraft(survey: Survey, aircraft: Survey, places: Places) -> None:
     stations = aircraft.texts(aircraft.groups("balance", "stations"), "name")
     for item in survey.groups("load", "items"):
         survey.known((*item, "bay"), [*bays, *stations, PLACE_IT], "a bay or station of the aircraft")
+    _check_people(survey, aircraft)
     tanks = aircraft.texts(aircraft.groups("balance", "tanks"), "name")
     for tank in survey.keys("load", "fuel", "by tank"):
         if tanks and tank not in tanks:

@@ -11,6 +11,7 @@ from briefgen.spec.tree.survey import Survey
 from briefgen.units import to_si
 
 _SLOPE_AGREES_M = to_si(60.0, "ft")  # how far the ends of one strip may disagree before a figure is a slip of the pen
+_COVERED, _ROLLED = ("slush", "snow"), "compacted"  # what lies in a depth, but snow that bears the wheels
 _NAME_AGREES_DEG = 45.0  # more than the variation anywhere but near the magnetic poles
 
 
@@ -35,6 +36,7 @@ def _check_runways(survey: Survey, ident: str) -> None:
     survey.unique(runways, "name", f"runway of {ident}")
     for runway in runways:
         _check_heading(survey, runway)
+        _check_depth(survey, runway)
         elevation, field = survey.si(*runway, "elevation"), survey.si("places", ident, "elevation")
         if elevation is not None and field is not None and abs(elevation - field) > 10 * _SLOPE_AGREES_M:
             survey.fault(
@@ -53,3 +55,15 @@ def _check_heading(survey: Survey, runway: KeyPath) -> None:
     if off_deg > _NAME_AGREES_DEG:
         problem = f"'{survey.text(*runway, 'heading')}' is {off_deg:.0f} degrees from what the name {name} says"
         survey.fault((*runway, "heading"), problem, f"within {_NAME_AGREES_DEG:.0f} degrees of ten times the name")
+
+
+def _check_depth(survey: Survey, runway: KeyPath) -> None:
+    """Slush and snow have a depth: without one their drag is not known."""
+    surface = survey.text(*runway, "surface")
+    if surface is None or _ROLLED in surface or not any(word in surface for word in _COVERED):
+        return
+    if not survey.si(*runway, "depth"):
+        problem = f"a runway of '{surface}' has no depth of it"
+        survey.fault(
+            (*runway, "surface"), problem, "the depth of what lies on the runway beside it, such as 'depth: 6 mm'"
+        )

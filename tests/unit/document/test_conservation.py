@@ -6,7 +6,6 @@ from dataclasses import replace
 from datetime import timedelta
 
 import pytest
-from demo import plan_of
 
 from briefgen.document import conservation
 from briefgen.document.conservation import require_conservation
@@ -14,6 +13,7 @@ from briefgen.document.parts.format import Figures
 from briefgen.errors import InternalError
 from briefgen.model.ledger import Foot, Ledger
 from briefgen.model.plan import Node, Plan
+from tests.shared.demo_missions import plan_of
 
 PLAN = plan_of("mudlark")
 SECOND = timedelta(seconds=1)

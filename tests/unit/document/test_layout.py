@@ -3,26 +3,20 @@
 from __future__ import annotations
 
 import csv
+import struct
 from pathlib import Path
 
 import pytest
 
-from briefgen.document.cards.columns import fitted, in_halves
+from briefgen.document.cards.blocks import Card, Cell, Col, Face, Grid, Line, Prose, Row, Sentence
 from briefgen.document.cards.contents import all_cards
-from briefgen.document.cards.dealing import Section, dealt
-from briefgen.document.cards.layout import HEIGHT, MEASURES, WIDTH, height
+from briefgen.document.cards.dealing import dealt
+from briefgen.document.cards.fitting import fitted, narrowed
+from briefgen.document.cards.layout import HEIGHT, LONG_HEIGHT, MEASURES, WIDTH, height, joined
+from briefgen.document.cards.paper import FONTS
+from briefgen.document.cards.shared import SHARED
 from briefgen.document.parts.assemble import source_of
-from briefgen.document.parts.blocks import (
-    Card,
-    Cell,
-    Deed,
-    Head,
-    Moment,
-    NoteBlock,
-    TableBlock,
-    TableRow,
-    TimelineBlock,
-)
+from briefgen.document.parts.blocks import Inline, Paragraph
 from briefgen.document.parts.measure import covered, lines, width_em
 from briefgen.errors import RenderError
 from briefgen.model.plan import POSITIONS
@@ -30,92 +24,148 @@ from tests.shared.invented_plan import invented_plan
 
 POINT_MM = 25.4 / 72
 PUBLISHED = Path(__file__).parents[2] / "published" / "typography.csv"
+SIZES = ("small", "act", "sentence", "head", "big")
 
 
-def table(rows: int, words: str = "word") -> TableBlock:
-    heads = (Head("Name"), Head("Figure", "lb", "right"))
-    return TableBlock("Table", heads, tuple(TableRow((Cell(f"{words} {i}"), Cell(f"{i:,}"))) for i in range(rows)))
-
-
-def test_a_long_table_runs_over_numbered_cards_without_losing_a_row() -> None:
-    """Rows keep their order over the cards, and each card fits its page."""
-    cards = dealt("captain", [Section("Long", (table(100),))])
-
-    assert [row for card in cards for block in card.blocks for row in block.rows] == list(fitted(table(100))[0].rows)
-    assert [f"Long {i} of {len(cards)}" for i in range(1, len(cards) + 1)] == [card.title for card in cards]
-    assert all(used(card) <= HEIGHT for card in cards)
-    assert len(cards) > 1
+def grid(rows: int, *, words: str = "word", aside: bool = False, whole: bool = False) -> Grid:
+    cols = (Col(("Name",), wide=True), Col(("lb",), "right"))
+    made = tuple(
+        Row((Cell((Line(f"{words} {i}"),)), Cell((Line(f"{i:,}"),))), name=f"row {i}", carry=f"{i} lb left")
+        for i in range(rows)
+    )
+    return Grid("Table", "", cols, made, aside=aside, whole=whole, name="table")
 
 
 def used(card: Card) -> float:
     return sum(height(block) for block in card.blocks) - MEASURES["gap"]
 
 
-def test_sections_share_a_card_and_its_name_says_so() -> None:
-    """A short section goes on where the one before ended; one that asks for a card of its own gets it."""
-    short = [Section(name, (table(3),)) for name in ("One", "Two")]
-    cards = dealt("captain", [*short, Section("Three", (table(3),), alone=True)])
-
-    assert [card.title for card in cards] == ["One, two", "Three"]
+def figures(card: Card) -> list[str]:
+    return [
+        row.cells[1].lines[0].text for block in card.blocks if isinstance(block, Grid) for row in block.rows if len(row.cells) > 1
+    ]  # fmt: skip
 
 
-def test_a_card_held_sideways_is_as_wide_as_others_are_high() -> None:
-    """A wide table gets the long side of the card, and no more rows than stand on the short one."""
-    cards = dealt("captain", [Section("Wide", (table(40),), sideways=True)])
+def test_a_long_table_runs_over_lettered_cards_with_heads_and_how_things_stood() -> None:
+    """Rows keep their order, each card has the heads, the next begins with what the row before came to; one tab for all."""
+    cards = dealt("captain", [Face("Long", (grid(100),)), Face("Short", (grid(2),))]).cards
+    long = [card for card in cards if card.tab == 1]
 
-    assert all(card.sideways and block.width == HEIGHT for card in cards for block in card.blocks)
-    assert all(used(card) <= WIDTH for card in cards)
+    assert [f"{i:,}" for i in range(100)] == [figure for card in long for figure in figures(card)]
+    assert [card.part for card in long] == ["a", "b", "c", "d", "e"][: len(long)]
+    assert all(block.headed for card in long for block in card.blocks if isinstance(block, Grid))
+    assert all(used(card) <= HEIGHT for card in long)
+    first, second = (card.blocks[0] for card in long[:2])
+    assert isinstance(first, Grid)
+    assert isinstance(second, Grid)
+    assert second.rows[0].cells[0].lines[0].text == first.rows[-1].carry
+    assert long[0].title == f"Long: row 0 to {first.rows[-1].name}"
+    assert cards[-1].label == "Captain 2 of 2"
 
 
-def test_a_narrow_table_in_halves_keeps_every_row() -> None:
-    """The lower half stands beside the upper one; an odd row out leaves a gap at the end."""
-    halves = in_halves(table(5))
+def test_what_may_stand_aside_leaves_a_card_that_is_too_full() -> None:
+    """The rest keeps to one card; a card with room for all keeps all."""
+    full = dealt("captain", [Face("Full", (grid(20), grid(20, aside=True)))])
+    easy = dealt("captain", [Face("Easy", (grid(5), grid(5, aside=True)))])
 
-    assert halves is not None
-    left = [row.cells[:2] for row in halves.rows]
-    right = [row.cells[2:] for row in halves.rows if row.cells[2].text]
-    assert [*left, *right] == [row.cells for row in table(5).rows]
+    assert [len(card.blocks) for card in full.cards] == [1]
+    assert len(full.aside) == 1
+    assert [len(card.blocks) for card in easy.cards] == [2]
+    assert easy.aside == ()
 
 
-def test_a_timeline_runs_over_cards_between_deeds() -> None:
-    """A deed with its steps is never broken; a moment that goes on carries its time again."""
-    moments = tuple(
-        Moment(f"{i:02d}:00", "", (Deed("phase", "", "Climb"), Deed("power", "ENG", "Set power", steps=("one", "two"))))
-        for i in range(24)
-    )
-    cards = dealt("captain", [Section("Timeline", (TimelineBlock("", moments),))])
-    dealt_moments = [moment for card in cards for block in card.blocks for moment in block.moments]
+def test_what_must_stay_whole_begins_a_card() -> None:
+    """A checklist that does not fit below another stands on the next card, in one piece."""
+    cards = dealt("checklists", [Face("Lists", (grid(15), grid(15, whole=True)))]).cards
 
-    assert [(m.utc, deed) for m in moments for deed in m.deeds] == [
-        (m.utc, deed) for m in dealt_moments for deed in m.deeds
+    assert [len(figures(card)) for card in cards] == [15, 15]
+
+
+def test_rows_that_belong_together_never_part() -> None:
+    """Setting and what stands under it keep to one card wherever the cut falls."""
+    pairs = [
+        Row((Cell((Line(f"{i}"),)), Cell((Line("x"),))), "none" if i % 2 == 0 else "thin", with_next=i % 2 == 0)
+        for i in range(60)
     ]
+    cards = dealt("captain", [Face("Pairs", (Grid("", "", (Col(wide=True), Col()), tuple(pairs)),))]).cards
+
+    assert len(cards) > 1
+    for card in cards[:-1]:
+        block = card.blocks[-1]
+        assert isinstance(block, Grid)
+        assert not block.rows[-1].with_next
+
+
+def test_what_cannot_be_parted_and_is_too_high_is_refused() -> None:
+    """A card never overflows: the build stops and says which."""
+    with pytest.raises(RenderError, match="on the card Long is higher than a page"):
+        dealt("captain", [Face("Long", (Sentence("word " * 3000),))])
+
+
+def test_prose_runs_over_cards_between_paragraphs() -> None:
+    """Every paragraph is there once, in order."""
+    paragraphs = tuple(Paragraph((Inline(f"p{i} " + "word " * 60),)) for i in range(20))
+    cards = dealt("crew brief", [Face("Brief", (Prose("Situation", paragraphs),))]).cards
+
+    assert [
+        part for card in cards for block in card.blocks if isinstance(block, Prose) for part in block.paragraphs
+    ] == [*paragraphs]
     assert all(used(card) <= HEIGHT for card in cards)
 
 
-def test_what_cannot_be_split_and_is_too_high_is_refused() -> None:
-    """A card never overflows: the build stops and says which."""
-    with pytest.raises(RenderError, match="Notes on the card Long is higher than a page"):
-        dealt("captain", [Section("Long", (NoteBlock("Notes", "word " * 3000),))])
+def test_a_failing_mission_keeps_room_for_its_band() -> None:
+    """The band stands on every card, and no card is fuller than what it leaves."""
+    cards = dealt("captain", [Face("Long", (grid(100),))], band="× Does not pass: 1 requirement not met").cards
+
+    assert all(card.band for card in cards)
+    assert all(used(card) <= HEIGHT - MEASURES["band-room"] for card in cards)
 
 
-def test_a_wide_table_becomes_several_with_its_first_column_repeated() -> None:
-    """No column is squeezed below its longest word."""
-    heads = tuple(Head(f"Heading {i}", "unit", "right") for i in range(16))
-    wide = TableBlock("Wide", (Head("Name"), *heads), (TableRow(tuple(Cell("1,234,567") for _ in range(17))),))
-    parts = fitted(wide)
+def test_figures_are_never_broken_and_words_are_broken_last() -> None:
+    """A column of figures is as wide as its widest; a table that cannot stand is refused, for reference it gives up columns."""
+    made = fitted(grid(3))
+    heads = tuple(Col((f"Head {i}",), "right") for i in range(12))
+    wide = Grid(
+        "Wide", "", (Col(("Name",)), *heads), (Row((Cell((Line("n"),)), *(Cell((Line("1,234,567"),)) for _ in heads))),)
+    )
 
-    assert len(parts) > 1
-    assert all(part.heads[0].text == "Name" for part in parts)
-    assert [head.text for head in heads] == [head.text for part in parts for head in part.heads[1:]]
-    assert all(pytest.approx(1.0, abs=1e-3) == sum(head.share for head in part.heads) for part in parts)
+    assert sum(col.width for col in made.cols) == pytest.approx(WIDTH)
+    with pytest.raises(RenderError, match="Wide does not fit on a card"):
+        fitted(wide)
+    less = narrowed(wide)
+    assert 1 < len(less.cols) < len(wide.cols)
+    assert less.note == "More columns on the site."
+    fitted(less)
+
+
+def test_a_figure_set_right_keeps_its_gutter_from_a_word_set_left() -> None:
+    """Twelve points: the width of a wide letter, so that 102 and Climb are read as two."""
+    row = Row((Cell((Line("102"),)), Cell((Line("Climb"),))))
+    made = fitted(Grid("", "", (Col(align="right"), Col(wide=True)), (row,)))
+
+    assert made.cols[1].gutter + 2 * MEASURES["side"] == pytest.approx(MEASURES["gutter"])
+    assert MEASURES["gutter"] >= 12.0
+
+
+def test_cells_that_join_stand_once_over_their_rows() -> None:
+    """A forecast stands beside all the rows it covers, and needs no more height than they have."""
+    rows = tuple(
+        Row((Cell((Line(f"{i}"),)), Cell((Line("shut until one"),), joins="shut" if i < 4 else "open")))
+        for i in range(6)
+    )
+    made = joined(fitted(Grid("", "", (Col(), Col(wide=True)), rows)))
+
+    assert [len(row.cells) for row in made.rows] == [2, 1, 1, 1, 2, 1]
+    assert [row.cells[1].rows for row in made.rows if len(row.cells) == 2] == [4, 2]
+    assert height(made) == pytest.approx(height(fitted(Grid("", "", (Col(), Col(wide=True)), rows))))
 
 
 def test_every_position_has_cards_and_each_fits() -> None:
-    """All six positions carry cards of the invented plan."""
+    """All six positions carry cards of the invented plan, which has few of the tables a real one has."""
     cards = all_cards(source_of(invented_plan()))
 
-    assert set(POSITIONS) == {card.position for card in cards}
-    assert all(used(card) <= (WIDTH if card.sideways else HEIGHT) for card in cards)
+    assert set(POSITIONS) <= {card.position for card in cards} <= {*POSITIONS, *SHARED}
+    assert all(used(card) <= (LONG_HEIGHT if card.landscape else HEIGHT) for card in cards)
 
 
 def test_long_words_and_paragraphs_are_counted_in_lines() -> None:
@@ -145,14 +195,26 @@ def published(item: str) -> float:
         return next(float(row["value"]) for row in rows if row["item"] == item)
 
 
+def x_height_em() -> float:
+    """Return the height of a small x of the packaged typeface as its file gives it (OpenType, tables OS/2 and head)."""
+    raw = (FONTS / "B612-Regular.otf").read_bytes()
+    count = struct.unpack(">H", raw[4:6])[0]
+    records = [struct.unpack(">4sIII", raw[12 + 16 * i : 28 + 16 * i]) for i in range(count)]
+    at = {name: offset for name, _, offset, _ in records}
+    (height_units,) = struct.unpack(">h", raw[at[b"OS/2"] + 86 : at[b"OS/2"] + 88])
+    (em_units,) = struct.unpack(">H", raw[at[b"head"] + 18 : at[b"head"] + 20])
+    return float(height_units / em_units)
+
+
 def test_type_on_the_cards_follows_published_practice() -> None:
-    """What is read in flight is no smaller than the least of CAP 676; actions stand at its preferred size."""
-    assert MEASURES["cell"] >= published("body text minimum, pt")
+    """Nothing is under the least of CAP 676; what is read and done in flight has the x-height of CR-177605."""
+    assert min(MEASURES[name] for name in SIZES) >= published("body text minimum, pt")
+    assert round(MEASURES["act"] * x_height_em() / 72.0, 2) >= published("x-height minimum, in")
     assert MEASURES["act"] >= published("body text preferred, pt")
     assert MEASURES["title"] >= published("headings minimum, pt")
 
 
-@pytest.mark.parametrize("name", ["text", "act", "cell", "small"])
+@pytest.mark.parametrize("name", SIZES)
 def test_the_gap_between_lines_follows_published_practice(name: str) -> None:
     """The gap between lines is 25 to 33 percent of the type size (NASA CR-177605)."""
     gap = MEASURES[f"{name}-line"] / MEASURES[name] - 1.0
@@ -160,12 +222,13 @@ def test_the_gap_between_lines_follows_published_practice(name: str) -> None:
     assert published("line gap least, ratio") <= round(gap, 2) <= published("line gap most, ratio")
 
 
-def test_a_blank_is_high_enough_for_a_glove() -> None:
-    """Eight millimetres: common practice, no published source."""
-    assert MEASURES["write-in"] * POINT_MM >= 8.0
+def test_a_box_is_high_enough_to_write_in() -> None:
+    """Seven millimetres, six where rows are many: common practice, no published source."""
+    assert MEASURES["box"] * POINT_MM >= 7.0
 
 
 def test_the_content_fits_a5_and_half_letter() -> None:
-    """Both sheets keep a margin of at least 6 mm beside the content for thumb and binding."""
-    assert (139.7 - WIDTH * POINT_MM) / 2 >= 6.0
-    assert 210.0 - (HEIGHT + MEASURES["band"] + MEASURES["foot"]) * POINT_MM >= 13.0
+    """Both sheets keep a margin of at least 4 mm on the left and the tab's width on the right."""
+    assert (139.7 - WIDTH * POINT_MM) / 2 >= 4.4
+    full = sum(MEASURES[name] for name in ("top", "identity", "title-line", "below-title", "height", "foot", "bottom"))
+    assert full * POINT_MM <= 210.0

@@ -13,9 +13,9 @@ from briefgen.model.ledger import Row
 from briefgen.model.mission import Height, Leg, Mission
 from briefgen.model.plan import Plan
 from briefgen.planning.assemble import plan_mission
-from briefgen.planning.flight.flying import Level
 from briefgen.planning.flight.levels import cruises, flight, levels_m
 from briefgen.planning.flight.pacing import speed_range
+from briefgen.planning.flight.steps import Level
 from briefgen.spec import read_mission
 from tests.shared.timed_missions import SPECS, crew_of, flown, leg_phases, timed_mission
 

@@ -31,8 +31,8 @@ from tests.shared.loading_cases import (
 def written(task: Any, flown: Any = None) -> tuple[LedgerWriter, list[Any], dict[str, Any], list[Any]]:
     """The balance section of a mission."""
     writer = LedgerWriter({})
-    log, weights, running = entered(task, flown or phases(task), writer)
-    events, findings, charts = write_balance(task, log, weights, running, writer)
+    log, weights, running, reserve = entered(task, flown or phases(task), writer)
+    events, findings, charts = write_balance(task, log, weights, running, reserve, writer)
     return writer, findings, charts, events
 
 
@@ -199,6 +199,18 @@ def test_a_supply_that_does_not_last_the_flight_is_a_caution() -> None:
     assert next(f for f in findings if f.ident == "supply.fluid.01").outcome == "caution"
 
 
+def test_a_supply_lasts_down_to_the_least_for_flight_and_not_to_the_last_drop() -> None:
+    """60 gallons at 10 an hour would outlast 4.2 hours to the last drop; 20 have to be left, so that they last 4.0."""
+    craft = aircraft()
+    craft.fluids = (replace(craft.fluids[0], capacity=60.0, least_for_flight=20.0),)
+    writer, findings, *_ = written(mission(WATER, RICE, SPARES, craft=craft))
+    found = next(f for f in findings if f.ident == "supply.fluid.01")
+
+    assert writer.number("fluid.01.lasts") == pytest.approx(4.0 * 3600)
+    assert writer.number("fluid.01.margin") == pytest.approx(-0.2 * 3600)
+    assert found.outcome == "caution"
+
+
 def test_printed_masses_of_the_sheet_add_up() -> None:
     """Masses that round badly: the printed rows add up to the printed total all the same."""
     from briefgen.document.parts.format import printed
@@ -258,7 +270,7 @@ def test_a_wing_transfer_that_fails_leaves_the_sides_uneven() -> None:
     mains = tuple(t for t in aircraft().balance.tanks if t.name.startswith("main"))
     craft = aircraft(tanks=(*wings, *(replace(t, order=2) for t in mains)))
     writer, findings, *_ = written(mission(WATER, RICE, SPARES, craft=craft, gallons=1_404))
-    failed = [f for f in findings if f.ident.startswith("fuel.failed_transfer")]
+    failed = [f for f in findings if f.ident in ("fuel.failed_transfer.01", "fuel.failed_transfer.02")]
 
     assert writer.number("fuel.failed_transfer.01.difference") / LB == pytest.approx(1_188)
     assert [f.outcome for f in failed] == ["caution", "caution"]
@@ -282,3 +294,36 @@ def test_a_landing_after_a_long_wait_is_weighed_at_every_tank_state_below_the_pl
     assert cg_in(writer, "low_fuel.01") == pytest.approx((without_fuel + 24 * 270) / 41_124)
     assert cg_in(writer, "zero_fuel_landing") == pytest.approx(without_fuel / 41_100)
     assert writer.number("balance.zero_fuel_landing.forward_limit") / IN == pytest.approx(258)
+
+
+@pytest.mark.parametrize(("over_lb", "told"), [(0.0, None), (1.0, "1"), (520.0, "520")])
+def test_weight_at_the_limit_a_pound_over_and_one_per_cent_over(over_lb: float, told: str | None) -> None:
+    """The zero-fuel limit is 52,000 lb: spares make up the rest; over it the finding says how much, and leaving it passes."""
+    from briefgen.document.parts.format import printed
+
+    spares = replace(SPARES, mass_kg=(52_000 - 43_700 + over_lb) * LB)
+    writer, findings, *_ = written(mission(WATER, RICE, spares))
+    over = [found for found in findings if found.ident == "balance.mass.zero_fuel"]
+    plan: Any = SimpleNamespace(
+        mission=SimpleNamespace(times=SimpleNamespace(zone="UTC")), ledger=writer.sealed(), tables=writer.tables
+    )
+
+    assert [printed(plan)["balance.zero_fuel.mass_over"] for _ in over] == ([told] if told else [])
+    assert all(found.outcome == "fail" for found in over)
+    lighter = replace(spares, mass_kg=spares.mass_kg - float(told or 0.0) * LB)
+    _, after, *_ = written(mission(WATER, RICE, lighter))
+    assert not [found for found in after if found.ident == "balance.mass.zero_fuel"]
+
+
+def test_of_an_envelope_with_two_stretches_the_one_she_is_in_counts() -> None:
+    """A notch from 262 to 266 in down to 45,000 lb: at 49,980 lb the limits are those of the stretch aft of it."""
+    corners = (
+        (250, 30_000), (250, 61_000), (258, 61_000), (262, 45_000), (266, 45_000), (268, 61_000), (290, 61_000), (290, 30_000),
+    )  # fmt: skip
+    craft = aircraft(envelopes=(envelope("flight", *corners),))
+    writer, *_ = written(mission(WATER, RICE, SPARES, craft=craft))
+    edge_in = 266 + 2 * (49_980 - 45_000) / 16_000
+
+    assert cg_in(writer, "take_off") == pytest.approx(276.26, abs=0.01)
+    assert writer.number("balance.take_off.forward_limit") / IN == pytest.approx(edge_in)
+    assert writer.number("balance.take_off.aft_limit") / IN == pytest.approx(290)

@@ -14,10 +14,10 @@ from briefgen.model.mission import Mission
 from briefgen.model.performance import IndicatedAirspeed, LongRange
 from briefgen.model.plan import Node, Phase
 from briefgen.planning.flight import flying
-from briefgen.planning.flight.flying import Crew, Level
 from briefgen.planning.flight.route import line_between
 from briefgen.planning.flight.sky import Sky
 from briefgen.planning.flight.sortie import Departure, fly_sortie
+from briefgen.planning.flight.steps import Crew, Level
 from briefgen.spec import read_mission
 from tests.shared.demo_missions import SPECS, plan_of
 

@@ -178,6 +178,25 @@ def test_an_impossible_load_is_refused_with_the_smallest_change() -> None:
     with pytest.raises(PlanError, match="no arrangement keeps every limit") as caught:
         place(task, moments)
     assert caught.value.hint == "leave behind Water (1,650 lb), or at least 365 lb of it"
+    # Spares put by hand at 275 in: (10,900,000 + 400 x 275 + 4,440 x 270 + 1,650 x 425) / 47,190 = 273.58, 2.1 in behind.
+    assert "what binds: Drop pass 1, load at the door, 2.1 in outside the aft limit at best" in caught.value.problem
+
+
+def test_a_load_too_heavy_to_be_placed_names_the_weight_and_the_moment() -> None:
+    """By hand: 40,700 lb without load, three boxes of 3,900 lb: 52,400, over the zero-fuel limit of 52,000."""
+    size = {"length_m": 50 * IN, "width_m": 60 * IN}
+    task = mission(*(item(f"Box {n}", 3_900, None, **size) for n in range(3)))
+
+    with pytest.raises(PlanError, match="the weight binds: Loaded, no fuel, 52,400 lb, at most 52,000 lb"):
+        place(task, conditions(task, phases(task)))
+
+
+def test_a_load_the_floors_do_not_take_says_so() -> None:
+    """Seven boxes, each as large as a bay, into six bays."""
+    task = mission(*(item(f"Box {n}", 300, None, length_m=40 * IN, width_m=60 * IN) for n in range(7)))
+
+    with pytest.raises(PlanError, match="the bays do not take it all"):
+        place(task, conditions(task, phases(task)))
 
 
 def _possible_without(task: Any, moments: Any, behind: tuple[str, ...]) -> bool:

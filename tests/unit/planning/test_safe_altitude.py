@@ -7,9 +7,9 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from briefgen.kernel.cold_temperature import cold_temperature_correction
 
 from briefgen.errors import SpecError
+from briefgen.kernel.altimetry import cold_temperature_correction
 from briefgen.model.mission import Hold, Mission
 from briefgen.model.plan import Plan
 from briefgen.planning.assemble import plan_mission

@@ -160,7 +160,11 @@ def figures_of(asked: Any) -> tuple[PhaseFigures, ...]:
 def mission(**changes: Any) -> Any:
     leg = Leg(AWAY, SimpleNamespace(value_m=3000.0), LongRange(), 1000.0)  # type: ignore[arg-type]
     route = SimpleNamespace(origin=HOME, origin_runway="14", destination=AWAY, destination_runway="32", items=(leg,))
-    aircraft = SimpleNamespace(name="Invented freighter", fluids=(Fluid("oxygen", 9600.0, "L", 480.0, ""),))
+    aircraft = SimpleNamespace(
+        name="Invented freighter",
+        lever_order=SimpleNamespace(increasing=("filters", "intercooler")),
+        fluids=(Fluid("oxygen", 9600.0, "L", 480.0, ""),),
+    )
     given = {
         "weather": WEATHER,
         "route": route,
@@ -168,6 +172,7 @@ def mission(**changes: Any) -> Any:
         "aircraft": aircraft,
         "places": (HOME, AWAY),
         "fuel": SimpleNamespace(density_kg_per_m3=720.0),
+        "people": (),
         "rules": SimpleNamespace(rules=RULES),
     }
     return SimpleNamespace(**(given | changes))
@@ -340,3 +345,41 @@ def test_an_aircraft_without_a_supply_carries_none() -> None:
     write_oxygen(mission(aircraft=SimpleNamespace(name="Bare", fluids=())), PHASES, writer)
 
     assert writer.number("oxygen.available") == 0.0
+
+
+def test_cloud_that_is_only_forecast_counts_within_eight_kilometres_of_its_aerodrome() -> None:
+    """Overcast at 210 m over the destination and no sheet written there: the descent goes through it, and is told so."""
+    writer, _ = written(weather=replace(WEATHER, sheets=()))
+
+    assert cell(writer, "weather.legs", 2, "cloud") == (
+        "through overcast cloud forecast at Kestrel Landing, top not forecast"
+    )
+    assert cell(writer, "weather.legs", 2, "carburettor_ice") == "possible"
+    assert cell(writer, "weather.legs", 2, "airframe_ice") == "cloud, but warmer"
+    assert cell(writer, "weather.legs", 1, "cloud") == "clear"
+
+
+def test_ice_is_told_at_the_minute_she_enters_the_cloud_with_the_lever_she_has() -> None:
+    """From 200 ft at 10,800 ft in half an hour the base of 150 m (492 ft) is met 49 s after the climb begins."""
+    writer, weather = written()
+
+    climb = weather.events[0]
+    entered = writer.instant(climb.time_key)
+    assert (entered - TAKE_OFF).total_seconds() == pytest.approx((150.0 / FT - 200.0) / 10_800.0 * 1800.0, abs=0.01)
+    assert climb.steps == ("Intercooler hot",)
+    (finding,) = (one for one in weather.findings if one.ident == "carburettor-ice")
+    assert finding.outcome == "caution"
+    assert finding.margin_key == climb.time_key
+
+
+def test_a_hold_inside_cloud_is_a_caution() -> None:
+    """Half an hour at 1,500 ft inside stratus between 150 and 900 m is said, and no hold above it."""
+    for altitude_ft, cautions in ((1_500.0, 1), (5_000.0, 0)):
+        waiting = phase("01-hold", "hold", node(0.0, 0.0, altitude_ft), node(0.5, 0.0, altitude_ft))
+        flown = PhaseFigures(mission(), waiting, Roots((), (), (), (), ()), Began("began", waiting.start).chain())
+        writer = started_writer()
+        writer.adopt(flown)
+
+        weather = write_weather(mission(), (flown,), uses(), writer)
+
+        assert len([one for one in weather.findings if one.ident.startswith("hold-in-cloud")]) == cautions

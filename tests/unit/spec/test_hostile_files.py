@@ -11,8 +11,7 @@ import pytest
 
 from briefgen.errors import BriefgenError, Fault, SpecError, shortened, unseen, visible
 from briefgen.spec import missions_in, read_mission
-
-from .bad_spec_cases import BASE
+from tests.shared.bad_spec_cases import BASE
 
 SOON_S = 2.0  # each of these took between seconds and for ever, or is of the kind that does
 

@@ -9,9 +9,9 @@ from briefgen.kernel.geodesy import geodesic_inverse
 from briefgen.kernel.wind import triangle_from_course, wind_towards
 from briefgen.model.places import Place
 from briefgen.planning.flight.direct import OVERHEAD_DEG, Way, straight_lines
-from briefgen.planning.flight.flying import Crew
 from briefgen.planning.flight.home.spots import Spot, between
 from briefgen.planning.flight.route import LegLine
+from briefgen.planning.flight.steps import Crew
 
 WITHIN = 0.85  # estimates with the wind of the spot are this near: lesser ones cannot be the longest
 SHARES = (0.25, 0.5, 0.75)  # of the way to the neighbours, where the longest is looked for

@@ -12,8 +12,8 @@ from briefgen.model.mission import Mission
 from briefgen.model.places import Place
 from briefgen.model.plan import Node, Phase
 from briefgen.planning.flight.direct import highest_way, straight_lines
-from briefgen.planning.flight.flying import Crew
 from briefgen.planning.flight.home.way_height import safe_level
+from briefgen.planning.flight.steps import Crew
 
 LEVEL_KINDS = ("cruise", "hold", "run")
 

@@ -12,12 +12,12 @@ from briefgen.model.mission import Alternate, Leg, Mission
 from briefgen.model.places import Place
 from briefgen.model.plan import Node
 from briefgen.planning.flight.direct import Way, highest_way, straight_lines, time_along
-from briefgen.planning.flight.flying import Crew
 from briefgen.planning.flight.home.critical_point import CriticalPoint, critical_point
 from briefgen.planning.flight.home.refuges import distance_at
 from briefgen.planning.flight.home.spots import Spot, crossing
 from briefgen.planning.flight.home.way_height import safe_level
 from briefgen.planning.flight.route import LegLine, line_between
+from briefgen.planning.flight.steps import Crew
 
 
 @dataclass(frozen=True)

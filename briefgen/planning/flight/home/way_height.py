@@ -5,7 +5,7 @@ from __future__ import annotations
 from briefgen.model.mission import Leg, Mission
 from briefgen.model.places import Place
 from briefgen.model.plan import Node
-from briefgen.planning.flight.flying import Crew, Level
+from briefgen.planning.flight.steps import Crew, Level
 
 
 def safe_level(mission: Mission, crew: Crew, node: Node, item: int, place: Place) -> float:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
+from datetime import timedelta
 
 from briefgen.aircraft.engines_out import ceiling_at_best_speed
 from briefgen.aircraft.interface import Performance
@@ -13,8 +15,11 @@ from briefgen.kernel.geodesy import geodesic_distance
 from briefgen.kernel.interpolate import Axis
 from briefgen.kernel.interpolate import Curve as Interpolator
 from briefgen.model.mission import Leg
-from briefgen.model.plan import Phase
+from briefgen.model.places import Place
+from briefgen.model.plan import Node, Phase
 from briefgen.model.rules import Rule
+from briefgen.planning.flight.sky import Sky
+from briefgen.planning.flight.usable import unusable
 from briefgen.planning.ledger import review_keys as keys
 from briefgen.planning.review.checks.facts import (
     Amount,
@@ -157,8 +162,9 @@ def _at_none(error: PlanError) -> str:
 
 
 def _time_to_aerodrome(facts: Facts, limit_s: float) -> Measure:
-    """Return the longest still-air time to the nearest aerodrome at the cruise speed of each phase."""
+    """Return the longest still-air time to the nearest aerodrome that can be landed on when she comes there."""
     aerodromes = [place for place in facts.mission.places if place.runways]
+    sky = Sky(facts.mission.weather)
     if not aerodromes:
         raise MissingFactError("an aerodrome")
     measures = []
@@ -166,7 +172,7 @@ def _time_to_aerodrome(facts: Facts, limit_s: float) -> Measure:
         if phase.tas_m_per_s <= 0.0:
             raise MissingFactError(f"the true airspeed of {phase.title}")
         for node in phase.nodes:
-            away_m = min(geodesic_distance(node.lat_deg, node.lon_deg, p.lat_deg, p.lon_deg) for p in aerodromes)
+            away_m = _nearest_usable_m(facts, node, phase.tas_m_per_s, aerodromes, sky)
             measures.append(
                 Measure(
                     away_m / phase.tas_m_per_s,
@@ -175,8 +181,11 @@ def _time_to_aerodrome(facts: Facts, limit_s: float) -> Measure:
                     0,
                     "at most",
                     subject=phase.title,
-                    phrase="the nearest aerodrome is {measured} away at cruise",
-                    method="longest still-air time to the nearest aerodrome at cruise with all engines",
+                    phrase="the nearest aerodrome that can then be landed on is {measured} away at cruise"
+                    if math.isfinite(away_m)
+                    else "no aerodrome of the places files can then be landed on: length, lights at night, weather",
+                    method="longest still-air time at cruise to the nearest aerodrome with a runway long enough, lights at night and weather at "
+                    "or above its minima when she comes there",
                     cure=Cure(
                         "keep {cure} nearer to an aerodrome, or start lighter",
                         (Amount("cure", away_m / phase.tas_m_per_s - limit_s, "min"),),
@@ -184,6 +193,18 @@ def _time_to_aerodrome(facts: Facts, limit_s: float) -> Measure:
                 )
             )
     return worst(measures)
+
+
+def _nearest_usable_m(facts: Facts, node: Node, tas_m_per_s: float, aerodromes: list[Place], sky: Sky) -> float:
+    """Return the distance to the nearest aerodrome that can be landed on at arrival [m], infinite where there is none."""
+    by_distance = sorted(
+        ((geodesic_distance(node.lat_deg, node.lon_deg, p.lat_deg, p.lon_deg), p) for p in aerodromes),
+        key=lambda pair: pair[0],
+    )
+    for away_m, place in by_distance:
+        if not unusable(facts.mission, place, node.instant + timedelta(seconds=away_m / tas_m_per_s), sky):
+            return away_m
+    return math.inf
 
 
 def additional_fuel(facts: Facts, rule: Rule) -> Answer:

@@ -6,6 +6,7 @@ from briefgen.kernel.envelope import GREATEST_MASS, LEAST_MASS
 from briefgen.model.rules import Rule
 from briefgen.planning.ledger import review_keys as keys
 from briefgen.planning.ledger import subjects
+from briefgen.planning.load.pieces import person_mass_kg
 from briefgen.planning.review.checks.facts import (
     Amount,
     Answer,
@@ -181,9 +182,10 @@ def _even(over: float, unit: str, decimals: int) -> Cure:
 
 
 def person_mass(facts: Facts, rule: Rule) -> Answer:
-    """Hold the lightest crew member's mass, or the aircraft file's planning mass, against the standard mass."""
+    """Hold the lightest mass a person aboard is taken to have, crew or carried, against the standard mass."""
     planned_kg = facts.mission.aircraft.balance.crew_mass_kg
     masses = [(member.mass_kg or planned_kg, member.position) for member in facts.mission.crew]
+    masses += [(person_mass_kg(facts.mission.aircraft, one), one.who) for one in facts.mission.people]
     unknown = [position for mass_kg, position in masses if mass_kg is None]
     if unknown or not masses:
         raise MissingFactError(*(f"the mass of the {position}" for position in unknown or ("crew",)))
@@ -197,6 +199,6 @@ def person_mass(facts: Facts, rule: Rule) -> Answer:
         "at least",
         subject=position,
         phrase="taken to weigh {measured}",
-        method="lightest mass of a crew member against the standard mass",
-        cure=Cure("weigh the crew with what they carry, or use {cure} each", (Amount("cure", standard, "lb"),)),
+        method="lightest mass of a person aboard against the standard mass",
+        cure=Cure("weigh the people with what they carry, or use {cure} each", (Amount("cure", standard, "lb"),)),
     )

@@ -2,23 +2,31 @@
 
 from __future__ import annotations
 
+import math
+from dataclasses import replace
+
 from briefgen.model.aircraft import Fluid
 from briefgen.model.mission import Mission
 from briefgen.model.plan import Finding
 from briefgen.model.record import Absent, Record, Ref, Sum, figure, given, total
 from briefgen.model.tables import ColumnOf, TableOf, column
 from briefgen.planning.ledger.writer import LedgerWriter
+from briefgen.planning.load.people import S_PER_H, people_aboard, use_ratio
+from briefgen.planning.sections.basis.groups import BALANCE, rest_on_groups
+from briefgen.planning.sections.basis.groups import FLUIDS as FLUID_GROUP
 
 PAGE = "fuel"
-S_PER_H = 3600.0
+TENTHS = 10.0  # printed so: a supply that is printed less than needed would be too little
+ROUND_OFF = 1e-9
 
 
 class FluidFigures(Record):
     """One supply besides fuel."""
 
-    def __init__(self, number: int, fluid: Fluid, running: Ref) -> None:
+    def __init__(self, mission: Mission, number: int, fluid: Fluid, running: Ref) -> None:
         self.at, self.spec = f"fluid.{number:02}", f"aircraft:fluids[{number - 1}]"
         self.fluid, self.title, self.running = fluid, fluid.name, running
+        self._ratio, self.aboard = use_ratio(mission, fluid), people_aboard(mission)
 
     @given("Supply", spec="%(spec)s.name", name="name")
     def supply(self) -> str:
@@ -42,9 +50,50 @@ class FluidFigures(Record):
             raise Absent("it is not used by the hour")
         return self.fluid.use_per_hour
 
-    @figure("%(title)s: lasts", "h:min", how="full supply over use an hour")
+    @figure(
+        "%(title)s: use an hour with %(aboard)s aboard", how="use an hour of the crew of the aircraft file, by head"
+    )
+    def use(self) -> float:
+        if self._ratio == 1.0:
+            raise Absent("nobody is aboard besides the crew of the aircraft file")
+        rest_on_groups(BALANCE, FLUID_GROUP)
+        return self.rate * self._ratio
+
+    @given("%(title)s: least for flight", spec="%(spec)s.least for flight")
+    def least(self) -> float:
+        return self.fluid.least_for_flight
+
+    @given("%(title)s: least at start", spec="%(spec)s.least at start")
+    def least_at_start(self) -> float:
+        if self.fluid.least_at_start is None:
+            raise Absent("the aircraft file gives none")
+        return self.fluid.least_at_start
+
+    @figure(
+        "%(title)s: to begin with at least",
+        decimals=1,
+        how="the greater of the least at start and of what the flight uses over the least for flight, rounded up",
+    )
+    def begin_with(self) -> float:
+        at_start, used = FluidFigures.least_at_start.or_none(self), self._used_up()
+        asked = [one for one in (at_start, used) if one is not None]
+        if not asked:
+            raise Absent("the aircraft file gives no least at start and the flight does not use it by the hour")
+        return math.ceil(max(asked) * TENTHS - ROUND_OFF) / TENTHS
+
+    def _used_up(self) -> float | None:
+        rate = FluidFigures.use.or_none(self) or FluidFigures.rate.or_none(self)
+        if rate is None or self.fluid.on_demand:
+            return None
+        return self.least + rate * float(self.running.value) / S_PER_H
+
+    @figure(
+        "%(title)s: lasts to the least for flight",
+        "h:min",
+        how="full supply less the least for flight, over use an hour",
+    )
     def lasts(self) -> float:
-        return self.capacity / self.rate * S_PER_H
+        return (self.capacity - self.least) / (FluidFigures.use.or_none(self) or self.rate) * S_PER_H
 
     @total("%(title)s: lasts longer than the flight by", "h:min", how="lasts less flight")
     def margin(self) -> Sum:
@@ -56,7 +105,10 @@ class FluidFigures(Record):
         """Return whether it lasts; one used throughout that would not is a caution."""
         lasts, margin = FluidFigures.lasts.of(self), FluidFigures.margin.of(self)
         short = float(margin.value) < 0.0
-        text = f"At the rate of the aircraft file it lasts {lasts}; the flight takes {self.running}."
+        text = (
+            f"At the rate of the aircraft file it lasts {lasts}, down to the {FluidFigures.least.of(self)} "
+            f"{self.fluid.unit} that are the least for flight; the flight takes {self.running}."
+        )
         cure = f"use {self.title} for no longer than {lasts} in all" if short else ""
         return Finding(
             f"supply.{self.at}", "caution" if short else "pass", f"Supply of {self.title}", text, lasts.key,
@@ -71,19 +123,23 @@ FLUIDS = TableOf(
     (
         column(FluidFigures.supply, "Supply", name="supply"),
         column(FluidFigures.capacity, "Full"),
+        column(FluidFigures.least, "Least"),
         column(FluidFigures.unit, "Unit"),
+        column(FluidFigures.begin_with, "To begin with"),
         column(FluidFigures.rate, "Use an hour"),
+        column(FluidFigures.use, "All aboard"),
         column(FluidFigures.lasts, "Lasts"),
         FLIGHT,
         column(FluidFigures.remarks, "Remarks"),
     ),
-    "Filled at departure; the rate is that of the aircraft file.",
+    "Filled at departure; the rate is that of the aircraft file, oxygen by head where people are carried; it "
+    "lasts down to the least for flight.",
 )
 
 
 def write_fluids(mission: Mission, running: Ref, writer: LedgerWriter) -> list[Finding]:
     """Write the supplies besides fuel against the time the engines run."""
-    fluids = [FluidFigures(number, fluid, running) for number, fluid in enumerate(mission.aircraft.fluids, 1)]
+    fluids = [FluidFigures(mission, number, fluid, running) for number, fluid in enumerate(mission.aircraft.fluids, 1)]
     if not fluids:
         return []
     for one in fluids:
@@ -92,5 +148,11 @@ def write_fluids(mission: Mission, running: Ref, writer: LedgerWriter) -> list[F
         FLUIDS.row(one.title, one, others={FLIGHT: running} if FluidFigures.rate.of(one).there else None)
         for one in fluids
     ]
-    writer.tabulate(FLUIDS.filled(rows))
+    columns = FLUIDS.columns if any(FluidFigures.use.of(one).there for one in fluids) else _without_use()
+    writer.tabulate(replace(FLUIDS, columns=columns).filled(rows))
     return [one.finding() for one in fluids if FluidFigures.margin.of(one).there]
+
+
+def _without_use() -> tuple[ColumnOf, ...]:
+    """Return the columns of a flight on which nobody is carried: the use is that of the aircraft file."""
+    return tuple(one for one in FLUIDS.columns if one is not FLUIDS.column(FluidFigures.use))

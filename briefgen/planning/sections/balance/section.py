@@ -20,6 +20,7 @@ from briefgen.planning.sections.balance.fluids import write_fluids
 from briefgen.planning.sections.balance.items import ItemFigures, PlacementFigures, write_items
 from briefgen.planning.sections.balance.moments import MomentFigures, ZeroFuelFigures, logged, write_moments
 from briefgen.planning.sections.balance.moves import write_moves
+from briefgen.planning.sections.balance.people import people_findings
 from briefgen.planning.sections.balance.sheet import Chord, Payload, PieceFigures, Sheet, write_sheet
 from briefgen.planning.sections.balance.states import write_states
 from briefgen.planning.sections.balance.tanks import Fuel, imbalance, write_contents
@@ -44,9 +45,11 @@ class Loading:
 
 
 def write_balance(
-    mission: Mission, log: Navigation, weights: Weights, running: Ref, writer: LedgerWriter
+    mission: Mission, log: Navigation, weights: Weights, running: Ref, reserve: Ref, writer: LedgerWriter
 ) -> tuple[list[Event], list[Finding], dict[str, ChartData]]:
-    """Enter load, balance and tanks; return fuel events, findings and charts. ``running`` is how long the engines run.
+    """Enter load, balance and tanks; return fuel events, findings and charts.
+
+    ``running`` is how long the engines run, ``reserve`` the final reserve of fuel.
 
     Raises PlanError when load that was to be placed cannot be, with the smallest change that would help.
     """
@@ -57,12 +60,14 @@ def write_balance(
     findings = write_states(mission, loading.moments, loading.adverse, writer)
     findings = _with_cure(mission, flown, findings)
     findings += station_findings(mission, loading.sheet, writer) + load_findings(mission, loading.items, writer)
+    findings += people_findings(mission, loading.sheet, writer)
     _write_payload(mission, loading, weights, writer)
     write_moves(mission, flown, loading.items, loading.moments, writer)
     fuel = Fuel(mission, log, loading.moment("ramp").moment_of.tanks_m3)
     write_contents(fuel, writer)
     events = write_changes(fuel, writer)
-    findings += imbalance(fuel, writer) + write_failures(fuel, writer) + write_fluids(mission, running, writer)
+    findings += imbalance(fuel, writer) + write_failures(fuel, flown, loading.sheet, reserve, writer)
+    findings += write_fluids(mission, running, writer)
     return events, findings, balance_charts(mission, loading.moments, loading.adverse)
 
 
@@ -94,7 +99,7 @@ def _loading(
 def _write_payload(mission: Mission, loading: Loading, weights: Weights, writer: LedgerWriter) -> None:
     masses = {one.moment_of.key: one.mass_ref for one in loading.moments}
     fuels = {one.moment_of.key: one.fuel_ref for one in loading.moments if one.fuel_ref is not None}
-    writer.adopt(Payload(mission, weights.items, masses, fuels))
+    writer.adopt(Payload(mission, weights, masses, fuels))
 
 
 def _with_cure(mission: Mission, moments: Sequence[Condition], findings: list[Finding]) -> list[Finding]:

@@ -171,14 +171,13 @@ class Payload(Record):
 
     at = "mass"
 
-    def __init__(
-        self, mission: Mission, items: Sequence[ItemWritten], masses: Mapping[str, Ref], fuels: Mapping[str, Ref]
-    ) -> None:
-        self._limits, self._items, self._masses, self._fuels = mission.aircraft.balance.limits, items, masses, fuels
+    def __init__(self, mission: Mission, weights: Weights, masses: Mapping[str, Ref], fuels: Mapping[str, Ref]) -> None:
+        self._limits, self._weights, self._masses, self._fuels = mission.aircraft.balance.limits, weights, masses, fuels
 
-    @total("Load carried", "lb", how="sum of the items")
+    @total("Load carried", "lb", how="sum of the items and of the people carried")
     def payload(self) -> Sum:
-        return Sum([ItemWritten.mass.of(item) for item in self._items])
+        people = Weights.carried.of(self._weights)
+        return Sum([ItemWritten.mass.of(item) for item in self._weights.items] + ([people] if people.there else []))
 
     @figure(
         "Greatest load with this fuel", "lb", source="FAA-H-8083-1B, chapter 9",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from datetime import datetime
 
 from briefgen.frozen import dataclass
 from briefgen.model.aircraft import Tank
@@ -13,15 +14,17 @@ from briefgen.model.plan import Finding
 from briefgen.model.record import Record, Ref, figure, given, note, rests_on
 from briefgen.model.tables import ColumnOf, TableOf, column
 from briefgen.planning.ledger.writer import LedgerWriter
-from briefgen.planning.load.tanks import imbalance_m3, tank_contents
+from briefgen.planning.load.tank_log import TankLog, tank_log
+from briefgen.planning.load.tanks import imbalance_m3
 from briefgen.planning.sections.balance.held import Held, Measure
-from briefgen.planning.sections.basis.groups import BALANCE, rest_on_groups
+from briefgen.planning.sections.basis.groups import BALANCE, FLUIDS, SPEEDS, rest_on_groups
 from briefgen.planning.sections.basis.navigation import Navigation
 from briefgen.planning.sections.basis.phases import PhaseFigures
 from briefgen.planning.sections.basis.written_load import RampFuel
 
 PAGE = "fuel"
-ORDER = "burn order of the aircraft file; tanks of one order go down together by equal volumes"
+ORDER = "fed and transferred as the aircraft file says; tanks fed on together go down by equal volumes"
+TANK_RULES = (BALANCE, SPEEDS, FLUIDS)  # arms and order of the tanks, what each phase feeds from, the transfers
 IMBALANCE_SPEC = "aircraft:balance.fuel imbalance limit"
 
 
@@ -74,6 +77,7 @@ class Stage:
     ident: str
     title: str
     fuel: Ref  # what is in all tanks
+    instant: datetime
 
 
 class Fuel:
@@ -89,22 +93,26 @@ class Fuel:
         ]
         self.ramp = RampFuel.ramp.of(log.fuel)
         self.stages = [
-            Stage("ramp", "Ramp", self.ramp),
-            *(Stage(one.phase.ident, one.title, PhaseFigures.fuel_remaining.of(one)) for one in log.phases),
+            Stage("ramp", "Ramp", self.ramp, log.phases[0].phase.start.instant),
+            *(
+                Stage(one.phase.ident, one.title, PhaseFigures.fuel_remaining.of(one), one.phase.end.instant)
+                for one in log.phases
+            ),
         ]
+        self.tank_log = self.log_without(frozenset())
 
-    def contents_m3(self, fuel_kg: float, failed: frozenset[str] = frozenset()) -> dict[str, float]:
-        """Return the contents of each tank [m3] when so much fuel is left in all.
+    def log_without(self, failed: frozenset[str]) -> TankLog:
+        """Return the fuel by tank through the flight with some tanks failed.
 
         Raises:
-            PlanError: The tanks that have not failed cannot give what is burnt by then.
+            PlanError: The tanks that have not failed cannot give what is burnt.
         """
-        burned_m3 = max(0.0, (self.ramp_kg - fuel_kg) / self.density)
-        return tank_contents(self.aircraft, self.start_m3, burned_m3, failed=failed)
+        phases = [one.phase for one in self.log.phases]
+        return tank_log(self.mission, phases, self.start_m3, failed=failed)
 
-    def difference_kg(self, fuel_kg: float, failed: frozenset[str] = frozenset()) -> float:
-        """Return how much more stands on one side than on the other [kg]."""
-        return abs(imbalance_m3(self.aircraft, self.contents_m3(fuel_kg, failed))) * self.density
+    def difference_kg(self, log: TankLog, instant: datetime) -> float:
+        """Return how much more stands on one side than on the other [kg] at an instant."""
+        return abs(imbalance_m3(self.aircraft, log.at(instant))) * self.density
 
 
 class StageFigures(Record):
@@ -127,11 +135,10 @@ class TankAt(Record):
 
     @figure("%(title)s", "US gal", how=ORDER, name="%(number)s")
     def contents(self) -> float:
-        fuel_kg = float(self._stage.fuel.value)
-        rests_on(self._tank.start)
-        rest_on_groups(BALANCE)
+        rests_on(self._stage.fuel.value, self._tank.start)
+        rest_on_groups(*TANK_RULES)
         note("fuel.density")
-        return self._fuel.contents_m3(fuel_kg)[self._tank.title]
+        return self._fuel.tank_log.at(self._stage.instant)[self._tank.title]
 
 
 END = column(StageFigures.end, "End of", name="end")
@@ -186,9 +193,10 @@ def imbalance(fuel: Fuel, writer: LedgerWriter) -> list[Finding]:
 
     def measured() -> float:
         rests_on(*(tank.start for tank in fuel.tanks))
-        rest_on_groups(BALANCE)
+        rest_on_groups(*TANK_RULES)
         note("fuel.density")
-        return max(fuel.difference_kg(float(stage.fuel.value)) for stage in fuel.stages)
+        rests_on(*(stage.fuel.value for stage in fuel.stages))
+        return max(fuel.difference_kg(fuel.tank_log, stage.instant) for stage in fuel.stages)
 
     label, how = "Difference between left and right tanks", "contents of the tanks at each end of phase"
     held = Held("fuel.imbalance", Measure(label, "lb", measured, lambda: limit_kg, how, IMBALANCE_SPEC))

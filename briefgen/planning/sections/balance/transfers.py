@@ -2,86 +2,98 @@
 
 from __future__ import annotations
 
-from datetime import datetime, timedelta
-from itertools import pairwise
+from collections.abc import Sequence
+from datetime import datetime
 
-from briefgen.errors import PlanError
 from briefgen.model.plan import Event, Finding
-from briefgen.model.record import Absent, Record, Ref, figure, note, rests_on
+from briefgen.model.record import Record, Ref, Sum, figure, note, rests_on, total
 from briefgen.model.tables import TableOf, column
 from briefgen.planning.ledger.writer import LedgerWriter
-from briefgen.planning.load.tanks import Changeover, changeovers, transfer_tanks, usable_m3
-from briefgen.planning.sections.balance.tanks import ORDER, PAGE, Fuel, TankFigures
-from briefgen.planning.sections.basis.groups import BALANCE, rest_on_groups
+from briefgen.planning.load.conditions import Condition, change_title
+from briefgen.planning.load.stuck import StuckFlight, stuck_flight
+from briefgen.planning.load.tank_log import TankChange
+from briefgen.planning.load.tanks import transfer_tanks, usable_m3
+from briefgen.planning.sections.balance.sheet import Sheet
+from briefgen.planning.sections.balance.stuck import AcrossLimit, StuckFigures, stuck_findings
+from briefgen.planning.sections.balance.tanks import ORDER, PAGE, TANK_RULES, Fuel, TankFigures
+from briefgen.planning.sections.basis.groups import rest_on_groups
 from briefgen.planning.sections.basis.phases import PhaseFigures
 
 FUEL_CREW = ("flight engineer",)
 
 
 class ChangeFigures(Record):
-    """A moment at which a tank or a group of tanks is used up while the engines run."""
+    """A moment at which something is done with the tanks, or one of them is used up, while the engines run."""
 
-    def __init__(self, number: int, change: Changeover, fuel: Fuel) -> None:
-        self.at, self.change, self._fuel = f"fuel.change.{number:02}", change, fuel
-        self.emptied = ", ".join(change.emptied)
-        self._fuel_kg = fuel.ramp_kg - change.burned_m3 * fuel.density
-        self.flown, self._seconds = self._found()
+    def __init__(self, number: int, change: TankChange, fuel: Fuel, flown: PhaseFigures) -> None:
+        self.at, self.change, self._fuel, self._flown = f"fuel.change.{number:02}", change, fuel, flown
+        self.title = change_title(change)
 
-    def _found(self) -> tuple[PhaseFigures | None, float]:
-        """Return the phase and the time from its start at which so much fuel is left."""
-        for one in self._fuel.log.phases:
-            nodes = one.phase.nodes
-            for before, after in pairwise(nodes):
-                if after.fuel_kg <= self._fuel_kg < before.fuel_kg:
-                    part = (before.fuel_kg - self._fuel_kg) / (before.fuel_kg - after.fuel_kg)
-                    begun = (before.instant - nodes[0].instant).total_seconds()
-                    return one, begun + part * (after.instant - before.instant).total_seconds()
-        return None, 0.0
-
-    @figure("Fuel left when the tank is used up", "lb", how=ORDER)
-    def fuel_left(self) -> float:
-        rests_on(self._fuel.ramp.value, *(tank.start for tank in self._fuel.tanks))
+    def _rests(self) -> None:
+        rests_on(*(tank.start for tank in self._fuel.tanks), self._flown.begin)
         note("fuel.density")
-        rest_on_groups(BALANCE)
-        return self._fuel_kg
+        rest_on_groups(*TANK_RULES)
 
-    @figure("Used up: %(emptied)s", "UTC", how="when that much fuel is left, by the fuel log of the phase")
+    @figure("Fuel remaining: %(title)s", "lb", how=ORDER)
+    def fuel_left(self) -> float:
+        self._rests()
+        rests_on(self._flown.fuel_remaining)
+        return self.change.fuel_kg
+
+    @figure("%(title)s", "UTC", how="when so much fuel remains in the tanks, by the fuel log of the phase")
     def time(self) -> datetime:
-        if self.flown is None:
-            raise Absent("they are not used up in this flight")
-        rests_on(self.fuel_left, self.flown.end, self.flown.fuel_remaining)
-        return self.flown.begin + timedelta(seconds=self._seconds)
+        self._rests()
+        rests_on(self._flown.end)
+        return self.change.instant
 
-    def event(self, phase: str) -> Event:
+    def event(self) -> Event:
         """Return the line of the timeline."""
-        onward = f"; go on with {', '.join(self.change.onward)}" if self.change.onward else ""
-        text = f"{self.emptied} used up{onward}; {ChangeFigures.fuel_left.of(self)} left"
-        return Event(ChangeFigures.time.of(self).key, "fuel", phase, FUEL_CREW, text)
+        tanks, onward = ", ".join(self.change.tanks), ", ".join(self.change.onward)
+        text = {
+            "used up": f"{tanks} used up; go on with {onward}",
+            "feed": f"feed on {tanks}",
+            "transfer": f"start the transfer from {tanks} into {onward}",
+            "transfer ends": f"stop the transfer from {tanks}",
+        }[self.change.kind]
+        left = ChangeFigures.fuel_left.of(self)
+        return Event(
+            ChangeFigures.time.of(self).key, "fuel", self.change.phase, FUEL_CREW, f"{text}; fuel remaining {left}"
+        )
 
 
 def write_changes(fuel: Fuel, writer: LedgerWriter) -> list[Event]:
-    """Return one event for each moment a tank or a group is used up while the engines run."""
-    events = []
-    for number, change in enumerate(changeovers(fuel.aircraft, fuel.start_m3), 1):
-        one = ChangeFigures(number, change, fuel)
-        if one.flown is not None:
-            writer.adopt(one)
-            events.append(one.event(one.flown.phase.ident))
-    return events
+    """Return one event for each thing that is done with the tanks while the engines run."""
+    by_ident = {one.phase.ident: one for one in fuel.log.phases}
+    changes = [
+        ChangeFigures(number, change, fuel, by_ident[change.phase])
+        for number, change in enumerate(fuel.tank_log.changes, 1)
+    ]
+    for one in changes:
+        writer.adopt(one)
+    return [one.event() for one in changes]
 
 
 class FailureFigures(Record):
     """The transfer from one tank failing from the start."""
 
-    def __init__(self, tank: TankFigures, fuel: Fuel, landing: Ref) -> None:
+    def __init__(
+        self,
+        tank: TankFigures,
+        fuel: Fuel,
+        landing: PhaseFigures,
+        flight: StuckFlight,
+        stuck: StuckFigures,
+        reserve: Ref,
+    ) -> None:
         self.at, self.title = f"fuel.failed_transfer.{tank.number}", tank.title
-        self._tank, self._fuel, self._landing = tank, fuel, landing
+        self._tank, self._fuel, self._landing, self._flight = tank, fuel, landing, flight
+        self.balance, self._reserve = stuck, reserve
+        self._landed = landing.phase.end.instant
 
-    def _rests(self) -> float:
-        rests_on(*(tank.start for tank in self._fuel.tanks))
+    def _rests(self) -> None:
+        rests_on(*(tank.start for tank in self._fuel.tanks), self._landing.fuel_remaining, self._landing.end)
         note("fuel.density")
-        rest_on_groups(BALANCE)
-        return float(self._landing.value)
+        rest_on_groups(*TANK_RULES)
 
     @figure("Transfer that fails", how="one at a time", name="name")
     def tank(self) -> str:
@@ -94,41 +106,51 @@ class FailureFigures(Record):
 
     @figure("%(title)s stuck: usable fuel at landing", "lb", how="usable fuel planned at landing less the fuel stuck")
     def usable(self) -> float:
-        planned_m3 = usable_m3(self._fuel.aircraft, self._fuel.contents_m3(self._rests()))
+        self._rests()
+        planned_m3 = usable_m3(self._fuel.aircraft, self._fuel.tank_log.at(self._landed))
         return planned_m3 * self._fuel.density - self.stuck
 
-    @figure("%(title)s stuck: sides differ at landing by", "lb", how=ORDER)
-    def difference(self) -> float:
-        try:
-            return self._fuel.difference_kg(self._rests(), frozenset({self.title}))
-        except PlanError as error:
-            raise Absent(error.problem) from error
+    @total("%(title)s stuck: usable fuel at landing over the final reserve", "lb", how="usable less final reserve")
+    def over_reserve(self) -> Sum:
+        return Sum([FailureFigures.usable.of(self)], [self._reserve])
 
-    @figure("Least usable fuel at landing", "lb", how="first principles")
-    def limit(self) -> float:
-        return 0.0
+    @figure("%(title)s stuck: sides differ by up to", "lb", how=ORDER)
+    def difference(self) -> float:
+        self._rests()
+        log = self._flight.log
+        return max(self._fuel.difference_kg(log, instant) for instant in log.instants if instant <= self._landed)
 
     @property
     def lopsided(self) -> bool:
         """Whether the sides then differ by more than the aircraft file allows."""
         limit_kg = self._fuel.aircraft.balance.fuel_imbalance_limit_kg
-        differs_kg = FailureFigures.difference.or_none(self)
-        return limit_kg is not None and differs_kg is not None and differs_kg > limit_kg
+        return limit_kg is not None and self.difference > limit_kg
 
     def finding(self) -> Finding:
         """Return what it says about the plan."""
-        usable, limit = FailureFigures.usable.of(self), FailureFigures.limit.of(self)
-        text = f"If the transfer from {self.title} fails, {usable} is usable at landing."
-        if self.lopsided:
-            text += f" The sides then differ by {FailureFigures.difference.of(self)}, over the limit."
-        bad = float(usable.value) < 0.0 or self.lopsided
-        cure = (
-            f"prove the transfer from {self.title} before it is needed; if it fails, turn back or balance by cross-feed"
+        usable, spare, dry = (
+            FailureFigures.usable.of(self),
+            FailureFigures.over_reserve.of(self),
+            StuckFigures.dry.of(self.balance),
         )
+        text = f"If the transfer from {self.title} fails, {usable} is usable at landing; the final reserve is {self._reserve}."
+        if dry.there:
+            text += f" The tanks that are left run dry at {dry}: she does not reach the landing."
+        if self.lopsided:
+            text += f" The sides then differ by up to {FailureFigures.difference.of(self)}, over the limit."
+        short = float(spare.value) < 0.0 or dry.there
         return Finding(
-            self.at, "caution" if bad else "pass", f"Transfer from {self.title} fails", text, usable.key, limit.key,
-            usable.key, "aircraft file, tanks", cure if bad else "", PAGE,
+            self.at, "caution" if short or self.lopsided else "pass", f"Transfer from {self.title} fails", text,
+            usable.key, self._reserve.key, spare.key, "aircraft file, tanks", self._cure(short), PAGE,
         )  # fmt: skip
+
+    def _cure(self, short: bool) -> str:
+        do = [f"prove the transfer from {self.title} before it is needed"]
+        if short:
+            do.append("if it fails, land where the rest of the fuel still leaves the final reserve")
+        if self.lopsided:
+            do.append("if it fails, turn back or balance by cross-feed")
+        return "; ".join(do) if len(do) > 1 else ""
 
 
 FAILED = TableOf(
@@ -139,25 +161,33 @@ FAILED = TableOf(
         column(FailureFigures.stuck, "Fuel stuck"),
         column(FailureFigures.usable, "Usable at landing"),
         column(FailureFigures.difference, "Sides differ by"),
+        column(StuckFigures.lateral, "Lateral moment", through="balance"),
+        column(StuckFigures.lateral_time, "at", through="balance"),
     ),
-    "From the start of the flight, the other tanks used in order with the cross-feed open.",
+    "From the start of the flight, the other tanks used as planned; difference and lateral moment at their greatest.",
 )
 
 
-def write_failures(fuel: Fuel, writer: LedgerWriter) -> list[Finding]:
-    """Write what each transfer that fails from the start would cost: usable fuel at landing, and the heavy side."""
+def write_failures(
+    fuel: Fuel, moments: Sequence[Condition], sheet: Sheet, reserve: Ref, writer: LedgerWriter
+) -> list[Finding]:
+    """Write what each transfer stuck from its start would cost: usable fuel at landing, the heavy side, the balance."""
     flown = fuel.log.phases
     approaches = [one for one in flown if one.phase.kind == "approach"]
-    landing = PhaseFigures.fuel_remaining.of((approaches or list(flown))[-1])
+    landing = (approaches or list(flown))[-1]
     by_transfer = {tank.name for tank in transfer_tanks(fuel.aircraft)}
-    failures = [
-        FailureFigures(tank, fuel, landing)
-        for tank in fuel.tanks
-        if tank.title in by_transfer and fuel.start_m3[tank.title] > tank.tank_of.unusable_m3
-    ]
-    for one in failures:
-        writer.adopt(one)
+    limit = AcrossLimit(fuel.aircraft.balance)
+    phases, pieces = [one.phase for one in flown], [row.piece for row in sheet.rows]
+    failures = []
+    for tank in fuel.tanks:
+        if tank.title in by_transfer and fuel.start_m3[tank.title] > tank.tank_of.unusable_m3:
+            flight = stuck_flight(fuel.mission, phases, pieces, moments, fuel.tank_log, tank.title)
+            stuck = StuckFigures(tank, fuel, sheet, flight, limit)
+            failures.append(FailureFigures(tank, fuel, landing, flight, stuck, reserve))
+    for record in (*([limit] if failures else []), *(part for one in failures for part in (one.balance, one))):
+        writer.adopt(record)
     if failures:
         writer.tabulate(FAILED.filled([FAILED.row(one.title, one) for one in failures]))
     findings = [one.finding() for one in failures]
-    return [finding for finding in findings if finding.outcome != "pass"] or findings[:1]
+    findings = [finding for finding in findings if finding.outcome != "pass"] or findings[:1]
+    return findings + stuck_findings([one.balance for one in failures])

@@ -49,6 +49,12 @@ class FuelPolicyFigures(Record):
     def contingency_ratio(self) -> float:
         return self._policy.contingency_ratio
 
+    @given("One go-around and circuit", "min", spec="rules:fuel.go-around")
+    def go_around_time(self) -> float:
+        if not self._policy.go_around_s:
+            raise Absent("the rule set asks for no go-around")
+        return self._policy.go_around_s
+
     @given("Final reserve", "min", spec="rules:fuel.final reserve")
     def final_reserve_time(self) -> float:
         return self._policy.final_reserve_s
@@ -81,7 +87,7 @@ class FuelRequired(Record):
         self, mission: Mission, log: Navigation, policy: FuelPolicyFigures, island: IslandReserve | None
     ) -> None:
         self._mission, self._log, self.policy, self.island_reserve = mission, log, policy, island
-        self.ident = policy._reserve.ident
+        self.ident, self.destination = policy._reserve.ident, mission.route.destination.ident
         ways = {ident: way[0].phase.start.fuel_kg - way[-1].phase.end.fuel_kg for ident, way in log.ways.items()}
         self.farthest = max(ways, key=lambda ident: ways[ident]) if ways else ""
 
@@ -131,6 +137,17 @@ class FuelRequired(Record):
             raise Absent("the mission has an alternate")
         return self.island_reserve.island_reserve_time * self.policy.final_reserve_flow
 
+    @figure("One go-around at %(destination)s", "lb", volume=True,
+            how="climb at its power to the circuit, then the pattern, for the policy's time")  # fmt: skip
+    def go_around(self) -> float:
+        policy = self.policy
+        if FuelPolicyFigures.go_around_time.or_none(policy) is None:
+            raise Absent("the rule set asks for no go-around")
+        rests_on(policy.go_around_time, policy._last.mass)
+        note("fuel.grade")
+        rest_on_groups(*FLOWN_BY, PLACES)
+        return policy._reserve.go_around_kg
+
     @figure("Final reserve at %(ident)s", "lb", how="holding fuel flow for the policy's time", volume=True)
     def final_reserve(self) -> float:
         return self.policy.final_reserve_time * self.policy.final_reserve_flow
@@ -150,6 +167,7 @@ class FuelRequired(Record):
             one.hold,
             one.alternate,
             one.island,
+            one.go_around,
             one.final_reserve,
             one.unusable,
         )
@@ -181,15 +199,15 @@ class FuelMargin(Record):
             raise Absent(f"no {kind} is flown")
         return Sum([PhaseFigures.fuel_remaining.of(flown[-1])])
 
-    @total("Fuel at take-off", "lb", how="fuel left at the end of the phase", volume=True)
+    @total("Fuel remaining at take-off", "lb", how="fuel remaining at the end of the phase", volume=True)
     def at_take_off(self) -> Sum:
         return self._left_after("run-up")
 
-    @total("Fuel after the hold", "lb", how="fuel left at the end of the phase", volume=True)
+    @total("Fuel remaining after the hold", "lb", how="fuel remaining at the end of the phase", volume=True)
     def after_hold(self) -> Sum:
         return self._left_after("hold")
 
-    @total("Fuel after landing", "lb", how="fuel left at the end of the phase", volume=True)
+    @total("Fuel remaining after landing", "lb", how="fuel remaining at the end of the phase", volume=True)
     def at_landing(self) -> Sum:
         return self._left_after("approach")
 
@@ -211,7 +229,7 @@ class FuelSheet(Record):
     def rows(self) -> list[Row]:
         """Return the rows of the sheet: what is required, what is on board, what is over."""
         required, ramp = self.required, RampFuel.ramp.of(self._log.fuel)
-        rows = [_row(line.of(required), line.declared.label % {"farthest": required.farthest, "ident": required.ident})
+        rows = [_row(line.of(required), line.declared.label % vars(required))
                 for line in required.lines()]  # fmt: skip
         return [
             *rows,

@@ -139,7 +139,10 @@ class PhaseFigures(Record):
     def _setting(self) -> PowerSetting:
         if not self.phase.settings:
             raise Absent("no power is set in this phase")
-        return self.phase.settings[len(self.phase.settings) // 2][1]
+        middle = (
+            0 if self.phase.kind == "approach" else len(self.phase.settings) // 2
+        )  # the pattern, not the short final
+        return self.phase.settings[middle][1]
 
     # --- time and place -----------------------------------------------------------------------------------------------
 

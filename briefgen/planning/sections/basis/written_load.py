@@ -192,7 +192,13 @@ class Weights(Record):
     def crew(self) -> Sum:
         return self._sum("crew")
 
-    @total("Zero-fuel weight", "lb", how="basic weight, equipment, crew and load")
+    @total("People carried", "lb", how="sum of those who are carried", name="people")
+    def carried(self) -> Sum:
+        if not self._mission.people:
+            raise Absent("nobody is carried but the crew")
+        return self._sum("people")
+
+    @total("Zero-fuel weight", "lb", how="basic weight, equipment, crew, people and load")
     def zero_fuel(self) -> Sum:
-        own = [Weights.basic.of(self), Weights.equipment.of(self), Weights.crew.of(self)]
+        own = [Weights.basic.of(self), Weights.equipment.of(self), Weights.crew.of(self), Weights.carried.of(self)]
         return Sum([ref for ref in own if ref.there] + [ItemWritten.mass.of(item) for item in self.items])

@@ -139,6 +139,8 @@ class DriftFigures(Record):
         way = self._to_sea()
         if way.holds:
             raise Absent("she levels off above the sea")
+        if way.level_off_m > self.leg.out.setting_offset_m + 1.0:
+            raise Absent("she is still above the sea when the time that is followed ends")
         return way.points[-1].time_s
 
     def _to_sea(self) -> DriftDown:

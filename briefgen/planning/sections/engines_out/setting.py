@@ -117,7 +117,7 @@ class OneOutSetting(LevelSetting):
         engines = self.leg.one.fewer.engines.name
         try:
             return fuel_goes(
-                lambda mass_kg: self._performance.cruise(mass_kg, air, same, engines=engines),
+                lambda mass_kg: self._performance.as_set(self._performance.cruise(mass_kg, air, same, engines=engines)),
                 out.node.mass_kg, self.leg.usable_kg,
             )  # fmt: skip
         except BriefgenError as error:
@@ -148,7 +148,8 @@ def _solved(out: LegOut, fewer: Fewer, performance: Performance) -> tuple[PowerS
     problem = ""
     for name, target in targets:
         try:
-            return performance.cruise(out.node.mass_kg, out.air(held_m), target, engines=fewer.engines.name), name
+            exact = performance.cruise(out.node.mass_kg, out.air(held_m), target, engines=fewer.engines.name)
+            return performance.as_set(exact), name
         except BriefgenError as error:
             problem = problem or error.problem
     return None, problem

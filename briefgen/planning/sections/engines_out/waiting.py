@@ -98,9 +98,15 @@ class Choice(LevelSetting):
 
     def _at(self, mass_kg: float) -> PowerSetting:
         wait = self._of.wait
-        return self._performance.cruise(
-            mass_kg, wait.air, IndicatedAirspeed(wait.ias_m_per_s), engines=self.running, bank_deg=wait.bank_deg
+        exact = self._performance.cruise(
+            mass_kg,
+            wait.air,
+            IndicatedAirspeed(wait.ias_m_per_s),
+            engines=self.running,
+            bank_deg=wait.bank_deg,
+            phase="hold",
         )
+        return self._performance.as_set(exact)
 
     def _drivers(self) -> None:
         rests_on(self._of.mass, self._of.altitude, self._of.ias)

@@ -16,7 +16,13 @@ from briefgen.planning.sections.fields.landing import (
 )
 from briefgen.planning.sections.fields.runway_figures import RunwayFigures
 from briefgen.planning.sections.fields.runway_use import WIND_SOURCE
-from briefgen.planning.sections.fields.take_off import GreatestWeight, NoWeightInHand, TakeOffFigures, WeightInHand
+from briefgen.planning.sections.fields.take_off import (
+    GreatestWeight,
+    NoWeightInHand,
+    TakeOffFigures,
+    WeightInHand,
+    binding_margin,
+)
 from briefgen.planning.sections.fields.take_off_limits import OBSTACLE_SOURCE, TakeOffLimits
 from briefgen.planning.sections.fields.wind_limits import CrosswindLimit, TailWindLimit
 from briefgen.planning.sections.weather.air import AirFigures
@@ -55,7 +61,10 @@ def take_off_finding(take_off: TakeOffFigures) -> Finding:
     if margin.value < 0.0:
         return _too_heavy(take_off, take_off.in_hand, at)
     near = margin.value < NEAR_RATIO * limits.use.mass_kg
-    text = f"{at}: {margin} in hand to {greatest}; what sets it: {GreatestWeight.governs.of(take_off.greatest)}."
+    binds = binding_margin(take_off)
+    inside = "" if binds.key == margin.key else f", with {binds} in hand to it"
+    governs = GreatestWeight.governs.of(take_off.greatest)
+    text = f"{at}: {margin} in hand to {greatest}; what sets it: {governs}{inside}."
     cure = f"let nothing over {margin} come aboard; less wind or more warmth takes it away" if near else ""
     return _of_weight("caution" if near else "pass", text, limits, greatest, margin, cure)
 
@@ -159,13 +168,13 @@ def _of_landing(
 def wind_finding(wind: CrosswindLimit | TailWindLimit) -> Finding | None:
     """Return a finding when the wind on a runway is over the limit of the aircraft file."""
     use = wind.runway.use
-    measured, found, limit, margin = wind.refs()
-    if not margin.there:
+    measured, limit, margin = wind.refs()
+    if margin.value >= 0.0:
         return None
     words = wind.title.removesuffix(" limit").lower()
     return Finding(
         f"field-{wind.word}-{use.key.split('.')[1]}-{use.place.ident.lower()}", "fail", wind.title,
-        f"{use.name}: {words} {found}; at most {limit} allowed.", measured.key, limit.key, margin.key,
+        f"{use.name}: {words} {measured}; at most {limit} allowed.", measured.key, limit.key, margin.key,
         "aircraft file, wind limits", f"use another runway, or wait until the wind is down to {limit}", PAGE,
         subjects.wind(wind.word, use.place.ident),
     )  # fmt: skip

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from briefgen.aircraft.fields import FieldPerformance, Landing, greatest_mass
+from briefgen.aircraft.fields import FieldPerformance, Landing, TakeOff, greatest_mass
 from briefgen.errors import BriefgenError, PlanError
 from briefgen.model.ledger import Row
 from briefgen.model.mission import Mission
@@ -18,6 +18,7 @@ from briefgen.planning.sections.fields.take_off_rows import SEARCHED, numbered, 
 
 LANDING_CHECK = "landing distance"
 NOT_KNOWN = "not known"
+GO_AROUND = "excess of thrust in the take-off configuration at take-off power and safe speed, over the ground"
 STOPPED = "descent from 50 ft, roll before the brakes, and forces of the stop summed over speed"
 
 
@@ -87,6 +88,23 @@ class LandingShare(Record):
         return Sum([LandingShare.greatest_mass.of(self)], [self.runway.use.mass])
 
 
+class GoAround(Record):
+    """What she climbs at from a landing given up, at its weight and in its air."""
+
+    def __init__(self, runway: RunwayFigures, answer: TakeOff, source: str) -> None:
+        self.at, self._runway, self._answer, self.source = runway.at, runway, answer, source
+
+    @figure("Go-around gradient, all engines", "%", how=GO_AROUND, decimals=1, source="%(source)s")
+    def go_around_gradient(self) -> float:
+        rests_on(self._runway.conditions)
+        return known(self._answer.gradient_ratio)
+
+    @figure("Go-around gradient, an engine windmilling, gear down", "%", how=GO_AROUND, decimals=1, source="%(source)s")
+    def go_around_failed_gradient(self) -> float:
+        rests_on(self._runway.conditions)
+        return known(self._answer.failed_gradient_ratio)
+
+
 class LandingNotWorkedOut(Record):
     """A landing about which charts or weather say too little: said so, not guessed."""
 
@@ -128,9 +146,14 @@ class LandingFigures(Record):
         else:
             self.distance = LandingDistance(runway, answer, fields.source)
             self.share = LandingShare(mission, runway, self.distance, fields, kind)
+        self.go_around: GoAround | None = None
+        if mission.aircraft.model is not None:  # a chart of take-off distances says nothing of the climb beyond
+            again = fields.take_off(runway.use.mass_kg, runway.use.strip)
+            self.go_around = GoAround(runway, again, fields.source)
 
     def parts(self) -> Sequence[Record]:
-        return [self.runway, self.distance, *([self.share] if self.share else [])]
+        more = [one for one in (self.share, self.go_around) if one is not None]
+        return [self.runway, self.distance, *more]
 
 
 LANDING = TableOf(
@@ -148,6 +171,8 @@ LANDING = TableOf(
         column(RunwayFigures.available, "Available", through="runway"),
         column(LandingShare.margin, "Margin", through="share"),
         column(LandingShare.greatest_mass, "Greatest weight", through="share"),
+        column(GoAround.go_around_gradient, "Go-around", through="go_around"),
+        column(GoAround.go_around_failed_gradient, "One engine out", through="go_around"),
     ),
 )
 

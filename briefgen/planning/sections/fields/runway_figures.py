@@ -9,17 +9,16 @@ from briefgen.model.record import Absent, Record, figure, rests_on, working
 from briefgen.model.tables import ColumnOf, TableOf, column
 from briefgen.planning.sections.fields.runway_use import HEADWIND_SHARE, TAILWIND_SHARE, WIND_SOURCE, RunwayUse
 from briefgen.planning.sections.weather.air import AirFigures
+from briefgen.planning.sections.weather.field_winds import FieldWind
 
 AS_WRITTEN, ROUTE_AS_WRITTEN = "runway as written", "route as written"
-AT_THE_FIELD = "weather at the field at that time"
 
 
 class RunwayFigures(Record):
     """A runway as it is used, in the air and wind of that time."""
 
-    def __init__(self, use: RunwayUse, fields: FieldPerformance, air: AirFigures) -> None:
-        self.at, self.use, self.air = use.key, use, air
-        self.observed = ", ".join(use.sources)
+    def __init__(self, use: RunwayUse, fields: FieldPerformance, air: AirFigures, wind: FieldWind) -> None:
+        self.at, self.use, self.air, self.wind = use.key, use, air, wind
         self._surface, self.surface_source = fields.surface_words(use.strip)
 
     @figure("Field", how=ROUTE_AS_WRITTEN)
@@ -48,15 +47,9 @@ class RunwayFigures(Record):
             raise Absent("no standing water or slush is written for the runway")
         return self.use.runway.depth_m
 
-    @figure("Head wind, tail wind negative", "kt", how=AT_THE_FIELD, source="%(observed)s")
+    @figure("Least head wind, tail wind negative", "kt", how="strongest tail wind with the other sign")
     def headwind(self) -> float:
-        rests_on(self.use.field.instant)
-        return self.use.headwind_m_per_s
-
-    @figure("Crosswind", "kt", how=AT_THE_FIELD, source="%(observed)s")
-    def crosswind(self) -> float:
-        rests_on(self.use.field.instant)
-        return self.use.crosswind_m_per_s
+        return -self.wind.tailwind
 
     @figure(
         "Head wind counted on", "kt", how="half of a head wind, one and a half times a tail wind", source=WIND_SOURCE
@@ -90,7 +83,7 @@ RUNWAYS = TableOf(
         column(AirFigures.density_altitude, "Density altitude", through="air"),
         column(RunwayFigures.headwind, "Head wind"),
         column(RunwayFigures.headwind_used, "Counted on"),
-        column(RunwayFigures.crosswind, "Crosswind"),
+        column(FieldWind.crosswind, "Crosswind", through="wind"),
     ),
 )
 

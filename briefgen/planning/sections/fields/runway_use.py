@@ -12,8 +12,8 @@ from briefgen.model.performance import Air
 from briefgen.model.places import Place, Runway
 from briefgen.model.record import Ref
 from briefgen.planning.sections.basis.field_uses import FieldUse
-from briefgen.weather.hazards import wind_on_runway
-from briefgen.weather.surface import Ground, Surface
+from briefgen.planning.sections.weather.field_states import FieldWeather, worst_wind
+from briefgen.weather.surface import Surface
 
 HEADWIND_SHARE = 0.5
 TAILWIND_SHARE = 1.5
@@ -29,9 +29,6 @@ class RunwayUse:
     field: FieldUse
     mass: Ref
     strip: Strip
-    headwind_m_per_s: float  # as reported, negative from behind
-    crosswind_m_per_s: float  # without its side
-    sources: tuple[str, ...]
 
     @property
     def place(self) -> Place:
@@ -55,36 +52,31 @@ class RunwayUse:
         return f"{self.place.name} runway {self.runway.name}"
 
 
-def runway_use(key: str, field: FieldUse, mass: Ref, ground: Ground) -> RunwayUse:
-    """Return a use of a runway in the weather at the ground at its time.
-
-    The head wind is without its gusts, the tail wind and the crosswind with them: each on the side that does not flatter.
+def runway_use(key: str, weather: FieldWeather, mass: Ref) -> RunwayUse:
+    """Return a use of a runway in the air at its time, and in the worst wind and rain of the period of use.
 
     Raises:
-        PlanError: The weather does not give pressure, temperature or wind at the field.
-        OutOfRangeError: The weather file has nothing for the field or the time.
+        PlanError: The weather does not give the pressure at the field.
     """
-    place, runway = field.place, field.runway
-    weather = ground.surface_at(place.ident, field.instant)
-    setting_pa, temperature_k, wind = weather.altimeter_setting_pa, weather.temperature_k, weather.wind
-    if setting_pa is None or temperature_k is None or wind is None:
-        raise _missing(place, weather)
-    dew_point_k = None if weather.dew_point_k is None else min(weather.dew_point_k, temperature_k)
+    place, runway, surface = weather.use.place, weather.use.runway, weather.surface
+    setting_pa, temperature_k = surface.altimeter_setting_pa, surface.temperature_k
+    if setting_pa is None or temperature_k is None:
+        raise _missing(place, surface)
+    dew_point_k = None if surface.dew_point_k is None else min(surface.dew_point_k, temperature_k)
     air = Air(
         pressure_altitude(runway.elevation_m, setting_pa),
         temperature_k,
         0.0 if dew_point_k is None else vapour_pressure(dew_point_k),
     )
-    blowing = wind_on_runway(runway.heading_true_deg, wind)
-    headwind = blowing.headwind_m_per_s
-    wet = any(code in word for word in weather.weather if not word.startswith("VC") for code in FALLING)
+    headwind = worst_wind(weather).headwind_m_per_s
+    wet = any(code in word for word in weather.present if not word.startswith("VC") for code in FALLING)
     strip = Strip(runway, air, creditable_headwind(headwind, HEADWIND_SHARE, TAILWIND_SHARE), wet)
-    return RunwayUse(key, field, mass, strip, headwind, blowing.crosswind_m_per_s, weather.sources)
+    return RunwayUse(key, weather.use, mass, strip)
 
 
 def _missing(place: Place, weather: Surface) -> PlanError:
     pressure, temperature = weather.altimeter_setting_pa, weather.temperature_k
-    named = (("altimeter setting", pressure), ("temperature", temperature), ("wind", weather.wind))
+    named = (("altimeter setting", pressure), ("temperature", temperature))
     gaps = ", ".join(name for name, value in named if value is None)
     return PlanError(
         f"the weather gives no {gaps} at {place.ident} at {weather.instant:%d %H:%M} UTC",

@@ -24,12 +24,19 @@ from briefgen.planning.sections.fields.findings import (
     water_finding,
     wind_finding,
 )
+from briefgen.planning.sections.fields.handling_limits import write_handling_limits
 from briefgen.planning.sections.fields.landing import LANDING, FieldNotKnown, LandingFigures, landing_row
 from briefgen.planning.sections.fields.runway_chart import runway_chart
 from briefgen.planning.sections.fields.runway_figures import RUNWAYS, RunwayFigures, runway_row
-from briefgen.planning.sections.fields.runway_use import RunwayUse, runway_use
+from briefgen.planning.sections.fields.runway_use import runway_use
 from briefgen.planning.sections.fields.speeds import SPEEDS, SpeedCardFigures
-from briefgen.planning.sections.fields.take_off import EngineFailure, TakeOffFigures, TakeOffSpeeds
+from briefgen.planning.sections.fields.take_off import (
+    BINDING,
+    EngineFailure,
+    TakeOffFigures,
+    TakeOffSpeeds,
+    binding_row,
+)
 from briefgen.planning.sections.fields.take_off_advice import run_calls, write_advice
 from briefgen.planning.sections.fields.take_off_limits import TakeOffLimits
 from briefgen.planning.sections.fields.take_off_rows import (
@@ -38,10 +45,11 @@ from briefgen.planning.sections.fields.take_off_rows import (
     TAKE_OFF,
     DistanceFigures,
     PublishedDistance,
+    distance_row,
 )
 from briefgen.planning.sections.fields.wind_limits import CrosswindLimit, TailWindLimit
-from briefgen.planning.sections.weather.air import AirFigures
-from briefgen.planning.sections.weather.fields import FieldsWeather
+from briefgen.planning.sections.weather.field_states import field_weather
+from briefgen.planning.sections.weather.fields import FieldsWeather, FieldWeatherFigures
 from briefgen.weather.surface import Ground
 
 
@@ -67,7 +75,7 @@ def write_fields(
     room = _Room(mission, weather, Ground(mission.weather), fields_for(mission.aircraft, mission.fuel_grade), writer)
     uses = weather.uses
     begins, left_from = _leaving(log)
-    take_off = write_take_off(mission, room.runway(_departure(uses[0], left_from, room.ground)), room.fields, writer)
+    take_off = write_take_off(mission, room.departure(uses[0], left_from), room.fields, writer)
     write_advice(take_off, writer)
     findings = [*room.runway_findings(take_off.runway), take_off_finding(take_off)]
     landings: list[LandingFigures] = []
@@ -75,6 +83,7 @@ def write_fields(
         found = room.landing(arrival)
         findings += room.landing_findings(found)
         landings += [found] if isinstance(found, LandingFigures) else []
+    findings += write_handling_limits(mission, log.phases, writer)
     section = Fields(take_off, landings)
     _tabulate(mission, section, performance, writer)
     section.events = run_calls(take_off, PhaseFigures.begin.of(begins), begins.phase.ident)
@@ -90,7 +99,7 @@ def write_take_off(
     limits = TakeOffLimits(mission, runway.use, fields)
     take_off = TakeOffFigures(limits, runway)
     writer.adopt(take_off)
-    rows = [TAKE_OFF.row(one.words, one, "" if one.requirement.required else "shown") for one in take_off.distances]
+    rows = [distance_row(one) for one in take_off.distances]
     if take_off.published is not None:
         published = take_off.published
         shown = {
@@ -98,6 +107,7 @@ def write_take_off(
             TAKE_OFF.column(DistanceFigures.distance): PublishedDistance.distance_50ft.of(published),
         }
         rows.append(TAKE_OFF.row(published.words, published, "shown", shown))
+    writer.tabulate(BINDING.filled([binding_row(take_off)]))
     writer.tabulate(TAKE_OFF.filled(rows, title=f"Take-off from {limits.use.name}", note=_note(take_off)))
     if take_off.obstacles:
         table = OBSTACLES_FAILED if True in limits.obstacle_cases else OBSTACLES
@@ -120,13 +130,6 @@ def _leaving(log: Navigation) -> tuple[PhaseFigures, Ref]:
     """Return the take-off, and the weight at which she begins it."""
     index = next(number for number, one in enumerate(log.phases) if one.phase.kind == "take-off")
     return log.phases[index], log.phases[index - 1].chain.mass if index else log.start.mass
-
-
-def _departure(use: FieldUse, mass: Ref, ground: Ground) -> RunwayUse:
-    try:
-        return runway_use(f"fields.take_off.{use.place.ident.lower()}", use, mass, ground)
-    except BriefgenError as error:
-        raise error.at(f"take-off from {use.place.ident}") from error
 
 
 @dataclass(frozen=True)
@@ -168,24 +171,37 @@ class _Room:
     fields: FieldPerformance
     writer: LedgerWriter
 
-    def runway(self, use: RunwayUse) -> RunwayFigures:
-        """Enter a runway; the air on it stands with the weather of the fields, but that of a return, which is entered here."""
-        air = self.weather.air(use.field)
-        if air is None:
-            air = AirFigures(use.field, self.ground.surface_at(use.place.ident, use.field.instant), self.ground)
-            self.writer.adopt(air)
-        return RunwayFigures(use, self.fields, air)
+    def of_use(self, use: FieldUse) -> FieldWeatherFigures:
+        """Return the weather of a use of a field; that of a return does not stand with the others and is entered here."""
+        found = self.weather.of_use(use)
+        if found is None:
+            found = FieldWeatherFigures(field_weather(self.mission, self.ground, use), self.ground)
+            self.writer.adopt(found.air)
+            self.writer.adopt(found.wind)
+        return found
+
+    def departure(self, use: FieldUse, mass: Ref) -> RunwayFigures:
+        """Return the runway of the take-off."""
+        try:
+            return self.runway(f"fields.take_off.{use.place.ident.lower()}", use, mass)
+        except BriefgenError as error:
+            raise error.at(f"take-off from {use.place.ident}") from error
+
+    def runway(self, key: str, use: FieldUse, mass: Ref) -> RunwayFigures:
+        """Return a runway in its weather."""
+        around = self.of_use(use)
+        return RunwayFigures(runway_use(key, around.weather, mass), self.fields, around.air, around.wind)
 
     def landing(self, arrival: _Arrival) -> LandingFigures | FieldNotKnown:
         """Enter one landing, or that nothing is known of it."""
         place = arrival.use.place
         try:
-            use = runway_use(arrival.key, arrival.use, arrival.mass, self.ground)
+            runway = self.runway(arrival.key, arrival.use, arrival.mass)
         except BriefgenError as error:
             unknown = FieldNotKnown(arrival.key, place, error)
             self.writer.adopt(unknown)
             return unknown
-        landing = LandingFigures(self.mission, self.runway(use), self.fields, arrival.use.role)
+        landing = LandingFigures(self.mission, runway, self.fields, arrival.use.role)
         self.writer.adopt(landing)
         return landing
 

@@ -10,7 +10,10 @@ from briefgen.aircraft.published_factors import SOURCE as PUBLISHED_SOURCE
 from briefgen.aircraft.published_factors import TAKE_OFF_SURFACES
 from briefgen.errors import BriefgenError
 from briefgen.kernel.constants import KELVIN_AT_0_DEGC, KT_M_PER_S
-from briefgen.model.record import Absent, Record, Sum, figure, rests_on, total, working
+from briefgen.model.ledger import Row
+from briefgen.model.record import Absent, Record, Ref, Sum, figure, rests_on, total, working
+from briefgen.model.tables import ColumnOf, TableOf
+from briefgen.planning.ledger import subjects
 from briefgen.planning.ledger.writer import AIRSPEED
 from briefgen.planning.sections.fields.runway_figures import RunwayFigures
 from briefgen.planning.sections.fields.runway_use import HEADWIND_SHARE, WIND_SOURCE
@@ -222,6 +225,33 @@ class TakeOffFigures(Record):
             self.runway, self.unstick, self.speeds, *self.distances, *published, *self.obstacles, self.failure, self.greatest,
             self.in_hand,
         ]  # fmt: skip
+
+
+LIMIT = ColumnOf("limit", "What binds")
+MARGIN_LENGTH, MARGIN_WEIGHT = ColumnOf("margin", "In hand", "ft"), ColumnOf("margin_mass", "In hand", "lb")
+BINDING = TableOf("fields.binding", "The limit that binds the take-off", (LIMIT, MARGIN_LENGTH, MARGIN_WEIGHT))
+
+
+def binding_margin(take_off: TakeOffFigures) -> Ref:
+    """Return what is in hand to the limit that sets the greatest weight: length, height, or where neither binds weight."""
+    subject = take_off.limits.governing_subject
+    found = {subjects.take_off(one.requirement.name): DistanceFigures.margin.of(one) for one in take_off.distances}
+    for one, obstacle in zip(take_off.obstacles, take_off.limits.obstacles, strict=True):
+        found[subjects.obstacle(obstacle.name, failed=False)] = ObstacleFigures.margin.of(one)
+        found[subjects.obstacle(obstacle.name, failed=True)] = ObstacleFigures.failed_margin.of(one)
+    if subject in found and found[subject].there:
+        return found[subject]
+    in_hand = take_off.in_hand
+    if isinstance(in_hand, WeightInHand):
+        return WeightInHand.mass_margin.of(in_hand)
+    return NoWeightInHand.mass_margin.of(in_hand)
+
+
+def binding_row(take_off: TakeOffFigures) -> Row:
+    """Return what binds the take-off at the weight of the plan, with what is in hand to it."""
+    margin = binding_margin(take_off)
+    column = MARGIN_LENGTH if margin.figure.declared.unit == "ft" else MARGIN_WEIGHT
+    return BINDING.row_of("binding", {LIMIT: GreatestWeight.governs.of(take_off.greatest), column: margin})
 
 
 def published_distance(limits: TakeOffLimits, runway: RunwayFigures) -> PublishedDistance | None:

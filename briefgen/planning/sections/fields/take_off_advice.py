@@ -6,10 +6,11 @@ import math
 from collections.abc import Sequence
 from dataclasses import replace
 
-from briefgen.aircraft.fields import Attitude, TakeOff
+from briefgen.aircraft.fields import Attitude, FieldPerformance, Strip, TakeOff
+from briefgen.errors import BriefgenError
 from briefgen.kernel.constants import KT_M_PER_S
 from briefgen.model.plan import Event
-from briefgen.model.record import Record, Ref, figure, rests_on
+from briefgen.model.record import Absent, Record, Ref, figure, rests_on
 from briefgen.model.tables import TableOf, column
 from briefgen.planning.ledger.writer import AIRSPEED, LedgerWriter
 from briefgen.planning.sections.fields.runway_figures import RunwayFigures
@@ -34,7 +35,7 @@ class ChangeFigures(Record):
     """What a little more of something does to the run: the slope of the answer."""
 
     def __init__(
-        self, runway: RunwayFigures, name: str, words: str, base: TakeOff, changed: TakeOff, source: str
+        self, runway: RunwayFigures, name: str, words: str, base: TakeOff, changed: TakeOff | str, source: str
     ) -> None:
         self.at, self.words, self.source = f"{runway.at}.change.{name}", words, source
         self._runway, self._base, self._changed = runway, base, changed
@@ -46,12 +47,17 @@ class ChangeFigures(Record):
     @figure("Ground run, %(words)s: more by", "ft", how=AGAIN, source="%(source)s")
     def ground_run(self) -> float | str:
         rests_on(self._runway.conditions)
-        return said_distance(self._changed.ground_run_m - self._base.ground_run_m)
+        return said_distance(self._found().ground_run_m - self._base.ground_run_m)
 
     @figure("To 50 ft, %(words)s: more by", "ft", how=AGAIN, source="%(source)s")
     def distance(self) -> float | str:
         rests_on(self._runway.conditions)
-        return said_distance(self._changed.distance_m - self._base.distance_m)
+        return said_distance(self._found().distance_m - self._base.distance_m)
+
+    def _found(self) -> TakeOff:
+        if isinstance(self._changed, str):
+            raise Absent(self._changed)
+        return self._changed
 
 
 CHANGES = TableOf(
@@ -128,13 +134,22 @@ def change_figures(limits: TakeOffLimits, runway: RunwayFigures) -> tuple[Change
     warmer = replace(use.strip, air=replace(air, temperature_k=air.temperature_k + CHANGE_OF_TEMPERATURE_K))
     less_wind = replace(use.strip, headwind_m_per_s=use.strip.headwind_m_per_s - CHANGE_OF_WIND_M_PER_S)
     changes = (
-        ("weight", "5 % more weight", fields.take_off((1.0 + CHANGE_OF_WEIGHT) * use.mass_kg, use.strip)),
-        ("temperature", "5 °C warmer", fields.take_off(use.mass_kg, warmer)),
-        ("wind", "5 kt less head wind", fields.take_off(use.mass_kg, less_wind)),
+        ("weight", "5 % more weight", (1.0 + CHANGE_OF_WEIGHT) * use.mass_kg, use.strip),
+        ("temperature", "5 °C warmer", use.mass_kg, warmer),
+        ("wind", "5 kt less head wind", use.mass_kg, less_wind),
     )
     return tuple(
-        ChangeFigures(runway, name, words, limits.answer, answer, fields.source) for name, words, answer in changes
+        ChangeFigures(runway, name, words, limits.answer, _changed(fields, mass_kg, strip), fields.source)
+        for name, words, mass_kg, strip in changes
     )
+
+
+def _changed(fields: FieldPerformance, mass_kg: float, strip: Strip) -> TakeOff | str:
+    """Return the take-off with a change, or why there is none: a limit of hers, or the end of a chart."""
+    try:
+        return fields.take_off(mass_kg, strip)
+    except BriefgenError as error:  # the day as it is stands: only the line of this change has no figure
+        return error.problem
 
 
 def attitude_figures(limits: TakeOffLimits, runway: RunwayFigures) -> tuple[AttitudeFigures, ...]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from briefgen.model.ledger import Row
 from briefgen.model.places import Obstacle
 from briefgen.model.record import Absent, Record, Sum, figure, rests_on, total
 from briefgen.model.tables import ColumnOf, TableOf, column
@@ -80,10 +81,12 @@ class DistanceFigures(Record):
         distance = self.distance
         return distance if isinstance(distance, str) else distance * self.factor
 
-    @total("%(words)s: runway left over", "ft", how="available less distance with factor")
+    @total("%(words)s: runway left over", "ft", how="available less distance, with its factor where it has one")
     def margin(self) -> Sum:
-        rests_on(numbered(self.factored))
-        return Sum([RunwayFigures.available.of(self.runway)], [DistanceFigures.factored.of(self)])
+        one = DistanceFigures
+        takes = one.factored.of(self) if self.requirement.required else one.distance.of(self)
+        rests_on(numbered(takes.value))
+        return Sum([RunwayFigures.available.of(self.runway)], [takes])
 
     @figure("Greatest weight: %(small_words)s", "lb", how=SEARCHED, source="%(source)s")
     def greatest_mass(self) -> float | str:
@@ -128,6 +131,13 @@ TAKE_OFF = TableOf(
 )
 
 
+def distance_row(distance: DistanceFigures) -> Row:
+    """Return the row of a distance; where it cannot be had its margin says so too, and is not left blank."""
+    margin = DistanceFigures.margin.of(distance)
+    said = {} if margin.there else {TAKE_OFF.column(DistanceFigures.margin): DistanceFigures.distance.of(distance)}
+    return TAKE_OFF.row(distance.words, distance, "" if distance.requirement.required else "shown", said)
+
+
 class ObstacleFigures(Record):
     """One obstacle beyond the end of the runway, and her height as she passes it."""
 
@@ -167,6 +177,17 @@ class ObstacleFigures(Record):
         rests_on(self._runway.conditions)
         found_m = self._limits.failed_height_at_obstacle(self._limits.answer, self._obstacle)
         return "below 50 ft" if found_m is None else found_m
+
+    @total("Over the height needed passing %(title)s, all engines", "ft", how="height passing it less height needed")
+    def margin(self) -> Sum:
+        return Sum([ObstacleFigures.over.of(self)], [ObstacleFigures.needed.of(self)])
+
+    @total(
+        "Over the height needed passing %(title)s, an engine failed", "ft", how="height passing it less height needed"
+    )
+    def failed_margin(self) -> Sum:
+        rests_on(numbered(self.failed))
+        return Sum([ObstacleFigures.failed.of(self)], [ObstacleFigures.needed.of(self)])
 
     @figure("Greatest weight over %(title)s", "lb", how=SEARCHED, source=OBSTACLE_SOURCE)
     def greatest_mass(self) -> float | str:

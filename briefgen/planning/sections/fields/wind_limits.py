@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from briefgen.model.record import Absent, Record, Ref, figure
+from briefgen.model.record import Record, Ref, figure
 from briefgen.planning.sections.fields.runway_figures import RunwayFigures
+from briefgen.planning.sections.weather.field_winds import FieldWind
 
 OF_THE_FILE = "aircraft file, wind limits"
 LESS_WIND = "limit less wind"
-WITHIN = "the wind is within the limit"
 
 
 class CrosswindLimit(Record):
@@ -24,15 +24,12 @@ class CrosswindLimit(Record):
 
     @figure("Crosswind limit: in hand", "kt", how=LESS_WIND)
     def crosswind_margin(self) -> float:
-        margin = self.crosswind_limit - self.runway.crosswind
-        if margin >= 0.0:
-            raise Absent(WITHIN)
-        return margin
+        return self.crosswind_limit - self.runway.wind.crosswind
 
-    def refs(self) -> tuple[Ref, Ref, Ref, Ref]:
-        """Return what is measured, as found, the limit and the margin."""
-        blowing = RunwayFigures.crosswind.of(self.runway)
-        return blowing, blowing, CrosswindLimit.crosswind_limit.of(self), CrosswindLimit.crosswind_margin.of(self)
+    def refs(self) -> tuple[Ref, Ref, Ref]:
+        """Return what is measured, the limit and the margin."""
+        one = CrosswindLimit
+        return FieldWind.crosswind.of(self.runway.wind), one.crosswind_limit.of(self), one.crosswind_margin.of(self)
 
 
 class TailWindLimit(Record):
@@ -49,18 +46,9 @@ class TailWindLimit(Record):
 
     @figure("Tail wind limit: in hand", "kt", how=LESS_WIND)
     def tailwind_margin(self) -> float:
-        margin = self.tailwind_limit + self.runway.headwind
-        if margin >= 0.0:
-            raise Absent(WITHIN)
-        return margin
+        return self.tailwind_limit - self.runway.wind.tailwind
 
-    @figure("Tail wind found", "kt", how="without its sign")
-    def tailwind_over_limit(self) -> float:
-        if self.tailwind_limit + self.runway.headwind >= 0.0:
-            raise Absent(WITHIN)
-        return -self.runway.headwind
-
-    def refs(self) -> tuple[Ref, Ref, Ref, Ref]:
-        """Return what is measured, as found, the limit and the margin."""
-        one, blowing = TailWindLimit, RunwayFigures.headwind.of(self.runway)
-        return blowing, one.tailwind_over_limit.of(self), one.tailwind_limit.of(self), one.tailwind_margin.of(self)
+    def refs(self) -> tuple[Ref, Ref, Ref]:
+        """Return what is measured, the limit and the margin."""
+        one = TailWindLimit
+        return FieldWind.tailwind.of(self.runway.wind), one.tailwind_limit.of(self), one.tailwind_margin.of(self)

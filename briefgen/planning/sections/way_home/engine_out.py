@@ -11,9 +11,9 @@ from briefgen.model.mission import Mission
 from briefgen.model.places import Place
 from briefgen.model.plan import Phase
 from briefgen.model.record import Record, figure, note, rests_on
-from briefgen.planning.flight.flying import Crew
 from briefgen.planning.flight.home.engine_out_way import WayOut, one_stopped, worst_way_out
 from briefgen.planning.flight.sky import Sky
+from briefgen.planning.flight.steps import Crew
 from briefgen.planning.ledger.review_keys import MINIMA, MINIMA_MET, RAMP_FUEL, UNUSABLE_FUEL, engine_out, field_weather
 from briefgen.planning.ledger.writer import LedgerWriter
 

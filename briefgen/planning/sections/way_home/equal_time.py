@@ -10,9 +10,9 @@ from briefgen.model.plan import Event, Finding
 from briefgen.model.record import Record, figure, rests_on
 from briefgen.model.tables import TableOf, column
 from briefgen.planning.flight.direct import Way
-from briefgen.planning.flight.flying import Crew
 from briefgen.planning.flight.home.equal_time import EqualTime, OnEngines, equal_times
 from briefgen.planning.flight.home.spots import Spot
+from briefgen.planning.flight.steps import Crew
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.sections.basis.navigation import Navigation
 from briefgen.planning.sections.way_home.spots import FUEL_THERE, SpotFigures

@@ -9,7 +9,7 @@ from briefgen.kernel.turns import RaceTrack, race_track
 from briefgen.model.mission import Hold
 from briefgen.model.plan import Event, Phase
 from briefgen.model.record import Record, figure, note, rests_on, working
-from briefgen.planning.flight.holding import leave_by
+from briefgen.planning.flight.home.holding import leave_by
 from briefgen.planning.flight.home.refuges import Refuge, WayHome
 from briefgen.planning.flight.home.spots import Spot
 from briefgen.planning.flight.idents import item_keys

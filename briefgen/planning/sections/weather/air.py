@@ -6,9 +6,9 @@ from briefgen.errors import OutOfRangeError
 from briefgen.kernel.altimetry import cold_temperature_correction, pressure_altitude
 from briefgen.kernel.atmosphere import density_altitude
 from briefgen.model.record import Absent, Record, figure, rests_on
-from briefgen.planning.sections.basis.field_uses import FieldUse
+from briefgen.planning.sections.weather.field_states import FieldWeather
 from briefgen.weather.hazards import CARBURETTOR_SOURCE, carburettor_ice, relative_humidity
-from briefgen.weather.surface import Ground, Surface
+from briefgen.weather.surface import Ground
 
 BETWEEN = "interpolated in time between the entries for the field"
 BETWEEN_PLACES = "interpolated between the places that have one"
@@ -18,8 +18,10 @@ DRY_WORDS = ("", "HZ", "FU", "DU", "SA", "VA")  # present weather that wets noth
 class AirFigures(Record):
     """The air on one field at the time of one use."""
 
-    def __init__(self, use: FieldUse, surface: Surface, ground: Ground) -> None:
+    def __init__(self, weather: FieldWeather, ground: Ground) -> None:
+        use, surface = weather.use, weather.surface
         self.at, self.title, self._use, self._surface = f"weather.field.{use.name}", use.title, use, surface
+        self._present = weather.present
         self.source = ", ".join(surface.sources)
         self.setting_how = BETWEEN if surface.altimeter_setting_pa is not None else BETWEEN_PLACES
         self.moisture = "dry" if surface.dew_point_k is None else "moisture counted"
@@ -86,5 +88,5 @@ class AirFigures(Record):
         source=CARBURETTOR_SOURCE,
     )  # fmt: skip
     def carburettor_ice(self) -> str:
-        wet = any(word.strip("+-") not in DRY_WORDS for word in self._surface.weather)
+        wet = any(word.strip("+-") not in DRY_WORDS for word in self._present)
         return str(carburettor_ice(self.temperature, AirFigures.humidity.or_none(self), in_cloud=wet))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from briefgen.model.places import Runway
 from briefgen.model.record import Absent, Record, figure, rests_on, working
 from briefgen.model.tables import TableOf, column
-from briefgen.planning.sections.weather.field_states import WINDOW_SOURCE, FieldWeather
+from briefgen.planning.sections.weather.field_states import WINDOW_SOURCE, FieldWeather, worst_wind
 from briefgen.weather.hazards import wind_on_runway
 
 AS_VECTOR = "interpolated in time as a vector between the entries for the field, else as forecast"
@@ -17,8 +17,8 @@ class FieldWind(Record):
 
     def __init__(self, weather: FieldWeather) -> None:
         self.at, self.title, self._weather = f"weather.field.{weather.use.name}", weather.use.title, weather
-        self.source, self.runway = weather.source, weather.use.runway.name
-        self.both = ", ".join(dict.fromkeys(one for one in (weather.source, weather.states_source) if one))
+        self.source, self.runway = weather.wind_source, weather.use.runway.name
+        self.both = ", ".join(dict.fromkeys(one for one in (weather.wind_source, weather.states_source) if one))
 
     @figure("%(title)s: wind from", "degT", how=AS_VECTOR, source="%(source)s")
     def wind_from(self) -> float:
@@ -37,22 +37,15 @@ class FieldWind(Record):
         """Read the wind, with its direction where it has one."""
         rests_on(self.wind_speed, FieldWind.wind_from.or_none(self))
 
-    @working
-    def _expected(self) -> tuple[float, float]:
-        """The strongest crosswind and tail wind [m/s] that any wind expected brings on the runway in use."""
-        rests_on(self.read)
-        states = self._weather.states
-        winds = (self._weather.wind, *(states.winds if states else ()))
-        found = wind_on_runway(self._weather.use.runway.heading_true_deg, *winds)
-        return found.crosswind_m_per_s, -found.headwind_m_per_s
-
     @figure("%(title)s: strongest crosswind", "kt", how=STRONGEST, source="%(both)s")
     def crosswind(self) -> float:
-        return self._expected[0]
+        rests_on(self.read)
+        return worst_wind(self._weather).crosswind_m_per_s
 
     @figure("%(title)s: strongest tail wind", "kt", how=f"{STRONGEST}; a head wind is negative", source="%(both)s")
     def tailwind(self) -> float:
-        return self._expected[1]
+        rests_on(self.read)
+        return -worst_wind(self._weather).headwind_m_per_s
 
 
 class RunwayWindFigures(Record):

@@ -79,7 +79,7 @@ class FieldWeatherFigures(Record):
 
     def __init__(self, weather: FieldWeather, ground: Ground) -> None:
         self.weather = weather
-        self.labels, self.air = UseLabels(weather), AirFigures(weather.use, weather.surface, ground)
+        self.labels, self.air = UseLabels(weather), AirFigures(weather, ground)
         self.wind, self.minima = FieldWind(weather), MinimaFigures(weather)
         self.runways = tuple(
             RunwayWindFigures(weather, self.wind, self.labels, runway) for runway in weather.use.place.runways
@@ -134,9 +134,9 @@ class FieldsWeather(Record):
     def parts(self) -> Sequence[Record]:
         return self.fields
 
-    def air(self, use: FieldUse) -> AirFigures | None:
-        """Return the air at a use of a field, None for a use the plan does not have."""
-        return next((one.air for one in self.fields if one.weather.use is use), None)
+    def of_use(self, use: FieldUse) -> FieldWeatherFigures | None:
+        """Return the weather of a use of a field, None for a use the plan does not have."""
+        return next((one for one in self.fields if one.weather.use is use), None)
 
 
 def write_fields(mission: Mission, uses: Sequence[FieldUse], writer: LedgerWriter) -> FieldsWeather:

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from datetime import datetime
 
 from briefgen.kernel.wind import Wind, wind_towards
 from briefgen.model.ledger import Row
 from briefgen.model.mission import Mission
-from briefgen.model.plan import Event
 from briefgen.model.record import Absent, Record, Sum, figure, note, rests_on, total, working
 from briefgen.model.tables import ColumnOf, TableOf, column
 from briefgen.model.weather import CEILING_COVERS, CloudSheet
@@ -125,10 +124,31 @@ class LegWeather(Record):
         rare = " (not usual this high)" if self.met.highest_m > NOT_USUAL_ABOVE_M and inside else ""
         return f"{self.met.carburettor}{rare}"
 
+    @figure("%(title)s: in cloud from", "UTC", how="first moment between a base and a top")
+    def cloud_from(self) -> datetime:
+        rests_on(self.cloud)
+        return _known(self.met.cloud_from)
+
+    @figure("%(title)s: carburettor ice to be met from", "UTC", how="as she enters the cloud in which it is likely")
+    def carburettor_ice_from(self) -> datetime:
+        rests_on(self.carburettor_ice)
+        return _known(self.met.cloud_from if self.met.carburettor is CarburettorIce.LIKELY else None)
+
+    @figure("%(title)s: airframe ice possible from", "UTC", how="first moment in cloud that is cold enough")
+    def airframe_ice_from(self) -> datetime:
+        rests_on(self.airframe_ice)
+        return _known(self.met.airframe_from if self.met.airframe is AirframeIce.EXPOSED else None)
+
     @figure("%(title)s: airframe icing", how="worst along the phase: cloud and temperature", source=AIRFRAME_SOURCE)
     def airframe_ice(self) -> str:
         rests_on(self.flown.temperature, self.cloud)
         return str(self.met.airframe)
+
+
+def _known(instant: datetime | None) -> datetime:
+    if instant is None:
+        raise Absent("it is not met in this phase")
+    return instant
 
 
 def _relation(relations: set[CloudRelation]) -> str:
@@ -210,8 +230,8 @@ SHEETS = TableOf(
 )
 
 
-def write_legs(mission: Mission, phases: Sequence[PhaseFigures], writer: LedgerWriter) -> tuple[Event, ...]:
-    """Enter the weather of every phase in the air and its table; return what the crew is to be told, and when."""
+def write_legs(mission: Mission, phases: Sequence[PhaseFigures], writer: LedgerWriter) -> tuple[LegWeather, ...]:
+    """Enter the weather of every phase in the air and its table."""
     sky = Sky(mission.weather)
     legs = [LegWeather(mission, sky, flown) for flown in phases]
     for leg in legs:
@@ -223,29 +243,4 @@ def write_legs(mission: Mission, phases: Sequence[PhaseFigures], writer: LedgerW
     if sheets:
         rows = [SHEETS.row(one.title, one, "ceiling" if one.sheet.cover in CEILING_COVERS else "") for one in sheets]
         writer.tabulate(SHEETS.filled(rows))
-    return tuple(_all_events(legs))
-
-
-def _all_events(legs: Sequence[LegWeather]) -> Iterator[Event]:
-    worst_before = CarburettorIce.OUTSIDE, AirframeIce.DRY
-    for leg in legs:
-        worst = leg.met.carburettor, leg.met.airframe
-        if worst != worst_before:
-            yield from _events(leg)
-        worst_before = worst
-
-
-def _events(leg: LegWeather) -> Iterator[Event]:
-    begins, air = PhaseFigures.begin.of(leg.flown), PhaseFigures.temperature.of(leg.flown)
-    ident = leg.flown.phase.ident
-    if leg.met.airframe is AirframeIce.EXPOSED:
-        yield Event(
-            begins.key, "action", ident, ("captain", "co-pilot", "flight engineer"),
-            f"Airframe ice possible: cloud at {air}; de-icers ready, leave the cloud or the level",
-        )  # fmt: skip
-    if leg.met.carburettor is CarburettorIce.LIKELY:
-        cloud = LegWeather.cloud.of(leg)
-        yield Event(
-            begins.key, "action", ident, ("flight engineer",),
-            f"Carburettor ice likely: {cloud} at {air}; watch manifold pressure, heat as needed",
-        )  # fmt: skip
+    return tuple(legs)

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import datetime
 from itertools import pairwise
+from typing import Generic, TypeVar
 
 from briefgen.frozen import dataclass
 from briefgen.model.mission import Mission
 from briefgen.model.plan import Node, Phase
-from briefgen.model.weather import CloudSheet
+from briefgen.planning.sections.weather.forecast_cloud import forecast_edges_m, forecast_sheets_at
 from briefgen.weather.air import Sky
 from briefgen.weather.hazards import (
     AirframeIce,
@@ -21,6 +22,7 @@ from briefgen.weather.hazards import (
     sheets_at,
 )
 
+Ice = TypeVar("Ice", CarburettorIce, AirframeIce)
 BETWEEN_NODES = 6  # parts a stretch between two nodes is looked at in
 
 
@@ -44,16 +46,17 @@ class Met:
     carburettor: CarburettorIce
     airframe: AirframeIce
     highest_m: float
+    cloud_from: datetime | None  # when she first enters cloud
+    airframe_from: datetime | None  # since when the worst of it is met
 
 
-def samples_of(nodes: tuple[Node, ...], sheets: tuple[CloudSheet, ...]) -> Iterator[Sample]:
+def samples_of(nodes: tuple[Node, ...], edges_m: tuple[float, ...]) -> Iterator[Sample]:
     """Yield the nodes and points between them on straight lines, the bases and tops of sheets in between among them."""
     for before, after in pairwise(nodes):
         parts = {part / BETWEEN_NODES for part in range(BETWEEN_NODES)}
         climb_m = after.altitude_m - before.altitude_m
         if climb_m:
-            edges = (edge_m for sheet in sheets for edge_m in (sheet.base_m, sheet.top_m))
-            crossed = ((edge_m - before.altitude_m) / climb_m for edge_m in edges)
+            crossed = ((edge_m - before.altitude_m) / climb_m for edge_m in edges_m)
             parts |= {part for part in crossed if 0.0 < part < 1.0}
         yield from (_between(before, after, part) for part in sorted(parts))
     yield _between(nodes[-1], nodes[-1], 0.0)
@@ -76,26 +79,48 @@ def _between(before: Node, after: Node, part: float) -> Sample:
 
 
 def met_by(mission: Mission, sky: Sky, phase: Phase) -> Met:
-    """Return what a phase meets.
+    """Return what a phase meets: cloud of the written sheets and of the aerodrome forecasts alike.
 
     Raises:
         OutOfRangeError: The weather file does not cover a place, height or time of it.
     """
     clouds: dict[str, set[CloudRelation]] = {}
-    carburettor, airframe = CarburettorIce.OUTSIDE, AirframeIce.DRY
-    carburettor_order, airframe_order = list(CarburettorIce), list(AirframeIce)
-    highest_m = phase.start.pressure_altitude_m
-    for sample in samples_of(phase.nodes, mission.weather.sheets):
+    carburettor, airframe = _Worst(CarburettorIce.OUTSIDE), _Worst(AirframeIce.DRY)
+    highest_m, cloud_from = phase.start.pressure_altitude_m, None
+    for sample in samples_of(phase.nodes, edges_m(mission)):
         highest_m = max(highest_m, sample.pressure_altitude_m)
-        relations = {
-            sheet.name: relation_to(sheet, sample.altitude_m)
-            for sheet in sheets_at(mission.weather, sample.lat_deg, sample.lon_deg, sample.instant)
-        }
+        relations = _relations(mission, sample)
         for name, relation in relations.items():
             clouds.setdefault(name, set()).add(relation)
         in_cloud = CloudRelation.IN in relations.values()
+        cloud_from = cloud_from or (sample.instant if in_cloud else None)
         air = sky.air_at(sample.lat_deg, sample.lon_deg, sample.pressure_altitude_m, sample.instant)
-        found = carburettor_ice(air.temperature_k, None, in_cloud=in_cloud)
-        carburettor = min(carburettor, found, key=carburettor_order.index)
-        airframe = min(airframe, airframe_ice(air.temperature_k, in_cloud=in_cloud), key=airframe_order.index)
-    return Met(clouds, carburettor, airframe, highest_m)
+        carburettor.meet(carburettor_ice(air.temperature_k, None, in_cloud=in_cloud), sample.instant)
+        airframe.meet(airframe_ice(air.temperature_k, in_cloud=in_cloud), sample.instant)
+    return Met(clouds, carburettor.found, airframe.found, highest_m, cloud_from, airframe.since)
+
+
+class _Worst(Generic[Ice]):
+    """The worst of one kind of ice so far, and since when; the kinds are ordered worst first."""
+
+    def __init__(self, mildest: Ice) -> None:
+        self.found: Ice = mildest
+        self.since: datetime | None = None
+
+    def meet(self, found: Ice, instant: datetime) -> None:
+        """Count what is met at an instant."""
+        order = list(type(found))
+        if order.index(found) < order.index(self.found):
+            self.found, self.since = found, instant
+
+
+def edges_m(mission: Mission) -> tuple[float, ...]:
+    """Return every altitude [m] at which a sheet begins or ends."""
+    written = (edge_m for sheet in mission.weather.sheets for edge_m in (sheet.base_m, sheet.top_m))
+    return (*written, *forecast_edges_m(mission))
+
+
+def _relations(mission: Mission, sample: Sample) -> dict[str, CloudRelation]:
+    where = sample.lat_deg, sample.lon_deg, sample.instant
+    sheets = (*sheets_at(mission.weather, *where), *forecast_sheets_at(mission, *where))
+    return {sheet.name: relation_to(sheet, sample.altitude_m) for sheet in sheets}

@@ -6,14 +6,15 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from briefgen.model.mission import Mission
-from briefgen.model.plan import ChartData, Event
+from briefgen.model.plan import ChartData, Event, Finding
 from briefgen.model.record import Absent, Record, figure
 from briefgen.model.tables import TableOf, column
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.sections.basis.field_uses import FieldUse
 from briefgen.planning.sections.basis.phases import PhaseFigures
 from briefgen.planning.sections.weather.fields import FieldsWeather, write_fields
-from briefgen.planning.sections.weather.legs import write_legs
+from briefgen.planning.sections.weather.ice import ice_events, ice_findings
+from briefgen.planning.sections.weather.legs import LegWeather, write_legs
 from briefgen.planning.sections.weather.profile import profile_chart
 
 IN_THE_FILE = "given in the weather file"
@@ -63,8 +64,10 @@ ISSUED = TableOf("weather.issued", "Reports and forecasts as issued", (column(Is
 class WeatherSection(Record):
     """The weather of the plan, with what the crew is to be told of it."""
 
-    def __init__(self, fields: FieldsWeather, events: Sequence[Event], profile: ChartData) -> None:
-        self.fields, self.events, self.charts = fields, tuple(events), {"profile": profile}
+    def __init__(self, mission: Mission, fields: FieldsWeather, legs: Sequence[LegWeather], profile: ChartData) -> None:
+        self.fields, self.legs, self.charts = fields, tuple(legs), {"profile": profile}
+        self.events: tuple[Event, ...] = tuple(ice_events(mission, legs))
+        self.findings: tuple[Finding, ...] = tuple(ice_findings(mission, legs))
 
 
 def write_weather(
@@ -77,9 +80,9 @@ def write_weather(
     """
     _write_issue(mission, writer)
     in_air = [one for one in phases if one.phase.settings]
-    events = write_legs(mission, in_air, writer)
+    legs = write_legs(mission, in_air, writer)
     fields = write_fields(mission, uses, writer)
-    return WeatherSection(fields, events, profile_chart(mission, [one.phase for one in in_air]))
+    return WeatherSection(mission, fields, legs, profile_chart(mission, [one.phase for one in in_air]))
 
 
 def _write_issue(mission: Mission, writer: LedgerWriter) -> None:

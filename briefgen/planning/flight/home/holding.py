@@ -11,6 +11,7 @@ from briefgen.model.plan import Phase
 from briefgen.planning.flight import flying
 from briefgen.planning.flight.home.refuges import Refuge, WayHome
 from briefgen.planning.flight.home.spots import Spot, crossing
+from briefgen.planning.flight.steps import Level
 
 HOLD_TRIALS = 20
 HOLD_TOLERANCE_S = 1.0
@@ -19,7 +20,7 @@ HOLD_TOLERANCE_S = 1.0
 def leave_by(home: WayHome, phase: Phase, refuge: Refuge) -> Spot | None:
     """Return the moment at which a hold kept up must be left for a refuge; None when it is never possible to stay."""
     setting = phase.settings[0][1]
-    target, level = IndicatedAirspeed(setting.ias_m_per_s), flying.Level(phase.start.altitude_m, False)
+    target, level = IndicatedAirspeed(setting.ias_m_per_s), Level(phase.start.altitude_m, False)
     planned = home.mission.route.items[phase.item or 0]
     bank_deg = planned.bank_deg if isinstance(planned, Hold) else 0.0
     here = Spot(

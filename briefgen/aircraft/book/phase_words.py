@@ -1,0 +1,64 @@
+"""What the file says of a phase, put beside what the charts print for it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from briefgen.aircraft.flight_point import AirspeedSystem
+from briefgen.aircraft.handling import Handling
+from briefgen.model.handling import FlightPhase, PhaseSetting
+from briefgen.model.performance import Mixture, PowerSetting
+
+
+def with_words(handling: Handling, setting: PowerSetting, phase: FlightPhase) -> PowerSetting:
+    """Return a setting with the levers of which the file says a word for the phase and the charts none."""
+    said, air = handling.of(phase), setting.air
+    return replace(
+        setting,
+        phase=phase,
+        boost_pumps=handling.boost_pumps(phase, air),
+        cowl_flaps=handling.cowl_flaps(phase, air),
+        filters={"in": "on", "out": "off"}.get(said.filters or ""),
+    )
+
+
+def without_chart(setting: PowerSetting, said: PhaseSetting) -> PowerSetting:
+    """Return a setting of clean flight as one of a phase with gear or flaps out: its levers would not hold height."""
+    return replace(
+        setting,
+        engine_speed_rpm=said.engine_speed_rpm,
+        manifold_pressure_pa=None,
+        mixture=said.mixture or setting.mixture,
+        power_w=None,
+        governing_limit="no chart with gear and flaps out: fuel of clean level flight in the pattern, less than is burnt",
+    )
+
+
+def on_level_fuel(level: PowerSetting) -> PowerSetting:
+    """Return a descent without a chart of it: the fuel of level flight, and no levers, which would hold height."""
+    return replace(
+        level,
+        engine_speed_rpm=None,
+        manifold_pressure_pa=None,
+        mixture=None,
+        governing_limit="no chart for the descent: fuel of level flight at that speed, more than is burnt",
+    )
+
+
+def at_speed(setting: PowerSetting, airspeeds: AirspeedSystem, ias_m_per_s: float) -> PowerSetting:
+    """Return a setting as one at another indicated airspeed on the same fuel."""
+    point = airspeeds.at_indicated(setting.air, ias_m_per_s)
+    return replace(
+        setting,
+        ias_m_per_s=ias_m_per_s,
+        cas_m_per_s=point.cas_m_per_s,
+        tas_m_per_s=point.tas_m_per_s,
+        specific_range_m_per_kg=point.tas_m_per_s / setting.fuel_flow_kg_per_s,
+    )
+
+
+def kept_to(setting: PowerSetting, mixture: Mixture | None) -> PowerSetting:
+    """Return a setting that says so where the chart prints another mixture than the phase asks for."""
+    if mixture is None or setting.mixture in (None, mixture):
+        return setting
+    return replace(setting, governing_limit=f"chart, which prints only {setting.mixture} here; {mixture} asked for")

@@ -1,0 +1,313 @@
+"""The front: may we go, when, and with what; and the card of the take-off."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from briefgen.document.cards.blocks import Block, Cell, Col, Face, Grid, Line, Row, Sentence
+from briefgen.document.cards.events import BRACKETS, events_of, minutes
+from briefgen.document.cards.fitting import fitted
+from briefgen.document.cards.layout import GAP, HEIGHT, MEASURES, head_lines, height
+from briefgen.document.cards.reading import TableRow, big_row, entry_line, rows_of
+from briefgen.document.parts.assemble import Source, findings, verdict
+from briefgen.document.parts.blocks import FindingLine
+from briefgen.document.parts.moments import brief
+from briefgen.planning.sections.basis.clock import Durations, Milestones
+from briefgen.planning.sections.briefing import fields, settings
+from briefgen.planning.sections.fields.speeds import IAS, SPEEDS, SpeedTitle
+from briefgen.planning.sections.fields.take_off_rows import TAKE_OFF
+
+MOST_DECISIONS = 6
+FEWEST = 2  # of cautions and of decisions before failures give way
+RUN_SPEEDS = ("critical_ias", "unstick_ias", "safe_ias", "first_reduction", "climb", "climb_on_instruments", "minimum_control")  # fmt: skip
+
+
+def front_face(source: Source) -> Face:
+    """Return the front card."""
+    room = room_of(source)
+    blocks: list[Block] = []
+    for fails, cautions, decided in _fewer(source):
+        made = (
+            _verdict(source, fails),
+            _times(source),
+            _fuel_and_weight(source),
+            _decisions(source, decided),
+            _cautions(source, cautions),
+            _signature(source),
+        )
+        blocks = [one for one in made if one is not None]
+        if sum(height(fitted(one)) for one in blocks if isinstance(one, Grid)) - GAP <= room:
+            break
+    return Face("Front: go or not, times, fuel", tuple(blocks), ident="front")
+
+
+def _fewer(source: Source) -> Iterator[tuple[int, int, int]]:
+    """Yield how many failures, cautions and decisions are told: all, then fewer cautions, decisions and failures in turn."""
+    fails, cautions = len(_items(source, "fail")), len(_items(source, "caution"))
+    decided = MOST_DECISIONS
+    yield fails, cautions, decided
+    while cautions > FEWEST or decided > FEWEST or fails > 1:
+        if cautions > FEWEST:
+            cautions -= 1
+        elif decided > FEWEST:
+            decided -= 1
+        else:
+            fails -= 1
+        yield fails, cautions, decided
+    yield fails, 0, 0
+
+
+def room_of(source: Source) -> float:
+    """Return the room between head and foot of an upright card of a mission [pt]."""
+    head = (head_lines(source.identity) - 1) * MEASURES["identity"]
+    return HEIGHT - head - (MEASURES["band-room"] if band_of(source) else 0.0)
+
+
+def band_of(source: Source) -> str:
+    """Return what every card of a mission that does not pass is headed with; empty for one that does."""
+    outcome, sign, _ = verdict(source.plan)
+    if outcome != "fail":
+        return ""
+    count = sum(finding.outcome == "fail" for finding in source.plan.findings)
+    return f"{sign} Does not pass: {count} {'requirement' if count == 1 else 'requirements'} not met"
+
+
+def _verdict(source: Source, most: int) -> Grid:
+    outcome, sign, sentence = verdict(source.plan)
+    met = sum(finding.outcome == "pass" for finding in source.plan.findings)
+    lines = [Line(f"{sign} {sentence}", "head", bold=True)]
+    if met:
+        lines.append(Line(f"{met} {'requirement' if met == 1 else 'requirements'} met", "small"))
+    if outcome == "fail":
+        items = _items(source, "fail")
+        for item in items[:most]:
+            lines.append(Line(_measured(item), lead=f"{item.title}:"))
+            if item.cure:
+                lines.append(Line(item.cure, lead="To pass:"))
+        if len(items) > most:
+            lines.append(Line(f"and {len(items) - most} more, see the review page"))
+    return Grid("", "", (Col(wide=True),), (Row((Cell(tuple(lines)),), "none"),), frame=True, name="verdict", pad=0.0)
+
+
+def _items(source: Source, *outcomes: str) -> tuple[FindingLine, ...]:
+    block = findings(source, "", outcomes=outcomes)
+    return block.items if block else ()
+
+
+def _measured(item: FindingLine) -> str:
+    """Return what was found of a requirement, its limit and what is in hand."""
+    facts = dict(item.facts)
+    words = [facts.get("measured", ""), f"limit {facts['limit']}" if "limit" in facts else ""]
+    return ", ".join(filter(None, words)) or item.text
+
+
+def _times(source: Source) -> Grid | None:
+    printed = source.printed
+
+    def item(name: str, key: str) -> tuple[str, Line | None, str]:
+        under = [f"{printed[f'{key}.local']} local"] if f"{key}.local" in printed else []
+        if key == Milestones.landing.key and Durations.air.key in printed:
+            under.append(f"{printed[Durations.air.key]} aloft")
+        return name, entry_line(source, key, "big", bold=True, quoted=False), " · ".join(under)
+
+    over = source.printed.label(Milestones.over_target.key) if Milestones.over_target.key in printed else ""
+    return big_row(
+        item("Take-off, UTC", Milestones.take_off.key),
+        item(over, Milestones.over_target.key),
+        item("Landing", Milestones.landing.key),
+    )
+
+
+def _fuel_and_weight(source: Source) -> Grid | None:
+    wanted = (
+        ("Fuel at the ramp", "fuel.ramp", False), ("Fuel required", "fuel.required.total", False), ("Over what is required", "fuel.margin", True),
+        ("Weight at take-off", "mass.take_off", False), ("Weight at landing", "mass.landing", False),
+    )  # fmt: skip
+    rows = []
+    for words, key, bold in wanted:
+        if key not in source.printed:
+            continue
+        volume = f"{key}_volume"
+        volumes = (Line(source.printed[volume], bold=True, key=volume),) if volume in source.printed else ()
+        mass = (Line(source.printed[key], bold=not volumes or bold, key=key),)
+        rows.append(Row((Cell((Line(words, bold=bold),)), Cell(volumes), Cell(mass)), header=True))
+    cols = (Col(wide=True), Col(("US gal",), "right", part=0.2), Col(("lb",), "right", part=0.2))
+    return Grid("", "", cols, tuple(rows), pad=0.6, name="fuel and weight") if rows else None
+
+
+def _decisions(source: Source, most: int) -> Grid | None:
+    told = [one for one in events_of(source, ("captain",)) if one.event.kind == "decision"]
+    rows = [
+        Row(
+            (
+                Cell((Line(moment[0].utc, bold=True, key=moment[0].event.time_key),)),
+                Cell(tuple(Line(brief(BRACKETS.sub("", source.printed.text(one.event.text)))) for one in moment)),
+            ),
+            "none",
+            header=True,
+        )
+        for moment in minutes(told)
+    ]
+    return (
+        Grid("Decide", "UTC", (Col(), Col(wide=True)), tuple(rows[:most]), pad=0.8, name="decide")
+        if rows and most
+        else None
+    )
+
+
+def _cautions(source: Source, most: int) -> Grid | None:
+    items = _items(source, "caution")
+    rows = [Row((Cell((Line(_measured(item), lead=f"⚠ {item.title}:"),)),), "none") for item in items[:most]]
+    if len(items) > most:
+        rows.append(
+            Row(
+                (
+                    Cell(
+                        (
+                            Line(
+                                f"{'and ' if most else ''}{len(items) - most} {'more' if most else 'cautions'}, see the review page"
+                            ),
+                        )
+                    ),
+                ),
+                "none",
+            )
+        )
+    return Grid("Cautions", "", (Col(wide=True),), tuple(rows), pad=0.6, name="cautions") if rows else None
+
+
+def _signature(source: Source) -> Grid | None:
+    """Return the line the captain signs on; a mission that does not pass has none."""
+    outcome, _, _ = verdict(source.plan)
+    if outcome == "fail":
+        row = Row((Cell((Line("No signature line: cure it and build again.", bold=True),)),), "none")
+        return Grid("", "", (Col(wide=True),), (row,), name="signature")
+    cells = tuple(Cell((Line(words, "small"),), write=True) for words in ("Accepted, captain", "Date", "UTC"))
+    return Grid("", "", (Col(part=0.5), Col(part=0.25), Col(part=0.25)), (Row(cells, "none"),), name="signature")
+
+
+# --- take-off -----------------------------------------------------------------------------------------------------------
+
+
+def take_off_face(source: Source) -> Face:
+    """Return the card of the take-off."""
+    found = [row for row in rows_of(source, fields.FIELD_CARDS) if row.row.mark == "departure"]
+    place = found[0] if found else None
+    title = f"Take-off, {place.text(fields.NAME)} {place.text(fields.RUNWAY)}" if place else "Take-off"
+    if len(title) > 34:
+        title = f"Take-off, runway {place.text(fields.RUNWAY)}" if place else title
+    blocks: list[Block | None] = [
+        _failure(source),
+        *(_air(source, place) if place else ()),
+        _power(source),
+        _speeds(source),
+        _distances(source),
+    ]
+    return Face(title, tuple(one for one in blocks if one is not None), ident="take-off")
+
+
+def _key(source: Source, end: str) -> str:
+    """Return the key of a figure of the take-off's field."""
+    return next(
+        (key for key in source.printed.entries if key.startswith("fields.take_off.") and key.endswith(f".{end}")), ""
+    )
+
+
+def _failure(source: Source) -> Sentence | None:
+    key = _key(source, "engine_failure")
+    return Sentence(f"An engine fails on the run: {source.printed[key]}.") if key else None
+
+
+def _air(source: Source, row: TableRow) -> list[Grid | None]:
+    printed = source.printed
+    length = row.text(fields.LENGTH)
+    headwind, crosswind = _key(source, "headwind"), _key(source, "crosswind")
+    slope = _key(source, "slope")
+    along = ", ".join(f"{word} {printed[key]}" for word, key in (("head", headwind), ("across", crosswind)) if key)
+    wind = row.line(fields.WIND_FROM, "head", bold=True)
+    speed = row.text(fields.WIND).replace("\u00a0kt", "")
+    blowing = Line(f"{wind.text} / {speed}" if wind.text else speed, "head", True, wind.key)
+    trim = _trim(source)
+    return [
+        big_row(
+            ("Runway °M", row.line(fields.HEADING, "head", bold=True), f"{length}{', slope ' + printed.quoted(slope) if slope else ''}"),
+            ("Wind °M, kt", blowing, along),
+            ("Altimeter hPa", row.line(fields.SETTING, "head", bold=True), row.text(fields.TEMPERATURE)),
+            ("Weight lb", entry_line(source, "mass.take_off", "head", bold=True, quoted=False), f"trim {trim} nose up" if trim else ""),
+        )
+    ]  # fmt: skip
+
+
+def _trim(source: Source) -> str:
+    """Return the trim of the take-off, empty where the aircraft file gives none."""
+    found = source.plan.tables.get("balance.trim")
+    keys = [row.cells["trim"] for row in found.rows if row.name == "take_off" and "trim" in row.cells] if found else []
+    return source.printed.quoted(keys[0]) if keys else ""
+
+
+def _power(source: Source) -> Grid | None:
+    rows = [row for row in rows_of(source, settings.POWER_SET) if row.row.mark == "take-off"]
+    if not rows:
+        return None
+    row = rows[0]
+    flaps = next((one.flaps for one in source.plan.mission.aircraft.phases if one.phase == "take-off"), "")
+    limit = (
+        Line(row.text(settings.TIME_LIMIT), "head", True, row.key(settings.TIME_LIMIT), limit=True)
+        if row.has(settings.TIME_LIMIT)
+        else None
+    )
+    return big_row(
+        ("inHg", row.line(settings.PRESSURE, "head", bold=True), ""), ("rpm", row.line(settings.RPM, "head", bold=True), ""),
+        ("Mixture", row.line(settings.MIXTURE, "head", bold=True), ""), ("Flap", Line(flaps, bold=True) if flaps else None, ""),
+        ("No longer than", limit, ""),
+    )  # fmt: skip
+
+
+def speed_rows(source: Source, names: tuple[str, ...]) -> list[Row]:
+    """Return speeds of the speed card by the names of their keys, in the order asked for."""
+    what = SPEEDS.column(SpeedTitle.title)
+    by_name = {row.key(what).split(".")[1]: row for row in rows_of(source, SPEEDS) if row.has(what)}
+    return [
+        Row(
+            (Cell((by_name[name].line(IAS, "head", bold=True),)), Cell((by_name[name].line(what),))),
+            "none",
+            header=True,
+        )
+        for name in names
+        if name in by_name and by_name[name].has(IAS)
+    ]
+
+
+def _speeds(source: Source) -> Grid | None:
+    rows = speed_rows(source, RUN_SPEEDS)
+    if not rows:
+        return None
+    unit = source.printed.entries[rows[0].cells[0].lines[0].key].unit
+    half = -(-len(rows) // 2)
+    beside = [*rows[half:], *(Row((Cell(), Cell())) for _ in range(2 * half - len(rows)))]
+    both = tuple(Row((*a.cells, *b.cells), "none") for a, b in zip(rows[:half], beside, strict=True))
+    cols = (Col(align="right"), Col(part=0.36), Col(align="right"), Col(wide=True))
+    return Grid("Speeds in order of use", f"{unit} indicated", cols, both, pad=0.0, name="speeds")
+
+
+def _distances(source: Source) -> Grid | None:
+    rows = rows_of(source, TAKE_OFF)
+    names = {column.name: column for column in TAKE_OFF.columns}
+    made = [
+        Row(
+            (
+                Cell((row.line(names["what"]),)), Cell((row.line(names["factored"]) if row.has(names["factored"]) else row.line(names["distance"]),)),
+                Cell((row.line(names["available"]),)), Cell((row.line(names["margin"], bold=True),)),
+            ),
+            header=True,
+        )
+        for row in rows
+    ]  # fmt: skip
+    if not made:
+        return None
+    governs, weight = _key(source, "governs"), _key(source, "mass_margin")
+    if governs:
+        words = source.printed[governs] + (f": {source.printed.quoted(weight)} in hand" if weight else "")
+        made.append(Row((Cell((Line(words, lead="Binding:", key=governs),), span=4),), "none"))
+    cols = (Col(("ft",), wide=True), Col(("needs",), "right"), Col(("has",), "right"), Col(("in hand",), "right"))
+    return Grid("The runway", "with the factors of the rules", cols, tuple(made), pad=0.8, name="runway")
