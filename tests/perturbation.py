@@ -1,21 +1,27 @@
 """Hold explanations to account: change one written value, plan again, and see whether what moved names it as its origin.
 
-    python tests/perturbation.py mission_specs/mudlark.yaml            # every kind of written value, a table of what is not named
-    python tests/perturbation.py mission_specs/mudlark.yaml approach   # only the paths in which the word stands
+    python tests/perturbation.py mission_specs/mudlark.yaml                  # every kind of written value
+    python tests/perturbation.py mission_specs/mudlark.yaml --only approach  # only the paths in which the word stands
+    python tests/perturbation.py mission_specs/mudlark.yaml --kept moved.jsonl
 
 A figure that moves must name the value, or the group of written values it belongs to (`GROUPS`), among its ancestors: else what
-`explain` says of it is not the truth. Figures are compared as printed.
+`explain` says of it is not the truth. Figures are compared as printed. What moves is written to the file that ``--kept`` names,
+and what stands there is not flown again: while origins are mended and no printed figure changes, a second run takes seconds.
 """
 
 from __future__ import annotations
 
+import argparse
+import json
+import random
 import re
 import shutil
 import sys
 import tempfile
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
+from multiprocessing import Pool
 from pathlib import Path
 
 from briefgen.document.parts.format import printed
@@ -29,14 +35,16 @@ from briefgen.spec import read_mission
 NUMBER = re.compile(r"(?<![\w:.\-])(?:\d{1,3}(?:,\d{3})+|\d+)(?:\.\d+)?(?![\w:])")
 FACTORS = (1.04, 0.96, 1.3, 0.7)  # the first that can still be planned
 CODED = re.compile(r"weather:(?:observations|aerodrome forecasts|winds text)")
+PROCESSES = 2
+SHOWN = 6  # unnamed figures that a line tells
 
 
 @dataclass(frozen=True)
 class Outcome:
-    """What one changed value did: how many printed figures moved, and those that do not name it."""
+    """What one changed value did: which printed figures moved, and those of them that do not name it."""
 
     path: str
-    moved: int
+    moved: tuple[str, ...]
     unnamed: tuple[str, ...]
 
 
@@ -51,13 +59,28 @@ def kinds(plan: Plan) -> Iterator[tuple[str, Given]]:
         yield path, given
 
 
-def changed(spec: Path, given: Given, factor: float) -> Plan | None:
-    """Return the plan of a mission in which one number is written differently, None where it cannot be planned."""
-    with tempfile.TemporaryDirectory() as folder:
-        root = Path(folder) / "specs"
-        shutil.copytree(spec.parent, root)
-        file = root / given.file
-        lines = file.read_text(encoding="utf-8").splitlines(keepends=True)
+class Bench:
+    """A copy of a mission's specification folder, in which one number at a time is written differently."""
+
+    def __init__(self, spec: Path, folder: Path, plan: Plan | None = None) -> None:
+        shutil.copytree(spec.parent, folder / "specs")
+        self.spec = folder / "specs" / spec.name
+        self.plan = plan or plan_mission(read_mission(self.spec))
+        self._before = printed(self.plan)
+
+    def moved(self, given: Given) -> tuple[str, ...] | None:
+        """Return the figures that print otherwise once a value is changed, None where no change of it can be planned."""
+        for factor in FACTORS:
+            other = self._changed(given, factor)
+            if other is not None:
+                after = printed(other)
+                return tuple(key for key, text in self._before.items() if key in after and after[key] != text)
+        return None
+
+    def _changed(self, given: Given, factor: float) -> Plan | None:
+        file = self.spec.parent / given.file
+        written = file.read_text(encoding="utf-8")
+        lines = written.splitlines(keepends=True)
         line = lines[given.line - 1]
         head, tail = line[: given.column - 1], line[given.column - 1 :]
         lines[given.line - 1] = head + NUMBER.sub(lambda found: _scaled(found[0], factor), tail, count=1)
@@ -65,9 +88,11 @@ def changed(spec: Path, given: Given, factor: float) -> Plan | None:
             return None
         file.write_text("".join(lines), encoding="utf-8")
         try:
-            return plan_mission(read_mission(root / spec.name))
+            return plan_mission(read_mission(self.spec))
         except BriefgenError:
             return None
+        finally:
+            file.write_text(written, encoding="utf-8")
 
 
 def _scaled(text: str, factor: float) -> str:
@@ -80,58 +105,88 @@ def _scaled(text: str, factor: float) -> str:
     return f"{max(new, 0.0):.{decimals}f}"
 
 
-def ancestors(plan: Plan, key: str, known: dict[str, frozenset[str]]) -> frozenset[str]:
-    """Return every entry an entry rests on, itself among them."""
-    if key not in known:
-        entry = plan.ledger.entries[key]
-        known[key] = frozenset({key}).union(*(ancestors(plan, name, known) for name in entry.inputs))
-    return known[key]
+class Origins:
+    """The ancestors of every entry of a plan."""
+
+    def __init__(self, plan: Plan) -> None:
+        self._entries = plan.ledger.entries
+        self._known: dict[str, frozenset[str]] = {}
+        for key, entry in self._entries.items():  # each stands behind those it rests on
+            self._known[key] = frozenset({key}).union(*(self._known[name] for name in entry.inputs))
+
+    def unnamed(self, path: str, given: Given, moved: Collection[str]) -> tuple[str, ...]:
+        """Return those of the moved figures that name neither a written value nor its group among their ancestors."""
+        origin = (given.file, given.line, given.text)
+        names = {key for pattern, key in GROUPS if re.match(pattern, path)}
+        for key, entry in self._entries.items():
+            if entry.given and (entry.given.file, entry.given.line, entry.given.text) == origin:
+                names.add(key)
+        return tuple(key for key in moved if names.isdisjoint(self._known[key]))
 
 
-def outcome(plan: Plan, other: Plan, path: str, given: Given, known: dict[str, frozenset[str]]) -> Outcome:
-    """Return what moved between two plans, and what of it does not name the changed value or its group."""
-    before, after = printed(plan), printed(other)
-    moved = [key for key in before if key in after and before[key] != after[key]]
-    groups = {key for pattern, key in GROUPS if re.match(pattern, path)}
-
-    def named(key: str) -> bool:
-        for name in ancestors(plan, key, known):
-            origin = plan.ledger.entries[name].given
-            if name in groups or (
-                origin and (origin.file, origin.line, origin.text) == (given.file, given.line, given.text)
-            ):
-                return True
-        return False
-
-    return Outcome(path, len(moved), tuple(key for key in moved if not named(key)))
+_bench: Bench
+_folder: tempfile.TemporaryDirectory[str]
 
 
-def outcomes(spec: Path, wanted: str = "", only: Iterable[str] | None = None) -> Iterator[Outcome]:
-    """Yield what each kind of written value moves."""
+def _set_up(spec: Path) -> None:
+    global _bench, _folder
+    _folder = tempfile.TemporaryDirectory()
+    _bench = Bench(spec, Path(_folder.name))
+
+
+def _move(task: tuple[str, Given]) -> tuple[str, tuple[str, ...] | None]:
+    path, given = task
+    return path, _bench.moved(given)
+
+
+def all_moved(
+    spec: Path, tasks: Sequence[tuple[str, Given]], kept: Path | None
+) -> Iterator[tuple[str, tuple[str, ...] | None]]:
+    """Yield what each written value moves, by two processes; what the file of an earlier run tells is taken from there."""
+    known = {}
+    if kept is not None and kept.exists():
+        known = dict(map(json.loads, kept.read_text(encoding="utf-8").splitlines()))
+    yield from ((path, known[path]) for path, _ in tasks if path in known)
+    wanted = [task for task in tasks if task[0] not in known]
+    if not wanted:
+        return
+    with Pool(PROCESSES, _set_up, (spec,)) as pool:
+        for count, (path, moved) in enumerate(pool.imap_unordered(_move, wanted), 1):
+            print(f"\r{count} of {len(wanted)}", end="", file=sys.stderr, flush=True)
+            if kept is not None:
+                with kept.open("a", encoding="utf-8") as stream:
+                    stream.write(json.dumps([path, moved]) + "\n")
+            yield path, moved
+    print(file=sys.stderr)
+
+
+def outcomes(spec: Path, wanted: str = "", kept: Path | None = None) -> Iterator[Outcome]:
+    """Yield what each kind of written value moves, in an order that makes a run cut short a fair sample."""
     plan = plan_mission(read_mission(spec))
-    known: dict[str, frozenset[str]] = {}
-    sys.setrecursionlimit(10_000)
-    for key in plan.ledger.entries:
-        ancestors(plan, key, known)
-    for path, given in kinds(plan):
-        if wanted not in path or (only is not None and path not in only):
-            continue
-        other = next((one for factor in FACTORS if (one := changed(spec, given, factor)) is not None), None)
-        if other is not None:
-            yield outcome(plan, other, path, given, known)
+    origins = Origins(plan)
+    tasks = [task for task in kinds(plan) if wanted in task[0]]
+    random.Random(spec.name).shuffle(tasks)
+    for path, moved in all_moved(spec, tasks, kept):
+        if moved is not None:
+            given = plan.mission.given[path]
+            yield Outcome(path, tuple(moved), origins.unnamed(path, given, moved))
 
 
 def main() -> None:
     """Print a line for each value that moves figures which do not name it."""
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0] if __doc__ else None)
+    parser.add_argument("spec", type=Path)
+    parser.add_argument("--only", default="", help="only paths in which this stands")
+    parser.add_argument("--kept", type=Path, help="file of what moved, written and read again")
+    asked = parser.parse_args()
     total = Counter[str]()
-    for found in outcomes(Path(sys.argv[1]), sys.argv[2] if len(sys.argv) > 2 else ""):
+    for found in outcomes(asked.spec, asked.only, asked.kept):
         total["values"] += 1
-        total["moved"] += found.moved
+        total["moved"] += len(found.moved)
         total["unnamed"] += len(found.unnamed)
         if found.unnamed:
-            print(
-                f"{found.path}: {found.moved} moved, {len(found.unnamed)} do not name it: {', '.join(found.unnamed[:6])}"
-            )
+            shown = ", ".join(found.unnamed[:SHOWN])
+            print(f"{found.path}: {len(found.moved)} moved, {len(found.unnamed)} do not name it: {shown}", flush=True)
     print(dict(total))
 
 

@@ -17,6 +17,7 @@ from briefgen.model.ledger import Entry, Table
 from briefgen.model.mission import Leg
 from briefgen.model.places import Place
 from briefgen.model.plan import Node, Plan
+from briefgen.planning.sections.basis.navigation import LOG
 
 PLAN_FORMAT = "plan/1"
 HALF_TURN_DEG, TURN_DEG = 180.0, 360.0
@@ -215,7 +216,7 @@ def _rounded(lon: float, lat: float) -> list[float]:
 
 def navigation_log_csv(plan: Plan, figures: Figures | None = None) -> str:
     """Return the navigation log as CSV (RFC 4180), each column head with its unit, the figures as printed."""
-    table = plan.tables.get("legs")
+    table = plan.tables.get(LOG.name)
     if table is None:
         return ""
     figures = figures or Figures(plan)

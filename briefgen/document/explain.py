@@ -23,11 +23,13 @@ BEFORE = {"begin": "end", "mass": "mass_after"}  # where the phase before ends i
 
 
 def explain_text(plan: Plan, key: str) -> str:
-    """Return the tree under one entry; an entry met again is named, not unfolded again.
+    """Return the tree under one entry, or why it has no value; an entry met again is named, not unfolded again.
 
     Raises:
         UsageError: The plan has no such entry; the message offers the nearest.
     """
+    if key in plan.ledger.absent:
+        return f"{key} has no value: {plan.ledger.absent[key]}\n"
     if key not in plan.ledger:
         near = difflib.get_close_matches(key, plan.ledger.entries, SUGGESTIONS, 0.5)
         near += [name for name in plan.ledger.entries if name.startswith(f"{key}.")][: SUGGESTIONS - len(near)]

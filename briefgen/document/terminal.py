@@ -7,10 +7,22 @@ import textwrap
 from briefgen.document.parts.assemble import Source, findings, source_of, table, verdict
 from briefgen.document.parts.blocks import TableBlock
 from briefgen.model.plan import Plan
+from briefgen.planning.review.aside import SET_ASIDE, AsideFigures
+from briefgen.planning.sections.balance.moments import MOMENTS
+from briefgen.planning.sections.balance.tanks import CONTENTS
+from briefgen.planning.sections.basis.fuel import FUEL_SHEET
+from briefgen.planning.sections.basis.navigation import LOG, PHASES
+from briefgen.planning.sections.daylight import DAYLIGHT
+from briefgen.planning.sections.fields.landing import LANDING
+from briefgen.planning.sections.fields.take_off_rows import TAKE_OFF
+from briefgen.planning.sections.power import POWER
+from briefgen.planning.sections.way_home.equal_time import EQUAL_TIMES
+from briefgen.planning.sections.way_home.moments import MOMENTS as LAST_MOMENTS
+from briefgen.planning.sections.way_home.places import POINTS
 
-SHOWN = ("legs", "phases", "power", "climb", "fuel.required", "way_home.points", "way_home.moments",
-         "way_home.equal_time", "fuel.tanks", "balance.states", "decisions",
-         "fields.take_off", "fields.landing", "daylight")  # fmt: skip
+SHOWN = (
+    LOG, PHASES, POWER, FUEL_SHEET, POINTS, LAST_MOMENTS, EQUAL_TIMES, CONTENTS, MOMENTS, TAKE_OFF, LANDING, DAYLIGHT,
+)  # fmt: skip
 WIDTH = 100
 
 
@@ -22,7 +34,7 @@ def terminal_text(plan: Plan) -> str:
         f"{who.number} {who.mission}, revision {who.revision}, {who.date}\n"
         f"{who.operator}, {who.aircraft} {who.registration}, plan {who.digest}"
     ]
-    parts += [table_text(block) for name in SHOWN if (block := table(source, name))]
+    parts += [table_text(block) for one in SHOWN if (block := table(source, one))]
     parts.append(_findings_text(source))
     return "\n\n".join(parts) + "\n"
 
@@ -45,14 +57,25 @@ def _set(text: str, width: int, align: str) -> str:
 
 
 def findings_text(plan: Plan) -> str:
-    """Return what the review does not pass without a remark, as `check` prints it; empty when it passes all."""
-    lines = _finding_lines(source_of(plan), ("fail", "caution"))
+    """Return what the review does not pass without a remark, and which rules are set aside, as `check` prints it."""
+    source = source_of(plan)
+    lines = [*_finding_lines(source, ("fail", "caution")), *_aside_lines(source)]
     return "\n".join(lines).replace("\u00a0", " ")
 
 
 def _findings_text(source: Source) -> str:
     lines = [f"Review: {verdict(source.plan)[2]}", *_finding_lines(source, ("fail", "caution", "pass"))]
+    lines += _aside_lines(source)
     return "\n".join(lines).replace("\u00a0", " ")
+
+
+def _aside_lines(source: Source) -> list[str]:
+    """Return which rules do not hold for this mission, why, and who says so."""
+    block = table(source, SET_ASIDE.view(AsideFigures.rule, AsideFigures.reason, AsideFigures.by))
+    lines: list[str] = []
+    for rule, reason, by in ([cell.text for cell in row.cells] for row in (block.rows if block else ())):
+        lines += textwrap.wrap(f"{'ASIDE':8}{rule}: {reason} ({by})", WIDTH, subsequent_indent=" " * 8)
+    return lines
 
 
 def _finding_lines(source: Source, outcomes: tuple[str, ...]) -> list[str]:

@@ -43,6 +43,7 @@ class Entry:
     inputs: tuple[str, ...] = ()
     source: str = ""
     given: Given | None = None
+    rounding: str = "nearest"  # up or down: which way the printed figure errs
 
 
 @dataclass(frozen=True)
@@ -75,6 +76,7 @@ class Row:
     name: str
     cells: Mapping[str, str]
     mark: str = ""  # a word such as "decision" or "total", for weight and rule, never for meaning by itself
+    absent: Mapping[str, str] = field(default_factory=dict)  # column name to why its figure has no value
 
 
 @dataclass(frozen=True)
@@ -91,10 +93,11 @@ class Table:
 
 @dataclass(frozen=True)
 class Ledger:
-    """All entries by key in the order of their making, with the arithmetic promises between them."""
+    """All entries by key in the order of their making, the arithmetic promises between them, and why a figure is absent."""
 
     entries: Mapping[str, Entry] = field(default_factory=dict)
     feet: tuple[Foot, ...] = ()
+    absent: Mapping[str, str] = field(default_factory=dict)
 
     def __getitem__(self, key: str) -> Entry:
         return self.entries[key]

@@ -18,6 +18,12 @@ from typing import Any, ClassVar, Generic, Self, TypeVar, cast, overload
 
 from briefgen.frozen import dataclass
 from briefgen.model.ledger import Foot
+from briefgen.model.reading import READING, Absent, note, reads_of, rests_on, said
+
+__all__ = [
+    "VOLUME", "Absent", "Figure", "Placed", "Record", "Ref", "Sum", "figure", "given", "note", "reads_of", "rests_on", "said",
+    "total", "working",
+]  # fmt: skip
 
 R_contra = TypeVar("R_contra", bound="Record", contravariant=True)
 V_co = TypeVar("V_co", covariant=True)
@@ -25,31 +31,7 @@ R = TypeVar("R", bound="Record")
 V = TypeVar("V")
 
 
-class Absent(LookupError):  # noqa: N818  it is a state of a figure that is told, not a fault
-    """A figure has no value, and why: "the chart is silent", "not asked", "no such phase"."""
-
-    def __init__(self, reason: str) -> None:
-        super().__init__(reason)
-        self.reason = reason
-
-
 VOLUME = "_volume"  # ends the key of a mass of fuel printed as a volume
-
-# The keys read by each figure that is being worked out, the innermost last.
-_READING: list[dict[str, None]] = []
-
-
-def note(key: str) -> None:
-    """Note that the figure being worked out rests on an entry; nothing happens when none is."""
-    if _READING:
-        _READING[-1][key] = None
-
-
-def rests_on(*values: object) -> None:
-    """Read figures for their sake as origins only: the value comes from the flight, which was flown with them.
-
-    This is the one claim about origins that is made by hand, so it is the one that the perturbation test holds to account.
-    """
 
 
 @dataclass(frozen=True)
@@ -64,13 +46,13 @@ class _Kept:
 
 def _work_out(function: Callable[[Any], object], record: Record) -> _Kept:
     reads: dict[str, None] = {}
-    _READING.append(reads)
+    READING.append(reads)
     try:
         value, absent = function(record), None
     except Absent as why:
         value, absent = None, why.reason
     finally:
-        _READING.pop()
+        READING.pop()
     return _Kept(value, tuple(reads), absent)
 
 
@@ -96,6 +78,27 @@ class Ref:
         """Whether it has a value; asking is not reading."""
         return self.figure.kept(self.record).absent is None
 
+    @property
+    def absent(self) -> str:
+        """Why it has no value, empty where it has one; asking is not reading."""
+        return self.figure.kept(self.record).absent or ""
+
+    @property
+    def label(self) -> str:
+        """Its label, with the words of its record."""
+        return said(self.figure.declared.label, self.record)
+
+    @property
+    def unit(self) -> str:
+        """The unit it is printed in."""
+        return said(self.figure.declared.unit, self.record)
+
+    @property
+    def decimals(self) -> int:
+        """The decimals it is printed with."""
+        declared = self.figure.declared.decimals
+        return declared if isinstance(declared, int) else cast(int, getattr(self.record, declared))
+
     def volume(self) -> Ref:
         """The same quantity of fuel as a volume."""
         return Ref(self.record, self.figure.volume_in(self.record))
@@ -103,6 +106,19 @@ class Ref:
     def __str__(self) -> str:
         """Return how a text quotes it."""
         return f"{{{self.key}}}"
+
+
+@dataclass(frozen=True)
+class Placed:
+    """A figure in the record at one place."""
+
+    figure: Figure[Any, Any]
+    at: str
+
+    @property
+    def key(self) -> str:
+        """The key of the entry."""
+        return f"{self.at}.{self.figure.name}"
 
 
 @dataclass(frozen=True)
@@ -133,6 +149,7 @@ class Declared:
     source: str = ""
     spec: str = ""  # the path at which somebody wrote it
     name: str = ""  # the end of its key, where that is not the method's name
+    rounding: str = "nearest"  # up: a total of fuel required; down: what is in hand
 
 
 class Figure(Generic[R_contra, V_co]):
@@ -189,6 +206,10 @@ class Figure(Generic[R_contra, V_co]):
         if not isinstance(at, str) or not at:
             raise AttributeError(f"{self!r} stands in many records: ask for the key in one of them")
         return f"{at}.{self.name}"
+
+    def under(self, place: str) -> Placed:
+        """Return the figure in the record at one place, for a document that asks for that one alone."""
+        return Placed(self, place)
 
     def key_in(self, record: Record) -> str:
         """Return the key of the entry in a record; a name may take an attribute of it, as labels do."""
@@ -250,7 +271,10 @@ class Volume(Figure[Any, float]):
     """The volume of a mass of fuel: declared with the mass, so that the two cannot part."""
 
     def __init__(self, mass: Figure[Any, Any]) -> None:
-        super().__init__(self._of_mass, Declared(mass.declared.label, "US gal", how="weight over density"))
+        super().__init__(
+            self._of_mass,
+            Declared(mass.declared.label, "US gal", how="weight over density", rounding=mass.declared.rounding),
+        )
         self._mass = mass
 
     def _of_mass(self, record: Record) -> float:
@@ -302,13 +326,14 @@ def figure(
     source: str = "",
     volume: bool | str = False,
     name: str = "",
+    rounding: str = "nearest",
 ) -> Callable[[Callable[[R], V]], Figure[R, V]]:
     """Declare a method of a record to be a figure: its label, printed unit and decimals, how it is worked out.
 
     ``volume`` declares a mass of fuel [kg] to be printed as a volume too, at the key with ``_volume`` behind it; a name is that
     of the figure that already gives the volume.
     """
-    declared = Declared(label, unit, decimals, how, source, name=name)
+    declared = Declared(label, unit, decimals, how, source, name=name, rounding=rounding)
     return lambda function: Figure(function, declared, volume)
 
 
@@ -321,10 +346,11 @@ def given(
 
 
 def total(
-    label: str, unit: str, *, how: str, decimals: int | str = 0, volume: bool = False, name: str = ""
-) -> Callable[[Callable[[R], Sum]], Total[R, float]]:
+    label: str, unit: str, *, how: str, decimals: int | str = 0, volume: bool = False, name: str = "",
+    rounding: str = "nearest",
+) -> Callable[[Callable[[R], Sum]], Total[R, float]]:  # fmt: skip
     """Declare a method that returns a `Sum` to be the printed total of its parts."""
-    declared = Declared(label, unit, decimals, how, name=name)
+    declared = Declared(label, unit, decimals, how, name=name, rounding=rounding)
     return lambda function: Total(cast(Any, function), declared, volume)
 
 

@@ -29,6 +29,12 @@ class Parameter:
     words: tuple[str, ...] = ()
     stricter: str = ""  # larger | smaller
     bounds: Mapping[str, str | float] = field(default_factory=dict)
+    printed: tuple[str, int] | None = None  # unit and decimals, where they are not those of its form
+
+    @property
+    def shown_in(self) -> tuple[str, int]:
+        """The unit it is printed in and its decimals; no unit for words."""
+        return self.printed or PRINTED_IN.get(self.form, ("", 0))
 
     def schema(self) -> dict[str, Any]:
         """Return the schema of the parameter."""
@@ -54,6 +60,18 @@ class RuleKind:
         """Every parameter of the kind."""
         return (*self.needs, *self.may_have)
 
+
+# The unit and the decimals in which a parameter of a form is printed.
+PRINTED_IN: Mapping[str, tuple[str, int]] = {
+    "duration": ("min", 0),
+    "percentage": ("%", 0),
+    "mass": ("lb", 0),
+    "length": ("ft", 0),
+    "height": ("ft", 0),
+    "speed": ("kt", 0),
+    "visibility": ("km", 1),
+    "number": ("", 3),
+}
 
 PARAMETERS: Mapping[str, Parameter] = {
     "reserve": Parameter("Time she must still be able to fly.", "45 min", form="duration", stricter="larger"),
@@ -81,7 +99,11 @@ PARAMETERS: Mapping[str, Parameter] = {
         "Which states of loading: all, or those while the load is leaving.", "all", words=("all", "drop")
     ),
     "margin": Parameter(
-        "Distance kept from the limits of the centre of gravity.", "0.5 in", form="length", stricter="larger"
+        "Distance kept from the limits of the centre of gravity.",
+        "0.5 in",
+        form="length",
+        stricter="larger",
+        printed=("in", 1),
     ),
     "standard": Parameter("Mass of one person.", "190 lb", form="mass", stricter="larger"),
     "distance": Parameter(

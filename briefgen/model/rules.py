@@ -40,9 +40,20 @@ class Rule:
 
 
 @dataclass(frozen=True)
+class SetAside:
+    """A rule of an extended set that a set says does not hold, with its reason: a commander reads both."""
+
+    rule: Rule
+    reason: str
+    by: str  # the set that says so
+    given: str  # file and line of the reason
+
+
+@dataclass(frozen=True)
 class RuleSet:
     """A named set, with everything it extends already merged."""
 
     name: str
     fuel: FuelPolicy
     rules: tuple[Rule, ...]
+    set_aside: tuple[SetAside, ...] = ()

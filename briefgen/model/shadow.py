@@ -7,7 +7,7 @@ from typing import cast
 
 from briefgen.frozen import dataclass
 from briefgen.model.ledger import Foot, Value
-from briefgen.model.record import Record
+from briefgen.model.record import Record, said
 
 
 @dataclass(frozen=True)
@@ -25,31 +25,17 @@ class Shadow:
     spec: str
     absent: str | None = None
     foot: Foot | None = None
-
-
-class _Attributes:
-    """The attributes of a record by name, for the words of a declaration."""
-
-    def __init__(self, record: Record) -> None:
-        self._record = record
-
-    def __getitem__(self, name: str) -> object:
-        return getattr(self._record, name)
-
-
-def _said(text: str, record: Record) -> str:
-    return text % _Attributes(record) if "%(" in text else text
+    rounding: str = "nearest"
 
 
 def shadows(record: Record) -> Iterator[Shadow]:
     """Yield what every figure of a record and of those below it throws into the ledger, in order."""
     for one in record.figures():
-        kept, said = one.kept(record), one.declared
+        kept, declared, ref = one.kept(record), one.declared, one.of(record)
         yield Shadow(
-            one.key_in(record), _said(said.label, record), cast(Value | None, kept.value), _said(said.unit, record),
-            said.decimals if isinstance(said.decimals, int) else getattr(record, said.decimals),
-            _said(said.how, record), kept.reads, _said(said.source, record), _said(said.spec, record), kept.absent,
-            one.foot(record),
+            ref.key, ref.label, cast(Value | None, kept.value), ref.unit, ref.decimals, said(declared.how, record), kept.reads,
+            said(declared.source, record), said(declared.spec, record), kept.absent, one.foot(record),
+            declared.rounding,
         )  # fmt: skip
     for part in record.parts():
         yield from shadows(part)

@@ -32,13 +32,19 @@ class ColumnOf:
 
     def ref(self, record: Record) -> Ref | None:
         """Return what this column shows of a record, None where it is absent or the record is of another kind."""
+        found = self._asked(record)
+        return found if found is not None and found.there else None
+
+    def absent(self, record: Record) -> str:
+        """Return why this column shows nothing of a record, empty where it does or where no figure of the record is asked for."""
+        found = self._asked(record)
+        return "" if found is None else found.absent
+
+    def _asked(self, record: Record) -> Ref | None:
         if self.figure is None:
             return None
         owner = getattr(record, self.through) if self.through else record
-        if not isinstance(owner, self.figure.owner or object):
-            return None
-        found = self.figure.of(owner)
-        return found if found.there else None
+        return self.figure.of(owner) if isinstance(owner, self.figure.owner or object) else None
 
 
 def column(
@@ -68,6 +74,10 @@ class TableOf:
                 return one
         raise LookupError(f"the table {self.name} has no column for {wanted!r}")
 
+    def cell(self, row: Row, wanted: ColumnOf | Figure[Any, Any]) -> str:
+        """Return the key of what a row of the filled table shows in a column, empty where it shows nothing."""
+        return row.cells.get(self.column(wanted).name, "")
+
     def view(self, *wanted: ColumnOf | Figure[Any, Any]) -> View:
         """Return the choice of some columns in an order, for a document to show."""
         return View(self, tuple(self.column(one) for one in wanted))
@@ -82,7 +92,8 @@ class TableOf:
         """Return a row with what every column shows of a record; ``others`` are cells from elsewhere."""
         cells = {one.name: ref.key for one in self.columns if (ref := one.ref(record)) is not None}
         cells |= {self.column(one).name: ref.key for one, ref in (others or {}).items()}
-        return Row(name, cells, mark)
+        absent = {one.name: why for one in self.columns if one.name not in cells and (why := one.absent(record))}
+        return Row(name, cells, mark, absent)
 
     def row_of(self, name: str, cells: Mapping[ColumnOf, Ref], mark: str = "") -> Row:
         """Return a row of chosen figures, for a table whose rows are figures of one record."""
@@ -95,3 +106,8 @@ class View:
 
     table: TableOf
     columns: tuple[ColumnOf, ...] = field(default=())
+
+
+def declared(shown: TableOf | View) -> TableOf:
+    """Return the table of a choice of columns, or the table itself."""
+    return shown.table if isinstance(shown, View) else shown

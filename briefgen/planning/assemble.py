@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from briefgen.model.mission import Mission
-from briefgen.model.plan import ChartData, Plan
+from briefgen.model.plan import ChartData, Phase, Plan
 from briefgen.planning.flight.fly import fly
 from briefgen.planning.flight.steps import Crew
 from briefgen.planning.ledger.writer import LedgerWriter
@@ -72,9 +72,7 @@ def plan_mission(mission: Mission) -> Plan:
         events.extend(more_events)
         findings.extend(more_findings)
         charts |= more_charts
-    write_oxygen(mission, phases, writer)
-    write_crew(mission, writer)
-    write_risks(mission, writer)
+    _write_words(mission, flown.phases, writer)
     write_briefing(flown, Entered(written, log, clock, sheet, power, weather), writer)
     findings = [*write_review(mission, phases, writer, performance, findings)]
     events += timeline.write_events(mission, log, power, writer)
@@ -91,6 +89,13 @@ def _write_fields(
     weather = write_weather(mission, log.phases, uses, writer)
     write_daylight(mission, log.phases, uses, writer)
     return weather, write_fields(mission, log, weather.fields, crew.performance, writer)
+
+
+def _write_words(mission: Mission, phases: tuple[Phase, ...], writer: LedgerWriter) -> None:
+    """Enter oxygen, crew and risks, which rest on the flight as a whole."""
+    write_oxygen(mission, phases, writer)
+    write_crew(mission, writer)
+    write_risks(mission, writer)
 
 
 def _airspeed_unit(mission: Mission) -> str:

@@ -15,19 +15,22 @@ from pathlib import Path
 import pypdf
 import pytest
 
-from briefgen.document import build_site, explain_text, fingerprint, plan_json, printed, terminal_text
+from briefgen.document import build_site, explain_text, findings_text, fingerprint, plan_json, printed, terminal_text
 from briefgen.document.cards.blocks import Card, Grid
 from briefgen.document.cards.contents import all_cards
 from briefgen.document.cards.layout import HEIGHT, LONG_HEIGHT, MEASURES, height
 from briefgen.document.cards.paper import SHEETS as PAPERS
 from briefgen.document.cards.paper import Sheet, page_count, pdf_files
 from briefgen.document.cards.shared import SHARED
+from briefgen.document.pages.contents import site_pages
 from briefgen.document.parts.assemble import source_of
+from briefgen.document.parts.blocks import TableBlock
 from briefgen.document.site import first_instant, folder_name
 from briefgen.document.write import write_site
 from briefgen.errors import UsageError
 from briefgen.model.mission import Leg
 from briefgen.model.plan import POSITIONS, Plan
+from briefgen.planning.review.aside import SET_ASIDE
 from tests.shared.demo_missions import NAMES, ROOT, T5_INSTEAD, demo_site, plan_edited, plan_of
 
 SHEETS = ROOT / "tests" / "published" / "paper_sizes.csv"
@@ -345,14 +348,10 @@ THREE_LEGS = (
     "cedar-lantern",
     (
         "cedar-lantern.yaml",
-        '    - { to: MARLIN, height: "8,500 ft", cruise: long range, safe height: "3,400 ft" }\n',
+        '    - to: MARLIN\n      height: "8,500 ft"\n      cruise: long range\n      safe height: "3,400 ft"\n      procedure: night departure Harrow 14    # by night only a procedure lets her be below the safe altitude\n',
         "",
     ),
-    (
-        "cedar-lantern.yaml",
-        "  - { at: MARLIN, position: radio operator, says: Position report to Lantern base }\n",
-        "",
-    ),
+    ("cedar-lantern.yaml", "  - { at: MARLIN, position: radio operator, says: Position report to Lantern base }\n", ""),
 )
 FORTY_LEGS = (
     "plumb-line",
@@ -435,13 +434,26 @@ def test_the_review_page_is_ready_to_be_signed(demo: Plan, site: Path) -> None:
         "Verdict",
         fingerprint(demo),
         "Assumptions",
-        "Changes since the last approved revision",
         "Approved by",
     ):
         assert part in text
     contingency = demo.ledger["fuel.contingency_ratio"].given
     assert contingency is not None
     assert f"{contingency.file}, line {contingency.line}" in text
+
+
+def test_a_rule_set_aside_stands_on_the_review_page_with_reason_and_by_whom() -> None:
+    """Mudlark's rule set leaves four rules out: each with why and which set says so, in a table of its own."""
+    plan = plan_of("mudlark")
+    (review,) = (page for page in site_pages(source_of(plan)) if page.name == "review")
+    (block,) = (one for one in review.blocks if isinstance(one, TableBlock) and one.name == SET_ASIDE.name)
+    rows = {row.cells[0].text: [cell.text for cell in row.cells[1:3]] for row in block.rows}
+
+    assert len(rows) == 4
+    assert rows["Go on after an engine failure"] == [
+        "the same; an engine failing before the safe speed means landing straight ahead", "House rules for rough strips",
+    ]  # fmt: skip
+    assert "ASIDE   Go on after an engine failure" in findings_text(plan)
 
 
 def test_the_front_page_leads_to_each_finding(demo: Plan, site: Path) -> None:

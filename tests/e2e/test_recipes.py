@@ -34,6 +34,7 @@ from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.review import rules as review
 from briefgen.planning.review.checks import crew as crew_checks
 from briefgen.planning.review.checks.facts import Measure, amount
+from briefgen.planning.sections.crew import CREW
 from briefgen.spec import read_mission
 from briefgen.spec.build import rules as rules_builder
 from briefgen.spec.tree import check, vocabulary
@@ -264,7 +265,7 @@ def test_a_new_table_lands_on_the_page_of_its_name_without_further_code(monkeypa
 
 def test_a_page_is_a_list_of_blocks_in_the_list_of_pages(monkeypatch: pytest.MonkeyPatch) -> None:
     """One more specification of a page: it is built, carries its blocks, and every page of the mission leads to it."""
-    extra = pages.PageSpec("spares", "Spares", (pages.tables("crew"), lambda source: [NoteBlock("Note", "Keep dry.")]))
+    extra = pages.PageSpec("spares", "Spares", (pages.tables(CREW), lambda source: [NoteBlock("Note", "Keep dry.")]))
     monkeypatch.setattr(pages, "SITE", (*pages.SITE, extra))
     files = site_files([plan_of(MISSION)], pdf=False, built_at=None)
     (name,) = (name for name in files if name.endswith("/spares.html"))

@@ -16,7 +16,11 @@ from briefgen.model.plan import Finding, Node, Phase
 from briefgen.model.rules import Rule, RuleSet
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.review.rules import write_review
+from briefgen.planning.sections.basis.groups import write_groups
+from briefgen.planning.sections.risks import write_risks
+from briefgen.planning.sections.weather.section import IssueFigures
 from briefgen.spec import read_mission
+from tests.shared.constructed import constructed
 from tests.shared.demo_missions import SPECS
 
 FT, LB, KT, IN, SM, H = 0.3048, 0.45359237, 1852.0 / 3600.0, 0.0254, 1609.344, 3600.0
@@ -82,11 +86,19 @@ class Scene:
     entries: dict[str, tuple[Value, str]]
     performance: Climber | None
 
+    def written(self) -> LedgerWriter:
+        """Return a ledger that holds what stands in the scene, as the records that a plan has."""
+        writer = LedgerWriter({})
+        write_groups(self.mission, writer)
+        for record in constructed(self.entries, writer):
+            writer.adopt(record)
+        writer.adopt(IssueFigures(self.mission))
+        write_risks(self.mission, writer)
+        return writer
+
     def judged(self, rule: Rule) -> tuple[Finding | None, LedgerWriter]:
         """Return the finding of one rule, None if it does not concern the mission."""
-        writer = LedgerWriter({})
-        for key, (value, unit) in self.entries.items():
-            writer.put(key, key, value, unit, method="constructed")
+        writer = self.written()
         rules = RuleSet("one rule", self.mission.rules.fuel, (rule,))
         mission = replace(self.mission, rules=rules)
         findings = write_review(mission, self.phases, writer, self.performance)  # type: ignore[arg-type]

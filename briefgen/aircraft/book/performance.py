@@ -181,7 +181,6 @@ class ChartPerformance:
         real_rate = rate * air.temperature_k / standard_temperature(air.pressure_altitude_m)
         speed = self._aircraft.speeds.descent_m_per_s
         if phase != "descent":
-            # The cruise chart ends above the speeds of a final: its fuel is that of the pattern.
             pattern = self.cruise(mass_kg, air, IndicatedAirspeed(self._aircraft.speeds.approach_m_per_s), phase=phase)
             return DescentState(at_speed(pattern, self._airspeeds, ias_m_per_s or speed), real_rate, rate)
         if "descent" in self._tables:
@@ -293,8 +292,6 @@ class ChartPerformance:
     def lever_moves(self, before: PowerSetting | None, after: PowerSetting) -> tuple[LeverMove, ...]:
         """Return the lever movements in order."""
         return lever_moves(self._aircraft.lever_order, before, after)
-
-    # --- reading the book ---------------------------------------------------------------------------------------
 
     def _table(self, name: str) -> ChartTable:
         if name not in self._tables:

@@ -6,8 +6,9 @@ from dataclasses import replace
 
 from briefgen.document.cards.blocks import Block, Cell, Chart, Col, Face, Grid, Line, Row
 from briefgen.document.cards.events import by_the_clock, events_of, joined_words, lines_of
+from briefgen.document.cards.front import room_of
 from briefgen.document.cards.fuel_graph import fuel_graph
-from briefgen.document.cards.layout import BOX, LONG_HEIGHT, LONG_WIDTH, MEASURES
+from briefgen.document.cards.layout import BOX, HEIGHT, LONG_HEIGHT, LONG_WIDTH
 from briefgen.document.cards.reading import families, instant_at, plain_table, rows_of, table_rows, unit_of
 from briefgen.document.cards.route_power import ground_events, halves, levers, power_events, power_grid
 from briefgen.document.parts.assemble import Source
@@ -262,7 +263,7 @@ def _transfers(source: Source) -> Grid | None:
 
 def fuel_graph_face(source: Source, ident: str) -> Face | None:
     """Return the card of the fuel graph, held sideways."""
-    drawing = fuel_graph(source, f"fuel-graph-{ident}", LONG_WIDTH, LONG_HEIGHT - MEASURES["band-room"])
+    drawing = fuel_graph(source, f"fuel-graph-{ident}", LONG_WIDTH, LONG_HEIGHT - (HEIGHT - room_of(source)))
     if drawing is None:
         return None
     return Face("Fuel graph: plot each entry of the log", (Chart("", drawing),), landscape=True, ident="fuel graph")

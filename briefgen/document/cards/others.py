@@ -7,7 +7,8 @@ from dataclasses import replace
 from briefgen.document.cards.blocks import Block, Cell, Chart, Col, Face, Grid, Line, Row
 from briefgen.document.cards.events import by_the_clock, events_of
 from briefgen.document.cards.fitting import narrowed
-from briefgen.document.cards.layout import BOX, HEIGHT, MEASURES, WIDTH
+from briefgen.document.cards.front import room_of
+from briefgen.document.cards.layout import BOX, GAP, WIDTH
 from briefgen.document.cards.reading import TableRow, plain_table, rows_of, unit_of
 from briefgen.document.cards.where import points_grid
 from briefgen.document.pages.contents import chart_block
@@ -106,7 +107,7 @@ def _total(source: Source, last: object) -> Row:
 
 def map_face(source: Source) -> Face:
     """Return the card of map and profile."""
-    room = HEIGHT - MEASURES["band"] - MEASURES["gap"]
+    room = room_of(source) - GAP
     blocks = [_chart(source, "map", room * MAP_SHARE / WIDTH), _chart(source, "profile", room * PROFILE_SHARE / WIDTH)]
     return Face("Map and profile", tuple(one for one in blocks if one is not None), ident="map")
 

@@ -9,6 +9,7 @@ from briefgen.document.parts.format import Figures
 from briefgen.document.parts.moments import instant
 from briefgen.document.parts.svg import Box, Canvas, Drawing, Frame, Point, Scale
 from briefgen.model.plan import Phase, Plan
+from briefgen.planning.sections.basis.phases import PhaseFigures
 
 LIGHTS = ("twilight", "night", "day")
 SHADED = {"night": "night", "twilight": "twilight"}
@@ -60,7 +61,9 @@ def _light(
     """Shade the hours of night and twilight at the aircraft and return each stretch of light: its name and its ends."""
     changes = [(instant(plan, e.time_key), e.text) for e in plan.events if e.kind == "light"]
     words = [
-        entry.value for key, entry in plan.ledger.entries.items() if key.startswith("phase.") and key.endswith(".light")
+        entry.value
+        for key, entry in plan.ledger.entries.items()
+        if key.startswith("phase.") and key.endswith(f".{PhaseFigures.light.name}")
     ]
     state = str(words[0]) if words else "day"
     ends = [*(at for at, _ in changes), last]

@@ -16,6 +16,8 @@ from briefgen.frozen import dataclass
 from briefgen.model.mission import Leg
 from briefgen.model.places import Place
 from briefgen.model.plan import ChartPoint, Phase, Plan
+from briefgen.planning.sections.basis.navigation import ItemFlown
+from briefgen.planning.sections.basis.phases import PhaseFigures
 
 TURN_DEG, HALF_TURN_DEG = 360.0, 180.0
 MARGIN_RATIO = 0.14  # of the larger side of what is shown, around it
@@ -245,7 +247,10 @@ def _name_legs(canvas: Canvas, plan: Plan, figures: Figures, window: Window) -> 
         phase = cruises.get(index)
         if phase is None:
             continue
-        keys = (f"phase.{phase.ident}.course", f"leg.{number:02d}.distance")
+        keys = (
+            PhaseFigures.course.under(f"phase.{phase.ident}").key,
+            ItemFlown.distance.under(f"leg.{number:02d}").key,
+        )
         text = "  ".join(figures.quoted(key) for key in keys if key in figures)
         start, end = window(phase.start.lon_deg, phase.start.lat_deg), window(phase.end.lon_deg, phase.end.lat_deg)
         along = [

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 
 from briefgen.document.drawings import charts
 from briefgen.document.drawings.day import crew_timeline
 from briefgen.document.drawings.route_map import route_map
+from briefgen.document.pages.chosen import FRONT, SCHEDULE, Wanted, assumed_keys
 from briefgen.document.parts.assemble import (
     Source,
     checklists,
@@ -16,6 +16,7 @@ from briefgen.document.parts.assemble import (
     findings_in_two_lines,
     key_figures,
     table,
+    tables_of,
     verdict,
 )
 from briefgen.document.parts.blocks import (
@@ -34,6 +35,48 @@ from briefgen.document.parts.moments import timeline
 from briefgen.document.parts.prose import prose
 from briefgen.document.parts.svg import Frame
 from briefgen.frozen import dataclass
+from briefgen.model.tables import TableOf, View
+from briefgen.planning.review.aside import SET_ASIDE
+from briefgen.planning.review.finding_figures import NOT_APPLICABLE, REVIEW
+from briefgen.planning.sections.altitudes import ALTITUDES
+from briefgen.planning.sections.balance.fluids import FLUIDS
+from briefgen.planning.sections.balance.items import LOAD
+from briefgen.planning.sections.balance.moments import MOMENTS
+from briefgen.planning.sections.balance.moves import MOVES
+from briefgen.planning.sections.balance.sheet import STATIONS
+from briefgen.planning.sections.balance.states import TRIM
+from briefgen.planning.sections.balance.tanks import CONTENTS, TANK_ORDER
+from briefgen.planning.sections.balance.transfers import FAILED
+from briefgen.planning.sections.basis.fuel import FUEL_SHEET
+from briefgen.planning.sections.basis.navigation import ALTERNATE_LOG, LOG, PHASES
+from briefgen.planning.sections.crew import COMMUNICATIONS, CONTINGENCIES, CREW
+from briefgen.planning.sections.daylight import DAYLIGHT
+from briefgen.planning.sections.engines_out.ceilings import CEILINGS
+from briefgen.planning.sections.engines_out.drift import DRIFT_DOWN
+from briefgen.planning.sections.engines_out.setting import SETTING
+from briefgen.planning.sections.engines_out.waiting import WAITING
+from briefgen.planning.sections.fields.landing import LANDING
+from briefgen.planning.sections.fields.runway_figures import RUNWAYS
+from briefgen.planning.sections.fields.speeds import SPEEDS
+from briefgen.planning.sections.fields.take_off import BINDING
+from briefgen.planning.sections.fields.take_off_advice import ATTITUDES, CHANGES
+from briefgen.planning.sections.fields.take_off_rows import OBSTACLES, TAKE_OFF
+from briefgen.planning.sections.oxygen import OXYGEN
+from briefgen.planning.sections.power import POWER
+from briefgen.planning.sections.power_advice import ADVICE
+from briefgen.planning.sections.risks import RISKS
+from briefgen.planning.sections.timing.delays import DELAYS
+from briefgen.planning.sections.timing.points import LEGS as TIMED_LEGS
+from briefgen.planning.sections.timing.points import TIMES
+from briefgen.planning.sections.way_home.equal_time import EQUAL_TIMES
+from briefgen.planning.sections.way_home.moments import MOMENTS as LAST_MOMENTS
+from briefgen.planning.sections.way_home.places import POINTS
+from briefgen.planning.sections.weather.field_winds import RUNWAY_WINDS
+from briefgen.planning.sections.weather.fields import AIR as FIELD_AIR
+from briefgen.planning.sections.weather.fields import FIELDS
+from briefgen.planning.sections.weather.legs import LEGS as WEATHER_LEGS
+from briefgen.planning.sections.weather.legs import SHEETS as CLOUD_SHEETS
+from briefgen.planning.sections.weather.section import ISSUED
 
 Maker = Callable[[Source], Iterable[Block | None]]
 
@@ -46,36 +89,8 @@ CHARTS: dict[str, tuple[charts.DrawChart, float]] = {
     "fuel": (charts.fuel, 0.5),
 }
 
-# The one-minute picture, in the order in which it is asked: when, how far, with what, and what is left.
-FRONT = (
-    ("time.take_off", "Take-off"),
-    ("time.over_target", "Over target"),
-    ("time.landing", "Landing"),
-    ("duration.air", "In the air"),
-    ("duration.duty", "Duty"),
-    ("fuel.ramp", "Fuel at ramp"),
-    ("fuel.ramp_volume", "Fuel at ramp"),
-    ("fuel.required.total", "Fuel required"),
-    ("fuel.margin", "Over required"),
-    ("fuel.at_landing", "Fuel at landing"),
-    ("mass.take_off", "Take-off weight"),
-    ("mass.landing", "Landing weight"),
-    ("balance.take_off.cg_mac", "CG at take-off"),
-)
-# What the plan takes as given and safety hangs on: keys of entries that somebody wrote.
-ASSUMED = (
-    r"fuel\.(?!tank)[a-z_]+(\.limit)?", r"mass\.[a-z_]+", r"weather\.file", r"(leg|alternate)\..*\.safe_height",
-    r"hold\..*\.(height|time|bank)", r"timing\..*\.window",
-)  # fmt: skip
-NO_CHANGES = "No approved revision is at hand to compare this one with."
+Shown = TableOf | View
 SIGNATURES = ("Planned by", "Date and time", "Checked by", "Date and time", "Approved by, commander", "Date and time")
-SCHEDULE = (
-    ("clock.briefing", "Briefing"),
-    ("clock.stations", "Stations"),
-    ("time.start", "Start engines"),
-    *FRONT[:3],
-    ("time.shutdown", "Engines stopped"),
-)
 
 
 @dataclass(frozen=True)
@@ -91,9 +106,14 @@ class PageSpec:
 # --- the words a page is written in -----------------------------------------------------------------------------------
 
 
-def tables(*names: str) -> Maker:
-    """Place tables by name."""
-    return lambda source: [table(source, name) for name in names]
+def tables(*wanted: Shown) -> Maker:
+    """Place declared tables."""
+    return lambda source: [table(source, one, reasons=True) for one in wanted]
+
+
+def families(*wanted: Shown) -> Maker:
+    """Place every table of some families."""
+    return lambda source: [block for one in wanted for block in tables_of(source, one)]
 
 
 def chart(name: str, size: tuple[float, float, float] = (WIDE, TYPE_SIZE, 0.0)) -> Maker:
@@ -102,7 +122,7 @@ def chart(name: str, size: tuple[float, float, float] = (WIDE, TYPE_SIZE, 0.0)) 
     return lambda source: [chart_block(source, name, width, type_size, ratio)]
 
 
-def figures(title: str, wanted: Sequence[tuple[str, str]]) -> Maker:
+def figures(title: str, wanted: Wanted) -> Maker:
     """Place key figures."""
     return lambda source: [key_figures(source, title, wanted, local="unit")]
 
@@ -144,9 +164,9 @@ def review_title(source: Source) -> str:
 def assumptions(source: Source) -> TableBlock | None:
     """Return what the plan takes as given and safety hangs on, each with the line it is written on."""
     rows = []
-    for key, entry in source.plan.ledger.entries.items():
-        taken = any(re.fullmatch(pattern, key) for pattern in ASSUMED)
-        if entry.given is None or not taken:
+    for key in assumed_keys(source.plan.ledger.entries):
+        entry = source.plan.ledger[key]
+        if entry.given is None:
             continue
         cells = (
             source.printed.label(key),
@@ -176,12 +196,7 @@ def approval(source: Source) -> list[Block]:
 
 def decisions(source: Source) -> list[Block | None]:
     """Place the moments at which something is decided."""
-    return [timeline(source, "Decision times", kinds=("decision",)), table(source, "decisions")]
-
-
-def tables_under(prefix: str) -> Maker:
-    """Place every table whose name begins so."""
-    return lambda source: [table(source, name) for name in source.plan.tables if name.startswith(prefix)]
+    return [timeline(source, "Decision times", kinds=("decision",))]
 
 
 def chart_block(source: Source, name: str, width: float, type_size: float, ratio: float = 0.0) -> ChartBlock | None:
@@ -206,12 +221,10 @@ SITE = (
             purpose,
             chart("profile", HALF),
             chart("fuel", HALF),
-            tables("decisions"),
             authored("", "situation", "execution"),
             every_other_word,
-            tables("crew"),
+            tables(CREW),
         ),
-        ("mission", "summary", "decisions"),
     ),
     PageSpec(
         "timeline",
@@ -221,30 +234,30 @@ SITE = (
             figures("Times", SCHEDULE),
             chart("timeline"),
             lambda s: [timeline(s, "Phase by phase")],
-            tables("timing", "timing.legs", "timing.delays", "phases"),
+            tables(TIMES, TIMED_LEGS, DELAYS, PHASES),
         ),
-        ("schedule", "timeline", "time", "timing", "phases", "phase"),
+        ("timing", "phases"),
     ),
     PageSpec(
         "route",
         "Route and navigation log",
-        (page_findings("route"), chart("map"), tables("legs", "altitudes"), chart("profile")),
-        ("legs", "leg", "route", "altitudes", "navigation", "turns"),
+        (page_findings("route"), chart("map"), tables(LOG, ALTITUDES), chart("profile")),
+        ("legs", "altitudes"),
     ),
     PageSpec(
         "power",
         "Power table",
-        (page_findings("power"), tables("power", "climb", "descent", "speeds"), chart("power"), checklists),
-        ("power", "climb", "descent", "speeds", "engine", "carburettor", "fluids"),
+        (page_findings("power"), tables(POWER, ADVICE, SPEEDS), chart("power"), checklists, tables(FLUIDS)),
+        ("power", "speeds", "fluids"),
     ),
     PageSpec(
         "fuel",
         "Fuel",
         (
             page_findings("fuel"),
-            tables("fuel.required"),
+            tables(FUEL_SHEET),
             chart("fuel"),
-            tables("fuel.points", "way_home.points", "fuel.tank_order", "fuel.tanks"),
+            tables(POINTS, TANK_ORDER, CONTENTS, FAILED),
             authored("", "fuel"),
         ),
         ("fuel",),
@@ -255,43 +268,42 @@ SITE = (
         (
             page_findings("weather"),
             tables(
-                "weather.fields",
-                "weather.field_air",
-                "weather.runways",
-                "daylight",
-                "weather.legs",
-                "weather.clouds",
-                "weather.issued",
+                FIELDS,
+                FIELD_AIR,
+                RUNWAY_WINDS,
+                DAYLIGHT,
+                WEATHER_LEGS,
+                CLOUD_SHEETS,
+                ISSUED,
             ),
             authored("", "weather"),
         ),
-        ("weather", "daylight", "light", "moon", "icing"),
+        ("weather", "daylight"),
     ),
     PageSpec(
         "balance",
         "Load and balance",
         (
             page_findings("balance", "load"),
-            tables("balance.load"),
+            tables(LOAD),
             chart("envelope"),
-            tables("balance.states"),
+            tables(MOMENTS),
             chart("balance_time"),
-            tables("balance.trim", "balance.stations", "balance.moves"),
+            tables(TRIM, STATIONS, MOVES),
             authored("", "load"),
         ),
-        ("balance", "balance_time", "load", "mass"),
+        ("balance",),
     ),
     PageSpec(
         "fields",
         "Take-off and landing",
         (
             page_findings("fields"),
-            tables("fields.take_off"),
+            tables(TAKE_OFF),
             chart("runway"),
-            tables("fields.landing", "fields.runways", "speeds"),
-            tables_under("fields."),
+            tables(LANDING, RUNWAYS, SPEEDS, OBSTACLES, BINDING, CHANGES, ATTITUDES),
         ),
-        ("fields", "field", "runway", "take_off", "landing"),
+        ("fields",),
     ),
     PageSpec(
         "diversions",
@@ -299,32 +311,21 @@ SITE = (
         (
             page_findings("diversions"),
             decisions,
-            tables_under("way_home"),
+            tables(POINTS, LAST_MOMENTS, EQUAL_TIMES),
             chart("way_home"),
-            tables_under("alternate"),
-            tables("engines_out"),
-            tables_under("engines_out."),
+            families(ALTERNATE_LOG),
+            tables(CEILINGS, DRIFT_DOWN, SETTING, WAITING),
             chart("drift_down"),
-            tables("oxygen", "contingencies"),
+            tables(OXYGEN, CONTINGENCIES),
             authored("", "emergencies"),
         ),
-        (
-            "way_home",
-            "alternate",
-            "alternates",
-            "engines_out",
-            "engine_out",
-            "oxygen",
-            "contingencies",
-            "hold",
-            "drift_down",
-        ),
+        ("way_home", "alternate", "engines_out", "oxygen", "contingencies"),
     ),
     PageSpec(
         "communications",
         "Communications and crew",
-        (page_findings("communications", "crew"), tables("communications", "crew"), authored("", "communications")),
-        ("communications", "crew", "duty"),
+        (page_findings("communications", "crew"), tables(COMMUNICATIONS, CREW), authored("", "communications")),
+        ("communications", "crew"),
     ),
     PageSpec(
         "review",
@@ -335,15 +336,15 @@ SITE = (
                 findings(s, "Not met", outcomes=("fail",)),
                 findings(s, "Met with caution", outcomes=("caution",)),
             ],
-            tables("risks", "contingencies"),
-            lambda s: [table(s, "assumptions") or assumptions(s)],
-            lambda s: [table(s, "changes") or NoteBlock("Changes since the last approved revision", NO_CHANGES)],
+            tables(RISKS, CONTINGENCIES),
+            tables(SET_ASIDE),
+            lambda s: [assumptions(s)],
             approval,
-            tables("review"),
+            tables(REVIEW),
             lambda s: [findings(s, "Met", outcomes=("pass",))],
-            tables("review_not_applicable"),
+            tables(NOT_APPLICABLE),
         ),
-        ("risks", "review", "changes", "assumptions"),
+        ("risks", "review"),
     ),
 )
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
-from typing import Literal
+from typing import Any, Literal
 
 from briefgen.document.parts.blocks import (
     Align,
@@ -26,6 +26,9 @@ from briefgen.document.parts.format import is_direction, unit_mark, with_unit
 from briefgen.frozen import dataclass
 from briefgen.model.ledger import Column, Entry, Row, Table
 from briefgen.model.plan import POSITIONS, Finding, Plan
+from briefgen.model.record import Figure as FigureOf
+from briefgen.model.record import Placed
+from briefgen.model.tables import TableOf, View, declared
 
 LocalTwin = Literal["", "unit", "label"]
 
@@ -84,19 +87,23 @@ def aboard(plan: Plan) -> tuple[str, ...]:
 
 
 def table(
-    source: Source, name: str, columns: Sequence[str] = (), *, title: str | None = None,
-    rows: Callable[[Row], bool] | None = None,
+    source: Source, of: TableOf | View | str, columns: Sequence[str] = (), *, title: str | None = None,
+    rows: Callable[[Row], bool] | None = None, reasons: bool = False,
 ) -> TableBlock | None:  # fmt: skip
-    """Return a table of the plan, whole or in the columns and rows asked for; None where the plan has no such table.
+    """Return a declared table of the plan, whole or in the columns and rows asked for; None where the plan does not fill it.
 
-    Columns in which no row has an entry are left out. Where the first column is of figures, the rows' names stand before it.
+    Columns in which no row has an entry are left out; with ``reasons`` the note says why, where there is one reason. Where the first column is of figures, the rows' names stand before it.
     """
+    name = of if isinstance(of, str) else declared(of).name
+    if isinstance(of, View):
+        columns = [one.name for one in of.columns]
     found = source.plan.tables.get(name)
     if found is not None and rows is not None:
         found = replace(found, rows=tuple(row for row in found.rows if rows(row)))
     if found is None or not found.rows:
         return None
     shown = [column for column in found.columns if not columns or column.name in columns]
+    note = " ".join(filter(None, (found.note, _left_out(found, shown) if reasons else "")))
     if columns:
         shown.sort(key=lambda column: columns.index(column.name))
     shown = [column for column in shown if any(row.cells.get(column.name) for row in found.rows)]
@@ -114,7 +121,26 @@ def table(
         cells += [_cell(source, row.cells.get(column.name, ""), units[column.name]) for column in shown]
         lines.append(TableRow(tuple(cells), row.mark if row.mark in MARKS else ""))
     titled = source.printed.text(found.title) if title is None else title
-    return TableBlock(titled, tuple(heads), tuple(lines), source.printed.text(found.note), name)
+    return TableBlock(titled, tuple(heads), tuple(lines), source.printed.text(note), name)
+
+
+def _left_out(found: Table, columns: Sequence[Column]) -> str:
+    """Say which columns are left out because no row has them, where it is for one reason; empty for none."""
+    why: dict[str, list[str]] = {}
+    for column in columns:
+        reasons = {row.absent.get(column.name, "") for row in found.rows}
+        if len(reasons) == 1 and not any(row.cells.get(column.name) for row in found.rows):
+            why.setdefault(reasons.pop(), []).append(column.head)
+    told = [f"{', '.join(dict.fromkeys(heads))} ({reason})" for reason, heads in why.items() if reason]
+    return f"Not shown: {'; '.join(told)}." if told else ""
+
+
+def tables_of(source: Source, family: TableOf | View) -> list[TableBlock]:
+    """Return every table of a family that the plan fills, in the order in which it fills them."""
+    view = family if isinstance(family, View) else family.view(*family.columns)
+    names = [name for name, one in source.plan.tables.items() if one.family == view.table.name]
+    found = [table(source, name, [one.name for one in view.columns], reasons=True) for name in names]
+    return [block for block in found if block is not None]
 
 
 def _names_rows(source: Source, found: Table, column: Column) -> bool:
@@ -159,14 +185,19 @@ def _cell(source: Source, key: str, unit: str) -> Cell:
 
 
 def key_figures(
-    source: Source, title: str, wanted: Iterable[tuple[str, str]], *, local: LocalTwin = ""
+    source: Source,
+    title: str,
+    wanted: Iterable[tuple[FigureOf[Any, Any] | Placed | str, str]],
+    *,
+    local: LocalTwin = "",
 ) -> Figures | None:
-    """Return the figures of the keys that the plan has, under the short labels given.
+    """Return the figures that the plan has, under the short labels given.
 
     The local twin of a time may stand behind its unit, where there is room, or in its label.
     """
     items = []
-    for key, label in wanted:
+    for of, label in wanted:
+        key = of if isinstance(of, str) else of.key
         if key not in source.printed:
             continue
         entry = source.plan.ledger[key]

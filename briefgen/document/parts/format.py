@@ -17,11 +17,13 @@ from briefgen.errors import RenderError
 from briefgen.frozen import dataclass
 from briefgen.model.ledger import Entry, Foot
 from briefgen.model.plan import Plan
+from briefgen.planning.sections.basis.clock import BeforeStart
 from briefgen.units import in_unit
 
 MINUS = "\u2212"
 NO_BREAK = "\u00a0"
 MINUTE_S = 60.0
+NOISE = 1e-9  # of binary arithmetic: less than that beside a whole number, or a half, is none
 
 # How a unit is written on paper, where that is not its own name.
 MARKS = {
@@ -68,7 +70,7 @@ class Clock:
 def clock_of(plan: Plan) -> Clock:
     """Return the clock of a plan: its zone, and its first day in UTC and in that zone."""
     zone = ZoneInfo(plan.mission.times.zone)
-    begins = [entry for key, entry in plan.ledger.entries.items() if key == "clock.briefing"]
+    begins = [entry for key, entry in plan.ledger.entries.items() if key == BeforeStart.briefing.key]
     instants = [
         entry.value for entry in begins or plan.ledger.entries.values() if isinstance(entry.value, datetime)
     ]  # the briefing is the first thing the crew does; sunsets of the evening before do not begin a mission
@@ -82,6 +84,7 @@ def printed(plan: Plan) -> Mapping[str, str]:
     counts = {key: count for key, entry in plan.ledger.entries.items() if (count := _count(entry)) is not None}
     moved: dict[str, int] = {}
     for foot in plan.ledger.feet:
+        _raise(foot, plan.ledger.entries, counts, moved)
         _keep(foot, plan.ledger.entries, counts, moved)
     return {key: _figure(entry, counts.get(key), clock) for key, entry in plan.ledger.entries.items()}
 
@@ -97,7 +100,10 @@ def _count(entry: Entry) -> int | None:
         return _nearest(value * TENTHS_PER_DEG)
     if entry.unit == "h:min":
         return _nearest(value / MINUTE_S)
-    return _nearest(_number_of(entry))
+    number = _number_of(entry)
+    if entry.rounding == "up":
+        return math.ceil(number - NOISE)
+    return math.floor(number + NOISE) if entry.rounding == "down" else _nearest(number)
 
 
 def _number_of(entry: Entry) -> float:
@@ -109,7 +115,7 @@ def _number_of(entry: Entry) -> float:
 
 def _nearest(number: float) -> int:
     """Return the nearest whole number, halves away from zero; a half stays one when binary arithmetic shaves it."""
-    return math.floor(abs(number) + 0.5 + 1e-9) * (-1 if number < 0 else 1)
+    return math.floor(abs(number) + 0.5 + NOISE) * (-1 if number < 0 else 1)
 
 
 def _keep(foot: Foot, entries: Mapping[str, Entry], counts: dict[str, int], moved: dict[str, int]) -> None:
@@ -135,6 +141,21 @@ def _keep(foot: Foot, entries: Mapping[str, Entry], counts: dict[str, int], move
     else:
         counts[foot.result] = total
         moved[foot.result] = explained
+
+
+def _raise(foot: Foot, entries: Mapping[str, Entry], counts: dict[str, int], moved: Mapping[str, int]) -> None:
+    """Let a total that is never printed too small have parts that reach it: those that are no sums and were rounded down go up.
+
+    Where every such part has gone up and the sum is still short, the parts that are sums themselves were rounded down; what is
+    short then is less than one for each of them.
+    """
+    if entries[foot.result].rounding != "up" or foot.divided:
+        return
+    short = counts[foot.result] + sum(counts[key] for key in foot.minus) - sum(counts[key] for key in foot.plus)
+    free = [key for key in foot.plus if key not in moved]
+    low = sorted(free, key=lambda key: counts[key] - _number_of(entries[key]))
+    for key in low[: max(short, 0)]:
+        counts[key] += 1
 
 
 def _divide(foot: Foot, entries: Mapping[str, Entry], counts: dict[str, int], short: int) -> None:

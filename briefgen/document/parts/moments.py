@@ -11,6 +11,7 @@ from briefgen.document.parts.assemble import INITIALS, Source, aboard
 from briefgen.document.parts.blocks import Cell, Deed, Head, Moment, TableBlock, TableRow, TimelineBlock
 from briefgen.document.parts.format import NO_BREAK, local_time
 from briefgen.model.plan import Event, Plan
+from briefgen.planning.sections.basis.phases import PhaseFigures
 
 ALL_HANDS = "all"
 POWER_WORDS = ("Manifold pressure", "Engine speed", "Mixture")  # of a power change, what concerns all
@@ -107,7 +108,7 @@ def _levers(source: Source, event: Event, steps: Sequence[str], position: str) -
         moved.append(word.replace(" ", NO_BREAK))
     title = next((phase.title for phase in source.plan.phases if phase.ident == event.phase), "")
     words = source.printed.text(event.text).replace(f": {source.printed.text(title)}", "", 1)
-    begin = f"phase.{event.phase}.begin"
+    begin = PhaseFigures.begin.under(f"phase.{event.phase}").key
     begins = begin in source.printed and source.printed[begin] == source.printed[event.time_key]
     if begins:
         words = words.removeprefix(SET_POWER).removeprefix("; ")

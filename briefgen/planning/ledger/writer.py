@@ -5,10 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
+from typing import TypeVar
 
 from briefgen.model.ledger import Column, Entry, Foot, Given, Ledger, Row, Table, Value
 from briefgen.model.record import Record, note
 from briefgen.model.shadow import Shadow, shadows
+
+R = TypeVar("R", bound=Record)
 
 AIRSPEED = "airspeed"  # stands for the unit of her airspeed indicator, which the writer puts in its place
 
@@ -23,17 +26,29 @@ class LedgerWriter:
         self._feet: list[Foot] = []
         self.tables: dict[str, Table] = {}
         self.absent: dict[str, str] = {}
+        self._records: dict[str, list[Record]] = {}
         self._to_come: dict[
             str, str
         ] = {}  # inputs of adopted figures that were not in the ledger yet, and who named them
 
     def adopt(self, record: Record) -> None:
         """Enter what a record and those below it throw into the ledger; an absent figure leaves its reason."""
+        self._remember(record)
         for shadow in shadows(record):
             if shadow.absent is not None:
                 self.absent[shadow.key] = shadow.absent
                 continue
             self._cast(shadow)
+
+    def _remember(self, record: Record) -> None:
+        self._records.setdefault(record.at, []).append(record)
+        for part in record.parts():
+            self._remember(part)
+
+    def records(self, kind: type[R], at: str = "") -> tuple[R, ...]:
+        """Return the records of a kind that were adopted, all of them or those at one place, in order."""
+        places = [self._records.get(at, [])] if at else self._records.values()
+        return tuple(one for place in places for one in place if isinstance(one, kind))
 
     def _cast(self, shadow: Shadow) -> None:
         value = shadow.value
@@ -48,7 +63,16 @@ class LedgerWriter:
                 self._to_come.setdefault(name, shadow.key)
         self._enter(
             Entry(
-                shadow.key, shadow.label, value, shadow.unit, shadow.decimals, shadow.how, shadow.inputs, source, origin
+                shadow.key,
+                shadow.label,
+                value,
+                shadow.unit,
+                shadow.decimals,
+                shadow.how,
+                shadow.inputs,
+                source,
+                origin,
+                shadow.rounding,
             )
         )
         if shadow.foot is not None:
@@ -155,7 +179,7 @@ class LedgerWriter:
             for name in (foot.result, *foot.plus, *foot.minus):
                 if name not in self._entries:
                     raise KeyError(f"a foot names {name}, which is not in the ledger")
-        return Ledger(self._in_order(), tuple(self._feet))
+        return Ledger(self._in_order(), tuple(self._feet), dict(self.absent))
 
     def _in_order(self) -> dict[str, Entry]:
         """Return the entries in the order of their making, but none before one that it rests on."""

@@ -25,4 +25,5 @@ def lasts_s(mission: Mission, fluid: Fluid) -> float | None:
     """Return how long a full supply lasts to the least for flight [s], None where it is not used by the hour."""
     if not fluid.use_per_hour:
         return None
-    return (fluid.capacity - fluid.least_for_flight) / (fluid.use_per_hour * use_ratio(mission, fluid)) * S_PER_H
+    above_least = max(0.0, fluid.capacity - fluid.least_for_flight)
+    return above_least / (fluid.use_per_hour * use_ratio(mission, fluid)) * S_PER_H

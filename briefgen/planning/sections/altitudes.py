@@ -12,6 +12,7 @@ from briefgen.planning.flight.levels import Cruise, Flight, LevelFlown, cruises,
 from briefgen.planning.flight.schedule import Flown
 from briefgen.planning.flight.steps import Crew
 from briefgen.planning.ledger.writer import AIRSPEED, LedgerWriter
+from briefgen.planning.sections.basis.groups import FLOWN_BY, PLACES, rest_on_groups
 from briefgen.planning.sections.basis.navigation import Navigation
 
 HOW = (
@@ -57,7 +58,7 @@ class LevelFigures(Record):
         if not isinstance(found, Flight):
             raise Absent(found.problem)
         rests_on(self.level, self._item.distance, self._log.of_phase(first).begin, self._log.of_phase(last).mass)
-        note("weather.file")
+        rest_on_groups(*FLOWN_BY, PLACES)
         return found
 
     @figure("%(label)s: head wind", "kt", how="%(how)s")
@@ -90,6 +91,8 @@ class LevelFigures(Record):
     @figure("%(label)s: remark", how="%(said)s")
     def word(self) -> str:
         found = self._flown.found
+        rests_on(self.level, self._item.distance, self._log.of_phase(self._cruise.phases[-1]).mass)
+        rest_on_groups(*FLOWN_BY, PLACES)
         if self._flown.planned:
             return "planned"
         if isinstance(found, Flight):

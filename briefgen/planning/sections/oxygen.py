@@ -21,6 +21,7 @@ from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.load.people import OXYGEN as SUPPLY
 from briefgen.planning.load.people import lasts_s
 from briefgen.planning.sections.basis.groups import BALANCE, FLUIDS, RULES, rest_on_groups
+from briefgen.planning.sections.basis.phases import rest_on_flight
 
 NEEDED = "needed"
 
@@ -93,10 +94,12 @@ class OxygenFigures(Record):
 
     @figure("Highest pressure altitude", "ft", how="highest of the flight")
     def highest(self) -> float:
+        rest_on_flight(self._phases)
         return max(node.pressure_altitude_m for phase in self._phases for node in phase.nodes)
 
     @figure("Oxygen required", "h:min", how="time above the lowest altitude at which a rule asks for oxygen")
     def required(self) -> float:
+        rests_on(self.highest)
         asking = [band.above for band in self.bands if band.needed == NEEDED]
         return _used(self._phases, min(asking), 1.0) if asking else 0.0
 

@@ -21,7 +21,7 @@ from briefgen.planning.sections.power_rows import PowerRow
 LEVEL_KINDS = ("cruise", "hold", "run")
 PHASES: dict[str, FlightPhase] = {"hold": "hold", "run": "drop"}  # kinds of phase to phases of the aircraft file
 FASTEST_LEAN = (
-    "fastest level speed, in whole miles an hour, at which the limits of the fuel grade allow lean, at the weight and height "
+    "fastest level speed, in whole miles an hour, at which the limits of the fuel grade allow lean, at the weight and altitude "
     "of the row"
 )
 
@@ -61,7 +61,7 @@ class MixtureChange(Record):
         self.method = (
             f"{row.setting.mixture} from here on: the weight has reached the change"
             if row.mixture_change
-            else "rich above this weight, lean may be used below it, at this speed and height"
+            else "rich above this weight, lean may be used below it, at this speed and altitude"
         )
 
     @working
@@ -95,7 +95,7 @@ class MixtureChange(Record):
             raise Absent("no weight at which the mixture changes, from the basic weight to the greatest at the ramp")
         return mass_kg
 
-    @figure("%(title)s height", "ft", how="%(method)s")
+    @figure("%(title)s altitude", "ft", how="%(method)s")
     def mixture_change_altitude(self) -> float:
         self._only_where_it_changes()
         return self.row.altitude
@@ -171,5 +171,5 @@ ADVICE = TableOf(
         column(LeanSpeed.advice_fuel_saved, "Over the same distance"),
     ),
     note="Where the planned speed needs rich mixture: the fastest speed at which lean still gives the power, at the same "
-    "weight and height.",
+    "weight and altitude.",
 )

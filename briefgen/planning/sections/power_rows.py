@@ -61,7 +61,7 @@ class PowerRow(Record):
         rests_on(self.flown.mass)
         return self.node.mass_kg
 
-    @figure("Height there", "ft", how="on the altimeter setting in force")
+    @figure("Altitude there", "ft", how="on the altimeter setting in force")
     def altitude(self) -> float:
         rests_on(self.flown.altitude)
         return self.node.altitude_m
@@ -98,7 +98,7 @@ class PowerRow(Record):
         rests_on(self._drivers)
         return said(self.setting.intercooler)
 
-    @figure("Air filters", how="by the height in the aircraft file", source="%(origin)s")
+    @figure("Air filters", how="by the aircraft file, for the phase and the pressure altitude", source="%(origin)s")
     def filters(self) -> str:
         rests_on(self._drivers)
         return said(self.setting.filters)

@@ -91,7 +91,9 @@ class LevelOff(Record):
         self.at, self.title, self.flown, self._reached = flown.at, flown.title, flown, reached
 
     @figure(
-        "%(title)s: height reached", "UTC", how="end of the climb proper; from here climb power builds up cruise speed"
+        "%(title)s: altitude reached",
+        "UTC",
+        how="end of the climb proper; from here climb power builds up cruise speed",
     )
     def level_off(self) -> datetime:
         rests_on(self.flown.begin, self.flown.end)

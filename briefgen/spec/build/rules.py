@@ -8,12 +8,13 @@ claims to be stricter can be held to it.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import field
 from typing import Any
 
 from briefgen.errors import Fault
 from briefgen.frozen import dataclass
 from briefgen.model.rule_kinds import PARAMETERS, RULE_KINDS
-from briefgen.model.rules import FuelPolicy, Rule, RuleSet
+from briefgen.model.rules import FuelPolicy, Rule, RuleSet, SetAside
 from briefgen.spec.tree.check import Checked, nearest
 from briefgen.spec.tree.load import Document, KeyPath
 from briefgen.units import Quantity
@@ -34,10 +35,11 @@ Refer = Callable[[Document, KeyPath], Checked | None]
 
 @dataclass(frozen=True)
 class _Draft:
-    """A set as read so far: the lines of its fuel policy with the source of each, and its rules by identifier."""
+    """A set as read so far: the lines of its fuel policy with the source of each, its rules, and those set aside."""
 
     fuel: dict[str, tuple[float, str]]
     rules: dict[str, Rule]
+    set_aside: dict[str, SetAside] = field(default_factory=dict)
 
 
 def build_rules(checked: Checked, refer: Refer) -> RuleSet | None:
@@ -55,7 +57,8 @@ def build_rules(checked: Checked, refer: Refer) -> RuleSet | None:
         _fault(checked, ("fuel",), problem, "a whole fuel policy")
         return None
     name = str(_mapping(checked.document.data)["name"])
-    return RuleSet(name, _policy(draft.fuel), tuple(draft.rules.values()))
+    aside = tuple(one for ident, one in draft.set_aside.items() if ident not in draft.rules)
+    return RuleSet(name, _policy(draft.fuel), tuple(draft.rules.values()), aside)
 
 
 def _policy(lines: dict[str, tuple[float, str]]) -> FuelPolicy:
@@ -77,6 +80,11 @@ def _mapping(data: Any) -> dict[str, Any]:
     return data
 
 
+def _line(checked: Checked, path: KeyPath) -> str:
+    """Return the file and the line at which something is written."""
+    return f"{checked.document.file}:{checked.document.keys[path].line}"
+
+
 def _fault(checked: Checked, path: KeyPath, problem: str, expected: str, hint: str = "") -> None:
     checked.faults.append(checked.document.fault(path, problem, expected, hint, at_key=True))
 
@@ -93,8 +101,12 @@ def _draft(checked: Checked, refer: Refer, chain: tuple[str, ...]) -> _Draft | N
     for line, stated in _fuel_lines(checked).items():
         if line not in merged.fuel or stated[0] > merged.fuel[line][0]:
             merged.fuel[line] = stated
-    for ident in _mapping(checked.document.data).get("without", {}):
-        if merged.rules.pop(ident, None) is None:
+    for ident, reason in _mapping(checked.document.data).get("without", {}).items():
+        rule = merged.rules.pop(ident, None)
+        if rule is not None:
+            by = str(_mapping(checked.document.data)["name"])
+            merged.set_aside[ident] = SetAside(rule, str(reason), by, _line(checked, ("without", ident)))
+        else:
             problem = f"there is no rule '{ident}' in the sets this one extends"
             _fault(checked, ("without", ident), problem, "a rule of theirs", nearest(ident, list(merged.rules)))
     for ident in _mapping(checked.document.data).get("rules", {}):
@@ -119,6 +131,7 @@ def _parents(checked: Checked, refer: Refer, chain: tuple[str, ...]) -> _Draft |
         for line, stated in parent.fuel.items():
             if line not in merged.fuel or stated[0] > merged.fuel[line][0]:
                 merged.fuel[line] = stated
+        merged.set_aside.update(parent.set_aside)
         for ident, rule in parent.rules.items():
             if merged.rules.setdefault(ident, rule) != rule:
                 problem = f"'{ident}' stands in '{name}' and differently in another set extended here"

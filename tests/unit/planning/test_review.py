@@ -25,7 +25,7 @@ def test_a_breach_names_measure_limit_margin_and_what_would_mend_it() -> None:
     assert finding is not None
     assert finding.outcome == "fail"
     assert finding.text == (
-        "The fuel at the ramp is {finding.fuel-on-board.measured}; at least {finding.fuel-on-board.limit} required: "
+        "The fuel at the ramp is {fuel.ramp}; at least {fuel.required.total} required: "
         "{finding.fuel-on-board.short} short. The rule: Fuel at the ramp covers every line of the fuel required, the unusable fuel included."
     )
     assert finding.cure == "carry {finding.fuel-on-board.cure} more, or shorten the flight"
@@ -101,9 +101,7 @@ def test_the_worst_of_several_places_is_reported() -> None:
 
 def test_findings_stand_in_the_order_a_commander_reads_them_and_in_a_table() -> None:
     scene = put({"fuel.ramp": 1700.0, "weather.field.lx01.ceiling": 100.0 * FT})(good())
-    writer = LedgerWriter({})
-    for key, (value, unit) in scene.entries.items():
-        writer.put(key, key, value, unit, method="constructed")
+    writer = scene.written()
 
     findings = write_review(scene.mission, scene.phases, writer, scene.performance)  # type: ignore[arg-type]
 

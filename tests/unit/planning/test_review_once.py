@@ -9,7 +9,6 @@ import pytest
 from briefgen.model.plan import Finding
 from briefgen.model.rules import RuleSet
 from briefgen.planning.ledger import subjects
-from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.review.once import Judged, each_once, told_by
 from briefgen.planning.review.rules import write_review
 from tests.shared.review_cases import good
@@ -27,9 +26,7 @@ def section(subject: str, outcome: str = "fail", cure: str = "", adds: str = "")
 def reviewed(change: Change, ident: str, *told: Finding) -> tuple[Finding, ...]:
     """Return the findings when one rule of the set and some findings of sections stand beside each other."""
     scene = change(good())
-    writer = LedgerWriter({})
-    for key, (value, unit) in scene.entries.items():
-        writer.put(key, key, value, unit, method="constructed")
+    writer = scene.written()
     mission = replace(scene.mission, rules=RuleSet("one rule", scene.mission.rules.fuel, (rule(ident),)))
     return write_review(mission, scene.phases, writer, scene.performance, told)  # type: ignore[arg-type]
 

@@ -17,10 +17,8 @@ from briefgen.kernel.interpolate import Curve as Interpolator
 from briefgen.model.mission import Leg
 from briefgen.model.places import Place
 from briefgen.model.plan import Node, Phase
-from briefgen.model.rules import Rule
 from briefgen.planning.flight.sky import Sky
 from briefgen.planning.flight.usable import unusable
-from briefgen.planning.ledger import review_keys as keys
 from briefgen.planning.review.checks.facts import (
     Amount,
     Answer,
@@ -34,6 +32,18 @@ from briefgen.planning.review.checks.facts import (
     shown,
     worst,
 )
+from briefgen.planning.review.checks.ruled import RuleFigures
+from briefgen.planning.sections.basis.fuel import FuelRequired
+from briefgen.planning.sections.basis.groups import (
+    AIRFRAME,
+    INSTRUMENTS,
+    PLACES,
+    POWERPLANT,
+    RULES,
+    WEATHER,
+    rest_on_groups,
+)
+from briefgen.planning.sections.way_home.engine_out import NoWayOut, WorstWayOut
 
 FT_PER_MIN_M_PER_S = FT_M / 60.0
 START_LIGHTER = "start the leg lighter"
@@ -72,9 +82,10 @@ def _stall_m_per_s(facts: Facts, performance: Performance, mass_kg: float) -> fl
     return curve.at(indicated)
 
 
-def _ceiling(facts: Facts, rule: Rule, phase: Phase, engines: str) -> float:
+def _ceiling(facts: Facts, rule: RuleFigures, phase: Phase, engines: str) -> float:
     """Return the height on the altimeter setting up to which the rate is met at the phase's first mass [m]."""
     performance, node = facts.need_performance(), phase.start
+    rest_on_groups(POWERPLANT, AIRFRAME, INSTRUMENTS, WEATHER)
     rate = required_climb_m_per_s(
         _stall_m_per_s(facts, performance, node.mass_kg),
         facts.mission.aircraft.engines,
@@ -87,7 +98,7 @@ def _ceiling(facts: Facts, rule: Rule, phase: Phase, engines: str) -> float:
     return best.ceiling.pressure_altitude_m - (node.pressure_altitude_m - node.altitude_m)
 
 
-def en_route_climb(facts: Facts, rule: Rule) -> Answer:
+def en_route_climb(facts: Facts, rule: RuleFigures) -> Answer:
     """Hold the height up to which the wanted rate of climb is met against the safe height, leg by leg."""
     aircraft = facts.mission.aircraft
     if aircraft.engines < amount(rule, "least engines"):
@@ -98,7 +109,7 @@ def en_route_climb(facts: Facts, rule: Rule) -> Answer:
         raise MissingFactError(f"performance on {running} engines")
     legs = [(phase, _climb_on_leg(facts, rule, phase, names)) for phase in facts.cruise_phases()]
     lowest = worst(measure for _, measure in legs)
-    if not lowest.kept and "within" in rule.parameters:
+    if not lowest.kept and rule.has("within"):
         nearest = _time_to_aerodrome(facts, amount(rule, "within"))
         lowest = max((nearest, lowest), key=relative_margin)  # either will do; of two breaches the smaller is told
     broken = [(phase, measure) for phase, measure in legs if not measure.kept]
@@ -111,7 +122,7 @@ def en_route_climb(facts: Facts, rule: Rule) -> Answer:
     return replace(lowest, cure=Cure("be {cure} lighter as the cruise begins", (most,)))
 
 
-def _lighter_kg(facts: Facts, rule: Rule, phase: Phase, engines: list[str], found: Measure) -> float | None:
+def _lighter_kg(facts: Facts, rule: RuleFigures, phase: Phase, engines: list[str], found: Measure) -> float | None:
     """Return by how much a leg must start lighter [kg], to the pound and on the safe side; None where no weight will do."""
     limit_m = max(float(found.limit), amount(rule, "least height"))  # type: ignore[arg-type]
 
@@ -132,7 +143,7 @@ def _lighter_kg(facts: Facts, rule: Rule, phase: Phase, engines: list[str], foun
     return phase.start.mass_kg - low
 
 
-def _climb_on_leg(facts: Facts, rule: Rule, phase: Phase, engines: list[str]) -> Measure:
+def _climb_on_leg(facts: Facts, rule: RuleFigures, phase: Phase, engines: list[str]) -> Measure:
     """Return the lowest height up to which the rate is met on these engines, against the safe height of the leg."""
     leg = facts.mission.route.items[phase.item or 0]
     if not isinstance(leg, Leg) or leg.safe_height_m is None:
@@ -197,6 +208,7 @@ def _time_to_aerodrome(facts: Facts, limit_s: float) -> Measure:
 
 def _nearest_usable_m(facts: Facts, node: Node, tas_m_per_s: float, aerodromes: list[Place], sky: Sky) -> float:
     """Return the distance to the nearest aerodrome that can be landed on at arrival [m], infinite where there is none."""
+    rest_on_groups(PLACES, WEATHER)
     by_distance = sorted(
         ((geodesic_distance(node.lat_deg, node.lon_deg, p.lat_deg, p.lon_deg), p) for p in aerodromes),
         key=lambda pair: pair[0],
@@ -207,26 +219,24 @@ def _nearest_usable_m(facts: Facts, node: Node, tas_m_per_s: float, aerodromes: 
     return math.inf
 
 
-def additional_fuel(facts: Facts, rule: Rule) -> Answer:
+def additional_fuel(facts: Facts, rule: RuleFigures) -> Answer:
     """Hold the fuel left after the worst way out with an engine stopped against a time of holding there."""
-    inputs = (keys.engine_out("left"), keys.FINAL_RESERVE_FUEL)
-    facts.require(*inputs)
-    if isinstance(why := facts.writer[inputs[0]].value, str):
+    if (why_not := facts.ref(NoWayOut.left)) is not None:
         raise MissingFactError(
-            f"the way out with an engine stopped, as {why}", cure=f"{START_LIGHTER} until she holds a height"
+            f"the way out with an engine stopped, as {why_not.value}", cure=f"{START_LIGHTER} until she holds a height"
         )
-    left_kg, reserve_kg = facts.numbers(*inputs)
+    left_kg, reserve_kg = facts.numbers(WorstWayOut.left, FuelRequired.final_reserve)
+    rest_on_groups(RULES)
     hold_kg = amount(rule, "holding") * reserve_kg / facts.mission.rules.fuel.final_reserve_s
-    unit, decimals = facts.unit(inputs[0])
+    unit, decimals = facts.unit(WorstWayOut.left)
     return Measure(
         left_kg,
         hold_kg,
         unit,
         decimals,
         "at least",
-        subject=facts.text(keys.engine_out("phase")) if keys.engine_out("phase") in facts.writer else "",
+        subject=facts.text(WorstWayOut.phase),
         phrase="{measured} of usable fuel left over the nearest field",
         method="usable fuel left over the nearest field, an engine stopped at the worst moment, against a time of holding",
-        inputs=inputs,
         cure=facts.fuel_cure("carry {cure} more", hold_kg - left_kg),
     )

@@ -6,7 +6,8 @@ import math
 from collections.abc import Callable, Iterable
 from dataclasses import replace
 from datetime import datetime
-from typing import Literal
+from functools import partial
+from typing import Any, Literal, TypeVar
 
 from briefgen.aircraft.interface import Performance
 from briefgen.errors import PlanError
@@ -15,12 +16,19 @@ from briefgen.model.ledger import Value
 from briefgen.model.mission import Mission
 from briefgen.model.places import Place
 from briefgen.model.plan import Phase
-from briefgen.model.rules import Rule
+from briefgen.model.record import Figure, Record, Ref, reads_of, rests_on
 from briefgen.planning.flight.idents import alternate_key
-from briefgen.planning.ledger import review_keys as keys
 from briefgen.planning.ledger.keys import phase_key
-from briefgen.planning.ledger.writer import LedgerWriter
+from briefgen.planning.ledger.writer import AIRSPEED, LedgerWriter
+from briefgen.planning.review.checks.ruled import RuleFigures
 from briefgen.planning.review.checks.words import spoken
+from briefgen.planning.sections.basis.phases import PhaseFigures
+
+T = TypeVar("T")
+R = TypeVar("R", bound=Record)
+Wanted = (
+    Figure[Any, Any] | tuple[Figure[Any, Any], str]
+)  # a figure, of the record at one place where a plan has several
 
 ROUND_OFF_RATIO = 1e-9  # a margin below this part of the limit (or of one SI unit) is arithmetic, not a breach
 NO_LIMIT = "none"  # what an entry says of a ceiling when there is no ceiling
@@ -71,13 +79,18 @@ class Measure:
     sense: Literal["at least", "at most"]
     method: str
     subject: str = ""
-    inputs: tuple[str, ...] = ()
+    reads: tuple[str, ...] = ()  # the keys it was worked out from, where it is one of several
     cure: Cure | None = None
     eased: str = ""
     holds: bool | None = None
     phrase: str = "{measured}"
     judges: str = ""  # the fact, by its name in planning.subjects
     others: tuple[Measure, ...] = ()
+    measured_of: Ref | None = (
+        None  # the figure of the plan that the value is, the limit is, the margin is: entered once
+    )
+    limit_of: Ref | None = None
+    margin_of: Ref | None = None
 
     @property
     def margin(self) -> float:
@@ -119,6 +132,12 @@ def worst(measures: Iterable[Measure]) -> Measure:
     return _worst(measures, lambda measure: measure.margin)
 
 
+def each(measure: Callable[[T], Measure], over: Iterable[T]) -> list[Measure]:
+    """Return a measure of each place, leg or moment, each with what was read for it alone."""
+    found = [reads_of(partial(measure, one)) for one in over]
+    return [replace(one, reads=reads) for one, reads in found]
+
+
 def _worst(measures: Iterable[Measure], key: Callable[[Measure], float]) -> Measure:
     """Return the measure with the smallest key, which carries the rest in the order of their keys."""
     first, *rest = sorted(measures, key=key)
@@ -141,71 +160,75 @@ def shown(place: Place) -> str:
     return f"{place.name} ({place.ident})" if place.name else place.ident
 
 
-def amount(rule: Rule, name: str) -> float:
-    """Return a numeric parameter of a rule; the schema has seen to it that it is there."""
-    value = rule.parameters[name]
-    if isinstance(value, str):
-        raise TypeError(f"parameter {name} of rule {rule.ident} is not a number")
-    return float(value)
+def amount(rule: RuleFigures, name: str) -> float:
+    """Return a numeric parameter of a rule, noted as read."""
+    return rule.amount(name)
 
 
-def word(rule: Rule, name: str) -> str:
-    """Return a parameter of a rule that is a word."""
-    return str(rule.parameters[name])
+def word(rule: RuleFigures, name: str) -> str:
+    """Return a parameter of a rule that is a word, noted as read."""
+    return rule.word(name)
 
 
 @dataclass(frozen=True)
 class Facts:
-    """The mission, its flight and every figure already in the ledger."""
+    """The mission, its flight and every record already entered; what is read of them is noted."""
 
     mission: Mission
     phases: tuple[Phase, ...]
     writer: LedgerWriter
     performance: Performance | None = None
 
-    def require(self, *keys: str) -> tuple[str, ...]:
-        """Return the keys if all are in the ledger; else all that are missing are named."""
-        missing = [key for key in keys if key not in self.writer]
-        if missing:
-            raise MissingFactError(*(spoken(key) for key in missing))
-        return keys
+    def ref(self, figure: Figure[Any, Any], at: str = "") -> Ref | None:
+        """Return a figure of the one record that has it, or of the one at a place; None where there is none."""
+        owner = figure.owner or Record
+        found = self.writer.records(owner, at or owner.at)
+        refs = [figure.of(record) for record in found]
+        return next((ref for ref in refs if ref.there), None)
 
-    def number(self, key: str) -> float:
-        """Return the SI value of an entry; an entry in words is as good as missing."""
-        self.require(key)
-        value = self.writer[key].value
+    def require(self, *wanted: Wanted) -> tuple[Ref, ...]:
+        """Return figures if all are known; else all that are missing are named."""
+        pairs = [one if isinstance(one, tuple) else (one, "") for one in wanted]
+        found = [self.ref(figure, at) for figure, at in pairs]
+        missing = [spoken(*pair) for pair, ref in zip(pairs, found, strict=True) if ref is None]
+        if missing:
+            raise MissingFactError(*missing)
+        return tuple(ref for ref in found if ref is not None)
+
+    def number(self, figure: Figure[Any, Any], at: str = "") -> float:
+        """Return a figure that is a number; one told in words is as good as missing."""
+        (ref,) = self.require((figure, at))
+        return self.numeric(ref)
+
+    def numeric(self, ref: Ref) -> float:
+        """Return a figure that is a number; one told in words is as good as missing."""
+        value = ref.value
         if not isinstance(value, float | int):
-            label = self.writer[key].label
+            label = ref.label
             raise MissingFactError(f"{label[:1].lower()}{label[1:]} ({value})", cure="change what prevents it")
         return float(value)
 
-    def numbers(self, *keys: str) -> tuple[float, ...]:
-        """Return the SI values of several entries; all that are missing are named together."""
-        self.require(*keys)
-        return tuple(self.number(key) for key in keys)
+    def numbers(self, *wanted: Wanted) -> tuple[float, ...]:
+        """Return several figures that are numbers; all that are missing are named together."""
+        return tuple(self.numeric(ref) for ref in self.require(*wanted))
 
-    def number_or_none(self, key: str) -> float:
-        """Return the SI value of an entry, infinite when the entry says there is no limit."""
-        self.require(key)
-        return math.inf if self.writer[key].value == NO_LIMIT else self.number(key)
+    def text(self, figure: Figure[Any, Any], at: str = "") -> str:
+        """Return a figure that is a word."""
+        (ref,) = self.require((figure, at))
+        return str(ref.value)
 
-    def text(self, key: str) -> str:
-        """Return an entry that is a word."""
-        self.require(key)
-        return str(self.writer[key].value)
-
-    def instant(self, key: str) -> datetime:
-        """Return the instant of a time entry."""
-        self.require(key)
-        value = self.writer[key].value
+    def instant(self, figure: Figure[Any, Any]) -> datetime:
+        """Return a figure that is an instant."""
+        (ref,) = self.require(figure)
+        value = ref.value
         if not isinstance(value, datetime):
-            raise MissingFactError(f"{spoken(key)} as an instant")
+            raise MissingFactError(f"{spoken(figure)} as an instant")
         return value
 
-    def unit(self, key: str) -> tuple[str, int]:
-        """Return the printed unit and decimals of an entry, so that a measure of it is printed alike."""
-        entry = self.writer[key]
-        return entry.unit, entry.decimals
+    def unit(self, figure: Figure[Any, Any], at: str = "") -> tuple[str, int]:
+        """Return the printed unit and decimals of a figure, so that a measure of it is printed alike."""
+        (ref,) = self.require((figure, at))
+        return (self.writer.airspeed_unit if ref.unit == AIRSPEED else ref.unit), ref.decimals
 
     def need_performance(self) -> Performance:
         """Return the aircraft's answers; a review without them cannot judge climb."""
@@ -227,27 +250,34 @@ class Facts:
             raise MissingFactError(f"the {kind}")
         return found[-1]
 
-    def light(self, role: str, ident: str) -> tuple[str, str]:
-        """Return the light at take-off, at landing or at an alternate when she is there, and the key that says so."""
+    def light(self, role: str, ident: str) -> str:
+        """Return the light at take-off, at landing or at an alternate when she is there."""
         if role == "alternate":
             head = f"{alternate_key(ident)}."
-            flown = [key for key in self.writer.keys(head) if key.endswith(f".{keys.PHASE_LIGHT}")]
-            if not flown:
+            flown = [one for one in self.writer.records(PhaseFigures) if one.at.startswith(head)]
+            lit = [one for one in flown if PhaseFigures.light.of(one).there]
+            if not lit:
                 raise MissingFactError(f"the way to alternate {ident}")
-            key = flown[-1]
-        else:
-            phase = self.last_phase("take-off" if role == "take-off" else "approach")
-            key = f"{phase_key(phase.ident)}.{keys.PHASE_LIGHT}"
-        return self.text(key), key
+            return lit[-1].light
+        phase = self.last_phase("take-off" if role == "take-off" else "approach")
+        return self.text(PhaseFigures.light, phase_key(phase.ident))
 
     def cruise_flow_kg_per_s(self) -> float:
         """Return the normal cruising consumption: mean fuel flow over all cruise phases of the route."""
         phases = self.cruise_phases()
+        for phase in phases:
+            self._read_flow(phase)
         time_s = math.fsum((phase.end.instant - phase.start.instant).total_seconds() for phase in phases)
         fuel_kg = math.fsum(phase.start.fuel_kg - phase.end.fuel_kg for phase in phases)
         if time_s <= 0.0 or fuel_kg <= 0.0:
             raise MissingFactError("fuel burnt in cruise")
         return fuel_kg / time_s
+
+    def _read_flow(self, phase: Phase) -> None:
+        """Note what the fuel flow of a phase comes out of."""
+        for figure in (PhaseFigures.fuel_burn, PhaseFigures.duration):
+            if (ref := self.ref(figure, phase_key(phase.ident))) is not None:
+                rests_on(ref.value)
 
     def fuel_cure(self, text: str, mass_kg: float) -> Cure:
         """Return a cure whose ``{cure}`` is a volume of fuel at the mission's density."""

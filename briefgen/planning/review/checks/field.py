@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
-from dataclasses import replace
+from collections.abc import Iterator, Mapping
+from typing import Any
 
 from briefgen.errors import BriefgenError
 from briefgen.kernel.geodesy import geodesic_distance
 from briefgen.model.performance import LongRange
-from briefgen.model.places import Place, Runway
-from briefgen.model.rules import Rule
+from briefgen.model.places import Obstacle, Place, Runway
+from briefgen.model.record import Figure
 from briefgen.planning.ledger import review_keys as keys
 from briefgen.planning.ledger import subjects
 from briefgen.planning.review.checks.facts import (
+    NO_LIMIT,
     Amount,
     Answer,
     Cure,
@@ -22,13 +23,25 @@ from briefgen.planning.review.checks.facts import (
     MissingFactError,
     NotApplicable,
     amount,
+    each,
     relatively_worst,
     shown,
     word,
     worst,
 )
+from briefgen.planning.review.checks.ruled import RuleFigures
+from briefgen.planning.sections.basis.groups import LIMITS, PLACES, rest_on_groups
+from briefgen.planning.sections.fields.landing import LandingDistance, LandingNotWorkedOut, LandingShare
+from briefgen.planning.sections.fields.runway_figures import RunwayFigures
+from briefgen.planning.sections.fields.take_off_rows import DistanceFigures, ObstacleFigures
+from briefgen.planning.sections.weather.field_winds import FieldWind
+from briefgen.planning.sections.weather.fields import MinimaFigures
 
-PASSING = {"all engines": "over", "one failed": "failed"}  # how a rule names the heights over an obstacle
+# How a rule names the heights over an obstacle, and the weights at which they are enough.
+PASSING: Mapping[str, Figure[Any, Any]] = {"all engines": ObstacleFigures.over, "one failed": ObstacleFigures.failed}
+ENOUGH: Mapping[str, Figure[Any, Any]] = {
+    "all engines": ObstacleFigures.greatest_mass, "one failed": ObstacleFigures.greatest_mass_failed,
+}  # fmt: skip
 NEEDS = {  # how each distance of the take-off is told
     "ground run": "the ground run takes {measured}",
     "distance to 50 ft": "she needs {measured} to 50 ft",
@@ -37,26 +50,27 @@ NEEDS = {  # how each distance of the take-off is told
 }
 ABOVE = "passed {measured} above its top"
 _WIND = {"crosswind": "crosswind {measured}", "tailwind": "tail wind {measured}"}
+STRONGEST: Mapping[str, Figure[Any, Any]] = {"crosswind": FieldWind.crosswind, "tailwind": FieldWind.tailwind}
 DARK = ("civil twilight", "night")
 
 
-def _lighter(facts: Facts, what: str, greatest_key: str) -> str:
+def _lighter(facts: Facts, what: str, greatest: Figure[Any, Any], at: str) -> str:
     """Say at which weight a take-off or landing fits, where the plan has worked it out."""
-    if greatest_key in facts.writer and isinstance(facts.writer[greatest_key].value, float):
-        return f"{what} at no more than {{{greatest_key}}}"
+    found = facts.ref(greatest, at)
+    if found is not None and isinstance(found.value, float):
+        return f"{what} at no more than {found}"
     return f"{what} lighter"
 
 
-def take_off_distance(facts: Facts, rule: Rule) -> Answer:
+def take_off_distance(facts: Facts, rule: RuleFigures) -> Answer:
     """Hold one distance of the take-off against its share of the length available."""
     ident = facts.mission.route.origin.ident
     distance = keys.TAKE_OFF_DISTANCES[word(rule, "distance")]
-    run_key = keys.take_off_field(ident, f"{distance}.distance")
-    available_key = keys.take_off_field(ident, "available")
-    greatest_key = keys.take_off_field(ident, f"{distance}.greatest_mass")
-    run_m, available_m = facts.numbers(run_key, available_key)
+    head = keys.take_off_field(ident)
+    at = f"{head}.{distance}"
+    run_m, available_m = facts.numbers((DistanceFigures.distance, at), (RunwayFigures.available, head))
     limit_m = amount(rule, "runway share") * available_m
-    unit, decimals = facts.unit(run_key)
+    unit, decimals = facts.unit(DistanceFigures.distance, at)
     return Measure(
         run_m,
         limit_m,
@@ -67,127 +81,122 @@ def take_off_distance(facts: Facts, rule: Rule) -> Answer:
         phrase=NEEDS[word(rule, "distance")],
         judges=subjects.take_off(distance),
         method=f"{word(rule, 'distance')} against its share of the runway available",
-        inputs=(run_key, available_key),
         cure=Cure(
-            f"{_lighter(facts, 'take off', greatest_key)}, or find {{cure}} more runway",
+            f"{_lighter(facts, 'take off', DistanceFigures.greatest_mass, at)}, or find {{cure}} more runway",
             (Amount("cure", run_m / amount(rule, "runway share") - available_m, unit, decimals),),
             besides="find {cure} more runway",
         ),
     )
 
 
-def obstacle_clearance(facts: Facts, rule: Rule) -> Answer:
+def obstacle_clearance(facts: Facts, rule: RuleFigures) -> Answer:
     """Hold the height over every obstacle in the take-off path, on all engines or one failed, against the clearance."""
     place, runway = next((place, runway) for role, place, runway in _runways(facts) if role == "take-off")
     if not runway.obstacles:
         return NotApplicable("no obstacle is given in the take-off path")
-    clearance_m, measures = amount(rule, "clearance"), []
-    passing_name = PASSING[word(rule, "engines")]
-    method = f"height over the end of the runway passing the obstacle, {word(rule, 'engines')}, less the obstacle"
-    for number, obstacle in enumerate(runway.obstacles, start=1):
-        names = tuple(
-            keys.take_off_field(place.ident, f"obstacle.{number:02d}.{name}") for name in (passing_name, "height")
+    rest_on_groups(PLACES)
+    clearance_m, engines = amount(rule, "clearance"), word(rule, "engines")
+    method = f"height over the end of the runway passing the obstacle, {engines}, less the obstacle"
+
+    def over(number: int, obstacle: Obstacle) -> Measure:
+        at = keys.take_off_field(place.ident, f"obstacle.{number:02d}")
+        passing, height = facts.require((PASSING[engines], at), (ObstacleFigures.height, at))
+        fact = subjects.obstacle(obstacle.name, failed=engines == "one failed")
+        lighter = _lighter(facts, "take off", ENOUGH[engines], at)
+        cure = Cure(f"{lighter}, or the other way", besides="take off the other way")
+        if isinstance(passing.value, str):  # words: she is not yet up where the path would begin
+            return Measure(
+                passing.value, clearance_m, "ft", 0, "at least", method, obstacle.name, cure=cure, holds=False, judges=fact,
+                phrase="{measured} when she passes it; required: {limit} above it",
+            )  # fmt: skip
+        over_m = facts.numeric(passing) - facts.numeric(height)
+        return Measure(
+            over_m, clearance_m, "ft", 0, "at least", method, obstacle.name, cure=cure, phrase=ABOVE, judges=fact
         )
-        facts.require(*names)
-        end = "greatest_mass" if word(rule, "engines") == "all engines" else "greatest_mass_failed"
-        greatest = keys.take_off_field(place.ident, f"obstacle.{number:02d}.{end}")
-        fact = subjects.obstacle(obstacle.name, failed=word(rule, "engines") == "one failed")
-        passing, cure = (
-            facts.writer[names[0]].value,
-            Cure(f"{_lighter(facts, 'take off', greatest)}, or the other way", besides="take off the other way"),
-        )
-        if isinstance(passing, str):  # words: she is not yet up where the path would begin
-            low = Measure(passing, clearance_m, "ft", 0, "at least", method, obstacle.name, names, cure, holds=False)
-            measures.append(
-                replace(low, judges=fact, phrase="{measured} when she passes it; required: {limit} above it")
-            )
-            continue
-        over_m = facts.number(names[0]) - facts.number(names[1])
-        above = Measure(over_m, clearance_m, "ft", 0, "at least", method, obstacle.name, names, cure, phrase=ABOVE)
-        measures.append(replace(above, judges=fact))
-    return worst(measures)
+
+    return worst(each(lambda one: over(*one), enumerate(runway.obstacles, start=1)))
 
 
-def landing_distance(facts: Facts, rule: Rule) -> Answer:
+def landing_distance(facts: Facts, rule: RuleFigures) -> Answer:
     """Hold the landing distance from 50 ft against its share of the runway, at the destination or the alternates."""
     mission = facts.mission
     at_alternate = word(rule, "place") == "alternate"
     places = [a.place for a in mission.alternates] if at_alternate else [mission.route.destination]
     if not places:
         return NotApplicable("no alternate is listed")
-    share, measures = amount(rule, "runway share"), []
-    for place in places:
-        names = keys.landing_field(place.ident, "distance"), keys.landing_field(place.ident, "available")
-        distance_m, available_m = facts.numbers(*names)
-        unit, decimals = facts.unit(names[0])
-        more = Amount("cure", distance_m / share - available_m, unit, decimals)
-        measures.append(
-            Measure(
-                distance_m,
-                share * available_m,
-                unit,
-                decimals,
-                "at most",
-                subject=shown(place),
-                phrase="she needs {measured} from 50 ft to a stop",
-                judges=subjects.landing(place.ident),
-                inputs=names,
-                method="landing distance from 50 ft against its share of the runway available",
-                cure=Cure(
-                    f"{_lighter(facts, 'land', keys.landing_field(place.ident, 'greatest_mass'))}, or "
-                    "where there is {cure} more runway",
-                    (more,),
-                    besides="land where there is {cure} more runway",
-                ),
-            )
-        )
-    return worst(measures)
+    share = amount(rule, "runway share")
+    return worst(each(lambda place: _landing_at(facts, place, share), places))
 
 
-def _field_limit_m_per_s(facts: Facts, rule: Rule, name: str) -> float:
+def _landing_at(facts: Facts, place: Place, share: float) -> Measure:
+    """Return the landing distance at a place against its share of the runway."""
+    head = keys.landing_field(place.ident)
+    silent = facts.ref(LandingNotWorkedOut.distance, head)
+    distance = LandingDistance.distance if silent is None else LandingNotWorkedOut.distance
+    distance_m, available_m = facts.numbers((distance, head), (RunwayFigures.available, head))
+    unit, decimals = facts.unit(distance, head)
+    return Measure(
+        distance_m,
+        share * available_m,
+        unit,
+        decimals,
+        "at most",
+        subject=shown(place),
+        phrase="she needs {measured} from 50 ft to a stop",
+        judges=subjects.landing(place.ident),
+        method="landing distance from 50 ft against its share of the runway available",
+        cure=Cure(
+            f"{_lighter(facts, 'land', LandingShare.greatest_mass, head)}, or where there is {{cure}} more runway",
+            (Amount("cure", distance_m / share - available_m, unit, decimals),),
+            besides="land where there is {cure} more runway",
+        ),
+    )
+
+
+def _field_limit_m_per_s(facts: Facts, rule: RuleFigures, name: str) -> float:
     """Return the lower of the aircraft file's limit and the rule's own, whichever are given."""
     wind = facts.mission.aircraft.limits.wind
     limits = [wind.crosswind_m_per_s if name == "crosswind" else wind.tailwind_m_per_s]
-    if "wind limit" in rule.parameters:
+    rest_on_groups(LIMITS)
+    if rule.has("wind limit"):
         limits.append(amount(rule, "wind limit"))
     if not limits:
         raise MissingFactError(f"a {name} limit in the aircraft file or the rule")
     return float(min(limits))
 
 
-def _wind_component(facts: Facts, rule: Rule, name: str) -> Answer:
+def _wind_component(facts: Facts, rule: RuleFigures, name: str) -> Answer:
     limit = _field_limit_m_per_s(facts, rule, name)
-    measures = []
-    for role, place, runway in _runways(facts):
-        key = keys.field_weather(role, place.ident, name)
-        value = facts.number(key)
-        unit, decimals = facts.unit(key)
+
+    def component(role: str, place: Place, runway: Runway) -> Measure:
+        at = keys.field_weather(role, place.ident)
+        value = facts.number(STRONGEST[name], at)
+        unit, decimals = facts.unit(STRONGEST[name], at)
         measured = abs(value) if name == "crosswind" else value
-        cure = Cure("use another runway, or wait for {cure} less", (Amount("cure", measured - limit, unit, decimals),))
-        measures.append(
-            Measure(
-                measured,
-                limit,
-                unit,
-                decimals,
-                "at most",
-                subject=f"{shown(place)}, runway {runway.name}",
-                phrase=_WIND[name] if measured > 0.0 else f"no {_WIND[name].split(' {')[0]}; at most {{limit}} allowed",
-                judges=subjects.wind(name, place.ident),
-                inputs=(key,),
-                cure=cure,
-                method=f"{name} on the runway in use against the lower of the aircraft's and the rule's limit",
-            )
+        return Measure(
+            measured,
+            limit,
+            unit,
+            decimals,
+            "at most",
+            subject=f"{shown(place)}, runway {runway.name}",
+            phrase=_WIND[name] if measured > 0.0 else f"no {_WIND[name].split(' {')[0]}; at most {{limit}} allowed",
+            judges=subjects.wind(name, place.ident),
+            cure=Cure(
+                "use another runway, or wait for {cure} less", (Amount("cure", measured - limit, unit, decimals),)
+            ),
+            method=f"{name} on the runway in use against the lower of the aircraft's and the rule's limit",
         )
-    return worst(measures)
+
+    return worst(each(lambda use: component(*use), _runways(facts)))
 
 
-def crosswind(facts: Facts, rule: Rule) -> Answer:
+def crosswind(facts: Facts, rule: RuleFigures) -> Answer:
     """Hold the crosswind on every runway in use against the limit."""
     return _wind_component(facts, rule, "crosswind")
 
 
-def tailwind(facts: Facts, rule: Rule) -> Answer:
+def tailwind(facts: Facts, rule: RuleFigures) -> Answer:
     """Hold the tail wind on every runway in use against the limit; a head wind is a negative tail wind."""
     return _wind_component(facts, rule, "tailwind")
 
@@ -204,39 +213,37 @@ def _runways(facts: Facts) -> Iterator[tuple[str, Place, Runway]]:
         yield role, place, found[0]
 
 
-def runway_lights(facts: Facts, rule: Rule) -> Answer:
+def runway_lights(facts: Facts, rule: RuleFigures) -> Answer:
     """See that a runway used other than by day has lights."""
-    measures = []
-    for role, place, runway in _runways(facts):
-        light, key = facts.light(role, place.ident)
-        lit = runway.lights not in ("", "none")
-        measures.append(
-            Measure(
-                f"{light}, {f'lights: {runway.lights}' if lit else 'no lights'}",
-                "lights, unless by day",
-                "",
-                0,
-                "at least",
-                subject=f"{role} at {shown(place)}, runway {runway.name}",
-                method="light at the expected time against the lights of the runway",
-                inputs=(key,),
-                holds=lit or light not in DARK,
-                cure=Cure("arrange flares or lights, or move the time into daylight"),
-            )
+
+    def lit(role: str, place: Place, runway: Runway) -> Measure:
+        rest_on_groups(PLACES)
+        light, lights = facts.light(role, place.ident), runway.lights not in ("", "none")
+        return Measure(
+            f"{light}, {f'lights: {runway.lights}' if lights else 'no lights'}",
+            "lights, unless by day",
+            "",
+            0,
+            "at least",
+            subject=f"{role} at {shown(place)}, runway {runway.name}",
+            method="light at the expected time against the lights of the runway",
+            holds=lights or light not in DARK,
+            cure=Cure("arrange flares or lights, or move the time into daylight"),
         )
-    return worst(measures)
+
+    return worst(each(lambda use: lit(*use), _runways(facts)))
 
 
 def _weather_at(
     facts: Facts, role: str, place: Place, ceiling_m: float, visibility_m: float, eased: str = ""
 ) -> Measure:
     """Return the worse of ceiling and visibility at a place against what is wanted there."""
-    measures = []
-    for name, limit in (("ceiling", ceiling_m), ("visibility", visibility_m)):
-        key = keys.field_weather(role, place.ident, name)
-        value = facts.number_or_none(key)
-        unit, decimals = facts.unit(key)
-        unit = unit or ("ft" if name == "ceiling" else "km")
+    measures, at = [], keys.field_weather(role, place.ident)
+    for name, figure, limit in (
+        ("ceiling", MinimaFigures.ceiling, ceiling_m), ("visibility", MinimaFigures.visibility, visibility_m),
+    ):  # fmt: skip
+        value = math.inf if facts.text(figure, at) == NO_LIMIT else facts.number(figure, at)
+        unit, decimals = facts.unit(figure, at)
         cure = Cure(
             f"wait until a {name} of at least {{cure}} is forecast, or go elsewhere",
             (Amount("cure", limit, unit, decimals),),
@@ -250,7 +257,6 @@ def _weather_at(
                 "at least",
                 subject=shown(place),
                 phrase=f"the {name} is {{measured}}" if math.isfinite(value) else f"no {name}",
-                inputs=(key,),
                 method="worse of ceiling and visibility at the expected time against its minimum",
                 cure=cure,
                 eased=eased,
@@ -259,7 +265,7 @@ def _weather_at(
     return relatively_worst(measures)
 
 
-def landing_minima(facts: Facts, rule: Rule) -> Answer:
+def landing_minima(facts: Facts, rule: RuleFigures) -> Answer:
     """Hold the weather at origin or destination against the minima of the place."""
     route = facts.mission.route
     role, place = ("take-off", route.origin) if word(rule, "place") == "origin" else ("landing", route.destination)
@@ -270,7 +276,7 @@ def landing_minima(facts: Facts, rule: Rule) -> Answer:
     return _weather_at(facts, role, place, place.minima.ceiling_m, place.minima.visibility_m, eased)
 
 
-def alternate_needed(facts: Facts, rule: Rule) -> Answer:
+def alternate_needed(facts: Facts, rule: RuleFigures) -> Answer:
     """Without an alternate the weather at the destination must be good enough to do without one."""
     if facts.mission.alternates:
         return NotApplicable("an alternate is listed")
@@ -279,7 +285,7 @@ def alternate_needed(facts: Facts, rule: Rule) -> Answer:
     )
 
 
-def alternate_minima(facts: Facts, rule: Rule) -> Answer:
+def alternate_minima(facts: Facts, rule: RuleFigures) -> Answer:
     """Hold the weather at every alternate against the rule's minima or the place's own, whichever are higher."""
     if not facts.mission.alternates:
         return NotApplicable("no alternate is listed")
@@ -293,7 +299,7 @@ def alternate_minima(facts: Facts, rule: Rule) -> Answer:
     return relatively_worst(measures)
 
 
-def take_off_alternate(facts: Facts, rule: Rule) -> Answer:
+def take_off_alternate(facts: Facts, rule: RuleFigures) -> Answer:
     """Where she could not come back to the origin after an engine failure, a place to land must be near enough."""
     origin, aircraft = facts.mission.route.origin, facts.mission.aircraft
     if origin.minima is None:

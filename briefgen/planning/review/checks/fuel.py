@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import math
 
-from briefgen.model.rules import Rule
-from briefgen.planning.ledger import review_keys as keys
+from briefgen.model.record import note
 from briefgen.planning.ledger.keys import phase_key
 from briefgen.planning.review.checks.facts import (
     Amount,
@@ -19,6 +18,11 @@ from briefgen.planning.review.checks.facts import (
     shown,
     word,
 )
+from briefgen.planning.review.checks.ruled import RuleFigures
+from briefgen.planning.sections.basis.fuel import FuelMargin, FuelRequired
+from briefgen.planning.sections.basis.groups import BALANCE, RULES, rest_on_groups
+from briefgen.planning.sections.basis.phases import PhaseFigures
+from briefgen.planning.sections.basis.written_load import DensityWritten, RampFuel
 
 DAY = "day"  # what a light entry says between the civil twilights
 
@@ -41,10 +45,10 @@ def capped_time(base_s: float, ratio: float, time_s: float, cap_s: float) -> flo
     return min(base_s + ratio * time_s, cap_s)
 
 
-def fuel_on_board(facts: Facts, rule: Rule) -> Answer:
+def fuel_on_board(facts: Facts, rule: RuleFigures) -> Answer:
     """Hold the fuel at the ramp against the sum of what the fuel policy requires, the unusable fuel included."""
-    ramp_kg, required_kg = facts.numbers(keys.RAMP_FUEL, keys.REQUIRED_FUEL)
-    unit, decimals = facts.unit(keys.RAMP_FUEL)
+    ramp_kg, required_kg = facts.numbers(RampFuel.ramp, FuelRequired.total)
+    unit, decimals = facts.unit(RampFuel.ramp)
     return Measure(
         ramp_kg,
         required_kg,
@@ -53,23 +57,23 @@ def fuel_on_board(facts: Facts, rule: Rule) -> Answer:
         "at least",
         phrase="the fuel at the ramp is {measured}",
         method="fuel at the ramp against the sum of the fuel required",
-        inputs=(keys.RAMP_FUEL, keys.REQUIRED_FUEL),
         cure=facts.fuel_cure("carry {cure} more, or shorten the flight", required_kg - ramp_kg),
+        measured_of=facts.ref(RampFuel.ramp),
+        limit_of=facts.ref(FuelRequired.total),
+        margin_of=facts.ref(FuelMargin.margin),
     )
 
 
-def fuel_components(facts: Facts, rule: Rule) -> Answer:
+def fuel_components(facts: Facts, rule: RuleFigures) -> Answer:
     """See that every component of the fuel scheme was worked out and that together they make the total."""
-    wanted = [keys.UNUSABLE_FUEL, keys.TAXI_FUEL, keys.TRIP_FUEL, keys.CONTINGENCY_FUEL, keys.FINAL_RESERVE_FUEL]
-    wanted.append(keys.ALTERNATE_FUEL if facts.mission.alternates else keys.ISLAND_FUEL)
-    facts.require(*wanted, keys.REQUIRED_FUEL)
-    parts = tuple(
-        key
-        for key in facts.writer.keys(keys.REQUIRED)
-        if key != keys.REQUIRED_FUEL and not key.endswith(keys.VOLUME_SUFFIX)
-    )
-    unit, decimals = facts.unit(keys.REQUIRED_FUEL)
-    total_kg, parts_kg = facts.number(keys.REQUIRED_FUEL), math.fsum(facts.numbers(*parts))
+    sheet = FuelRequired
+    away = sheet.alternate if facts.mission.alternates else sheet.island
+    wanted = (sheet.unusable, sheet.taxi, sheet.trip, sheet.contingency, sheet.final_reserve, away)
+    *lines_kg, total_kg = facts.numbers(*wanted, sheet.total)
+    if facts.ref(sheet.hold) is not None:
+        lines_kg.append(facts.number(sheet.hold))
+    unit, decimals = facts.unit(sheet.total)
+    parts_kg = math.fsum(lines_kg)
     return Measure(
         total_kg,
         parts_kg,
@@ -78,15 +82,16 @@ def fuel_components(facts: Facts, rule: Rule) -> Answer:
         "at least",
         phrase="the total required is {measured}, its parts add up to {limit}{left}",
         method="total required against the sum of its components",
-        inputs=(keys.REQUIRED_FUEL, *parts),
         cure=facts.fuel_cure("add {cure} to the total required", parts_kg - total_kg),
     )
 
 
-def tank_capacity(facts: Facts, rule: Rule) -> Answer:
+def tank_capacity(facts: Facts, rule: RuleFigures) -> Answer:
     """Hold the fuel at the ramp against what the tanks hold."""
-    ramp_kg = facts.number(keys.RAMP_FUEL)
-    unit, decimals = facts.unit(keys.RAMP_FUEL)
+    ramp_kg = facts.number(RampFuel.ramp)
+    rest_on_groups(BALANCE)
+    note(DensityWritten.density.key)
+    unit, decimals = facts.unit(RampFuel.ramp)
     capacity_m3 = math.fsum(tank.capacity_m3 for tank in facts.mission.aircraft.balance.tanks)
     capacity_kg = capacity_m3 * facts.mission.fuel.density_kg_per_m3
     return Measure(
@@ -97,12 +102,11 @@ def tank_capacity(facts: Facts, rule: Rule) -> Answer:
         "at most",
         phrase="the fuel at the ramp is {measured}, the tanks hold {limit}{left}",
         method="fuel at the ramp against the capacity of all tanks at the density stated",
-        inputs=(keys.RAMP_FUEL,),
         cure=facts.fuel_cure("carry {cure} less", ramp_kg - capacity_kg),
     )
 
 
-def fuel_grade(facts: Facts, rule: Rule) -> Answer:
+def fuel_grade(facts: Facts, rule: RuleFigures) -> Answer:
     """See that the grade flown on can be had where the rule says."""
     where = word(rule, "place")
     route = facts.mission.route
@@ -125,25 +129,25 @@ def fuel_grade(facts: Facts, rule: Rule) -> Answer:
     )
 
 
-def _light_of_flight(facts: Facts) -> tuple[str, tuple[str, ...]]:
-    """Return 'day' if take-off and landing are by day, else 'night', and the keys that say so."""
+def _light_of_flight(facts: Facts) -> str:
+    """Return 'day' if take-off and landing are by day, else 'night'."""
     route = facts.mission.route
     told = (facts.light("take-off", route.origin.ident), facts.light("landing", route.destination.ident))
-    return (DAY if all(word == DAY for word, _ in told) else "night"), tuple(key for _, key in told)
+    return DAY if all(word == DAY for word in told) else "night"
 
 
-def _left_at_destination(facts: Facts, *, after_alternate: bool) -> tuple[float, tuple[str, ...]]:
+def _left_at_destination(facts: Facts, *, after_alternate: bool) -> float:
     """Return what is left [kg] of the usable fuel after taxi, trip, any planned hold and (if asked) the alternate."""
-    used = [keys.UNUSABLE_FUEL, keys.TAXI_FUEL, keys.TRIP_FUEL]
-    if keys.HOLD_FUEL in facts.writer:
-        used.append(keys.HOLD_FUEL)
+    used = [FuelRequired.unusable, FuelRequired.taxi, FuelRequired.trip]
+    if facts.ref(FuelRequired.hold) is not None:
+        used.append(FuelRequired.hold)
     if after_alternate and facts.mission.alternates:
-        used.append(keys.ALTERNATE_FUEL)
-    ramp_kg, *used_kg = facts.numbers(keys.RAMP_FUEL, *used)
-    return ramp_kg - math.fsum(used_kg), (keys.RAMP_FUEL, *used)
+        used.append(FuelRequired.alternate)
+    ramp_kg, *used_kg = facts.numbers(RampFuel.ramp, *used)
+    return ramp_kg - math.fsum(used_kg)
 
 
-def _reserve(facts: Facts, left_kg: float, limit_s: float, inputs: tuple[str, ...], method: str, where: str) -> Measure:
+def _reserve(facts: Facts, left_kg: float, limit_s: float, method: str, where: str) -> Measure:
     flow = facts.cruise_flow_kg_per_s()
     return Measure(
         left_kg / flow,
@@ -153,7 +157,6 @@ def _reserve(facts: Facts, left_kg: float, limit_s: float, inputs: tuple[str, ..
         "at least",
         phrase=f"the fuel left {where} lasts {{measured}}",
         method=method,
-        inputs=inputs,
         cure=facts.fuel_cure("carry {cure} more", limit_s * flow - left_kg),
     )
 
@@ -165,51 +168,50 @@ def _where(facts: Facts, after: str) -> str:
     )
 
 
-def reserve_time(facts: Facts, rule: Rule) -> Answer:
+def reserve_time(facts: Facts, rule: RuleFigures) -> Answer:
     """Hold the time she can still fly, at normal cruising consumption, against a fixed reserve."""
     wanted = word(rule, "light")
-    light, light_keys = _light_of_flight(facts) if wanted != "any" else ("any", ())
+    light = _light_of_flight(facts) if wanted != "any" else "any"
     if light != wanted:
         return NotApplicable(f"the flight is by {light}")
-    left_kg, inputs = _left_at_destination(facts, after_alternate=word(rule, "after") == "alternate")
+    left_kg = _left_at_destination(facts, after_alternate=word(rule, "after") == "alternate")
     method = f"fuel left after the {word(rule, 'after')} over the mean fuel flow in cruise"
-    return _reserve(
-        facts, left_kg, amount(rule, "reserve"), (*inputs, *light_keys), method, _where(facts, word(rule, "after"))
-    )
+    return _reserve(facts, left_kg, amount(rule, "reserve"), method, _where(facts, word(rule, "after")))
 
 
-def reserve_share(facts: Facts, rule: Rule) -> Answer:
+def reserve_share(facts: Facts, rule: RuleFigures) -> Answer:
     """Hold the time left after the alternate against a reserve that grows with the flight time."""
     if not facts.mission.alternates:
         return NotApplicable("no alternate is listed")
-    left_kg, inputs = _left_at_destination(facts, after_alternate=True)
-    flight_s = math.fsum(facts.numbers(keys.TRIP_FUEL, keys.ALTERNATE_FUEL)) / facts.cruise_flow_kg_per_s()
+    left_kg = _left_at_destination(facts, after_alternate=True)
+    flight_s = math.fsum(facts.numbers(FuelRequired.trip, FuelRequired.alternate)) / facts.cruise_flow_kg_per_s()
     limit_s = capped_time(amount(rule, "base"), amount(rule, "share"), flight_s, amount(rule, "cap"))
     method = "fuel left after the alternate over the mean fuel flow in cruise; flight time at the same flow"
-    return _reserve(facts, left_kg, limit_s, inputs, method, _where(facts, "alternate"))
+    return _reserve(facts, left_kg, limit_s, method, _where(facts, "alternate"))
 
 
-def reserve_without_alternate(facts: Facts, rule: Rule) -> Answer:
+def reserve_without_alternate(facts: Facts, rule: RuleFigures) -> Answer:
     """Hold the time left over a destination without an alternate against the reserve instead of one."""
     if facts.mission.alternates:
         return NotApplicable("an alternate is listed")
-    left_kg, inputs = _left_at_destination(facts, after_alternate=False)
+    left_kg = _left_at_destination(facts, after_alternate=False)
     cruise_s = math.fsum((phase.end.instant - phase.start.instant).total_seconds() for phase in facts.cruise_phases())
     limit_s = capped_time(amount(rule, "base"), amount(rule, "share"), cruise_s, amount(rule, "cap"))
     method = "fuel left at the destination over the mean fuel flow in cruise; share taken of the time in cruise"
-    return _reserve(facts, left_kg, limit_s, inputs, method, _where(facts, "destination"))
+    return _reserve(facts, left_kg, limit_s, method, _where(facts, "destination"))
 
 
 def _holding_flow_kg_per_s(facts: Facts) -> float:
-    return facts.number(keys.FINAL_RESERVE_FUEL) / facts.mission.rules.fuel.final_reserve_s
+    rest_on_groups(RULES)
+    return facts.number(FuelRequired.final_reserve) / facts.mission.rules.fuel.final_reserve_s
 
 
-def contingency_fuel(facts: Facts, rule: Rule) -> Answer:
+def contingency_fuel(facts: Facts, rule: RuleFigures) -> Answer:
     """Hold the contingency fuel against a share of the trip and a time of holding, whichever is more."""
-    have_kg, trip_kg = facts.numbers(keys.CONTINGENCY_FUEL, keys.TRIP_FUEL)
+    have_kg, trip_kg = facts.numbers(FuelRequired.contingency, FuelRequired.trip)
     holding_kg = amount(rule, "holding") * _holding_flow_kg_per_s(facts)
     limit_kg = max(amount(rule, "share") * trip_kg, holding_kg)
-    unit, decimals = facts.unit(keys.CONTINGENCY_FUEL)
+    unit, decimals = facts.unit(FuelRequired.contingency)
     return Measure(
         have_kg,
         limit_kg,
@@ -219,14 +221,13 @@ def contingency_fuel(facts: Facts, rule: Rule) -> Answer:
         phrase="the contingency fuel is {measured}",
         method="contingency fuel against the larger of a share of the trip fuel and a time of holding at the flow of "
         "the final reserve",
-        inputs=(keys.CONTINGENCY_FUEL, keys.TRIP_FUEL, keys.FINAL_RESERVE_FUEL),
         cure=facts.fuel_cure("put {cure} more into the contingency fuel", limit_kg - have_kg),
     )
 
 
-def final_reserve_time(facts: Facts, rule: Rule) -> Answer:
+def final_reserve_time(facts: Facts, rule: RuleFigures) -> Answer:
     """Hold the time of the fuel policy's final reserve against the rule's."""
-    facts.require(keys.FINAL_RESERVE_FUEL)
+    facts.require(FuelRequired.final_reserve)
     have_s, limit_s = facts.mission.rules.fuel.final_reserve_s, amount(rule, "reserve")
     return Measure(
         have_s,
@@ -234,7 +235,6 @@ def final_reserve_time(facts: Facts, rule: Rule) -> Answer:
         "h:min",
         0,
         "at least",
-        inputs=(keys.FINAL_RESERVE_FUEL,),
         phrase="the fuel policy keeps a final reserve of {measured}",
         method="final reserve of the fuel policy the plan is made with",
         cure=facts.fuel_cure(
@@ -243,23 +243,22 @@ def final_reserve_time(facts: Facts, rule: Rule) -> Answer:
     )
 
 
-def _overhead(facts: Facts) -> tuple[float, str]:
-    """Return the fuel left [kg] over the destination after the longest hold, and its key: where she would divert."""
+def _overhead(facts: Facts) -> float:
+    """Return the fuel left [kg] over the destination after the longest hold, where she would divert."""
     approach = facts.last_phase("approach")
     number = facts.phases.index(approach)
     if number == 0:
         raise MissingFactError("the flight before the approach")
-    key = f"{phase_key(facts.phases[number - 1].ident)}.{keys.FUEL_LEFT}"
-    return facts.number(key), key
+    return facts.number(PhaseFigures.fuel_remaining, phase_key(facts.phases[number - 1].ident))
 
 
-def final_reserve_intact(facts: Facts, rule: Rule) -> Answer:
+def final_reserve_intact(facts: Facts, rule: RuleFigures) -> Answer:
     """See that waiting out the longest hold and then diverting leaves the final reserve untouched."""
-    used = (keys.UNUSABLE_FUEL, *((keys.ALTERNATE_FUEL,) if facts.mission.alternates else ()))
-    left_kg, start = _overhead(facts)
-    reserve_kg, *used_kg = facts.numbers(keys.FINAL_RESERVE_FUEL, *used)
+    used = (FuelRequired.unusable, *((FuelRequired.alternate,) if facts.mission.alternates else ()))
+    left_kg = _overhead(facts)
+    reserve_kg, *used_kg = facts.numbers(FuelRequired.final_reserve, *used)
     left_kg -= math.fsum(used_kg)
-    unit, decimals = facts.unit(keys.FINAL_RESERVE_FUEL)
+    unit, decimals = facts.unit(FuelRequired.final_reserve)
     flow = _holding_flow_kg_per_s(facts)
     if flow <= 0.0:
         raise MissingFactError("a final reserve of more than nothing")
@@ -275,7 +274,6 @@ def final_reserve_intact(facts: Facts, rule: Rule) -> Answer:
         if facts.mission.alternates
         else "after the longest hold {measured} is left",
         method="usable fuel over the destination after the longest hold, less the way to the alternate",
-        inputs=(start, keys.FINAL_RESERVE_FUEL, *used),
         cure=Cure(
             "carry {cure} more, or leave the hold {cure_time} earlier",
             (*volume, Amount("cure_time", short_kg / flow, "min")),

@@ -7,11 +7,10 @@ from collections.abc import Sequence
 
 from briefgen.model.mission import Action, Leg
 from briefgen.model.plan import Phase
-from briefgen.model.rules import Rule
+from briefgen.model.record import rests_on
 from briefgen.planning.flight.heights import LEVEL_OFFSETS_M, level_error_m, time_between_heights_s
 from briefgen.planning.flight.safe_altitude import LowPoint, low_points
 from briefgen.planning.flight.sky import Sky
-from briefgen.planning.ledger import review_keys as keys
 from briefgen.planning.ledger.keys import phase_key
 from briefgen.planning.review.checks.facts import (
     Amount,
@@ -26,9 +25,14 @@ from briefgen.planning.review.checks.facts import (
     word,
     worst,
 )
+from briefgen.planning.review.checks.ruled import RuleFigures
+from briefgen.planning.sections.basis.groups import WEATHER, rest_on_groups
+from briefgen.planning.sections.basis.phases import PhaseFigures
+from briefgen.planning.sections.basis.written_route import SafeAltitudeOfTerrain, SafeAltitudeWritten
+from briefgen.planning.sections.oxygen import OxygenFigures
 
 
-def safe_height(facts: Facts, rule: Rule) -> Answer:
+def safe_height(facts: Facts, rule: RuleFigures) -> Answer:
     """Hold every moment in the air, and the height to every alternate, against the minimum safe altitude, corrected for cold.
 
     Below it only sight of the ground or a published procedure that the mission names lets her be.
@@ -40,6 +44,7 @@ def safe_height(facts: Facts, rule: Rule) -> Answer:
     if unknown:
         raise MissingFactError(*(f"the safe height {name}" for name in dict.fromkeys(unknown)))
     facts.cruise_phases()
+    _read_heights(facts)
     points = low_points(mission, facts.phases, Sky(mission.weather), clearance_m)
     below = _told_below(points)
     measures = [_safe_measure(point, below) for point in points if not point.because]
@@ -53,6 +58,15 @@ def safe_height(facts: Facts, rule: Rule) -> Answer:
         if a.safe_height_m is not None
     ]  # fmt: skip
     return worst(measures)
+
+
+def _read_heights(facts: Facts) -> None:
+    """Note the minimum safe altitudes, the heights flown and the weather that corrects them."""
+    rest_on_groups(WEATHER)
+    refs = [PhaseFigures.altitude.of(one) for one in facts.writer.records(PhaseFigures)]
+    refs += [SafeAltitudeWritten.safe_height.of(one) for one in facts.writer.records(SafeAltitudeWritten)]
+    refs += [SafeAltitudeOfTerrain.safe_height.of(one) for one in facts.writer.records(SafeAltitudeOfTerrain)]
+    rests_on(*(ref.value for ref in refs if ref.there))
 
 
 def _higher(short_m: float) -> Cure:
@@ -84,7 +98,7 @@ def _safe_measure(point: LowPoint, below: str) -> Measure:
     )  # fmt: skip
 
 
-def height_over_target(facts: Facts, rule: Rule) -> Answer:
+def height_over_target(facts: Facts, rule: RuleFigures) -> Answer:
     """Hold the height above the ground while working over a place against the rule's least height."""
     actions = [item for item in facts.mission.route.items if isinstance(item, Action)]
     if not actions:
@@ -115,7 +129,7 @@ def height_over_target(facts: Facts, rule: Rule) -> Answer:
     return worst(measures)
 
 
-def cruising_level(facts: Facts, rule: Rule) -> Answer:
+def cruising_level(facts: Facts, rule: RuleFigures) -> Answer:
     """Hold every cruise's height against the levels of its magnetic track; the worst counts."""
     offsets_m = LEVEL_OFFSETS_M[word(rule, "levels")]
     measures = []
@@ -126,8 +140,8 @@ def cruising_level(facts: Facts, rule: Rule) -> Answer:
         height_m = _height_meant_m(leg, phase)
         if height_m <= amount(rule, "from height"):
             continue
-        key = f"{phase_key(phase.ident)}.{keys.MAGNETIC_TRACK}"
-        error_m = min(level_error_m(height_m, facts.number(key), offset_m) for offset_m in offsets_m)
+        track_deg = facts.number(PhaseFigures.course_magnetic, phase_key(phase.ident))
+        error_m = min(level_error_m(height_m, track_deg, offset_m) for offset_m in offsets_m)
         measures.append(
             Measure(
                 error_m,
@@ -140,7 +154,6 @@ def cruising_level(facts: Facts, rule: Rule) -> Answer:
                 if error_m
                 else "on a level of its magnetic track",
                 method="distance of the height of the leg from the nearest level of its magnetic track",
-                inputs=(key,),
                 cure=Cure("fly {cure} higher or lower", (Amount("cure", error_m, "ft"),)),
             )
         )
@@ -153,12 +166,12 @@ def _height_meant_m(leg: Leg, phase: Phase) -> float:
     return min((height.value_m for height in written), key=lambda value_m: abs(value_m - phase.start.altitude_m))
 
 
-def oxygen(facts: Facts, rule: Rule) -> Answer:
+def oxygen(facts: Facts, rule: RuleFigures) -> Answer:
     """Time in a band of heights beyond what is allowed without oxygen calls for a supply that covers the need."""
     if not facts.phases:
         raise MissingFactError("the flight")
     above_m, allowed_s = amount(rule, "above"), amount(rule, "allowed")
-    up_to_m = amount(rule, "up to") if "up to" in rule.parameters else math.inf
+    up_to_m = amount(rule, "up to") if rule.has("up to") else math.inf
     high_s = time_between_heights_s(facts.phases, above_m, up_to_m)
     in_band = Measure(
         high_s,
@@ -172,11 +185,10 @@ def oxygen(facts: Facts, rule: Rule) -> Answer:
     )
     if in_band.kept:
         return in_band
-    names = (keys.OXYGEN_AVAILABLE, keys.OXYGEN_REQUIRED)
-    have, need = facts.numbers(*names)
+    have, need = facts.numbers(OxygenFigures.available, OxygenFigures.required)
     if need <= 0.0:
         raise MissingFactError("the oxygen needed above the height of the rule (oxygen.required is nothing)")
-    unit, decimals = facts.unit(names[0])
+    unit, decimals = facts.unit(OxygenFigures.available)
     return Measure(
         have,
         need,
@@ -184,7 +196,6 @@ def oxygen(facts: Facts, rule: Rule) -> Answer:
         decimals,
         "at least",
         phrase="the oxygen carried lasts {measured}" if unit == "h:min" else "oxygen carried: {measured}",
-        inputs=names,
         method="oxygen carried against the use over the time in the band",
         cure=Cure("carry {cure} more oxygen, or fly lower", (Amount("cure", need - have, unit, decimals),)),
     )

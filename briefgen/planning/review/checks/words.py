@@ -2,31 +2,41 @@
 
 from __future__ import annotations
 
-from briefgen.planning.ledger import review_keys as keys
+from collections.abc import Mapping
+from typing import Any
 
-WORDS = {
-    keys.RAMP_FUEL: "fuel at the ramp",
-    keys.TAXI_FUEL: "fuel for the taxi",
-    keys.TRIP_FUEL: "fuel for the trip",
-    keys.CONTINGENCY_FUEL: "contingency fuel",
-    keys.ALTERNATE_FUEL: "fuel to the alternate",
-    keys.FINAL_RESERVE_FUEL: "final reserve",
-    keys.HOLD_FUEL: "fuel for the hold",
-    keys.ISLAND_FUEL: "island reserve",
-    keys.UNUSABLE_FUEL: "unusable fuel",
-    keys.REQUIRED_FUEL: "total fuel required",
-    keys.TAKE_OFF_TIME: "time of take-off",
-    keys.LANDING_TIME: "time of landing",
-    keys.OVER_TARGET_TIME: "time over the target",
-    keys.DUTY_LENGTH: "length of the duty",
-    keys.OXYGEN_REQUIRED: "oxygen required",
-    keys.OXYGEN_AVAILABLE: "oxygen carried",
-    keys.engine_out("left"): "fuel left after the way out with an engine stopped",
-    keys.engine_out("phase"): "worst moment for an engine to stop",
-    keys.mass("ramp"): "weight at the ramp",
-    keys.mass("take-off"): "take-off weight",
-    keys.mass("landing"): "landing weight",
-    keys.mass("zero fuel"): "zero-fuel weight",
+from briefgen.model.record import Figure
+from briefgen.planning.sections.balance.moments import FlownWeights
+from briefgen.planning.sections.basis.clock import Durations, Milestones
+from briefgen.planning.sections.basis.fuel import FuelRequired
+from briefgen.planning.sections.basis.navigation import RampWeight
+from briefgen.planning.sections.basis.written_load import RampFuel, Weights
+from briefgen.planning.sections.oxygen import OxygenFigures
+from briefgen.planning.sections.way_home.engine_out import WorstWayOut
+
+WORDS: Mapping[Figure[Any, Any], str] = {
+    RampFuel.ramp: "fuel at the ramp",
+    FuelRequired.taxi: "fuel for the taxi",
+    FuelRequired.trip: "fuel for the trip",
+    FuelRequired.contingency: "contingency fuel",
+    FuelRequired.alternate: "fuel to the alternate",
+    FuelRequired.final_reserve: "final reserve",
+    FuelRequired.hold: "fuel for the hold",
+    FuelRequired.island: "island reserve",
+    FuelRequired.unusable: "unusable fuel",
+    FuelRequired.total: "total fuel required",
+    Milestones.take_off: "time of take-off",
+    Milestones.landing: "time of landing",
+    Milestones.over_target: "time over the target",
+    Durations.duty: "length of the duty",
+    OxygenFigures.required: "oxygen required",
+    OxygenFigures.available: "oxygen carried",
+    WorstWayOut.left: "fuel left after the way out with an engine stopped",
+    WorstWayOut.phase: "worst moment for an engine to stop",
+    RampWeight.ramp: "weight at the ramp",
+    FlownWeights.take_off: "take-off weight",
+    FlownWeights.landing: "landing weight",
+    Weights.zero_fuel: "zero-fuel weight",
 }
 HEADS = {
     "fields.take_off.": "take-off from {0}: {1}",
@@ -38,10 +48,11 @@ HEADS = {
 }
 
 
-def spoken(key: str) -> str:
-    """Return a figure in words, from its key, for a text that says it is missing."""
-    if key in WORDS:
-        return WORDS[key]
+def spoken(figure: Figure[Any, Any], at: str = "") -> str:
+    """Return a figure in words, for a text that says it is missing; ``at`` is the place of its record."""
+    if figure in WORDS:
+        return WORDS[figure]
+    key = f"{at}.{figure.name}" if at else figure.name
     for head, words in HEADS.items():
         if key.startswith(head):
             where, _, what = key.removeprefix(head).partition(".")

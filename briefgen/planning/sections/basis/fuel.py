@@ -173,7 +173,7 @@ class FuelRequired(Record):
         )
         return [line for line in wanted if line.of(self).there]
 
-    @total("Fuel required", "lb", how="sum of the lines above", volume=True)
+    @total("Fuel required", "lb", how="sum of the lines above", volume=True, rounding="up")
     def total(self) -> Sum:
         return Sum([line.of(self) for line in self.lines()])
 
@@ -189,7 +189,7 @@ class FuelMargin(Record):
     def fuel_density(self) -> float:
         return self._mission.fuel.density_kg_per_m3
 
-    @total("Fuel over what is required", "lb", how="fuel at the ramp less fuel required", volume=True)
+    @total("Fuel over what is required", "lb", how="fuel at the ramp less fuel required", volume=True, rounding="down")
     def margin(self) -> Sum:
         return Sum([RampFuel.ramp.of(self._log.fuel)], [FuelRequired.total.of(self._required)])
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import datetime
 
 from briefgen.aircraft.instruments import compass_deviation
@@ -16,7 +17,7 @@ from briefgen.model.record import Absent, Record, Ref, Sum, figure, note, rests_
 from briefgen.planning.flight.idents import item_keys
 from briefgen.planning.ledger.keys import phase_key, place_key
 from briefgen.planning.ledger.writer import AIRSPEED, LedgerWriter
-from briefgen.planning.sections.basis.groups import FIELD, FLOWN_BY, GROUND_FLOWS, INSTRUMENTS, PLACES, WEATHER
+from briefgen.planning.sections.basis.groups import BALANCE, FIELD, FLOWN_BY, GROUND_FLOWS, INSTRUMENTS, PLACES, WEATHER
 from briefgen.planning.sections.basis.written_route import written_keys
 
 MAGNETIC_MODEL = "World Magnetic Model 2025 (NOAA NCEI)"
@@ -105,6 +106,12 @@ def _shape_of(mission: Mission, phase: Phase) -> tuple[str, ...]:
 def _note(*keys: str) -> None:
     for key in keys:
         note(key)
+
+
+def rest_on_flight(phases: Sequence[Phase]) -> None:
+    """Note that the figure being worked out rests on a chain of phases flown: its end rests on all that went before."""
+    last = phase_key(phases[-1].ident)
+    _note(f"{last}.end", f"{last}.altitude", f"{last}.fuel_remaining", f"{last}.mass")
 
 
 class PhaseFigures(Record):
@@ -210,6 +217,7 @@ class PhaseFigures(Record):
     )  # fmt: skip
     def pressure_altitude(self) -> float:
         rests_on(self.altitude)
+        _note(WEATHER)
         return self.phase.end.pressure_altitude_m
 
     @figure("%(title)s: light at end", how="sun's altitude at that place and time; night below -6 degrees")
@@ -252,6 +260,7 @@ class PhaseFigures(Record):
     def ias(self) -> float:
         _note(*self._roots.speed, *self._roots.height)
         rests_on(self.written, self._before.mass.value)
+        _note(BALANCE)  # a speed that goes with the weight is told for the greatest
         return self._setting.ias_m_per_s
 
     @working

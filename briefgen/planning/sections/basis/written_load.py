@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from briefgen.model.mission import LoadItem, Mission
 from briefgen.model.record import Absent, Record, Ref, Sum, figure, given, note, rests_on, total
+from briefgen.planning.flight.idents import alternate_key
 from briefgen.planning.load.pieces import Piece, fixed_pieces
 from briefgen.planning.load.tanks import measured_density_kg_per_m3
 from briefgen.planning.sections.basis.groups import BALANCE, FLOWN_BY, GROUND_FLOWS, PLACES, RULES, rest_on_groups
@@ -92,7 +93,7 @@ class RampFuel(Record):
     def __init__(self, mission: Mission, fuel_kg: float) -> None:
         self._mission, self._fuel_kg = mission, fuel_kg
 
-    @figure("Fuel at the ramp", "lb", how="volume times density", volume="ramp_volume")
+    @figure("Fuel at the ramp", "lb", how="volume times density", volume="ramp_volume", rounding="down")
     def ramp(self) -> float:
         note(f"{self.at}.ramp_volume")
         note(DensityWritten.density.key)
@@ -117,6 +118,9 @@ class RampFuelRequired(RampFuel):
     @figure("Fuel at the ramp", "US gal", how="fuel required and the extra, settled with the weight it adds")
     def ramp_volume(self) -> float:
         rests_on(self.extra_volume)
+        for alternate in self._mission.alternates:
+            note(f"{alternate_key(alternate.place.ident)}.height")
+            note(f"{alternate_key(alternate.place.ident)}.cruise")
         for key in (DensityWritten.density.key, Weights.zero_fuel.key, *written_keys(self._mission)):
             note(key)
         rest_on_groups(*FLOWN_BY, GROUND_FLOWS, BALANCE, PLACES, RULES)

@@ -61,7 +61,7 @@ def _write_waiting(flown: Flown, entered: Entered, writer: LedgerWriter) -> None
     mission, required = flown.mission, entered.sheet.required
     landing = next(phase for phase in reversed(flown.phases) if phase.kind == "approach")
     instead_kg = FuelRequired.island.or_none(required) or 0.0
-    home = WayHome(mission, flown.crew, flown, HeldBack(required).held_back, landing.fuel_burn_kg, instead_kg)
+    home = WayHome(mission, flown.crew, flown, HeldBack(required, ()).held_back, landing.fuel_burn_kg, instead_kg)
     spots = spots_of(flown.phases, len(mission.route.items))
     every = [one for one in refuges_of(mission, flown.crew, flown, spots) if one.height_m is not None]
     planned = {

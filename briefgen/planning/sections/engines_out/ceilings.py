@@ -42,15 +42,15 @@ class LegFigures(Record):
 
     @figure("Engines out, leg to %(to)s: weight", "lb", how="as level flight begins")
     def mass(self) -> float:
-        rests_on(self.flown.begin)
+        rests_on(self.flown.begin, self.flown.mass)
         return self.out.node.mass_kg
 
     @figure(
         "Engines out, leg to %(to)s: warmer than standard by", "degC diff",
-        how="mean of the leg at its height; taken for the heights below it too",
+        how="mean of the leg at its altitude; taken for the altitudes below it too",
     )  # fmt: skip
     def deviation(self) -> float:
-        rests_on(self.flown.begin)
+        rests_on(self.flown.end)
         rest_on_groups(WEATHER)
         return self.out.deviation_k
 
@@ -61,7 +61,8 @@ class LegFigures(Record):
 
     @figure("Engines out, leg to %(to)s: usable fuel", "US gal", how="as level flight begins")
     def fuel(self) -> float:
-        rests_on(self.mass)
+        rests_on(self.mass, self.flown.fuel_remaining, self._unusable.value)
+        note("fuel.density")
         return self.usable_kg / self._density_kg_per_m3
 
     def parts(self) -> Sequence[Record]:
@@ -77,7 +78,7 @@ class FewerFigures(Record):
         # With one engine stopped the height held stands in the tables without a number.
         self.height_held_name = "height_held" if fewer.stopped == "one" else f"height_held_{fewer.stopped}"
         self.service_how, self.ceiling_how = _how(fewer.service), _how(fewer.absolute)
-        self.held_how = fewer.service.problem or "service ceiling, no higher than the height of the leg"
+        self.held_how = fewer.service.problem or "service ceiling, no higher than the altitude of the leg"
 
     @figure(
         "%(title)s: running", how="the engine configuration of the aircraft file that climbs least",
@@ -120,7 +121,7 @@ class FewerFigures(Record):
             raise Absent("no ceiling is known near which it would be flown")
         return self.fewer.climb_ias_m_per_s
 
-    @figure("%(title)s: height held", "ft", how="%(held_how)s", name="%(height_held_name)s")
+    @figure("%(title)s: altitude held", "ft", how="%(held_how)s", name="%(height_held_name)s")
     def height_held(self) -> float | str:
         held_m = self.leg.out.held_m(self.fewer)
         if held_m is None:
@@ -135,7 +136,7 @@ def _how(height: Height) -> str:
     return AT_BEST_SPEED + ("; the aircraft file ends there" if height.best.ceiling.beyond_range else "")
 
 
-SAFE = ColumnOf("safe_height", "Safe height", "ft")
+SAFE = ColumnOf("safe_height", "Minimum safe altitude", "ft")
 CEILINGS = TableOf(
     "engines_out",
     "Ceilings with engines stopped",

@@ -1,4 +1,4 @@
-"""The drift down after engines have stopped, held against the safe height, and what has to go overboard to hold it."""
+"""The drift down after engines have stopped, held against the minimum safe altitude, and what has to go overboard to hold it."""
 
 from __future__ import annotations
 
@@ -14,10 +14,10 @@ from briefgen.planning.ledger.writer import AIRSPEED, LedgerWriter
 from briefgen.planning.sections.engines_out.ceilings import FewerFigures, LegFigures
 from briefgen.planning.sections.engines_out.legs import NOT_KNOWN, SERVICE_RATE_M_PER_S, SERVICE_SOURCE, Fewer, LegOut
 
-HOLDS, SINKS, STAYS = "levels off", "still sinking", "holds the planned height"
+HOLDS, SINKS, STAYS = "levels off", "still sinking", "holds the planned altitude"
 NO_WEIGHT = "no weight is low enough"
 MORE_THAN_ABOARD = "more than is aboard"
-HELD = "the planned height is held"
+HELD = "the planned altitude is held"
 INTEGRATED = "drift at climb power integrated minute by minute with the fuel burnt"
 
 
@@ -32,7 +32,7 @@ class Drift:
 
     @property
     def over_safe_m(self) -> float:
-        """Height of its end over the safe height, over the sea where the leg names none [m]."""
+        """Height of its end over the minimum safe altitude, over the sea where the leg names none [m]."""
         safe_m = self.out.setting_offset_m if self.out.safe_m is None else self.out.safe_m
         return self.flown.level_off_m - safe_m
 
@@ -44,7 +44,7 @@ def _floor_m(out: LegOut) -> float:
 
 
 def drift_on(out: LegOut, fewer: Fewer, performance: Performance) -> Drift | None:
-    """Return the drift down with so many engines stopped, None where the planned height is held.
+    """Return the drift down with so many engines stopped, None where the planned altitude is held.
 
     Raises:
         BriefgenError: The aircraft file does not say.
@@ -62,7 +62,7 @@ def drift_on(out: LegOut, fewer: Fewer, performance: Performance) -> Drift | Non
 
 
 class DriftFigures(Record):
-    """The drift down on one leg with so many engines stopped, and what must leave to hold the safe height."""
+    """The drift down on one leg with so many engines stopped, and what must leave to hold the minimum safe altitude."""
 
     def __init__(self, mission: Mission, fewer: FewerFigures, performance: Performance) -> None:
         self.leg, self.fewer, self.at = fewer.leg, fewer, f"{fewer.at}.drift_{fewer.stopped}"
@@ -74,7 +74,7 @@ class DriftFigures(Record):
             self.drift = drift_on(fewer.leg.out, fewer.fewer, performance)
         except BriefgenError as error:
             self.problem = error.problem
-        self.outcome_how = self.problem or (INTEGRATED if self.drift else "absolute ceiling above the planned height")
+        self.outcome_how = self.problem or (INTEGRATED if self.drift else "absolute ceiling above the planned altitude")
 
     @property
     def told(self) -> bool:
@@ -84,6 +84,8 @@ class DriftFigures(Record):
     @working
     def _flown(self) -> Drift:
         rests_on(self.leg.mass, self.leg.deviation, self.fewer.engines)
+        if self.leg.safe is not None:
+            rests_on(self.leg.safe.value)
         if self.drift is None:
             raise Absent(self.problem or HELD)
         return self.drift
@@ -100,6 +102,8 @@ class DriftFigures(Record):
     @figure("%(label)s: there", how="%(outcome_how)s")
     def outcome(self) -> str:
         rests_on(self.leg.mass, self.leg.deviation, self.fewer.engines)
+        if self.leg.safe is not None:
+            rests_on(self.leg.safe.value)
         if self.drift is not None:
             return _ending(self._way)
         if self.problem:
@@ -153,7 +157,7 @@ class DriftFigures(Record):
         except BriefgenError as error:
             raise Absent(error.problem) from error
 
-    @figure("%(label)s: over the safe height", "ft", how="where it ends less the minimum safe altitude")
+    @figure("%(label)s: over the minimum safe altitude", "ft", how="where it ends less the minimum safe altitude")
     def over_safe(self) -> float:
         if self.leg.safe is None:
             raise Absent("no safe altitude is known for the leg")
@@ -161,14 +165,12 @@ class DriftFigures(Record):
 
 
 class MustLeave(Record):
-    """What must leave where the service ceiling lies under the safe height."""
+    """What must leave where the service ceiling lies under the minimum safe altitude."""
 
     def __init__(self, mission: Mission, fewer: FewerFigures, performance: Performance) -> None:
         self.at, self.fewer, self.stopped, self._mission = fewer.at, fewer, fewer.stopped, mission
-        self.label = f"Must leave to hold the safe height on the leg to {fewer.leg.to}, {fewer.stopped} out"
-        self.how = (
-            "weight less the greatest that climbs 100 ft/min at the safe height, at climb power and its best speed"
-        )
+        self.label = f"Must leave to hold the minimum safe altitude on the leg to {fewer.leg.to}, {fewer.stopped} out"
+        self.how = "weight less the greatest that climbs 100 ft/min at the minimum safe altitude, at climb power and its best speed"
         self.mass_kg: float | None = None
         if self.asked:
             self._work_out(performance)
@@ -185,7 +187,7 @@ class MustLeave(Record):
 
     @property
     def asked(self) -> bool:
-        """Whether the service ceiling is known to lie under the safe height."""
+        """Whether the service ceiling is known to lie under the minimum safe altitude."""
         safe_m, service = self.fewer.leg.out.safe_m, self.fewer.fewer.service
         service_m = service.pressure_altitude_m
         return safe_m is not None and service.known and (service_m is None or service_m < safe_m)
@@ -199,7 +201,7 @@ class MustLeave(Record):
     def must_leave(self) -> float | str:
         leg = self.fewer.leg
         if not self.asked or leg.safe is None:
-            raise Absent("the service ceiling is not under the safe height")
+            raise Absent("the service ceiling is not under the minimum safe altitude")
         rests_on(leg.mass, leg.deviation, self.fewer.engines, leg.safe.value)
         return NO_WEIGHT if self.mass_kg is None else self.mass_kg
 
@@ -230,13 +232,13 @@ DRIFT_DOWN = TableOf(
         column(DriftFigures.time, "Time"),
         column(DriftFigures.distance, "Still-air distance"),
         column(DriftFigures.fuel, "Fuel"),
-        column(DriftFigures.over_safe, "Over safe height"),
+        column(DriftFigures.over_safe, "Over the minimum safe altitude"),
         column(DriftFigures.to_surface, "At the surface after"),
         column(MustLeave.must_leave, "Must leave", name="must_leave", through="leave"),
         column(MustLeave.must_leave_volume, "as fuel", name="must_leave_volume", through="leave"),
     ),
-    note="At climb power and one speed from the planned height until she levels off or reaches the safe height of the leg, in "
-    "still air. Must leave: load or fuel, so that 100 ft/min are in hand at the safe height. Where that is more fuel than is aboard, height cannot be held by throwing "
+    note="At climb power and one speed from the planned altitude until she levels off or reaches the minimum safe altitude of the leg, in "
+    "still air. Must leave: load or fuel, so that 100 ft/min are in hand at the minimum safe altitude. Where that is more fuel than is aboard, height cannot be held by throwing "
     "fuel out, and the time to the surface is given.",
 )
 
@@ -244,7 +246,7 @@ DRIFT_DOWN = TableOf(
 def write_drifts(
     mission: Mission, legs: list[LegFigures], performance: Performance, writer: LedgerWriter
 ) -> list[DriftFigures]:
-    """Enter the drift down of every leg whose planned height is not held, and what must leave; return them all."""
+    """Enter the drift down of every leg whose planned altitude is not held, and what must leave; return them all."""
     drifts = [DriftFigures(mission, fewer, performance) for leg in legs for fewer in leg.fewer]
     for one in drifts:
         writer.adopt(one)
@@ -255,7 +257,7 @@ def write_drifts(
 
 
 def drift_chart(written: list[DriftFigures]) -> dict[str, ChartData]:
-    """Return the chart of the leg on which the drift ends lowest over the safe height, and first; none where every height is held."""
+    """Return the chart of the leg on which the drift ends lowest over the minimum safe altitude, and first; none where every height is held."""
     drifts = [(one, one.drift) for one in written if one.drift is not None]
     if not drifts:
         return {}
@@ -270,7 +272,7 @@ def drift_chart(written: list[DriftFigures]) -> dict[str, ChartData]:
     if out.leg.safe_height_m is not None:
         far_m = max(x for curve in curves for x, _ in curve.points)
         safe = ((0.0, out.leg.safe_height_m), (far_m, out.leg.safe_height_m))
-        curves.append(Series("safe", "safe height", "NM", "ft", safe))
+        curves.append(Series("safe", "minimum safe altitude", "NM", "ft", safe))
     title = f"Drift down on the leg to {out.leg.to.name}"
     return {
         "drift_down": ChartData(

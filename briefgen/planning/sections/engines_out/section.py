@@ -53,7 +53,7 @@ def write_engines_out(
 
 
 class InHand(Record):
-    """Service ceiling over the safe height, of the leg that has least."""
+    """Service ceiling over the minimum safe altitude, of the leg that has least."""
 
     def __init__(self, drift: DriftFigures, safe: Ref) -> None:
         self.at, self.stopped, self.drift, self.fewer, self.safe = (
@@ -68,10 +68,12 @@ class InHand(Record):
 
     @property
     def in_hand_m(self) -> float:
-        """Service ceiling over the safe height [m]; where there is none, how far below it the sea is."""
+        """Service ceiling over the minimum safe altitude [m]; where there is none, how far below it the sea is."""
         return (self.fewer.fewer.service.pressure_altitude_m or 0.0) - (self.fewer.leg.out.safe_m or 0.0)
 
-    @figure("%(engines)s: service ceiling over the safe height", "ft", how="%(how)s", name="over_safe_%(stopped)s")
+    @figure(
+        "%(engines)s: service ceiling over the minimum safe altitude", "ft", how="%(how)s", name="over_safe_%(stopped)s"
+    )
     def over_safe(self) -> float | str:
         rests_on(self.fewer.service, self.safe.value)
         return NONE if self.fewer.fewer.service.best is None else self.in_hand_m
@@ -79,15 +81,15 @@ class InHand(Record):
     def finding(self) -> Finding:
         """Return what the height held says about the plan."""
         leg, service = self.fewer.leg, FewerFigures.service.of(self.fewer)
-        title = f"{self.engines}: service ceiling over the safe height"
+        title = f"{self.engines}: service ceiling over the minimum safe altitude"
         text = (
             f"{self.engines} on the leg to {leg.to} at {LegFigures.mass.of(leg)} "
             f"(running: {FewerFigures.engines.of(self.fewer)}): "
         )
         if self.fewer.fewer.service.best is None:
-            text += f"no height at which 100 ft/min is left; the safe height is {self.safe}."
+            text += f"no height at which 100 ft/min is left; the minimum safe altitude is {self.safe}."
         else:
-            text += f"service ceiling {service}, the safe height is {self.safe}."
+            text += f"service ceiling {service}, the minimum safe altitude is {self.safe}."
         passed = self.fewer.fewer.service.best is not None and self.in_hand_m >= 0.0
         return Finding(
             f"engines-out-{self.stopped}", "pass" if passed else "caution", title, text, service.key, self.safe.key,
@@ -101,7 +103,7 @@ class InHand(Record):
             after = f"; she is at the surface {surface} after the failure" if surface.there else ""
             needed = f"{leave} must leave" if self.drift.leave.mass_kg is not None else f"{leave}"
             return (
-                f"start the leg lighter, or route where the safe height is lower: height cannot be held by throwing fuel out, "
+                f"start the leg lighter, or route where the minimum safe altitude is lower: height cannot be held by throwing fuel out, "
                 f"{needed} and {LegFigures.fuel.of(leg)} of fuel is aboard{after}"
             )
         return f"start the leg lighter, or have {leave} ready to go overboard"

@@ -16,7 +16,7 @@ from briefgen.planning.sections.basis.groups import FLOWN_BY, rest_on_groups
 from briefgen.planning.sections.engines_out.ceilings import FewerFigures, LegFigures
 from briefgen.planning.sections.engines_out.legs import NOT_KNOWN, Fewer, LegOut
 
-PIECES = 6  # of the fuel left; the weight falls by a few per cent in each, so the middle of it serves
+PIECES = 6  # of the fuel remaining; the weight falls by a few per cent in each, so the middle of it serves
 BY_LIMITS = "by the limits of the fuel grade"
 
 SettingAt = Callable[[float], PowerSetting]  # the setting at a mass [kg]
@@ -106,7 +106,7 @@ class OneOutSetting(LevelSetting):
 
     def _drivers(self) -> None:
         if self._held is None:
-            raise Absent("no height is held")
+            raise Absent("no altitude is held")
         rests_on(self.leg.mass, self.leg.deviation, self.leg.one.height_held, self.leg.one.engines)
 
     @working
@@ -140,7 +140,7 @@ def _solved(out: LegOut, fewer: Fewer, performance: Performance) -> tuple[PowerS
     """Return the setting at the first of the speeds that can be answered, and which it was or why none."""
     held_m = out.held_m(fewer)
     if held_m is None:
-        return None, "no height is held"
+        return None, "no altitude is held"
     targets: list[tuple[str, SpeedTarget]] = [("best range", BestRange())]
     if fewer.climb_ias_m_per_s is not None:
         targets.append(("speed of the best climb", IndicatedAirspeed(fewer.climb_ias_m_per_s)))
@@ -161,7 +161,7 @@ SETTING = TableOf(
     (
         column(LegFigures.leg, "Leg", through="leg"),
         column(FewerFigures.engines, "Running", name="running", through="fewer"),
-        column(FewerFigures.height_held, "Height", name="height_held", through="fewer"),
+        column(FewerFigures.height_held, "Altitude", name="height_held", through="fewer"),
         column(OneOutSetting.ias, "Indicated airspeed"),
         column(OneOutSetting.tas, "True airspeed"),
         column(OneOutSetting.rpm, "Engine speed"),
@@ -173,7 +173,7 @@ SETTING = TableOf(
         column(OneOutSetting.range, "Still-air range"),
         column(OneOutSetting.endurance, "Endurance"),
     ),
-    note="Level at the height held, best range at the weight with which the leg begins, the same indicated speed until the "
+    note="Level at the altitude held, best range at the weight with which the leg begins, the same indicated speed until the "
     "usable fuel is gone; no wind, no reserve, the drift down not counted.",
 )
 

@@ -10,9 +10,10 @@ from briefgen.frozen import dataclass
 from briefgen.model.mission import Hold, Mission
 from briefgen.model.performance import Air, EngineConfiguration, IndicatedAirspeed, PowerSetting
 from briefgen.model.plan import Node, Phase
-from briefgen.model.record import Absent, Record, Ref, figure, rests_on, working
+from briefgen.model.record import Absent, Record, Ref, figure, note, rests_on, working
 from briefgen.model.tables import TableOf, column
 from briefgen.planning.ledger.writer import AIRSPEED, LedgerWriter
+from briefgen.planning.sections.basis.groups import AIRFRAME, FLOWN_BY, rest_on_groups
 from briefgen.planning.sections.basis.navigation import Navigation
 from briefgen.planning.sections.basis.phases import PhaseFigures
 from briefgen.planning.sections.engines_out.legs import NOT_KNOWN
@@ -50,29 +51,34 @@ class WaitFigures(Record):
 
     @figure("Waiting: weight", "lb", how="as the wait begins")
     def mass(self) -> float:
-        rests_on(self._flown.begin)
+        rests_on(self._flown.end, self._flown.mass)
+        rest_on_groups(*FLOWN_BY)
         return self.wait.node.mass_kg
 
-    @figure("Waiting: height", "ft", how="on the altimeter setting in force")
+    @figure("Waiting: altitude", "ft", how="on the altimeter setting in force")
     def altitude(self) -> float:
-        rests_on(self._flown.begin)
+        rests_on(self._flown.end, self._flown.mass)
+        rest_on_groups(*FLOWN_BY)
         return self.wait.node.altitude_m
 
     @figure(
         "Waiting: indicated airspeed", AIRSPEED, how="of the planned hold, or the waiting speed of the aircraft file"
     )
     def ias(self) -> float:
-        rests_on(self._flown.begin)
+        rests_on(self._flown.end, self._flown.mass)
+        rest_on_groups(*FLOWN_BY)
         return self.wait.ias_m_per_s
 
     @working
     def usable_kg(self) -> float:
         """The fuel that is burnt before the tanks are empty [kg]."""
-        rests_on(self._flown.begin)
+        rests_on(self._flown.end, self._flown.mass)
+        rest_on_groups(*FLOWN_BY)
         return float(self.wait.node.fuel_kg - self._unusable.value)
 
     @figure("Waiting: usable fuel", "US gal", how="as the wait begins")
     def fuel(self) -> float:
+        note("fuel.density")
         return self.usable_kg / self.fuel_density_kg_per_m3
 
     def parts(self) -> Sequence[Record]:
@@ -113,6 +119,7 @@ class Choice(LevelSetting):
 
     @figure("%(label)s: running", how="engine configuration of the aircraft file")
     def engines(self) -> str:
+        rest_on_groups(AIRFRAME)
         return self.running
 
     @figure("%(label)s: burns more than on all engines by", "%", how="flow over that of all engines, less one")

@@ -8,6 +8,7 @@ from briefgen.model.plan import Finding
 from briefgen.model.record import Record, Ref, figure
 from briefgen.planning.ledger import subjects
 from briefgen.planning.ledger.writer import AIRSPEED
+from briefgen.planning.sections.basis.groups import FIELD, PLACES, rest_on_groups
 from briefgen.planning.sections.fields.landing import (
     FieldNotKnown,
     LandingFigures,
@@ -43,6 +44,7 @@ class Hydroplaning(Record):
         how="9 times the root of the tyre pressure in psi, in knots",
     )  # fmt: skip
     def hydroplaning(self) -> float:
+        rest_on_groups(FIELD, PLACES)
         return self._speed_m_per_s
 
 

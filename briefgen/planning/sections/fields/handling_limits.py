@@ -8,6 +8,7 @@ from briefgen.model.mission import Action, Mission
 from briefgen.model.plan import Finding
 from briefgen.model.record import Record, figure, rests_on
 from briefgen.planning.ledger.writer import AIRSPEED, LedgerWriter
+from briefgen.planning.sections.basis.groups import LIMITS, POWERPLANT, rest_on_groups
 from briefgen.planning.sections.basis.phases import PhaseFigures
 
 PAGE = "fields"
@@ -24,6 +25,7 @@ class PowerTime(Record):
 
     @figure("%(title)s: time limit of its power", "min", how="aircraft file")
     def power_time_limit(self) -> float:
+        rest_on_groups(POWERPLANT)
         return self._limit_s
 
     @figure("%(title)s: time at that power in hand", "min", how="time limit less the time for which the power is set")
@@ -53,6 +55,7 @@ class FlapSpeed(Record):
 
     @figure("%(title)s: greatest speed with %(setting)s", AIRSPEED, how="aircraft file")
     def flap_limit(self) -> float:
+        rest_on_groups(LIMITS)
         return self._limit_m_per_s
 
     @figure("%(title)s: speed in hand to the limit of the flap", AIRSPEED, how="limit less indicated airspeed")

@@ -12,6 +12,7 @@ from briefgen.model.places import Place
 from briefgen.model.record import Record, Sum, figure, rests_on, total
 from briefgen.model.tables import TableOf, column
 from briefgen.planning.ledger.writer import AIRSPEED
+from briefgen.planning.sections.basis.groups import BALANCE, RULES, rest_on_groups
 from briefgen.planning.sections.fields.runway_figures import MASS, RunwayFigures
 from briefgen.planning.sections.fields.take_off import known
 from briefgen.planning.sections.fields.take_off_rows import SEARCHED, numbered, said_weight
@@ -58,6 +59,7 @@ class LandingShare(Record):
 
     @figure("Factor", how="one over the share of the runway", decimals=2, source="%(source)s")
     def factor(self) -> float:
+        rest_on_groups(RULES)
         return 1.0 / self._share
 
     @figure("Landing distance with factor", "ft", how="distance times factor", source="%(source)s")
@@ -70,7 +72,8 @@ class LandingShare(Record):
 
     @figure("Greatest landing weight for this field", "lb", how=SEARCHED, source="%(source)s")
     def greatest_mass(self) -> float | str:
-        rests_on(self.runway.air_and_ground)
+        rests_on(self.runway.air_and_ground, self.factor)
+        rest_on_groups(BALANCE)
         limit_m = self._share * self.runway.available
         structural_kg = self._mission.aircraft.balance.limits.landing_kg
         from_kg, to_kg = self._fields.mass_range_kg("landing")

@@ -7,6 +7,7 @@ from briefgen.kernel.wheels import creditable_headwind
 from briefgen.model.ledger import Row
 from briefgen.model.record import Absent, Record, figure, rests_on, working
 from briefgen.model.tables import ColumnOf, TableOf, column
+from briefgen.planning.sections.basis.groups import FIELD, FLOWN_BY, PLACES, WEATHER, rest_on_groups
 from briefgen.planning.sections.fields.runway_use import HEADWIND_SHARE, TAILWIND_SHARE, WIND_SOURCE, RunwayUse
 from briefgen.planning.sections.weather.air import AirFigures
 from briefgen.planning.sections.weather.field_winds import FieldWind
@@ -31,20 +32,24 @@ class RunwayFigures(Record):
 
     @figure("Surface", how="runway as written, wet or dry by the weather", source="%(surface_source)s")
     def surface(self) -> str:
+        rest_on_groups(PLACES, WEATHER)
         return self._surface
 
     @figure("Slope, uphill positive", "%", how=AS_WRITTEN, decimals=1)
     def slope(self) -> float:
+        rest_on_groups(PLACES)
         return self.use.runway.slope_ratio
 
     @figure("Length available", "ft", how=AS_WRITTEN)
     def available(self) -> float:
+        rest_on_groups(PLACES)
         return self.use.runway.length_m
 
     @figure("Standing water or slush", "in", how=AS_WRITTEN, decimals=1)
     def water_depth(self) -> float:
         if self.use.runway.depth_m <= 0.0:
             raise Absent("no standing water or slush is written for the runway")
+        rest_on_groups(PLACES)
         return self.use.runway.depth_m
 
     @figure("Least head wind, tail wind negative", "kt", how="strongest tail wind with the other sign")
@@ -60,7 +65,9 @@ class RunwayFigures(Record):
     @working
     def air_and_ground(self) -> None:
         """Read what every distance on this runway follows from, but the weight."""
-        rests_on(self.air.pressure_altitude, self.air.temperature, self.headwind_used, self.surface, self.slope)
+        rests_on(self.air.pressure_altitude, self.air.temperature, AirFigures.dew_point.or_none(self.air))
+        rests_on(self.headwind_used, self.surface, self.slope, self.available, RunwayFigures.water_depth.or_none(self))
+        rest_on_groups(*FLOWN_BY, FIELD)
 
     @working
     def conditions(self) -> None:

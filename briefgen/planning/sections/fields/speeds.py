@@ -10,6 +10,8 @@ from briefgen.model.mission import Mission
 from briefgen.model.record import Record, Ref, figure, rests_on
 from briefgen.model.tables import ColumnOf, TableOf, column
 from briefgen.planning.ledger.writer import AIRSPEED
+from briefgen.planning.sections.basis.groups import AIRFRAME, INSTRUMENTS, LIMITS, POWERPLANT, rest_on_groups
+from briefgen.planning.sections.basis.groups import SPEEDS as SPEEDS_OF_FILE
 from briefgen.planning.sections.fields.landing import LandingDistance, LandingFigures
 from briefgen.planning.sections.fields.take_off import TakeOffFigures, TakeOffSpeeds, UnstickSpeed
 
@@ -35,6 +37,7 @@ class SpeedOfFile(SpeedTitle):
     @figure("%(words)s", AIRSPEED, how="speeds of the aircraft file at that weight", source="%(source)s")
     def ias(self) -> float:
         rests_on(self._mass.value)
+        rest_on_groups(SPEEDS_OF_FILE, LIMITS, AIRFRAME, INSTRUMENTS, POWERPLANT)
         return self._ias_m_per_s
 
 

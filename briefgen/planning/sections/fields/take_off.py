@@ -15,6 +15,7 @@ from briefgen.model.record import Absent, Record, Ref, Sum, figure, rests_on, to
 from briefgen.model.tables import ColumnOf, TableOf
 from briefgen.planning.ledger import subjects
 from briefgen.planning.ledger.writer import AIRSPEED
+from briefgen.planning.sections.basis.groups import BALANCE, RULES, rest_on_groups
 from briefgen.planning.sections.fields.runway_figures import RunwayFigures
 from briefgen.planning.sections.fields.runway_use import HEADWIND_SHARE, WIND_SOURCE
 from briefgen.planning.sections.fields.take_off_limits import TakeOffLimits, rounded_down, rounded_up
@@ -135,12 +136,14 @@ class GreatestWeight(Record):
 
     @figure("What sets the greatest weight", how="smallest of the weights that fit")
     def governs(self) -> str:
+        rests_on(self.greatest_mass)
         return self.limits.greatest[1]
 
     @figure("Greatest weight for this field", "lb", how="smallest of the weights that fit, rounded down to 100 lb")
     def greatest_mass(self) -> float | str:
         rests_on(*(one.greatest_mass for one in self._distances), *(one.greatest_mass for one in self._obstacles))
         rests_on(*(ObstacleFigures.greatest_mass_failed.or_none(one) for one in self._obstacles))
+        rest_on_groups(BALANCE)
         greatest_kg = self.limits.greatest[0]
         return NO_WEIGHT if greatest_kg is None else rounded_down(greatest_kg)
 
@@ -185,7 +188,8 @@ class WeightInHand(Record):
         source="%(source)s",
     )  # fmt: skip
     def cool_enough(self) -> float:
-        rests_on(self._over_kg, self._runway.available)
+        rests_on(self._over_kg, self._runway.air_and_ground)
+        rest_on_groups(RULES)
         temperature_k = self._limits.cool_enough_k()
         if temperature_k is None:
             raise Absent("no likely air is cool enough")
@@ -196,7 +200,8 @@ class WeightInHand(Record):
         how="take-off worked out in more wind, half of it counted on, rounded up",
     )  # fmt: skip
     def headwind_enough(self) -> float:
-        rests_on(self._over_kg, self._runway.available)
+        rests_on(self._over_kg, self._runway.air_and_ground)
+        rest_on_groups(RULES)
         counted = self._limits.headwind_enough_m_per_s()
         if counted is None:
             raise Absent("no likely head wind is enough")

@@ -8,6 +8,7 @@ from briefgen.model.ledger import Row
 from briefgen.model.places import Obstacle
 from briefgen.model.record import Absent, Record, Sum, figure, rests_on, total
 from briefgen.model.tables import ColumnOf, TableOf, column
+from briefgen.planning.sections.basis.groups import BALANCE, PLACES, RULES, rest_on_groups
 from briefgen.planning.sections.fields.runway_figures import RunwayFigures
 from briefgen.planning.sections.fields.take_off_limits import (
     OBSTACLE_CLEARANCE_M,
@@ -73,6 +74,7 @@ class DistanceFigures(Record):
     @figure("Factor", how="one over the share of the runway", decimals=2, source="%(source)s")
     def factor(self) -> float:
         self._only_required()
+        rest_on_groups(RULES)
         return 1.0 / self.requirement.share
 
     @figure("%(words)s, with factor", "ft", how="distance times factor", source="%(source)s")
@@ -91,6 +93,7 @@ class DistanceFigures(Record):
     @figure("Greatest weight: %(small_words)s", "lb", how=SEARCHED, source="%(source)s")
     def greatest_mass(self) -> float | str:
         rests_on(self.runway.air_and_ground, self.runway.available)
+        rest_on_groups(RULES, BALANCE)
         return said_weight(self._limits.greatest_for(self.requirement))
 
 
@@ -111,7 +114,7 @@ class PublishedDistance(Record):
 
     @figure("%(words)s", "ft", how="%(method)s", source="%(source)s")
     def distance_50ft(self) -> float | str:
-        rests_on(self.runway.use.mass_kg, self.runway.surface)
+        rests_on(self.runway.conditions)
         return self._distance
 
 
@@ -151,10 +154,12 @@ class ObstacleFigures(Record):
 
     @figure("Beyond the end", "ft", how=OBSTACLE_AS_WRITTEN)
     def distance(self) -> float:
+        rest_on_groups(PLACES)
         return self._obstacle.distance_m
 
     @figure("Height over the end", "ft", how=OBSTACLE_AS_WRITTEN)
     def height(self) -> float:
+        rest_on_groups(PLACES)
         return self._obstacle.height_m
 
     @figure("Height needed", "ft", how="height of the obstacle and the clearance required", source=OBSTACLE_SOURCE)
@@ -166,7 +171,7 @@ class ObstacleFigures(Record):
         source="%(source)s",
     )  # fmt: skip
     def over(self) -> float:
-        rests_on(self._runway.conditions)
+        rests_on(self._runway.conditions, self.distance)
         return self._limits.height_at_obstacle(self._limits.answer, self._obstacle)
 
     @figure(
@@ -174,7 +179,7 @@ class ObstacleFigures(Record):
         source="%(source)s",
     )  # fmt: skip
     def failed(self) -> float | str:
-        rests_on(self._runway.conditions)
+        rests_on(self._runway.conditions, self.distance)
         found_m = self._limits.failed_height_at_obstacle(self._limits.answer, self._obstacle)
         return "below 50 ft" if found_m is None else found_m
 
@@ -191,14 +196,16 @@ class ObstacleFigures(Record):
 
     @figure("Greatest weight over %(title)s", "lb", how=SEARCHED, source=OBSTACLE_SOURCE)
     def greatest_mass(self) -> float | str:
-        rests_on(self._runway.air_and_ground, self.needed)
+        rests_on(self._runway.air_and_ground, self.needed, self.distance)
+        rest_on_groups(BALANCE)
         return said_weight(self._limits.greatest_over(self._obstacle))
 
     @figure("Greatest weight over %(title)s, an engine failed", "lb", how=SEARCHED, source=OBSTACLE_SOURCE)
     def greatest_mass_failed(self) -> float | str:
         if True not in self._limits.obstacle_cases:
             raise Absent("no rule asks for the obstacle with an engine failed")
-        rests_on(self._runway.air_and_ground, self.needed)
+        rests_on(self._runway.air_and_ground, self.needed, self.distance)
+        rest_on_groups(BALANCE)
         return said_weight(self._limits.greatest_over(self._obstacle, failed=True))
 
 

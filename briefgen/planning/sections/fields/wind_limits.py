@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from briefgen.model.record import Record, Ref, figure
+from briefgen.planning.sections.basis.groups import LIMITS, rest_on_groups
 from briefgen.planning.sections.fields.runway_figures import RunwayFigures
 from briefgen.planning.sections.weather.field_winds import FieldWind
 
@@ -20,6 +21,7 @@ class CrosswindLimit(Record):
 
     @figure("Crosswind limit", "kt", how=OF_THE_FILE)
     def crosswind_limit(self) -> float:
+        rest_on_groups(LIMITS)
         return self._limit_m_per_s
 
     @figure("Crosswind limit: in hand", "kt", how=LESS_WIND)
@@ -42,6 +44,7 @@ class TailWindLimit(Record):
 
     @figure("Tail wind limit", "kt", how=OF_THE_FILE)
     def tailwind_limit(self) -> float:
+        rest_on_groups(LIMITS)
         return self._limit_m_per_s
 
     @figure("Tail wind limit: in hand", "kt", how=LESS_WIND)

@@ -11,6 +11,7 @@ from briefgen.model.tables import TableOf, column
 from briefgen.planning.flight.pacing import Reach
 from briefgen.planning.flight.timed_points import TimedPoint, lasts_s
 from briefgen.planning.ledger.writer import AIRSPEED
+from briefgen.planning.sections.basis.groups import FLOWN_BY, rest_on_groups
 from briefgen.planning.sections.basis.navigation import ItemFlown, Navigation
 from briefgen.planning.sections.basis.phases import PhaseFigures
 from briefgen.planning.sections.timing.asked import TimeAsked
@@ -54,6 +55,7 @@ class PointFigures(Record):
     )  # fmt: skip
     def fastest(self) -> float:
         rests_on(*self._masses())
+        rest_on_groups(*FLOWN_BY)
         return _reach_of(self.timed).speeds.fastest_m_per_s
 
     @figure(
@@ -62,6 +64,7 @@ class PointFigures(Record):
     )  # fmt: skip
     def slowest(self) -> float:
         rests_on(*self._masses())
+        rest_on_groups(*FLOWN_BY)
         return _reach_of(self.timed).speeds.slowest_m_per_s
 
     def _masses(self) -> list[float]:
@@ -69,12 +72,12 @@ class PointFigures(Record):
 
     @figure("%(over)s: earliest by speed", "UTC", how=FAST)
     def earliest(self) -> datetime:
-        rests_on(self._log.of_phase(self.timed.planned[0]).begin, self.fastest)
+        rests_on(self._log.of_phase(self.timed.planned[0]).begin, self.fastest, self.planned)
         return _reach_of(self.timed).fast[-1].end.instant
 
     @figure("%(over)s: latest by speed", "UTC", how=SLOW)
     def latest(self) -> datetime:
-        rests_on(self._log.of_phase(self.timed.planned[0]).begin, self.slowest)
+        rests_on(self._log.of_phase(self.timed.planned[0]).begin, self.slowest, self.planned)
         return _reach_of(self.timed).slow[-1].end.instant
 
     @figure("%(over)s: can be gained by speed", "min", decimals=1, how=f"difference of planned and earliest, {NO_MORE}")
@@ -87,7 +90,7 @@ class PointFigures(Record):
 
     @figure("%(over)s: fuel the fastest costs", "US gal", how="fuel left as planned less fuel left at the fastest")
     def gain_fuel(self) -> float:
-        rests_on(self.fastest)
+        rests_on(self.fastest, self._log.of_phase(self.timed.planned[-1]).fuel_remaining)
         more_kg = self.timed.planned[-1].end.fuel_kg - _reach_of(self.timed).fast[-1].end.fuel_kg
         return more_kg / self._item.fuel_density()
 

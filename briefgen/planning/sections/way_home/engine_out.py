@@ -14,8 +14,13 @@ from briefgen.model.record import Record, figure, note, rests_on
 from briefgen.planning.flight.home.engine_out_way import WayOut, one_stopped, worst_way_out
 from briefgen.planning.flight.sky import Sky
 from briefgen.planning.flight.steps import Crew
-from briefgen.planning.ledger.review_keys import MINIMA, MINIMA_MET, RAMP_FUEL, UNUSABLE_FUEL, engine_out, field_weather
+from briefgen.planning.ledger.review_keys import MINIMA_MET, field_weather
 from briefgen.planning.ledger.writer import LedgerWriter
+from briefgen.planning.sections.basis.fuel import FuelRequired
+from briefgen.planning.sections.basis.groups import AIRFRAME, FLOWN_BY, PLACES, POWERPLANT, rest_on_groups
+from briefgen.planning.sections.basis.phases import rest_on_flight
+from briefgen.planning.sections.basis.written_load import RampFuel
+from briefgen.planning.sections.weather.fields import MinimaFigures
 
 HOW = (
     "least over the level flight; to overhead the nearest field of the plan that is above its minima, at her height or the "
@@ -34,43 +39,50 @@ class Stopped(Record):
 
     @figure("Engines, one stopped", how="engine configuration of the aircraft file")
     def engines(self) -> str:
+        rest_on_groups(AIRFRAME, POWERPLANT)
         return self._engines
 
 
 class NoWayOut(Stopped):
     """Why there is no way out with an engine stopped."""
 
-    def __init__(self, engines: str, problem: str) -> None:
+    def __init__(self, engines: str, problem: str, phases: tuple[Phase, ...]) -> None:
         super().__init__(engines)
-        self._problem = problem
+        self._problem, self._phases = problem, phases
 
     @figure("Fuel left after the way out, an engine stopped", how=HOW)
     def left(self) -> str:
+        rest_on_flight(self._phases)
+        rest_on_groups(*FLOWN_BY, PLACES)
         return self._problem
 
 
 class WorstWayOut(Stopped):
     """The way out that leaves the least fuel."""
 
-    def __init__(self, engines: str, worst: WayOut, writer: LedgerWriter) -> None:
+    def __init__(self, engines: str, worst: WayOut, phases: tuple[Phase, ...], writer: LedgerWriter) -> None:
         super().__init__(engines)
-        self._worst, self._writer = worst, writer
+        self._worst, self._phases, self._writer = worst, phases, writer
 
     @figure("Worst moment for an engine to stop", "UTC", how=HOW)
     def moment(self) -> datetime:
+        rest_on_flight(self._phases)
+        rest_on_groups(*FLOWN_BY, PLACES)
         return self._worst.node.instant
 
     @figure("Worst moment for an engine to stop", how=HOW)
     def phase(self) -> str:
+        rests_on(self.moment)
         return self._worst.title
 
     @figure("Nearest field there", how=HOW)
     def place(self) -> str:
+        rests_on(self.moment)
         return f"{self._worst.place.ident} {self._worst.place.name}"
 
     def _flown(self) -> WayOut:
         rests_on(self.engines, self.moment)
-        note(RAMP_FUEL)
+        note(RampFuel.ramp.key)
         return self._worst
 
     @figure("Time to it", "h:min", how=HOW)
@@ -83,7 +95,8 @@ class WorstWayOut(Stopped):
 
     @figure("Fuel left after the way out, an engine stopped", "lb", how=HOW)
     def left(self) -> float:
-        return self._worst.node.fuel_kg - self.way_fuel - self._writer.number(UNUSABLE_FUEL)
+        rests_on(self.moment)
+        return self._worst.node.fuel_kg - self.way_fuel - self._writer.number(FuelRequired.unusable.key)
 
 
 def write_engine_out_way(
@@ -91,15 +104,15 @@ def write_engine_out_way(
 ) -> None:
     """Enter the worst way out with one engine stopped; where she cannot hold a height, say so in its place."""
     engines = one_stopped(performance)
-    if engines is None or engine_out("left") in writer:
+    if engines is None or writer.records(Stopped):
         return
     crew = replace(Crew(performance, Sky(mission.weather)), engines=engines)
     try:
         worst = worst_way_out(mission, phases, crew, _open_fields(mission, writer))
     except BriefgenError as error:
-        writer.adopt(NoWayOut(engines, error.problem))
+        writer.adopt(NoWayOut(engines, error.problem, phases))
     else:
-        writer.adopt(WorstWayOut(engines, worst, writer))
+        writer.adopt(WorstWayOut(engines, worst, phases, writer))
 
 
 def _open_fields(mission: Mission, writer: LedgerWriter) -> tuple[Place, ...]:
@@ -109,7 +122,7 @@ def _open_fields(mission: Mission, writer: LedgerWriter) -> tuple[Place, ...]:
     uses += [("alternate", alternate.place) for alternate in mission.alternates]
     shut = set()
     for role, place in uses:
-        key = field_weather(role, place.ident, MINIMA)
-        if key not in writer or not str(writer[key].value).startswith(MINIMA_MET):
+        found = writer.records(MinimaFigures, field_weather(role, place.ident))
+        if not any(one.minima.startswith(MINIMA_MET) for one in found):
             shut.add(place.ident)
     return tuple({place.ident: place for _, place in uses if place.ident not in shut}.values())

@@ -14,7 +14,9 @@ from briefgen.planning.flight.home.equal_time import EqualTime, OnEngines, equal
 from briefgen.planning.flight.home.spots import Spot
 from briefgen.planning.flight.steps import Crew
 from briefgen.planning.ledger.writer import LedgerWriter
+from briefgen.planning.sections.basis.groups import FLOWN_BY, PLACES, rest_on_groups
 from briefgen.planning.sections.basis.navigation import Navigation
+from briefgen.planning.sections.way_home.places import HeldBack
 from briefgen.planning.sections.way_home.spots import FUEL_THERE, SpotFigures
 
 HOW = "where the time back equals the time on, solved along the flight with the winds of each part of the route"
@@ -30,6 +32,7 @@ class TimeFigures(SpotFigures):
     """A point at which the time to a field is told: an equal-time point, or the critical point."""
 
     said: str
+    kept: HeldBack
 
     def __init__(
         self, number: int, label: str, how: str, spot: Spot, way: Way, log: Navigation, between: str, engines: str
@@ -37,8 +40,12 @@ class TimeFigures(SpotFigures):
         super().__init__(f"equal_time.{number:02d}", label, how, spot, log)
         self._way, self._between, self._engines = way, between, engines
 
+    def _solved(self) -> None:
+        super()._solved()
+        rests_on(self.kept.ways)
+
     def _flown(self) -> Way:
-        rests_on(self.time, self.during.mass)
+        rests_on(self.time, self.during.mass, self.kept.ways)
         return self._way
 
     @figure("%(label)s: time", "h:min", how=NO_DRIFT_DOWN)
@@ -55,10 +62,12 @@ class TimeFigures(SpotFigures):
 
     @figure("Between", how="departure, destination and the fields listed")
     def between(self) -> str:
+        rests_on(self.time)
         return self._between
 
     @figure("Engines", how="engine configuration of the aircraft file")
     def engines(self) -> str:
+        rests_on(self.time)
         return self._engines
 
     def event(self) -> Event:
@@ -100,7 +109,9 @@ class NotKnown(Record):
 
     @figure("Equal time (engines: %(engines)s)", how=HOW)
     def why(self) -> str:
-        rests_on(self._log.of_phase(self._refused[0][0].phase).mass)
+        spot = self._log.of_phase(self._refused[0][0].phase)
+        rests_on(spot.mass, spot.end)
+        rest_on_groups(*FLOWN_BY, PLACES)
         return self.error.problem
 
     @figure(
@@ -134,7 +145,7 @@ class NotKnown(Record):
 
 
 def write_equal_time(
-    mission: Mission, crew: Crew, spots: tuple[Spot, ...], log: Navigation, writer: LedgerWriter
+    mission: Mission, crew: Crew, spots: tuple[Spot, ...], kept: HeldBack, log: Navigation, writer: LedgerWriter
 ) -> tuple[list[Event], list[Finding]]:
     """Enter every equal-time point, and the critical point on fewer engines where there is none."""
     points: list[TimeFigures] = []
@@ -145,6 +156,8 @@ def write_equal_time(
             points.append(_critical(len(points) + 1, found, log))
         if found.refused:
             missing.append(NotKnown(found, log))
+    for point in points:
+        point.kept = kept
     for record in (*points, *missing):
         writer.adopt(record)
     if points:

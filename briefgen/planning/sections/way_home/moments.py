@@ -29,7 +29,7 @@ class Moment(SpotFigures):
 
     def _solved(self) -> None:
         super()._solved()
-        rests_on(self._kept.held_back)
+        rests_on(self._kept.ways)
 
     def event(self) -> Event:
         """Return it as a decision of the timeline."""
@@ -56,7 +56,7 @@ class LeastSpare(Record):
         how=f"least over the whole flight of fuel left less fuel needed; {HOW_LEVEL}",
     )
     def least_spare(self) -> float:
-        rests_on(self._kept.held_back)
+        rests_on(self._kept.ways)
         return self._least_kg
 
 

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from briefgen.errors import BriefgenError
 from briefgen.model.ledger import Row
-from briefgen.model.record import Record, Ref, figure, rests_on
+from briefgen.model.record import Record, Ref, figure, note, rests_on, working
 from briefgen.model.tables import ColumnOf, TableOf, column
 from briefgen.planning.flight.home.refuges import Refuge, WayHome
 from briefgen.planning.flight.home.spots import Spot
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.sections.basis.fuel import FuelRequired
+from briefgen.planning.sections.basis.groups import FLOWN_BY, PLACES, rest_on_groups
 from briefgen.planning.sections.basis.navigation import LEFT_VOLUME, Navigation
 
 HOW_LEVEL = (
@@ -30,12 +32,20 @@ class HeldBack(Record):
 
     at = "way_home"
 
-    def __init__(self, required: FuelRequired) -> None:
-        self._required = required
+    def __init__(self, required: FuelRequired, written: tuple[str, ...]) -> None:
+        self._required, self._written = required, written
 
     @figure("Final reserve and unusable fuel", "lb", how="never planned to be used")
     def held_back(self) -> float:
         return self._required.final_reserve + self._required.unusable
+
+    @working
+    def ways(self) -> None:
+        """Read what every way home is flown with: fuel held back, heights and speeds as written, aircraft, places, weather."""
+        rests_on(self.held_back)
+        for key in self._written:
+            note(key)
+        rest_on_groups(*FLOWN_BY, PLACES)
 
 
 class OnTheWay(Record):
@@ -75,7 +85,7 @@ class Needed(Record):
 
     @figure("%(label)s", "US gal", how=HOW_LEVEL + KEPT)
     def needed(self) -> float:
-        rests_on(self._way.ended.mass, self._kept.held_back)
+        rests_on(self._way.ended.mass, self._way.ended.end, self._kept.ways)
         return self._needed_kg / self._way.fuel_density()
 
 
@@ -89,7 +99,8 @@ class OutOfReach(Record):
 
     @figure("%(label)s", how="%(how)s")
     def needed(self) -> str:
-        rests_on(self._way.ended.mass)
+        rests_on(self._way.ended.mass, self._way.ended.end)
+        rest_on_groups(*FLOWN_BY, PLACES)
         return self._words
 
 
@@ -97,10 +108,14 @@ _LEFT = column(LEFT_VOLUME, "Fuel left", name="left", through="ended")
 _ONWARD, _LEAST = column(OnTheWay.onward, "To go on"), column(OnTheWay.least, "Least to continue")
 
 
+# What every such table begins with; a column for each field that can be turned to follows.
+POINTS = TableOf("way_home.points", "Way home from each place", (_LEFT, _ONWARD, _LEAST), NOTE)
+
+
 def points_table(refuges: Sequence[Refuge]) -> TableOf:
     """Return the table of the ways home: a column for each field that can be turned to."""
     fields = [ColumnOf(one.key, f"To {one.what} {one.place.name}", "US gal") for one in refuges]
-    return TableOf("way_home.points", "Way home from each place", (_LEFT, _ONWARD, _LEAST, *fields), NOTE)
+    return replace(POINTS, columns=(*POINTS.columns, *fields))
 
 
 def write_places(

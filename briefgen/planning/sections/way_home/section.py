@@ -22,7 +22,7 @@ def write_way_home(
     """Enter the ways home at every place, every last moment to decide and the equal-time points."""
     mission, crew, required = flown.mission, flown.crew, sheet.required
     landing = next(phase for phase in reversed(flown.phases) if phase.kind == "approach")
-    kept = HeldBack(required)
+    kept = HeldBack(required, _written_of_ways(writer))
     instead_kg = FuelRequired.island.or_none(required) or 0.0
     home = WayHome(mission, crew, flown, kept.held_back, landing.fuel_burn_kg, instead_kg)
     spots = spots_of(flown.phases, len(mission.route.items))
@@ -31,10 +31,17 @@ def write_way_home(
     needed = {refuge: [home.needed_or_none(spot, refuge) for spot in spots] for refuge in refuges}
     write_places(home, spots, needed, log, required, kept, writer)
     moments = write_moments(home, spots, needed, kept, log, writer)
-    events = [moment.event() for moment in moments] + write_waiting(home, refuges, log, HOW_SOLVED, writer)
-    more_events, findings = write_equal_time(mission, crew, spots, log, writer)
+    events = [moment.event() for moment in moments] + write_waiting(home, refuges, kept, log, HOW_SOLVED, writer)
+    more_events, findings = write_equal_time(mission, crew, spots, kept, log, writer)
     chart = _chart(home, spots, needed, tuple(moment.mark() for moment in moments))
     return events + more_events, findings, {"way_home": chart}
+
+
+def _written_of_ways(writer: LedgerWriter) -> tuple[str, ...]:
+    """Return the keys of the heights and speeds that were written for the ways to fields, and the safe heights of the legs."""
+    ends = (".height", ".cruise", ".safe_height")
+    alternates = [key for key in writer.keys("alternate.") if key.count(".") == 2 and key.endswith(ends)]
+    return (*alternates, *(key for key in writer.keys("leg.") if key.endswith(".safe_height")))
 
 
 # --- the picture ----------------------------------------------------------------------------------------------------

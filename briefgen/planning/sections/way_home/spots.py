@@ -7,6 +7,7 @@ from datetime import datetime
 from briefgen.model.record import Figure, Record, figure, rests_on
 from briefgen.model.tables import ColumnOf, column
 from briefgen.planning.flight.home.spots import Spot
+from briefgen.planning.sections.basis.groups import FLOWN_BY, PLACES, RULES, rest_on_groups
 from briefgen.planning.sections.basis.navigation import Navigation
 
 IN_ZONE = "the same in the mission's zone"
@@ -25,6 +26,7 @@ class SpotFigures(Record):
     def _solved(self) -> None:
         """Read what the point was solved with."""
         rests_on(self.during.begin, self.during.end, self.during.fuel_remaining)
+        rest_on_groups(*FLOWN_BY, PLACES, RULES)
 
     @figure("%(label)s", "UTC", how="%(how)s")
     def time(self) -> datetime:

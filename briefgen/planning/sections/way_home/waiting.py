@@ -16,6 +16,7 @@ from briefgen.planning.flight.idents import item_keys
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.sections.basis.navigation import Navigation
 from briefgen.planning.sections.basis.phases import PhaseFigures
+from briefgen.planning.sections.way_home.places import HeldBack
 from briefgen.planning.sections.way_home.spots import FUEL_THERE, SpotFigures
 
 LOW_HOLD_M = 14_000.0 * FT_M
@@ -58,10 +59,15 @@ class Pattern(Record):
 class LeaveBy(SpotFigures):
     """The moment at which a hold kept up must be left for a field."""
 
-    def __init__(self, head: str, refuge: Refuge, spot: Spot, how: str, log: Navigation) -> None:
-        self.place = refuge.place.name
+    def __init__(self, head: str, refuge: Refuge, spot: Spot, how: str, kept: HeldBack, log: Navigation) -> None:
+        self.place, self._kept = refuge.place.name, kept
         key, label = f"{head}.leave_for.{refuge.place.ident.lower()}", f"Leave the hold for {self.place} by"
         super().__init__(key, label, how, spot, log)
+
+    def _solved(self) -> None:
+        super()._solved()
+        rests_on(self._kept.ways)
+        note("times.approach")
 
     @figure("Longest hold with %(place)s in reach", "min", how="leave-by time less the beginning of the hold")
     def longest(self) -> float:
@@ -87,7 +93,7 @@ def _holds(home: WayHome) -> Sequence[tuple[str, Phase, Hold]]:
 
 
 def write_waiting(
-    home: WayHome, refuges: tuple[Refuge, ...], log: Navigation, how: str, writer: LedgerWriter
+    home: WayHome, refuges: tuple[Refuge, ...], kept: HeldBack, log: Navigation, how: str, writer: LedgerWriter
 ) -> list[Event]:
     """Enter how long each planned hold can be kept up with an alternate still in reach, past its planned end too."""
     events: list[Event] = []
@@ -96,7 +102,7 @@ def write_waiting(
         for refuge in refuges:
             spot = leave_by(home, phase, refuge) if refuge.height_m is not None else None
             if spot is not None:
-                made = LeaveBy(head, refuge, spot, how, log)
+                made = LeaveBy(head, refuge, spot, how, kept, log)
                 writer.adopt(made)
                 events.append(made.event())
     return events

@@ -6,6 +6,7 @@ from briefgen.errors import OutOfRangeError
 from briefgen.kernel.altimetry import cold_temperature_correction, pressure_altitude
 from briefgen.kernel.atmosphere import density_altitude
 from briefgen.model.record import Absent, Record, figure, rests_on
+from briefgen.planning.sections.basis.groups import PLACES, WEATHER, rest_on_groups
 from briefgen.planning.sections.weather.field_states import FieldWeather
 from briefgen.weather.hazards import CARBURETTOR_SOURCE, carburettor_ice, relative_humidity
 from briefgen.weather.surface import Ground
@@ -30,6 +31,7 @@ class AirFigures(Record):
     @figure("%(title)s: altimeter setting", "hPa", how="%(setting_how)s", source="%(source)s")
     def altimeter_setting(self) -> float:
         place, instant = self._use.place, self._use.instant
+        rest_on_groups(WEATHER, PLACES)
         if self._surface.altimeter_setting_pa is not None:
             return self._surface.altimeter_setting_pa
         return self._ground.altimeter_setting_at(place.lat_deg, place.lon_deg, instant)
@@ -37,6 +39,7 @@ class AirFigures(Record):
     @figure("%(title)s: temperature", "degC", how=BETWEEN, source="%(source)s")
     def temperature(self) -> float:
         rests_on(self._use.instant)
+        rest_on_groups(WEATHER, PLACES)
         if self._surface.temperature_k is None:
             raise OutOfRangeError(f"no temperature for the ground at {self._use.place.ident}")
         return self._surface.temperature_k
@@ -44,6 +47,7 @@ class AirFigures(Record):
     @figure("%(title)s: dew point", "degC", how=BETWEEN, source="%(source)s")
     def dew_point(self) -> float:
         rests_on(self._use.instant)
+        rest_on_groups(WEATHER, PLACES)
         if self._surface.dew_point_k is None:
             raise Absent("the weather gives no dew point for the field")
         return self._surface.dew_point_k
@@ -57,6 +61,7 @@ class AirFigures(Record):
 
     @figure("%(title)s: elevation of the runway", "ft", how="given with the place")
     def elevation(self) -> float:
+        rest_on_groups(PLACES)
         return self._use.runway.elevation_m
 
     @figure(
@@ -81,6 +86,7 @@ class AirFigures(Record):
         place = self._use.place
         if place.circuit_height_m is None or place.elevation_m is None:
             raise Absent("the place gives no circuit height")
+        rest_on_groups(PLACES)
         return cold_temperature_correction(place.circuit_height_m, place.elevation_m, self.temperature)
 
     @figure(
@@ -88,5 +94,6 @@ class AirFigures(Record):
         source=CARBURETTOR_SOURCE,
     )  # fmt: skip
     def carburettor_ice(self) -> str:
+        rest_on_groups(WEATHER)
         wet = any(word.strip("+-") not in DRY_WORDS for word in self._present)
         return str(carburettor_ice(self.temperature, AirFigures.humidity.or_none(self), in_cloud=wet))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from briefgen.model.places import Runway
 from briefgen.model.record import Absent, Record, figure, rests_on, working
 from briefgen.model.tables import TableOf, column
+from briefgen.planning.sections.basis.groups import PLACES, WEATHER, rest_on_groups
 from briefgen.planning.sections.weather.field_states import WINDOW_SOURCE, FieldWeather, worst_wind
 from briefgen.weather.hazards import wind_on_runway
 
@@ -23,6 +24,7 @@ class FieldWind(Record):
     @figure("%(title)s: wind from", "degT", how=AS_VECTOR, source="%(source)s")
     def wind_from(self) -> float:
         rests_on(self._weather.use.instant)
+        rest_on_groups(WEATHER, PLACES)
         if self._weather.wind.from_deg is None:
             raise Absent("the wind is calm or has no direction")
         return self._weather.wind.from_deg
@@ -30,6 +32,7 @@ class FieldWind(Record):
     @figure("%(title)s: wind", "kt", how=AS_VECTOR, source="%(source)s")
     def wind_speed(self) -> float:
         rests_on(self._weather.use.instant)
+        rest_on_groups(WEATHER, PLACES)
         return self._weather.wind.speed_m_per_s
 
     @working

@@ -10,6 +10,7 @@ from briefgen.model.record import Absent, Record, figure, rests_on
 from briefgen.model.tables import ColumnOf, TableOf, column
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.sections.basis.field_uses import FieldUse
+from briefgen.planning.sections.basis.groups import PLACES, WEATHER, rest_on_groups
 from briefgen.planning.sections.weather.air import AirFigures
 from briefgen.planning.sections.weather.field_states import WINDOW_SOURCE, FieldWeather, field_weather
 from briefgen.planning.sections.weather.field_winds import RUNWAY_WINDS, FieldWind, RunwayWindFigures, UseLabels
@@ -30,6 +31,7 @@ class MinimaFigures(Record):
 
     def _lowest(self, values: Sequence[float | None]) -> float | str:
         rests_on(self._weather.use.instant)
+        rest_on_groups(WEATHER, PLACES)
         known = [value for value in values if value is not None]
         return min(known) if known and len(known) == len(values) else NOT_FORECAST
 
@@ -47,6 +49,7 @@ class MinimaFigures(Record):
             raise Absent("the place gives no minima")
         if self._weather.states is None:
             raise Absent("nothing is forecast to hold against the minima")
+        rest_on_groups(PLACES)
 
     @figure("%(title)s: minimum ceiling", "ft", how="given with the place")
     def minimum_ceiling(self) -> float:
@@ -67,6 +70,7 @@ class MinimaFigures(Record):
     def minima(self) -> str:
         one, minima, states = MinimaFigures, self._weather.use.place.minima, self._weather.states
         rests_on(self.ceiling, self.visibility, one.minimum_ceiling.or_none(self), one.minimum_visibility.or_none(self))
+        rest_on_groups(WEATHER, PLACES)
         if minima is None or states is None:
             return "no minima given" if minima is None else NOT_FORECAST
         usual = minima_check(states.prevailing, minima)

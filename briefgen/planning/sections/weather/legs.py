@@ -8,10 +8,11 @@ from datetime import datetime
 from briefgen.kernel.wind import Wind, wind_towards
 from briefgen.model.ledger import Row
 from briefgen.model.mission import Mission
-from briefgen.model.record import Absent, Record, Sum, figure, note, rests_on, total, working
+from briefgen.model.record import Absent, Record, Sum, figure, rests_on, total, working
 from briefgen.model.tables import ColumnOf, TableOf, column
 from briefgen.model.weather import CEILING_COVERS, CloudSheet
 from briefgen.planning.ledger.writer import LedgerWriter
+from briefgen.planning.sections.basis.groups import WEATHER, rest_on_groups
 from briefgen.planning.sections.basis.phases import PhaseFigures
 from briefgen.planning.sections.weather.met import Met, met_by
 from briefgen.weather.air import AirAloft, Sky, deviation_from_standard
@@ -40,14 +41,14 @@ class WindHalfWay(Record):
 
     @figure("%(title)s: wind from", "degT", how=HALF_WAY, source="%(source)s")
     def wind_direction(self) -> float:
-        rests_on(self._flown.begin)
-        note("weather.file")
+        rests_on(self._flown.end)
+        rest_on_groups(WEATHER)
         return self._wind.from_deg
 
     @figure("%(title)s: wind", "kt", how=HALF_WAY, source="%(source)s")
     def wind_speed(self) -> float:
-        rests_on(self._flown.begin)
-        note("weather.file")
+        rests_on(self._flown.end)
+        rest_on_groups(WEATHER)
         return self._wind.speed_m_per_s
 
 
@@ -70,15 +71,15 @@ class LegWeather(Record):
     @working
     def _forecast(self) -> None:
         """Read what the forecast is asked with."""
-        rests_on(self.flown.begin)
-        note("weather.file")
+        rests_on(self.flown.end)
+        rest_on_groups(WEATHER)
 
     @figure(
         "%(title)s: warmer than standard by", "degC diff", source="U.S. Standard Atmosphere, 1976",
         how="forecast temperature half way less that of the standard atmosphere",
     )  # fmt: skip
     def deviation(self) -> float:
-        rests_on(self.flown.temperature)
+        rests_on(self.flown.temperature, self.flown.end)
         return self._deviation_k
 
     @figure(
@@ -119,7 +120,7 @@ class LegWeather(Record):
         how="worst along the phase: temperature against the bands, cloud as saturated air, humidity elsewhere unknown",
     )  # fmt: skip
     def carburettor_ice(self) -> str:
-        rests_on(self.flown.temperature, self.cloud)
+        rests_on(self.flown.temperature, self._forecast, self.cloud)
         inside = self.met.carburettor is not CarburettorIce.OUTSIDE
         rare = " (not usual this high)" if self.met.highest_m > NOT_USUAL_ABOVE_M and inside else ""
         return f"{self.met.carburettor}{rare}"
@@ -141,7 +142,7 @@ class LegWeather(Record):
 
     @figure("%(title)s: airframe icing", how="worst along the phase: cloud and temperature", source=AIRFRAME_SOURCE)
     def airframe_ice(self) -> str:
-        rests_on(self.flown.temperature, self.cloud)
+        rests_on(self.flown.temperature, self._forecast, self.cloud)
         return str(self.met.airframe)
 
 
@@ -192,6 +193,7 @@ class SheetFigures(Record):
 
     @figure("Cloud", how=IN_THE_FILE, source="%(source)s")
     def name(self) -> str:
+        rest_on_groups(WEATHER)
         return self.sheet.name
 
     @figure("%(title)s: cover", how=IN_THE_FILE, source="%(source)s")
@@ -200,18 +202,22 @@ class SheetFigures(Record):
 
     @figure("%(title)s: base above sea level", "ft", how=IN_THE_FILE, source="%(source)s")
     def base(self) -> float:
+        rest_on_groups(WEATHER)
         return self.sheet.base_m
 
     @figure("%(title)s: top above sea level", "ft", how=IN_THE_FILE, source="%(source)s")
     def top(self) -> float:
+        rest_on_groups(WEATHER)
         return self.sheet.top_m
 
     @figure("%(title)s: from", "UTC", how=IN_THE_FILE, source="%(source)s", name="from")
     def begins(self) -> datetime:
+        rest_on_groups(WEATHER)
         return self.sheet.use_from
 
     @figure("%(title)s: to", "UTC", how=IN_THE_FILE, source="%(source)s", name="to")
     def ends(self) -> datetime:
+        rest_on_groups(WEATHER)
         return self.sheet.use_to
 
 

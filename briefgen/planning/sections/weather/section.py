@@ -11,6 +11,7 @@ from briefgen.model.record import Absent, Record, figure
 from briefgen.model.tables import TableOf, column
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.sections.basis.field_uses import FieldUse
+from briefgen.planning.sections.basis.groups import WEATHER, rest_on_groups
 from briefgen.planning.sections.basis.phases import PhaseFigures
 from briefgen.planning.sections.weather.fields import FieldsWeather, write_fields
 from briefgen.planning.sections.weather.ice import ice_events, ice_findings
@@ -30,14 +31,17 @@ class IssueFigures(Record):
 
     @figure("Weather issued", "UTC", how=IN_THE_FILE, source="%(file)s")
     def issued(self) -> datetime:
+        rest_on_groups(WEATHER)
         return self._weather.issued
 
     @figure("Weather valid from", "UTC", how=IN_THE_FILE, source="%(file)s")
     def valid_from(self) -> datetime:
+        rest_on_groups(WEATHER)
         return self._weather.valid_from
 
     @figure("Weather valid to", "UTC", how=IN_THE_FILE, source="%(file)s")
     def valid_to(self) -> datetime:
+        rest_on_groups(WEATHER)
         return self._weather.valid_to
 
     @figure("Situation", how=IN_THE_FILE, source="%(file)s")
@@ -55,6 +59,7 @@ class IssuedText(Record):
 
     @figure("As issued", how=IN_THE_FILE, source="%(source)s")
     def text(self) -> str:
+        rest_on_groups(WEATHER)
         return self._text
 
 
