@@ -13,7 +13,7 @@ from tests.shared.demo_missions import NAMES, plan_edited, plan_of
 
 LB = 0.45359237  # kg, exact: NIST SP 811
 IN = 0.0254  # m, exact: NIST SP 811
-FUEL = "  fuel: { at ramp: 410 US gal, density: 6.0 lb/US gal }\n"
+FUEL = "  fuel: { at ramp: 430 US gal, density: 6.0 lb/US gal }\n"
 
 
 def _number(plan: Plan, key: str) -> float:

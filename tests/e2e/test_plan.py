@@ -141,7 +141,7 @@ def test_the_higher_fuel_grade_changes_the_take_off_setting(tmp_path: Path, plan
 
 def test_fuel_as_required_leaves_exactly_the_extra(tmp_path: Path) -> None:
     """The fuel loaded carries its own weight: what is over is what was asked to be over."""
-    change = ("cedar-lantern.yaml", 'at ramp: "1,475 US gal"', "as required plus: 50 US gal")
+    change = ("cedar-lantern.yaml", 'at ramp: "1,495 US gal"', "as required plus: 50 US gal")
     other = plan_edited(tmp_path, "cedar-lantern", change)
 
     assert number(other, "fuel.margin_volume") * 264.172052 == pytest.approx(50.0, abs=0.1)

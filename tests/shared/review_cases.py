@@ -493,7 +493,7 @@ def table() -> str:
         "| rule | requirement | breach is a | source | provenance | case | outcome |",
         "|---|---|---|---|---|---|---|",
     ]
-    for one in demo().rules.rules:
+    for one in (*demo().rules.rules, *(aside.rule for aside in demo().rules.set_aside)):
         for number, case in enumerate(case for case in CASES if case.rule == one.ident):
             head = (one.ident, one.title, one.severity, one.source, one.provenance) if number == 0 else ("",) * 5
             lines.append("| " + " | ".join((*head, case.told, outcome_of(case) or "does not apply")) + " |")

@@ -61,6 +61,7 @@ from briefgen.planning.sections.fields.speeds import SPEEDS
 from briefgen.planning.sections.fields.take_off import BINDING
 from briefgen.planning.sections.fields.take_off_advice import ATTITUDES, CHANGES
 from briefgen.planning.sections.fields.take_off_rows import OBSTACLES, TAKE_OFF
+from briefgen.planning.sections.go_around import GO_AROUND as GO_AROUND
 from briefgen.planning.sections.oxygen import OXYGEN
 from briefgen.planning.sections.power import POWER
 from briefgen.planning.sections.power_advice import ADVICE
@@ -247,7 +248,7 @@ SITE = (
     PageSpec(
         "power",
         "Power table",
-        (page_findings("power"), tables(POWER, ADVICE, SPEEDS), chart("power"), checklists, tables(FLUIDS)),
+        (page_findings("power"), tables(POWER, GO_AROUND, ADVICE, SPEEDS), chart("power"), checklists, tables(FLUIDS)),
         ("power", "speeds", "fluids"),
     ),
     PageSpec(

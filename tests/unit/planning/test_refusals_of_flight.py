@@ -68,7 +68,7 @@ def test_a_level_above_her_ceiling_is_told_before_the_weather_is_asked(tmp_path:
 
 
 def test_more_fuel_than_the_tanks_hold_is_told_first(tmp_path: Path) -> None:
-    error = refusal(tmp_path, ('at ramp: "1,475 US gal"', 'at ramp: "4,900 US gal"'))
+    error = refusal(tmp_path, ('at ramp: "1,495 US gal"', 'at ramp: "4,900 US gal"'))
 
     assert error.problem == "4,900 US gal of fuel are to be loaded, more than the tanks hold"
     assert error.where == f"cedar-lantern.yaml:{line_of(tmp_path, '4,900 US gal')}"

@@ -115,7 +115,12 @@ class RampFuelRequired(RampFuel):
     def extra_volume(self) -> float:
         return self._mission.fuel.extra_m3
 
-    @figure("Fuel at the ramp", "US gal", how="fuel required and the extra, settled with the weight it adds")
+    @figure(
+        "Fuel at the ramp",
+        "US gal",
+        how="fuel required and the extra, settled with the weight it adds",
+        rounding="down",
+    )
     def ramp_volume(self) -> float:
         rests_on(self.extra_volume)
         for alternate in self._mission.alternates:
