@@ -14,7 +14,6 @@ from pathlib import Path
 import pypdf
 import pytest
 import yaml
-from demo import SPECS
 
 from briefgen.document import plan_json, terminal_text
 from briefgen.document.site import site_files
@@ -24,6 +23,7 @@ from briefgen.spec import read_mission
 from briefgen.spec.tree.check import check
 from briefgen.spec.tree.load import load_bytes
 from briefgen.spec.tree.shape import path_text
+from tests.shared.demo_missions import SPECS
 
 MISSION = "mudlark.yaml"
 # Markup, a formula, a reference that must stay words, template and typesetter signs, quotes of every kind.

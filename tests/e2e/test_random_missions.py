@@ -13,13 +13,13 @@ import shutil
 from pathlib import Path
 
 import pytest
-from demo import SPECS
 
 from briefgen.document import explain_text, fingerprint, printed, require_conservation, terminal_text
 from briefgen.errors import BriefgenError, InternalError
 from briefgen.model.plan import Plan
 from briefgen.planning.assemble import plan_mission
 from briefgen.spec import missions_in, read_mission
+from tests.shared.demo_missions import SPECS
 
 COUNT = int(os.environ.get("BRIEFGEN_MISSIONS", "30"))
 SEED = 7

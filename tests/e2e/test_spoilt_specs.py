@@ -11,15 +11,14 @@ import shutil
 import time
 from pathlib import Path
 
-from demo import SPECS
-from spoilt import fields, spoilt
-
 from briefgen.document import require_conservation, terminal_text
 from briefgen.errors import BriefgenError, InternalError, SpecError, unseen
 from briefgen.planning.assemble import plan_mission
 from briefgen.spec import KINDS, missions_in, read_mission
 from briefgen.spec.tree.check import check
 from briefgen.spec.tree.load import load_bytes
+from tests.shared.demo_missions import SPECS
+from tests.shared.spoilt import fields, spoilt
 
 SEED = 12
 ROUNDS = int(os.environ.get("BRIEFGEN_MUTATIONS", "0"))

@@ -10,11 +10,11 @@ import sys
 from pathlib import Path
 
 import pytest
-from demo import ROOT, SPECS
 
 from briefgen.planning.assemble import plan_mission
 from briefgen.spec import read_mission
 from briefgen.system_errors import TOLD, as_sentence
+from tests.shared.demo_missions import ROOT, SPECS
 
 MISSION = str(SPECS / "mudlark.yaml")
 

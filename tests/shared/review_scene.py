@@ -17,6 +17,7 @@ from briefgen.model.rules import Rule, RuleSet
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.review.rules import write_review
 from briefgen.planning.sections.basis.groups import write_groups
+from briefgen.planning.sections.basis.inputs import WeatherWritten
 from briefgen.planning.sections.risks import write_risks
 from briefgen.planning.sections.weather.section import IssueFigures
 from briefgen.spec import read_mission
@@ -92,6 +93,7 @@ class Scene:
         write_groups(self.mission, writer)
         for record in constructed(self.entries, writer):
             writer.adopt(record)
+        writer.adopt(WeatherWritten(self.mission))
         writer.adopt(IssueFigures(self.mission))
         write_risks(self.mission, writer)
         return writer

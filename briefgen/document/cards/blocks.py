@@ -94,6 +94,11 @@ class Grid:
         """Whether any column has a head."""
         return any(col.heads for col in self.cols)
 
+    @property
+    def pad_class(self) -> str:
+        """The class of style that gives its rows this padding."""
+        return f"pad-{round(self.pad * 10)}"
+
 
 @dataclass(frozen=True)
 class Sentence:
@@ -167,6 +172,11 @@ class Card:
                 for row in block.rows:
                     for cell in row.cells:
                         yield from cell.lines
+
+    @property
+    def tab_place(self) -> int:
+        """Which of the seven heights its thumb tab stands at."""
+        return (self.tab - 1) % 7 + 1
 
 
 @dataclass(frozen=True)

@@ -94,6 +94,9 @@ Shown = TableOf | View
 SIGNATURES = ("Planned by", "Date and time", "Checked by", "Date and time", "Approved by, commander", "Date and time")
 
 
+CARDS_OWN = "briefing."  # tables arranged for the cards alone: what they show stands on the pages in its own order
+
+
 @dataclass(frozen=True)
 class PageSpec:
     """The plan of one page; tables whose name begins with one of ``takes`` and that no page places land here."""
@@ -363,7 +366,7 @@ def site_pages(source: Source) -> tuple[Page, ...]:
     placed = {block.name for block in every if isinstance(block, TableBlock)}
     drawn = {block.name for block in every if isinstance(block, ChartBlock)}
     for name in source.plan.tables:
-        if name not in placed:
+        if name not in placed and not name.startswith(CARDS_OWN):
             _home(made, name).append(table(source, name) or NoteBlock(name, "This table has no rows."))
     for name in source.plan.charts:
         if name not in drawn and (block := chart_block(source, name, WIDE, TYPE_SIZE)):

@@ -11,7 +11,7 @@ from html import escape
 
 from briefgen.document.parts.assemble import Source
 
-LONG_LIST = 12  # links shown at once
+LONG_LIST = 6  # links shown at once
 SAME_STEM = "…"  # stands for the first parts of a key that are those of its row
 
 
@@ -48,8 +48,7 @@ def _shortened(name: str, stem: str) -> str:
 
 
 def _folded(links: Sequence[str], between: str) -> str:
-    """Return links in a row; a long list is folded away."""
-    joined = between.join(links)
-    if len(links) > LONG_LIST:
-        return f"<details><summary>{len(links)} entries</summary>{joined}</details>"
-    return joined
+    """Return links in a row, the first of them where there are many: all of them stand in the plan for other programs."""
+    if len(links) <= LONG_LIST:
+        return between.join(links)
+    return f"{between.join(links[:LONG_LIST])} and {len(links) - LONG_LIST} more, in plan.json"

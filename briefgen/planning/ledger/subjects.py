@@ -33,3 +33,8 @@ def landing(ident: str) -> str:
 def time_over(ident: str) -> str:
     """Name the time over a place, against what was asked for."""
     return f"time over {ident}"
+
+
+def water(runway: str, *, standing: bool) -> str:
+    """Name water on a runway, wet or standing: one fact however often the runway is used."""
+    return f"water {runway}{' standing' if standing else ''}"

@@ -12,7 +12,7 @@ from briefgen.document.parts import templates
 from briefgen.errors import RenderError
 
 PUBLISHED = Path(__file__).parents[2] / "published" / "contrast.csv"
-COLOUR = re.compile(r"--[a-z]+: #[0-9a-f]{6}")
+COLOUR = re.compile(r"--(?:hair|red): var\(--(?:soft|fail)\)|--[a-z]+: #[0-9a-f]{6}")  # a colour, or the name of one
 TEXT_AA, TEXT_AAA, GRAPHICS = 4.5, 7.0, 3.0  # WCAG 2.2, 1.4.3, 1.4.6, 1.4.11
 
 

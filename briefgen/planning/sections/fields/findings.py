@@ -196,4 +196,5 @@ def water_finding(water: Hydroplaning) -> Finding:
     return Finding(
         f"field-water-{use.key.split('.')[1]}-{use.place.ident.lower()}", "caution", "Water on the runway", text,
         riding.key, against.key, against.key, WATER_SOURCE, "touch down firmly and brake below that speed", PAGE,
+        subjects.water(use.name, standing=depth.there),
     )  # fmt: skip
