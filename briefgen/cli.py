@@ -99,16 +99,21 @@ def build(
         "site"
     ),
     pdf: Annotated[bool, typer.Option("--pdf/--no-pdf", help="Also print the cards to PDF.")] = True,
+    fresh: Annotated[bool, typer.Option("--fresh", help="Build anew even what has not changed.")] = False,
 ) -> None:
-    """Write the briefing site and the cards of one or more missions.
+    """Write the briefing site and the cards of one or more missions; a site that has not changed stays.
 
     Example: briefgen build mission_specs --out site
     """
     built_at = _build_time()
-    from briefgen.document import build_site, ready
+    from briefgen.document import build_site, ready, still_fresh
 
     paths = _missions(specs)
     ready(out, paths)
+    count = 0 if fresh else still_fresh(out, paths, pdf=pdf, built_at=built_at)
+    if count:
+        _say(f"{out}: nothing has changed, {count} files stay as they are; open {out / 'index.html'}")
+        return
     plans = tuple(_plans(paths).values())
     _progress("rendering")
     written = build_site(plans, out, pdf=pdf, built_at=built_at, inputs=paths)
@@ -218,11 +223,9 @@ def schema(
 
 def _missions(specs: list[Path]) -> list[Path]:
     """Return the mission files named, and those in the folders named, in order and once each however they are named."""
-    from briefgen.spec import missions_in
-
     found: dict[Path, Path] = {}
     for spec in specs:
-        paths = missions_in(spec) if spec.is_dir() else (spec,)
+        paths = _missions_in(spec) if spec.is_dir() else (spec,)
         if not paths:
             raise UsageError(
                 "there is no mission in this folder",
@@ -233,6 +236,12 @@ def _missions(specs: list[Path]) -> list[Path]:
         for path in paths:
             found.setdefault(Path(os.path.realpath(path)), path)
     return list(found.values())
+
+
+def _missions_in(folder: Path) -> tuple[Path, ...]:
+    from briefgen.spec import missions_in
+
+    return missions_in(folder)
 
 
 def _plans(paths: list[Path]) -> dict[Path, Plan]:

@@ -30,12 +30,24 @@ def build_site(
 ) -> list[Path]:
     """Build the site of some plans in a folder and return the paths of its files; on failure the old site is untouched.
 
-    A folder that holds one of the ``inputs`` is refused.
+    A folder that holds one of the ``inputs``, the mission files of the plans in order, is refused.
     """
     from briefgen.document.site import site_files
+    from briefgen.document.unchanged import made_of
     from briefgen.document.write import write_site
 
-    return write_site(site_files(plans, pdf=pdf, built_at=built_at), out, inputs)
+    inputs = tuple(inputs)
+    files = site_files(plans, pdf=pdf, built_at=built_at)
+    read = [plan.mission.files_read for plan in plans]
+    told = made_of(list(zip(inputs, read, strict=True)), files, pdf=pdf, built_at=built_at) if inputs else None
+    return write_site(files, out, inputs, told)
+
+
+def still_fresh(out: Path, missions: Sequence[Path], *, pdf: bool, built_at: datetime | None) -> int:
+    """Return of how many files the site in a folder is, if a build would make it again byte for byte; otherwise 0."""
+    from briefgen.document.unchanged import unchanged_files
+
+    return unchanged_files(out, missions, pdf=pdf, built_at=built_at)
 
 
 def plan_json(plan: Plan) -> str:

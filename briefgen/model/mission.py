@@ -276,4 +276,5 @@ class Mission:
     digest: str  # SHA-256 over the bytes of every file the mission was read from
     en_route: tuple[Alternate, ...] = ()  # fields to turn to on the way; no fuel is planned to be carried for them
     terrain: Terrain | None = None
+    files_read: tuple[str, ...] = ()  # the names of those files, from the folder of the mission
     people: tuple[People, ...] = ()  # carried, not crew

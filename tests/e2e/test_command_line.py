@@ -332,6 +332,20 @@ def test_a_failing_mission_among_good_ones_leaves_the_old_site_whole(run: Run) -
     assert contents(Path()) == changed
 
 
+def test_a_second_build_of_what_has_not_changed_writes_nothing(run: Run) -> None:
+    """It says so and leaves the very same folder; --fresh writes it anew."""
+    words = ("build", "mission_specs/mudlark.yaml", "--no-pdf")
+    first = run(*words)
+    folder = Path("site").stat().st_ino
+    second = run(*words)
+
+    assert "1 mission" in first.out
+    assert second.out.startswith("site: nothing has changed, ")
+    assert (second.code, Path("site").stat().st_ino) == (0, folder)
+    assert "1 mission" in run(*words, "--fresh").out
+    assert Path("site").stat().st_ino != folder
+
+
 def test_a_build_replaces_the_old_site_whole(run: Run) -> None:
     """What the last build made and this one does not is gone, and nothing is left beside the site."""
     run("build", "mission_specs/mudlark.yaml", "mission_specs/cedar-lantern.yaml", "--no-pdf")

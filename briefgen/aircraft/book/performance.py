@@ -378,12 +378,7 @@ class ChartPerformance:
                 expected=f"the waiting speed, or {flight.all_engines.name} engines",
             )
         low, high = flight.table.si_ends(flight.parameter)
-
-        def flown(parameter: float) -> tuple[float, float]:
-            setting = flight.at(parameter)
-            return setting.tas_m_per_s, setting.fuel_flow_kg_per_s
-
-        return SpeedSearch(flown, merit, low, high)
+        return SpeedSearch(flight.flown, merit, low, high)
 
     def _at_indicated(self, flight: ChartFlight, ias_m_per_s: float) -> PowerSetting:
         """Return the reading at an indicated airspeed; on a chart entered with power the power is found for it."""

@@ -66,6 +66,7 @@ class Parts:
     given: Mapping[str, Given]
     digest: str
     terrain: Terrain | None = None
+    files_read: tuple[str, ...] = ()
 
 
 def build_mission(reader: Reader, parts: Parts) -> Mission:
@@ -105,6 +106,7 @@ def build_mission(reader: Reader, parts: Parts) -> Mission:
         file=reader.checked.document.file,
         digest=parts.digest,
         terrain=parts.terrain,
+        files_read=parts.files_read,
     )
 
 

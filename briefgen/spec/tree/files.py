@@ -71,6 +71,10 @@ class SpecFiles:
         self._digests[name] = hashlib.sha256(raw).hexdigest()
         return self.tables[name]
 
+    def names(self) -> tuple[str, ...]:
+        """Return the name of every file read, from the specification folder."""
+        return tuple(sorted(self._digests))
+
     def digest(self) -> str:
         """Return one SHA-256 over names and bytes of every file read."""
         lines = "".join(f"{name} {digest}\n" for name, digest in sorted(self._digests.items()))
