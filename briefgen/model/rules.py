@@ -7,6 +7,9 @@ from collections.abc import Mapping
 from briefgen.frozen import dataclass
 
 
+NOBODY = "nobody"  # as the one role that may accept a breach: it is never accepted
+
+
 @dataclass(frozen=True)
 class FuelPolicy:
     """How the fuel required is built up; the larger of two numbers is the stricter in every field but the height."""
@@ -37,6 +40,7 @@ class Rule:
     parameters: Mapping[str, float | str]
     caution_within_ratio: float = 0.0  # a margin smaller than this part of the limit is a caution
     given: str = ""  # file and line the rule was read from
+    accepted_by: tuple[str, ...] = ()  # roles that may accept a breach: any where none is named, NOBODY where none may
 
 
 @dataclass(frozen=True)

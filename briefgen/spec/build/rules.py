@@ -14,7 +14,7 @@ from typing import Any
 from briefgen.errors import Fault
 from briefgen.frozen import dataclass
 from briefgen.model.rule_kinds import PARAMETERS, RULE_KINDS
-from briefgen.model.rules import FuelPolicy, Rule, RuleSet, SetAside
+from briefgen.model.rules import NOBODY, FuelPolicy, Rule, RuleSet, SetAside
 from briefgen.spec.tree.check import Checked, nearest
 from briefgen.spec.tree.load import Document, KeyPath
 from briefgen.units import Quantity
@@ -170,6 +170,9 @@ def _hold_stricter(checked: Checked, path: KeyPath, known: Rule, rule: Rule) -> 
         problem = f"'{rule.ident}' has another check or a milder severity than the rule it overrides"
         _fault(checked, path, problem, f"check '{known.check}' and severity {known.severity}")
         return
+    if not _accepted_as_rarely(rule, known):
+        problem = f"more may accept a breach of '{rule.ident}' than in {known.given}"
+        _fault(checked, (*path, "accepted by") if rule.accepted_by else path, problem, f"{', '.join(known.accepted_by)}")
     for name, before in known.parameters.items():
         now = rule.parameters.get(name)
         way = PARAMETERS[name].stricter
@@ -180,6 +183,13 @@ def _hold_stricter(checked: Checked, path: KeyPath, known: Rule, rule: Rule) -> 
             problem = f"'{name}' is not as strict as in {known.given}"
             hint = "say 'override: replace' and why, if that is meant"
             _fault(checked, (*path, "parameters", name), problem, f"the same or {way or 'nothing else'}", hint)
+
+
+def _accepted_as_rarely(rule: Rule, known: Rule) -> bool:
+    """Return whether nobody may accept a breach of a rule who might not accept one of the rule it overrides."""
+    if not known.accepted_by or rule.accepted_by == (NOBODY,):
+        return True
+    return bool(rule.accepted_by) and set(rule.accepted_by) <= set(known.accepted_by)
 
 
 def _parameter_faults(checked: Checked) -> Iterator[Fault]:
@@ -198,6 +208,10 @@ def _parameter_faults(checked: Checked) -> Iterator[Fault]:
                 problem = f"rules.{ident}: '{name}' is no parameter of the check '{words['check']}'"
                 expected = f"one of {', '.join(wanted.takes)}" if wanted.takes else "no parameters"
                 yield document.fault((*path, "parameters", name), problem, expected, at_key=True)
+        roles = words.get("accepted by", [])
+        if NOBODY in roles and len(roles) > 1:
+            problem = f"rules.{ident}: a breach is accepted by nobody and by {', '.join(set(roles) - {NOBODY})}"
+            yield document.fault((*path, "accepted by"), problem, "[nobody] alone, or roles", at_key=True)
         if words.get("override") == "replace" and "because" not in words:
             problem = f"rules.{ident}: it replaces a rule and does not say why"
             yield document.fault((*path, "override"), problem, "because: the reason", at_key=True)
@@ -220,6 +234,7 @@ def _rule(checked: Checked, ident: str) -> Rule:
         parameters=parameters,
         caution_within_ratio=within.si_value if isinstance(within, Quantity) else 0.0,
         given=f"{document.file}:{mark.line}",
+        accepted_by=tuple(words.get("accepted by", ())),
     )
 
 
