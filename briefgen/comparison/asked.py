@@ -67,9 +67,11 @@ def _paired(before: Sequence[Any], now: Sequence[Any]) -> Iterator[tuple[int, An
             continue
         left = list(range(a, b))
         for number in range(c, d):
-            nearest = max(left, key=lambda old, item=now[number]: _likeness(before[old], item), default=None)
-            alone = len(left) == d - c == 1
-            if nearest is not None and (alone or _likeness(before[nearest], now[number]) >= ALIKE):
+            likeness = {old: _likeness(before[old], now[number]) for old in left}
+            nearest = max(left, key=likeness.__getitem__, default=None)
+            if nearest is not None and likeness[nearest] < ALIKE:
+                nearest = left[0] if b - a == d - c else None  # as many as before: each took the place of one
+            if nearest is not None:
                 left.remove(nearest)
                 yield number, before[nearest], now[number]
             else:

@@ -46,7 +46,9 @@ def _judged(before: PlanData, now: PlanData, old: Any, new: Any) -> Judged | Non
     if outcomes[0] == outcomes[1] and not moved:
         return None
     eaten = _eaten(before, now, old, new) if old and new else None
-    return Judged(known["ident"], known["title"], *outcomes, **pairs, eaten_ratio=eaten)
+    return Judged(
+        known["ident"], known["title"], outcomes[0], outcomes[1], pairs["measured"], pairs["limit"], pairs["margin"], eaten
+    )  # fmt: skip
 
 
 def _telling(data: PlanData, finding: Any) -> tuple[str, ...]:

@@ -7,13 +7,12 @@ import textwrap
 from collections.abc import Iterable, Iterator
 from dataclasses import asdict
 
-from briefgen.model.comparison import Asked, Comparison, Decision, Judged
+from briefgen.document.parts.approval import NOT_THERE, turn, when
+from briefgen.model.comparison import Asked, Comparison, Judged
 
 WIDTH = 100
 INDENT = " " * 4
 ARROW = "->"
-NOT_THERE = "(not there)"
-OUTCOMES = {"fail": "fails", "caution": "caution", "pass": "meets", "": "no finding"}
 
 
 def comparison_json(comparisons: list[Comparison]) -> str:
@@ -96,13 +95,6 @@ def figures_of(one: Judged) -> list[str]:
     ]
 
 
-def turn(one: Judged) -> str:
-    """Return what became of a finding in words."""
-    if not one.turned:
-        return f"still {OUTCOMES[one.now]}"
-    return f"{OUTCOMES[one.before]} {ARROW} {OUTCOMES[one.now]}"
-
-
 def gone(one: Judged) -> str:
     """Return how much of a margin is gone in words, empty where that is not known or next to nothing."""
     if one.eaten_ratio is None or not (share := round(abs(one.eaten_ratio) * 100)):
@@ -117,15 +109,6 @@ def decision_lines(found: Comparison) -> Iterator[str]:
         yield from _wrapped(one.now or one.before)
         if one.now and one.before:
             yield from _wrapped(f"before: {one.before}")
-
-
-def when(one: Decision) -> str:
-    """Return when a decision was and is to be taken."""
-    if not one.before:
-        return f"new, at {one.now_at}"
-    if not one.now:
-        return f"no longer, was at {one.before_at}"
-    return f"at {one.before_at} {ARROW} {one.now_at}" if one.before_at != one.now_at else f"at {one.now_at}"
 
 
 def _pairs(found: Comparison) -> Iterator[str]:

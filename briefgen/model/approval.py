@@ -5,8 +5,11 @@ from __future__ import annotations
 from briefgen.frozen import dataclass
 from briefgen.model.comparison import Comparison
 
-
-RECORD, FIGURES, SIGNATURE = ".approval.json", ".approved.json", ".approval.sig"  # end the names beside the mission file
+RECORD, FIGURES, SIGNATURE = (
+    ".approval.json",
+    ".approved.json",
+    ".approval.sig",
+)  # end the names beside the mission file
 
 
 @dataclass(frozen=True)

@@ -37,7 +37,9 @@ class Judged:
     measured: tuple[str, str] = ("", "")  # printed, before and now
     limit: tuple[str, str] = ("", "")
     margin: tuple[str, str] = ("", "")
-    eaten_ratio: float | None = None  # of the margin there was, or of the limit where there was none; less than 0: it grew
+    eaten_ratio: float | None = (
+        None  # of the margin there was, or of the limit where there was none; less than 0: it grew
+    )
 
     @property
     def turned(self) -> bool:

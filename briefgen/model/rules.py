@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import field
 
 from briefgen.frozen import dataclass
-
 
 NOBODY = "nobody"  # as the one role that may accept a breach: it is never accepted
 
@@ -61,3 +61,4 @@ class RuleSet:
     fuel: FuelPolicy
     rules: tuple[Rule, ...]
     set_aside: tuple[SetAside, ...] = ()
+    approval_keys: Mapping[str, str] = field(default_factory=dict)  # role to its public Ed25519 key, base64

@@ -40,6 +40,7 @@ class _Draft:
     fuel: dict[str, tuple[float, str]]
     rules: dict[str, Rule]
     set_aside: dict[str, SetAside] = field(default_factory=dict)
+    keys: dict[str, str] = field(default_factory=dict)
 
 
 def build_rules(checked: Checked, refer: Refer) -> RuleSet | None:
@@ -58,7 +59,7 @@ def build_rules(checked: Checked, refer: Refer) -> RuleSet | None:
         return None
     name = str(_mapping(checked.document.data)["name"])
     aside = tuple(one for ident, one in draft.set_aside.items() if ident not in draft.rules)
-    return RuleSet(name, _policy(draft.fuel), tuple(draft.rules.values()), aside)
+    return RuleSet(name, _policy(draft.fuel), tuple(draft.rules.values()), aside, draft.keys)
 
 
 def _policy(lines: dict[str, tuple[float, str]]) -> FuelPolicy:
@@ -109,6 +110,10 @@ def _draft(checked: Checked, refer: Refer, chain: tuple[str, ...]) -> _Draft | N
         else:
             problem = f"there is no rule '{ident}' in the sets this one extends"
             _fault(checked, ("without", ident), problem, "a rule of theirs", nearest(ident, list(merged.rules)))
+    for role, key in _mapping(checked.document.data).get("approval keys", {}).items():
+        if merged.keys.setdefault(role, key) != key:
+            problem = f"the {role} has another key in a set this one extends"
+            _fault(checked, ("approval keys", role), problem, merged.keys[role])
     for ident in _mapping(checked.document.data).get("rules", {}):
         _add(checked, ident, merged.rules)
     return None if checked.faults else merged
@@ -132,6 +137,9 @@ def _parents(checked: Checked, refer: Refer, chain: tuple[str, ...]) -> _Draft |
             if line not in merged.fuel or stated[0] > merged.fuel[line][0]:
                 merged.fuel[line] = stated
         merged.set_aside.update(parent.set_aside)
+        for role, key in parent.keys.items():
+            if merged.keys.setdefault(role, key) != key:
+                _fault(checked, path, f"the {role} has another key in another set extended here", merged.keys[role])
         for ident, rule in parent.rules.items():
             if merged.rules.setdefault(ident, rule) != rule:
                 problem = f"'{ident}' stands in '{name}' and differently in another set extended here"
@@ -172,7 +180,9 @@ def _hold_stricter(checked: Checked, path: KeyPath, known: Rule, rule: Rule) -> 
         return
     if not _accepted_as_rarely(rule, known):
         problem = f"more may accept a breach of '{rule.ident}' than in {known.given}"
-        _fault(checked, (*path, "accepted by") if rule.accepted_by else path, problem, f"{', '.join(known.accepted_by)}")
+        _fault(
+            checked, (*path, "accepted by") if rule.accepted_by else path, problem, f"{', '.join(known.accepted_by)}"
+        )
     for name, before in known.parameters.items():
         now = rule.parameters.get(name)
         way = PARAMETERS[name].stricter
