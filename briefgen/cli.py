@@ -225,7 +225,7 @@ def _written_charts(file: Path, described: Aircraft, grade: str, folder: Path) -
 def schema(
     kind: Annotated[
         str,
-        typer.Argument(metavar="KIND", help="mission, aircraft, places, weather, rules or plan.", show_default=False),
+        typer.Argument(metavar="KIND", help="mission, aircraft, places, weather, rules, approval or plan.", show_default=False),
     ],
 ) -> None:
     """Print the JSON Schema of one kind of file.
