@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
 
+from briefgen.cli_flown import FlownVerbs
 from briefgen.errors import BriefgenError, Fault, SpecError, UsageError, visible
 from briefgen.system_errors import TOLD, as_sentence
 
@@ -204,7 +205,9 @@ def _written_charts(file: Path, described: Aircraft, grade: str, folder: Path) -
 def schema(
     kind: Annotated[
         str,
-        typer.Argument(metavar="KIND", help="mission, aircraft, places, weather, rules or plan.", show_default=False),
+        typer.Argument(
+            metavar="KIND", help="mission, aircraft, places, weather, rules, log or plan.", show_default=False
+        ),
     ],
 ) -> None:
     """Print the JSON Schema of one kind of file.
@@ -284,6 +287,9 @@ def _build_time() -> datetime | None:
 def _say(text: object, *, nl: bool = True, to_error: bool = False) -> None:
     """Print a text; what would steer the terminal is written out as its code."""
     typer.echo(visible(str(text)), nl=nl, err=to_error)
+
+
+FlownVerbs(lambda spec: _plans([spec])[spec], _say).add_to(app)
 
 
 def main() -> NoReturn:
