@@ -73,6 +73,8 @@ def _check_lines(survey: Survey, frame: LogFrame) -> None:
             numbers = ", ".join(str(one.number) for one in frame.blanks.lines if one.place == at)
             survey.fault((*path, "at"), f"{at} stands in several lines", f"the number of one of them: {numbers}")
         last = blank.number if blank is not None else last
+        if survey.si(*path, "fuel flow") == 0.0:
+            survey.fault((*path, "fuel flow"), "an engine that runs burns fuel", "a fuel flow above nothing")
         if not {"time", "no", "at"} & set(survey.keys(*path)):
             survey.fault(
                 path, "the line says neither its number nor a time", "'no' as on the card, or 'time'", at_key=True
