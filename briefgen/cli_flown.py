@@ -31,6 +31,7 @@ class FlownVerbs:
     def add_to(self, app: typer.Typer) -> None:
         """Add the verbs to the command line."""
         app.command("log")(self.log)
+        app.command("debrief")(self.debrief)
 
     def log(
         self,
@@ -54,3 +55,42 @@ class FlownVerbs:
         else:
             (written,) = write_new({out: text})
             self._say(written)
+
+    def debrief(
+        self,
+        spec: Spec,
+        log: LogFile,
+        out: Annotated[
+            Path | None,
+            typer.Option("--out", help="Also write its page and its cards into this folder; replaced whole."),
+        ] = None,
+        pdf: Annotated[bool, typer.Option("--pdf/--no-pdf", help="Also print the cards to PDF.")] = True,
+        as_json: AsJson = False,
+    ) -> None:
+        """Hold a flight against its plan: what was left, where the difference came from, what goes into the book.
+
+        Example: briefgen debrief mission_specs/cedar-lantern.yaml mission_specs/logs/cedar-lantern.yaml
+        """
+        from briefgen.document import plan_json
+        from briefgen.document.flown.files import debrief_files, debrief_text
+        from briefgen.document.write import ready, write_site
+
+        if out is not None:
+            ready(out, [spec, log])
+        debriefed = self._debriefed(spec, log)
+        self._say(plan_json(debriefed) if as_json else debrief_text(debriefed), nl=False)
+        if out is not None:
+            files = debrief_files(debriefed, pdf=pdf, built_at=None)
+            for path in write_site(files, out, [spec, log]):
+                self._say(path, to_error=True)
+
+    def _debriefed(self, spec: Path, log: Path) -> Plan:
+        from briefgen.planning.after.blanks import blanks_of
+        from briefgen.planning.after.debrief import debrief, join
+        from briefgen.planning.flight.fly import fly
+        from briefgen.spec import read_mission
+        from briefgen.spec.read_log import read_log
+
+        plan, flown = self._plan_of(spec), fly(read_mission(spec))
+        written = read_log(log, plan.mission, blanks_of(plan))
+        return debrief(plan, join(flown, written), written)

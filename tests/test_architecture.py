@@ -91,7 +91,9 @@ MAY_IMPORT: dict[str, set[str]] = {
     },
     "starter": {"spec", "disk", "system_errors", "errors"},
     "planning.after": AFTER,
-    "cli_flown": {"spec", "planning.after", "document", "model", "disk", "errors"},
+    "document.flown": DECLARED
+    | {"planning.after", "document.parts", "document.pages", "document.cards", "document", "model", "errors"},
+    "cli_flown": {"spec", "planning.after", "planning.flight", "document", "document.flown", "model", "disk", "errors"},
     "cli": {
         "cli_flown",
         "spec",

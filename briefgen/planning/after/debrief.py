@@ -100,7 +100,7 @@ def debrief(plan: Plan, joined: Joined, log: FlightLog) -> Plan:
     ]
     if spans:
         causes = [Cause(cause, spans, joined.flights, log.reading_error_kg) for cause in joined.flights.causes]
-        write_spans(spans, causes, writer)
+        write_spans(spans, causes, log.reading_error_kg, writer)
     writer.adopt(Elsewhere(plan, joined, told, writer))
     findings = write_held(
         _left(plan, joined, log, readings, writer), _power(joined.way, log), tuple(readings.values()), writer

@@ -38,6 +38,7 @@ MEANT = {
     DELAY: "the hour of the start, the time on the ground, over places and in the hold",
 }
 AGAIN = "the way that was flown, flown again as planned"
+AGAINST = "smaller than what two readings of the tanks may be off together, one standard deviation"
 TWO_READINGS = 2.0**0.5  # a difference of two equally good readings errs by so much more than one
 
 
@@ -150,13 +151,9 @@ class Cause(Record):
         self._spans[0].rest()
         return self._whole.most
 
-    @figure(
-        "%(label)s: against the readings", how="smaller than what two readings of the tanks may be off together, or not"
-    )
+    @figure("%(label)s: against the readings", how=AGAINST)
     def word(self) -> str:
-        if self._error_kg is None:
-            raise Absent("the error of a reading was not written down")
-        return "within the reading" if abs(self.share) < TWO_READINGS * self._error_kg else ""
+        return against(self.share, self._error_kg)
 
 
 class Whole(Record):
@@ -164,8 +161,8 @@ class Whole(Record):
 
     at = "debrief.fuel"
 
-    def __init__(self, spans: Sequence[Span], causes: Sequence[Cause]) -> None:
-        self._spans, self._causes = spans, causes
+    def __init__(self, spans: Sequence[Span], reading_error_kg: float | None) -> None:
+        self._spans, self._error_kg = spans, reading_error_kg
 
     @figure("Between", how="the first reading of the tanks and the last")
     def between(self) -> str:
@@ -187,6 +184,23 @@ class Whole(Record):
     def unexplained(self) -> Sum:
         return Sum([Span.unexplained.of(span) for span in self._spans])
 
+    @figure("Not explained: against the readings", how=AGAINST)
+    def word(self) -> str:
+        return against(self.unexplained, self._error_kg)
+
+
+def against(mass_kg: float, reading_error_kg: float | None) -> str:
+    """Return whether a difference is more than two readings of the tanks may be off together.
+
+    Raises:
+        Absent: It is more, or the error of a reading was not written down.
+    """
+    if reading_error_kg is None:
+        raise Absent("the error of a reading was not written down")
+    if abs(mass_kg) >= TWO_READINGS * reading_error_kg:
+        raise Absent("it is more than the readings may be off")
+    return "within the reading"
+
 
 def slug(cause: str) -> str:
     """Return a cause as it stands in keys."""
@@ -204,16 +218,19 @@ SPANS = TableOf(
     "Planned is the way that was flown, flown again as planned. Every row and every column adds up as printed.",
 )
 SHARE, LEAST_SHARE, MOST_SHARE = column(Cause.share, "Share"), column(Cause.least, "Least"), column(Cause.most, "Most")
+WORD = column(Cause.word, "Against the readings")
 CAUSES_TABLE = TableOf(
     "debrief.causes",
     "Where the difference came from",
-    ( SHARE, LEAST_SHARE, MOST_SHARE, column(Cause.word, "Against the readings"),
+    ( SHARE, LEAST_SHARE, MOST_SHARE, WORD,
      column(Cause.meant, "What it is")),
     "A share is the mean, over all orders of the causes, of what one adds; least and most say how far it hangs on the order.",
 )  # fmt: skip
 
 
-def write_spans(spans: Sequence[Span], causes: Sequence[Cause], writer: LedgerWriter) -> Whole:
+def write_spans(
+    spans: Sequence[Span], causes: Sequence[Cause], reading_error_kg: float | None, writer: LedgerWriter
+) -> Whole:
     """Enter the spans, the causes and the whole, and promise that they add up both ways."""
     for span in spans:
         writer.adopt(span)
@@ -223,13 +240,13 @@ def write_spans(spans: Sequence[Span], causes: Sequence[Cause], writer: LedgerWr
         )
     for cause in causes:
         writer.adopt(cause)
-    whole = Whole(spans, causes)
+    whole = Whole(spans, reading_error_kg)
     writer.adopt(whole)
     rows = [SPANS.row(span.at, span, others=_shares(span)) for span in spans]
     rows.append(_last_row(whole, causes))
     writer.tabulate(SPANS.filled(rows))
     lines = [CAUSES_TABLE.row(cause.label, cause) for cause in causes]
-    lines.append(CAUSES_TABLE.row_of("Not explained", {SHARE: Whole.unexplained.of(whole)}))
+    lines.append(CAUSES_TABLE.row_of("Not explained", _rest(whole)))
     lines.append(CAUSES_TABLE.row_of("Burnt more than planned", {SHARE: Whole.more.of(whole)}, "total"))
     writer.tabulate(CAUSES_TABLE.filled(lines))
     return whole
@@ -237,6 +254,12 @@ def write_spans(spans: Sequence[Span], causes: Sequence[Cause], writer: LedgerWr
 
 def _shares(span: Span) -> dict[ColumnOf, Ref]:
     return {OF_CAUSE[one.cause]: SpanShare.share.of(one) for one in span.shares}
+
+
+def _rest(whole: Whole) -> dict[ColumnOf, Ref]:
+    cells: dict[ColumnOf, Ref] = {SHARE: Whole.unexplained.of(whole)}
+    word = Whole.word.of(whole)
+    return cells | ({WORD: word} if word.there else {})
 
 
 def _last_row(whole: Whole, causes: Sequence[Cause]) -> Row:
