@@ -152,18 +152,19 @@ class PowerPlant:
         limits, deck_ratio, reference_rpm = self._limits(mixture).at, self._turbo_ratio, engine.reference_speed_rpm
         intake_pa, ambient_pa, dry_ratio = breath.intake_pa, breath.ambient_pa, breath.dry_ratio
         other_decks_pa = min(turbo.deck_pressure_limit_pa, breath.hottest_ratio * intake_pa) if turbo else intake_pa
-        filtered = breath.filters_on and engine.filter_loss_pa != 0.0
+        loss_pa, take_off_airflow = self._intake_loss(breath), self._take_off_airflow
         strength = engine.lean_power_ratio if mixture == "lean" else 1.0
         cold = charge_temperature_ratio(engine.reference_carburettor_temperature_k, breath.temperature_k)
 
         def power(rpm: float) -> float:
             gain, relative = self._blower_gain(rpm), rpm / reference_rpm
             deck_pa = min(intake_pa * deck_ratio.at(rpm), other_decks_pa) if deck_ratio else other_decks_pa
-            had_pa = self._after_filter(deck_pa * gain, breath, rpm) if filtered else deck_pa * gain
+            had_pa = self._after_intake(deck_pa * gain, breath, rpm) if loss_pa else deck_pa * gain
             manifold_pa = min(limits(rpm), had_pa)
             exhaust_pa, heat = ambient_pa, cold
             if turbo is not None:
-                deck_pa = (manifold_pa + self.filter_loss(rpm, manifold_pa) if filtered else manifold_pa) / gain
+                airflow_ratio = rpm * manifold_pa / take_off_airflow
+                deck_pa = (manifold_pa + loss_pa * airflow_ratio * airflow_ratio) / gain
                 if deck_pa > intake_pa:
                     exhaust_pa += turbo.back_pressure_ratio * (deck_pa - intake_pa)
                     heat = charge_temperature_ratio(

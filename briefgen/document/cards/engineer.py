@@ -278,19 +278,20 @@ def _fuel_log(source: Source) -> Grid | None:
     if not found:
         return None
     rows = []
+    numbers = {id(line): number for number, line in fuel_log.numbered_rows([row.row for row in found])}
     for row in found:
         where = row.line(fuel_log.WHERE)
         rows.append(
             Row(
                 (
-                    Cell((row.line(fuel_log.TIME, bold=True),)), Cell((where,)), Cell((row.line(fuel_log.PLAN, bold=True),)),
+                    Cell((Line(str(numbers[id(row.row)])),)), Cell((row.line(fuel_log.TIME, bold=True),)), Cell((where,)), Cell((row.line(fuel_log.PLAN, bold=True),)),
                     Cell(box=BOX), Cell(box=BOX), Cell((row.line(fuel_log.LEAST),)),
                 ),
                 name=row.figure(fuel_log.TIME), header=True,
                 carry=f"from the card before: {row.text(fuel_log.PLAN)} at {row.figure(fuel_log.TIME)}",
             )
         )  # fmt: skip
-    cols = (Col(("UTC",)), Col(("",), wide=True), Col(("Plan",), "right"), Col(("Actual",), "centre", part=0.16), Col(("Differs",), "centre", part=0.14), Col(("Least",), "right"))  # fmt: skip
+    cols = (Col(("No",), "right"), Col(("UTC",)), Col(("",), wide=True), Col(("Plan",), "right"), Col(("Actual",), "centre", part=0.16), Col(("Differs",), "centre", part=0.14), Col(("Least",), "right"))  # fmt: skip
     return Grid("Log", unit_of(source, fuel_log.PLAN, found), cols, tuple(rows), pad=0.8, name="fuel log")
 
 
