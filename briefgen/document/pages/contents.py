@@ -10,6 +10,7 @@ from briefgen.document.drawings.day import crew_timeline
 from briefgen.document.drawings.route_map import route_map
 from briefgen.document.pages.approvals import accepted, approval, changes
 from briefgen.document.pages.chosen import FRONT, SCHEDULE, Wanted, assumed_keys
+from briefgen.document.pages.variations import variations
 from briefgen.document.parts.assemble import (
     Source,
     checklists,
@@ -315,6 +316,7 @@ SITE = (
         ),
         ("way_home", "alternate", "engines_out", "oxygen", "contingencies"),
     ),
+    PageSpec("variations", "What if", (variations,)),
     PageSpec(
         "communications",
         "Communications and crew",

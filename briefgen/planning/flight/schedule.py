@@ -26,6 +26,7 @@ from briefgen.planning.flight.sortie import (
     AS_WRITTEN,
     Departure,
     Pace,
+    crew_at,
     fly_diversion,
     fly_ground_and_take_off,
     fly_items,
@@ -114,8 +115,9 @@ def _with_diversions(
     landing = next(phase for phase in reversed(phases) if phase.kind == "approach")
     overhead = landing.start
     here = mission.route.destination.ident
+    arriving = crew_at(mission, crew, len(mission.route.items))
     diversions = tuple(
-        Diversion(alternate.place.ident, fly_diversion(mission, crew, overhead, here, alternate))
+        Diversion(alternate.place.ident, fly_diversion(mission, arriving, overhead, here, alternate))
         for alternate in mission.alternates
         if alternate.place.ident != here
     )
