@@ -27,6 +27,12 @@ Of = Annotated[str, typer.Option("--of", metavar="KEY", help="The figure that is
 Out = Annotated[
     Path | None, typer.Option("--out", metavar="FILE", help="Also draw the sweep, as SVG.", show_default=False)
 ]
+Most = Annotated[
+    str | None, typer.Option("--most", metavar="PATH", help="Search the most of a quantity that passes; also head wind, warmer, late.", show_default=False)
+]  # fmt: skip
+Least = Annotated[
+    str | None, typer.Option("--least", metavar="PATH", help="Search the least of it.", show_default=False)
+]
 AsJson = Annotated[bool, typer.Option("--json", help="Print for machines.")]
 
 
@@ -40,12 +46,17 @@ def register(app: typer.Typer, desk: Desk) -> None:
         sweep: Sweeps = None,
         of: Of = "fuel.margin",
         out: Out = None,
+        most: Most = None,
+        least: Least = None,
         as_json: AsJson = False,
     ) -> None:
         """Print what the plan comes to if something is otherwise: values set here, and the variations the mission names.
 
         Example: briefgen whatif mission_specs/mudlark.yaml --set "route.legs[0].height=4,500 ft"
         """
+        if most or least:
+            _search(desk, spec, most, least, as_json=as_json)
+            return
         if sweep:
             _sweep(desk, spec, sweep, of, out, as_json=as_json)
             return
@@ -74,6 +85,14 @@ def _sweep(desk: Desk, spec: Path, texts: list[str], of: str, out: Path | None, 
     if out is not None:
         for path in write_new({out: sweep_svg(found)}):
             desk.say(path, to_error=as_json)
+
+
+def _search(desk: Desk, spec: Path, most: str | None, least: str | None, *, as_json: bool) -> None:
+    from briefgen.bench.search import search, search_json, search_text
+
+    plan = _planned(desk, spec)
+    found = [search(spec, plan, one, most=up) for one, up in ((most, True), (least, False)) if one]
+    desk.say(search_json(found) if as_json else "\n".join(map(search_text, found)), nl=False)
 
 
 def _planned(desk: Desk, spec: Path) -> Plan:

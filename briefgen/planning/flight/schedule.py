@@ -90,6 +90,11 @@ def settled(mission: Mission, crew: Crew) -> Flown:
     )
 
 
+def fuel_in_hand_kg(flown: Flown) -> float:
+    """Return the fuel at the ramp beyond what the rules require [kg], negative where it does not reach."""
+    return flown.departure.fuel_kg - _required(flown.mission, flown)
+
+
 def _short(mission: Mission, flown: Flown) -> float:
     """Return what is missing of the fuel the mission asks for [kg]; fuel that is given stands."""
     if mission.fuel.kind != "as required":
