@@ -52,7 +52,7 @@ def test_the_least_fuel_passes_and_a_gallon_less_does_not() -> None:
 def test_a_path_without_a_quantity_is_refused() -> None:
     with pytest.raises(UsageError, match="is no number with a unit"):
         search(MUDLARK, plan_of("mudlark"), "name", most=True)
-    with pytest.raises(UsageError, match="nothing is written at 'load.fuel.at rmp'"):
+    with pytest.raises(UsageError, match=r"nothing is written at 'load\.fuel\.at rmp'"):
         search(MUDLARK, plan_of("mudlark"), "load.fuel.at rmp", most=True)
 
 
