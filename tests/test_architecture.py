@@ -98,7 +98,9 @@ MAY_IMPORT: dict[str, set[str]] = {
     },
     "comparison": {"document.parts", "model", "errors"},
     "approval": {"comparison", "document", "document.parts", "spec", "disk", "model", "errors"},
+    "replay": AIRCRAFT | {"weather", "planning.flight"},
     "bench": {
+        "replay",
         "comparison",
         "document",
         "document.parts",
@@ -330,7 +332,7 @@ def test_the_command_line_loads_no_library_before_it_is_needed() -> None:
     assert not set(NOT_AT_IMPORT) & set(loaded)
     assert {name for name in loaded if name.startswith("briefgen")} == {
         "briefgen", "briefgen.cli", "briefgen.cli_flown", "briefgen.commands", "briefgen.commands.approving", "briefgen.commands.comparing",
-        "briefgen.commands.desk", "briefgen.commands.trying", "briefgen.errors", "briefgen.system_errors",
+        "briefgen.commands.desk", "briefgen.commands.likely", "briefgen.commands.trying", "briefgen.errors", "briefgen.system_errors",
     }  # fmt: skip
 
 

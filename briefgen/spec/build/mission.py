@@ -48,6 +48,7 @@ from briefgen.model.performance import (
 from briefgen.model.places import Place, Terrain
 from briefgen.model.rules import RuleSet
 from briefgen.model.weather import Weather
+from briefgen.spec.build.uncertainty import build_uncertainty
 from briefgen.spec.tree.reader import Reader
 from briefgen.spec.words.phrases import FROM_TERRAIN, Size
 from briefgen.spec.words.times import WrittenTime, instant
@@ -112,6 +113,7 @@ def build_mission(reader: Reader, parts: Parts) -> Mission:
         files=parts.files,
         terrain=parts.terrain,
         variations=parts.variations,
+        uncertainty=build_uncertainty(reader),
     )
 
 
