@@ -10,7 +10,10 @@ from briefgen.document.drawings.day import crew_timeline
 from briefgen.document.drawings.route_map import route_map
 from briefgen.document.pages.approvals import accepted, approval, changes
 from briefgen.document.pages.chosen import FRONT, SCHEDULE, Wanted, assumed_keys
+from briefgen.document.pages.commander import TITLE as COMMANDER_TITLE
+from briefgen.document.pages.commander import commander_blocks
 from briefgen.document.parts.assemble import (
+    FIGURES,
     Source,
     checklists,
     findings,
@@ -38,6 +41,7 @@ from briefgen.frozen import dataclass
 from briefgen.model.tables import TableOf, View
 from briefgen.planning.review.aside import SET_ASIDE
 from briefgen.planning.review.finding_figures import NOT_APPLICABLE, REVIEW
+from briefgen.planning.review.margins import MARGINS
 from briefgen.planning.sections.altitudes import ALTITUDES
 from briefgen.planning.sections.balance.fluids import FLUIDS
 from briefgen.planning.sections.balance.items import LOAD
@@ -158,6 +162,23 @@ def page_findings(*names: str) -> Maker:
     return lambda source: [findings(source, "Review notes for this page", outcomes=("fail", "caution"), pages=names)]
 
 
+def met(source: Source) -> TableBlock | None:
+    """Return what is met, the thinnest margin first, a line each: planned, limit, in hand, and the rule with its source."""
+    block = findings(source, "", outcomes=("pass",))
+    rows = []
+    for item in block.items if block else ():
+        facts, keys = dict(item.facts), item.linked
+        told = Cell(item.title, keys["title"])
+        figures = [Cell(facts.get(name, ""), keys.get(name, "")) for name in FIGURES]
+        rule = Cell(item.text.partition(" The rule: ")[2] or item.text)
+        rows.append(TableRow((told, *figures, rule, Cell(facts.get("source", "")))))
+    heads = (
+        Head("Requirement"), Head("Planned", align="right"), Head("Limit", align="right"), Head("In hand", align="right"),
+        Head("The rule"), Head("Source"),
+    )  # fmt: skip
+    return TableBlock("Met, the thinnest margin first", heads, tuple(rows), name=REVIEW.name) if rows else None
+
+
 def review_title(source: Source) -> str:
     """Return the verdict as a heading."""
     sentence = verdict(source.plan)[2]
@@ -204,6 +225,7 @@ def chart_block(source: Source, name: str, width: float, type_size: float, ratio
 # --- the pages --------------------------------------------------------------------------------------------------------
 
 SITE = (
+    PageSpec("commander", COMMANDER_TITLE, (commander_blocks,)),
     PageSpec(
         "index",
         "Mission",
@@ -332,12 +354,12 @@ SITE = (
             ],
             changes,
             accepted,
-            tables(RISKS, CONTINGENCIES),
+            tables(MARGINS, RISKS, CONTINGENCIES),
+            tables(SET_ASIDE),
             lambda s: [assumptions(s)],
             approval,
-            tables(REVIEW),
-            lambda s: [findings(s, "Met", outcomes=("pass",))],
-            tables(SET_ASIDE, NOT_APPLICABLE),
+            lambda s: [met(s)],
+            tables(NOT_APPLICABLE),
         ),
         ("risks", "review"),
     ),

@@ -64,6 +64,10 @@ class Opening(Record):
             raise Absent("open at the planned landing" if found else "shut as far as the forecast reaches")
         return found
 
+    @figure("%(name)s: open at the planned landing", how=HOW_OPEN)
+    def open_then(self) -> str:
+        return "yes" if self._opens == self._landing.value else "no"
+
     @figure("%(name)s: opening and leaving compared", how="the hour of opening against the hour of leaving")
     def sentence(self) -> str:
         opens = self._opens
