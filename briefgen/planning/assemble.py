@@ -74,7 +74,7 @@ def plan_mission(mission: Mission) -> Plan:
         charts |= more_charts
     _write_words(mission, flown.phases, writer)
     write_briefing(flown, Entered(written, log, clock, sheet, power, weather), writer)
-    findings = [*write_review(mission, phases, writer, performance, findings)]
+    findings = [*write_review(mission, phases, writer, performance, findings, flown.diversions)]
     events += timeline.write_events(mission, log, power, writer)
     return Plan(
         mission=mission, ledger=writer.sealed(), tables=dict(writer.tables), phases=phases,

@@ -9,7 +9,6 @@ from briefgen.model.mission import Action, Alternate, Leg
 from briefgen.model.plan import Phase
 from briefgen.model.record import rests_on
 from briefgen.planning.flight.heights import LEVEL_OFFSETS_M, level_error_m, time_between_heights_s
-from briefgen.planning.flight.idents import alternate_key
 from briefgen.planning.flight.safe_altitude import LowPoint, low_points, low_points_of_way
 from briefgen.planning.flight.sky import Sky
 from briefgen.planning.ledger.keys import phase_key
@@ -55,10 +54,12 @@ def safe_height(facts: Facts, rule: RuleFigures) -> Answer:
     return worst([_safe_measure(where, point, below) for where, point in points if not point.because])
 
 
-def _phases_to(facts: Facts, alternate: Alternate) -> list[Phase]:
+def _phases_to(facts: Facts, alternate: Alternate) -> tuple[Phase, ...]:
     """Return the phases of the way to an alternate, as flown."""
-    phases = [one.phase for one in facts.writer.records(PhaseFigures)]
-    return [phase for phase in phases if phase.ident.startswith(f"{alternate_key(alternate.place.ident)}.")]
+    for way in facts.diversions:
+        if way.ident == alternate.place.ident:
+            return way.phases
+    raise MissingFactError(f"the way to the alternate {shown(alternate.place)}")
 
 
 def _read_heights(facts: Facts) -> None:
