@@ -16,7 +16,7 @@ from briefgen.kernel.constants import SEA_LEVEL_DENSITY_KG_PER_M3
 from briefgen.model.handling import HotDayCowlFlaps
 from briefgen.model.powerplant import Airframe, AirframeConfiguration, Propeller, StoppedEngines
 
-_OPENING_BAND_K = 3.0  # over so many degrees before a hot day of the file the cowl flaps come open
+OPENING_BAND_K = 3.0  # over so many degrees before a hot day of the file the cowl flaps come open
 _ROUND_OFF_K = 1e-6  # a deviation is a difference of two temperatures
 
 
@@ -49,9 +49,9 @@ class AirframeSystem:
         if position is None or hot_day is None:
             return 0.0
         areas, short_k = self.airframe.cowl_flap_drag_area_m2, hot_day.isa_deviation_from_k - isa_deviation_k
-        if not _ROUND_OFF_K < short_k < _OPENING_BAND_K:
+        if not _ROUND_OFF_K < short_k < OPENING_BAND_K:
             return 0.0
-        return max(0.0, areas[hot_day.position] - areas[position]) * (1.0 - short_k / _OPENING_BAND_K)
+        return max(0.0, areas[hot_day.position] - areas[position]) * (1.0 - short_k / OPENING_BAND_K)
 
     def extra_drag_area(
         self, configuration: str, stopped: StoppedEngines, cowl_flaps: str | None, *, gear_down: bool = False

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from briefgen.aircraft.flight_point import FlightPoint, curve_of
@@ -141,10 +142,41 @@ class PowerPlant:
         lowest_pa = min(offers_pa)
         return Ceiling(lowest_pa, (_WITH_TURBO if self.engine.turbo else _WITHOUT_TURBO)[offers_pa.index(lowest_pa)])
 
-    def greatest_power(self, breath: Breath, engine_speed_rpm: float, mixture: Mixture) -> float:
-        """Return the brake power [W] at the pressure of `permitted`, which is not named: levers are sought with this."""
-        highest_pa = min(self._limits(mixture).at(engine_speed_rpm), min(self._offers(breath, engine_speed_rpm)))
-        return self.power(breath, engine_speed_rpm, highest_pa, mixture)
+    def greatest_power_by_speed(self, breath: Breath, mixture: Mixture) -> Callable[[float], float]:
+        """Return the brake power [W] at the pressure of `permitted` as a function of engine speed [rpm].
+
+        Levers are sought with it: a third of all that a plan computes. So what does not change with engine speed is taken
+        out, and the function stands for `permitted` and `power` together; a test holds it equal to them to the last bit.
+        """
+        engine, turbo = self.engine, self.engine.turbo
+        limits, deck_ratio, reference_rpm = self._limits(mixture).at, self._turbo_ratio, engine.reference_speed_rpm
+        intake_pa, ambient_pa, dry_ratio = breath.intake_pa, breath.ambient_pa, breath.dry_ratio
+        other_decks_pa = min(turbo.deck_pressure_limit_pa, breath.hottest_ratio * intake_pa) if turbo else intake_pa
+        loss_pa, take_off_airflow = self._intake_loss(breath), self._take_off_airflow
+        strength = engine.lean_power_ratio if mixture == "lean" else 1.0
+        cold = charge_temperature_ratio(engine.reference_carburettor_temperature_k, breath.temperature_k)
+
+        def power(rpm: float) -> float:
+            gain, relative = self._blower_gain(rpm), rpm / reference_rpm
+            deck_pa = min(intake_pa * deck_ratio.at(rpm), other_decks_pa) if deck_ratio else other_decks_pa
+            had_pa = self._after_intake(deck_pa * gain, breath, rpm) if loss_pa else deck_pa * gain
+            manifold_pa = min(limits(rpm), had_pa)
+            exhaust_pa, heat = ambient_pa, cold
+            if turbo is not None:
+                airflow_ratio = rpm * manifold_pa / take_off_airflow
+                deck_pa = (manifold_pa + loss_pa * airflow_ratio * airflow_ratio) / gain
+                if deck_pa > intake_pa:
+                    exhaust_pa += turbo.back_pressure_ratio * (deck_pa - intake_pa)
+                    heat = charge_temperature_ratio(
+                        engine.reference_carburettor_temperature_k, self.temperature_behind(breath, deck_pa)
+                    )
+            charge_pa = manifold_pa * dry_ratio - engine.residual_ratio * exhaust_pa
+            breathing = 1.0 - engine.breathing_loss_ratio * relative * relative
+            indicated_pa = engine.indicated_pressure_ratio * charge_pa * breathing * heat * strength
+            friction_pa = engine.friction_constant_pa + engine.friction_quadratic_pa * relative * relative
+            return brake_power(indicated_pa - friction_pa, engine.displacement_m3, rpm)
+
+        return power
 
     def _limits(self, mixture: Mixture) -> Curve:
         return self._lean if mixture == "lean" else self._rich

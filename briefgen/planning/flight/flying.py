@@ -25,7 +25,7 @@ from briefgen.model.performance import (
     PowerSetting,
     SpeedTarget,
 )
-from briefgen.model.plan import Node, Phase
+from briefgen.model.plan import Node, Phase, PhaseKind
 from briefgen.planning.flight.icing import edges_between, unchanged_run, unchanged_time
 from briefgen.planning.flight.route import LegLine
 from briefgen.planning.flight.steps import Crew, Level, Log, Step, phase_named, speed_along
@@ -81,7 +81,7 @@ def height_step(
     middle_m = 0.5 * (here.pressure_altitude_m + to_m)
     air, aloft = crew.sky.flown_air(here.lat_deg, here.lon_deg, middle_m, here.instant)
     # Half of a step of about a minute, at the flow of the step before: what is left out is below 0.01 % of the weight.
-    mass_kg = here.mass_kg - (30.0 * before.fuel_flow_kg_per_s if before else 0.0)
+    mass_kg = here.mass_kg - (30.0 * crew.consumption_ratio * before.fuel_flow_kg_per_s if before else 0.0)
     if rising:
         answer = _climb(crew, here, mass_kg, air)
         setting, rate = answer.setting, answer.pressure_altitude_rate_m_per_s
@@ -140,7 +140,7 @@ def level_off(crew: Crew, state: Node, line: LegLine, target: SpeedTarget, level
     )  # fmt: skip
     log = Log(state)
     log.add(crew, line, step, "level-off", level)
-    return log.phase("level-off", "Level off", item, line, "")
+    return log.phase("climb", "Level off", item, line, "")
 
 
 # --- level flight ---------------------------------------------------------------------------------------------------
@@ -167,7 +167,7 @@ def cruise(
 @phase_named
 def hold(
     crew: Crew, state: Node, target: SpeedTarget, level: Level, duration_s: float, bank_deg: float, *,
-    item: int | None, title: str, place: str, kind: str = "hold",
+    item: int | None, title: str, place: str, kind: PhaseKind = "hold",
 ) -> Phase:  # fmt: skip
     """Return level flight over one place for a time."""
     log = Log(state)
@@ -228,7 +228,7 @@ def _level_step(
         along = here.distance_m + 0.5 * speed * duration_s
         lat, lon = line.position(min(along, line.end_distance_m) - line.start_distance_m)
         middle = replace(here, lat_deg=lat, lon_deg=lon, distance_m=min(along, line.end_distance_m))
-    mass_kg = here.mass_kg - 0.5 * before.fuel_flow_kg_per_s * duration_s
+    mass_kg = here.mass_kg - 0.5 * crew.consumption_ratio * before.fuel_flow_kg_per_s * duration_s
     middle = replace(middle, instant=here.instant + timedelta(seconds=0.5 * duration_s))
     setting, aloft = _solve(crew, middle, mass_kg, target, bank_deg, line)
     speed = speed_along(line, middle, setting.tas_m_per_s, aloft.wind_east_m_per_s, aloft.wind_north_m_per_s)
@@ -274,12 +274,12 @@ def _until_mixture_change(
     """
     if step.setting.mixture is None or crew.mixture is not None:
         return step
-    whole_kg, cut = step.setting.fuel_flow_kg_per_s * step.duration_s, step
+    whole_kg, cut = crew.consumption_ratio * step.setting.fuel_flow_kg_per_s * step.duration_s, step
     for _ in range(CUT_TRIALS):
         change_kg = _change_mass(crew, here, cut.setting, whole_kg, bank_deg)
         if change_kg is None:
             break
-        duration_s = (here.mass_kg - change_kg) / cut.setting.fuel_flow_kg_per_s
+        duration_s = (here.mass_kg - change_kg) / (crew.consumption_ratio * cut.setting.fuel_flow_kg_per_s)
         settled = abs(duration_s - cut.duration_s) < CUT_TOLERANCE_S
         cut = _level_step(crew, here, line, target, duration_s, bank_deg, cut.setting)
         if settled:

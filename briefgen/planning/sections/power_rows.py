@@ -6,14 +6,14 @@ from datetime import datetime
 
 from briefgen.model.mission import Mission
 from briefgen.model.performance import LeverMove, PowerSetting
-from briefgen.model.plan import Node
+from briefgen.model.plan import Node, PhaseKind
 from briefgen.model.record import Absent, Figure, Record, figure, note, rests_on, working
 from briefgen.planning.ledger.absence import NOT_PRINTED, said
 from briefgen.planning.ledger.writer import AIRSPEED
 from briefgen.planning.sections.basis.groups import FLOWN_BY, rest_on_groups
 from briefgen.planning.sections.basis.phases import PhaseFigures
 
-RATED = ("take-off", "climb")  # flown at a rating, not at the power that holds level
+RATED: tuple[PhaseKind, ...] = ("take-off", "climb")  # flown at a rating, not at the power that holds level
 OF_RATING = "the rating of the aircraft file, as far as the air lets it be drawn"
 LEAST_ENGINE_SPEED = "lowest engine speed whose permitted manifold pressure gives the power needed"
 BY_LIMITS = "by the limits of the fuel grade"
@@ -57,6 +57,8 @@ class PowerRow(Record):
     @figure("Set at", "UTC", how="when the stretch begins", name="from")
     def begins(self) -> datetime:
         rests_on(self.flown.begin)
+        if self.node is not self.flown.phase.start:
+            rests_on(self.flown.end)
         return self.node.instant
 
     @figure("Weight there", "lb", how="integrated with the fuel burnt")
@@ -166,7 +168,7 @@ class RegimeSetting(Record):
 
     how = "first setting of this kind in the power table"
 
-    def __init__(self, kind: str, rows: list[PowerRow]) -> None:
+    def __init__(self, kind: PhaseKind, rows: list[PowerRow]) -> None:
         self.at, self.regime, self._rows = kind.replace("-", "_"), kind.capitalize(), rows
 
     @figure("%(regime)s: manifold pressure", "inHg", decimals=1, how=how)

@@ -10,7 +10,7 @@ from itertools import pairwise
 from briefgen.kernel.sun import light_condition
 from briefgen.model.mission import Action, Mission
 from briefgen.model.performance import LeverMove
-from briefgen.model.plan import POSITIONS, Event, Node, Phase
+from briefgen.model.plan import POSITIONS, Event, EventKind, Node, Phase, PhaseKind
 from briefgen.model.procedures import AltitudeAction
 from briefgen.model.record import Record, figure, rests_on
 from briefgen.planning.ledger.writer import LedgerWriter
@@ -22,14 +22,14 @@ from briefgen.planning.sections.power import PowerLine, PowerTable
 from briefgen.planning.sections.power_advice import LeanSpeed, MixtureChange
 from briefgen.planning.sections.power_rows import PowerRow
 
-CHECKLIST_KINDS = {
+CHECKLIST_KINDS: dict[str, PhaseKind] = {
     "landing": "approach",
     "drop": "run",
     "after landing": "taxi-in",
 }  # a checklist's phase to the phase it is read before
 LEVER_FIGURES = {"manifold pressure": PowerRow.manifold_pressure, "engine speed": PowerRow.rpm}
 # At one instant: what is decided and read before a phase, its title, the setting that belongs to it, then the rest.
-ORDER = {
+ORDER: dict[EventKind, int] = {
     "schedule": 0,
     "decision": 1,
     "checklist": 2,
@@ -163,11 +163,18 @@ def gear_and_flap_events(mission: Mission, phases: Sequence[PhaseFigures], lines
         item = None if phase.item is None else mission.route.items[phase.item]
         flaps = item.configuration if phase.kind == "run" and isinstance(item, Action) else setting.flaps
         after = {"Gear": setting.gear, "Flaps": flaps}
-        moved = tuple(f"{what} {how}" for what, how in after.items() if before.get(what) not in (None, how))
+        moved = [_moved(what, how) for what, how in after.items() if before.get(what) not in (None, how)]
         if moved:
-            events.append(Event(key, "action", phase.ident, ("captain", "co-pilot"), ", ".join(moved), phase.place))
+            words = ", ".join(moved)
+            text = words[:1].upper() + words[1:]
+            events.append(Event(key, "action", phase.ident, ("captain", "co-pilot"), text, phase.place))
         before = after
     return events
+
+
+def _moved(what: str, how: str) -> str:
+    """Return a move in words: a setting of the flaps that is named after them is said by its name alone."""
+    return how if what == "Flaps" and "flap" in how.lower() else f"{what.lower()} {how}"
 
 
 class HeightAction(Record):

@@ -30,6 +30,7 @@ from briefgen.model.mission import (
     Route,
     RouteItem,
     Run,
+    SourceFile,
     Times,
 )
 from briefgen.model.performance import (
@@ -66,6 +67,7 @@ class Parts:
     given: Mapping[str, Given]
     digest: str
     terrain: Terrain | None = None
+    files: tuple[SourceFile, ...] = ()
 
 
 def build_mission(reader: Reader, parts: Parts) -> Mission:
@@ -104,6 +106,7 @@ def build_mission(reader: Reader, parts: Parts) -> Mission:
         given=parts.given,
         file=reader.checked.document.file,
         digest=parts.digest,
+        files=parts.files,
         terrain=parts.terrain,
     )
 
@@ -304,4 +307,5 @@ def _risk(reader: Reader) -> Risk:
         mitigation=reader.text("mitigation"),
         residual=reader.text("residual"),
         owner=reader.text_or("owner", ""),
+        accepted_by=reader.text_or("accepted by", ""),
     )

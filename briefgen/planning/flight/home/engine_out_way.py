@@ -11,13 +11,13 @@ from briefgen.frozen import dataclass
 from briefgen.kernel.geodesy import geodesic_distance
 from briefgen.model.mission import Mission
 from briefgen.model.places import Place
-from briefgen.model.plan import Node, Phase
+from briefgen.model.plan import Node, Phase, PhaseKind
 from briefgen.planning.flight.direct import highest_way, straight_lines
 from briefgen.planning.flight.home.way_height import safe_level
 from briefgen.planning.flight.steps import Crew
 from briefgen.planning.flight.usable import UsableFields
 
-LEVEL_KINDS = ("cruise", "hold", "run")
+LEVEL_KINDS: tuple[PhaseKind, ...] = ("cruise", "hold", "run")
 
 
 @dataclass(frozen=True)
@@ -53,7 +53,7 @@ def worst_way_out(mission: Mission, phases: tuple[Phase, ...], crew: Crew) -> Wa
 
 def _ways(mission: Mission, phases: tuple[Phase, ...], crew: Crew) -> list[WayOut]:
     usable = UsableFields(mission, crew.sky)
-    level = [phase for phase in phases if phase.kind in LEVEL_KINDS]
+    level = [phase for phase in phases if phase.of(*LEVEL_KINDS)]
     if not level:
         raise PlanError("there is no level flight")
     return [_way_from(mission, phase, node, crew, usable) for phase in level for node in phase.nodes]

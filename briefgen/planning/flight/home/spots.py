@@ -37,10 +37,10 @@ def spots_of(phases: tuple[Phase, ...], items: int) -> tuple[Spot, ...]:
     spots: list[Spot] = []
     item = 0
     for number, phase in enumerate(phases):
-        if phase.kind in (*ON_THE_GROUND, "take-off", "approach") or not phase.settings:
+        if phase.of(*ON_THE_GROUND, "take-off", "approach") or not phase.settings:
             continue
         item = items if phase.item is None else phase.item
-        level = next((p for p in phases[number:] if p.kind in ("cruise", "hold", "run") and p.setting), phase)
+        level = next((p for p in phases[number:] if p.of("cruise", "hold", "run") and p.setting), phase)
         setting = level.setting or phase.settings[0][1]
         lighter = number > 0 and phases[number - 1].released_kg > 0.0
         nodes = phase.nodes if lighter or not spots else phase.nodes[1:]

@@ -199,6 +199,7 @@ class SheetFigures(Record):
 
     @figure("%(title)s: cover", how=IN_THE_FILE, source="%(source)s")
     def cover(self) -> str:
+        rest_on_groups(WEATHER)
         return self.sheet.cover
 
     @figure("%(title)s: base above sea level", "ft", how=IN_THE_FILE, source="%(source)s")
