@@ -127,6 +127,7 @@ class Alternate:
     via: tuple[Place, ...] = ()  # points flown over on the way there
     usable_from: str = ""  # place of the route from which on it serves; empty: from the start
     usable_until: str = ""  # place of the route up to which it serves; empty: to the end
+    procedure: str = ""  # published, by which she is below the safe altitude on the way down to it
 
 
 @dataclass(frozen=True)

@@ -15,6 +15,7 @@ from briefgen.model.plan import Finding, Phase
 from briefgen.model.record import Absent, reads_of
 from briefgen.model.rule_kinds import RULE_KINDS
 from briefgen.model.rules import Rule
+from briefgen.planning.flight.fuel_policy import Diversion
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.review.aside import write_aside
 from briefgen.planning.review.checks import crew as checks_crew
@@ -66,18 +67,19 @@ CHECKS: dict[str, Check] = {kind.name: Check(_evaluation(kind.name), kind.page) 
 
 def write_review(
     mission: Mission, phases: tuple[Phase, ...], writer: LedgerWriter, performance: Performance | None = None,
-    told: Sequence[Finding] = (),
+    told: Sequence[Finding] = (), diversions: tuple[Diversion, ...] = (),
 ) -> tuple[Finding, ...]:  # fmt: skip
     """Evaluate every rule of the mission's set, enter measure, limit and margin of each, and return all findings.
 
-    ``told`` are the findings of the sections. One whose fact a rule judges at least as strictly is told by the rule's
-    finding, with what the section adds and its cure. What is not met comes first, then cautions, then the rest, each thinnest first.
+    ``diversions`` are the ways to the alternates, ``told`` the findings of the sections. One whose fact a rule judges at least as
+    strictly is told by the rule's finding, with what the section adds and its cure. What is not met comes first, then cautions,
+    then the rest, each thinnest first.
 
     The ledger must hold every other entry, but for the way out with an engine stopped, which only a rule asks for. A
     rule that needs what the plan does not know fails and says what; a rule that does not concern the mission makes no
     finding and stands in a table of its own.
     """
-    facts = Facts(mission, phases, writer, performance)
+    facts = Facts(mission, phases, writer, performance, diversions)
     if performance is not None and any(rule.check == WAY_OUT_CHECK for rule in mission.rules.rules):
         write_engine_out_way(mission, phases, performance, writer)
     findings: list[tuple[Finding, Row]] = []

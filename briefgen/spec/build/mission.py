@@ -295,6 +295,7 @@ def _alternate(reader: Reader, places: Mapping[str, Place]) -> Alternate:
         via=tuple(places[ident] for ident in reader.texts("via")),
         usable_from=reader.text_or("from", ""),
         usable_until=reader.text_or("until", ""),
+        procedure=reader.text_or("procedure", ""),
     )
 
 
