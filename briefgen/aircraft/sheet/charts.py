@@ -6,14 +6,13 @@ unrounded: rounding belongs to whoever prints them.
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from briefgen.aircraft.book.cruise import ENGINES_STOPPED
 from briefgen.aircraft.physics.fields import ModelFields
 from briefgen.aircraft.physics.performance import ModelPerformance
 from briefgen.aircraft.sheet.chart import Cell, ChartLines, chart_of, standard_air
 from briefgen.aircraft.sheet.chart_runways import RunwayPrinter
 from briefgen.errors import BriefgenError
+from briefgen.frozen import replace
 from briefgen.kernel.constants import FT_M
 from briefgen.model.aircraft import Aircraft, ChartBook, ChartGrade
 from briefgen.model.curves import Chart, ChartAxis
