@@ -38,7 +38,7 @@ def build_site(
 
     inputs = tuple(inputs)
     files = site_files(plans, pdf=pdf, built_at=built_at)
-    read = [plan.mission.files_read for plan in plans]
+    read = [tuple(file.name for file in plan.mission.files) for plan in plans]
     told = made_of(list(zip(inputs, read, strict=True)), files, pdf=pdf, built_at=built_at) if inputs else None
     return write_site(files, out, inputs, told)
 
@@ -78,6 +78,13 @@ def printed(plan: Plan) -> Mapping[str, str]:
     return figures(plan)
 
 
+def first_figures() -> tuple[str, ...]:
+    """Return the keys of the figures that a crew reads first: those of the front page."""
+    from briefgen.document.pages.chosen import FRONT
+
+    return tuple(figure.key for figure, _ in FRONT)
+
+
 def terminal_text(plan: Plan) -> str:
     """Return the plan as plain text tables."""
     from briefgen.document.terminal import terminal_text as as_text
@@ -90,6 +97,20 @@ def findings_text(plan: Plan) -> str:
     from briefgen.document.terminal import findings_text as as_text
 
     return as_text(plan)
+
+
+def approval_text(plan: Plan) -> str:
+    """Return whether a plan is approved as it stands and, where it is no longer, what has changed, for the terminal."""
+    from briefgen.document.terminal import approval_text as as_text
+
+    return as_text(plan)
+
+
+def approval_data(plan: Plan) -> dict[str, object]:
+    """Return whether a plan is approved as it stands, as data."""
+    from briefgen.document.terminal import approval_data as as_data
+
+    return as_data(plan)
 
 
 def explain_text(plan: Plan, key: str) -> str:

@@ -224,6 +224,7 @@ class Risk:
     mitigation: str
     residual: str
     owner: str = ""
+    accepted_by: str = ""  # who took what is left upon himself; empty where nobody did
 
 
 @dataclass(frozen=True)
@@ -243,6 +244,15 @@ class CrewCall:
     at: str  # a phase name or a place
     position: str
     text: str
+
+
+@dataclass(frozen=True)
+class SourceFile:
+    """One file a mission was read from: its bytes as a digest, and every value in it as it was written."""
+
+    name: str  # within the specification folder
+    digest: str  # SHA-256 of its bytes
+    values: tuple[tuple[tuple[str | int, ...], int, int, str], ...] = ()  # path, line, column, text; a table has none
 
 
 @dataclass(frozen=True)
@@ -276,5 +286,5 @@ class Mission:
     digest: str  # SHA-256 over the bytes of every file the mission was read from
     en_route: tuple[Alternate, ...] = ()  # fields to turn to on the way; no fuel is planned to be carried for them
     terrain: Terrain | None = None
-    files_read: tuple[str, ...] = ()  # the names of those files, from the folder of the mission
     people: tuple[People, ...] = ()  # carried, not crew
+    files: tuple[SourceFile, ...] = ()  # in the order of their names

@@ -24,7 +24,7 @@ from briefgen.spec import KINDS, missions_in
 from tests.shared.demo_missions import ROOT, SPECS, plan_of, plan_once, site_once
 
 NAMES = [path.name for path in missions_in(SPECS)]
-COMMANDS = ("new", "check", "build", "show", "explain", "aircraft", "schema")
+COMMANDS = ("new", "check", "build", "show", "explain", "aircraft", "schema", "approve", "compare", "log", "debrief")
 FAILING = "paper-kite.yaml"  # valid, planned, and fails its rules
 
 
@@ -216,7 +216,7 @@ TWO = {
     "no such schema": (
         ("schema", "plann"),
         "plann: there is no schema of this name\n"
-        "  expected: one of mission, aircraft, places, weather, rules, plan\n"
+        "  expected: one of mission, aircraft, places, weather, rules, approval, plan\n"
         "  hint: did you mean 'plan'?\n",
     ),
     "new in a folder that is not empty": (

@@ -43,7 +43,7 @@ class LevelFlight:
     stopped: StoppedEngines
     bank_deg: float
     configuration: str
-    cowl_flaps: str
+    cowl_flaps: str | None
     extra_drag_area_m2: float
     stall_ias_m_per_s: float
     phase: FlightPhase
