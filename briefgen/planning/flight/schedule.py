@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from datetime import datetime, timedelta
 
 from briefgen.errors import PlanError
-from briefgen.frozen import dataclass
+from briefgen.frozen import dataclass, replace
 from briefgen.kernel.geodesy import geodesic_distance
 from briefgen.model.mission import Leg, Mission, OverTarget
 from briefgen.model.plan import Phase

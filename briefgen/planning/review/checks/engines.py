@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from datetime import timedelta
 
 from briefgen.aircraft.engines_out import ceiling_at_best_speed
 from briefgen.aircraft.interface import Performance
 from briefgen.errors import BriefgenError, PlanError
+from briefgen.frozen import replace
 from briefgen.kernel.atmosphere import standard_temperature
 from briefgen.kernel.constants import FT_M, KT_M_PER_S, LB_KG
 from briefgen.kernel.geodesy import geodesic_distance

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable
-from dataclasses import replace
 from datetime import datetime
 from functools import partial
 from typing import Any, Literal, TypeVar
 
 from briefgen.aircraft.interface import Performance
 from briefgen.errors import PlanError
-from briefgen.frozen import dataclass
+from briefgen.frozen import dataclass, replace
 from briefgen.model.ledger import Value
 from briefgen.model.mission import Mission
 from briefgen.model.places import Place

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import datetime
 
 from briefgen.aircraft.interface import Performance
 from briefgen.errors import BriefgenError
+from briefgen.frozen import replace
 from briefgen.model.mission import Mission
 from briefgen.model.plan import Phase
 from briefgen.model.record import Record, figure, note, rests_on
