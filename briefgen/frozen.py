@@ -41,21 +41,22 @@ def _first_init(self: Any, *values: Any, **named: Any) -> None:
 
 def _written_init(cls: type[Any]) -> Any:
     """Return an ``__init__`` as the standard decorator writes it."""
-    known: dict[str, Any] = {"put": object.__setattr__}
+    # names that no field has: one called like a field would be that field inside
+    known: dict[str, Any] = {"__put__": object.__setattr__, "__not_given__": dataclasses.MISSING}
     parameters, body = [], []
     for field in dataclasses.fields(cls):
         name = field.name
         if not field.init:
             continue
         if field.default_factory is not dataclasses.MISSING:
-            known[f"_{name}"], known["absent"] = field.default_factory, dataclasses.MISSING
-            parameters.append(f"{name}=absent")
-            body.append(f" put(self, {name!r}, _{name}() if {name} is absent else {name})")
+            known[f"_{name}"] = field.default_factory
+            parameters.append(f"{name}=__not_given__")
+            body.append(f" __put__(self, {name!r}, _{name}() if {name} is __not_given__ else {name})")
             continue
         if field.default is not dataclasses.MISSING:
             known[f"_{name}"] = field.default
         parameters.append(name if f"_{name}" not in known else f"{name}=_{name}")
-        body.append(f" put(self, {name!r}, {name})")
+        body.append(f" __put__(self, {name!r}, {name})")
     if hasattr(cls, "__post_init__"):
         body.append(" self.__post_init__()")
     exec(f"def __init__(self, {', '.join(parameters)}):\n" + "\n".join(body or [" pass"]), known)
