@@ -77,6 +77,18 @@ def descent_power(table: ChartTable, mass_kg: float, air: Air) -> ClimbReading:
     return ClimbReading(0.0, table.number("fuel flow", at), None, *printed_levers(table, at, {}))
 
 
+def final_power(table: ChartTable, mass_kg: float, air: Air, rate_m_per_s: float, ias_m_per_s: float) -> ClimbReading:
+    """Return the power of a final from a chart entered with the rate of descent through pressure altitude and the speed."""
+    at = {
+        "mass": mass_kg,
+        "pressure altitude": air.pressure_altitude_m,
+        "isa deviation": isa_deviation(air),
+        "indicated airspeed": ias_m_per_s,
+        "rate of descent": rate_m_per_s,
+    }
+    return ClimbReading(0.0, table.number("fuel flow", at), None, *printed_levers(table, at, {}))
+
+
 def printed_levers(
     table: ChartTable, at: dict[str, float], words: dict[str, str]
 ) -> tuple[float | None, float | None, Mixture | None]:

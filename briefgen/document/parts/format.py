@@ -106,6 +106,17 @@ def _count(entry: Entry) -> int | None:
     return math.floor(number + NOISE) if entry.rounding == "down" else _nearest(number)
 
 
+def in_last_digits(entry: Entry) -> float:
+    """Return the value of a figure counted in its last printed digit, of an instant or a duration in minutes."""
+    value = entry.value
+    assert not isinstance(value, str)
+    if isinstance(value, datetime):
+        return value.timestamp() / MINUTE_S
+    if entry.unit in HEMISPHERES:
+        return value * TENTHS_PER_DEG
+    return value / MINUTE_S if entry.unit == "h:min" else _number_of(entry)
+
+
 def _number_of(entry: Entry) -> float:
     """Return a numeric value counted in its last printed digit."""
     value = float(entry.value) if not isinstance(entry.value, datetime) else entry.value.timestamp() / MINUTE_S

@@ -153,7 +153,7 @@ class Pilot:
             item = int(name)
             paces = {key: pace for key, pace in self._way.flown.paces.items() if key != item or not self._speeds(name)}
             phases = fly_items(mission, crew, here, through=item, begin=item, paces=paces)
-        return Stretch(name, tuple(phases) or (Phase("", "none", "", None, (here, here)),))
+        return Stretch(name, tuple(phases) or (Phase("", "cruise", "", None, (here, here)),))
 
     def _left(self) -> str:
         legs = [item for item in self._mission.route.items[: self._way.last_item + 1] if isinstance(item, Leg)]

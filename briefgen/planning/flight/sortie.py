@@ -11,9 +11,9 @@ from briefgen.frozen import dataclass
 from briefgen.kernel.altimetry import indicated_altitude, pressure_altitude
 from briefgen.kernel.constants import NMI_M
 from briefgen.model.mission import Action, Alternate, Hold, Leg, Mission, RouteItem
-from briefgen.model.performance import Air, IndicatedAirspeed, PowerSetting, SpeedTarget
+from briefgen.model.performance import Air, GroundActivity, IndicatedAirspeed, PowerSetting, SpeedTarget
 from briefgen.model.places import Place
-from briefgen.model.plan import Node, Phase
+from briefgen.model.plan import Node, Phase, PhaseKind
 from briefgen.planning.flight import flying
 from briefgen.planning.flight.descents import top_of_descent
 from briefgen.planning.flight.idents import alternate_key, item_keys
@@ -142,11 +142,14 @@ def _along_and_down(
 # --- the ground ----------------------------------------------------------------------------------------------------------
 
 
+OnTheGround = tuple[PhaseKind, GroundActivity, str, float]  # kind, what the engines do, title, how long [s]
+
+
 def on_the_ground(
-    crew: Crew, state: Node, kind: str, activity: str, title: str, duration_s: float, place: Place
+    crew: Crew, state: Node, kind: PhaseKind, activity: GroundActivity, title: str, duration_s: float, place: Place
 ) -> Phase:
     """Return a time on the ground at the flow of its activity."""
-    flow = crew.performance.ground_fuel_flow_kg_per_s(activity)  # type: ignore[arg-type]
+    flow = crew.performance.ground_fuel_flow_kg_per_s(activity)
     burn = crew.consumption_ratio * flow * duration_s
     if burn >= state.fuel_kg:
         raise PlanError(
@@ -200,11 +203,12 @@ def fly_ground_and_take_off(mission: Mission, crew: Crew, departure: Departure) 
         departure.zero_fuel_mass_kg + departure.fuel_kg, departure.fuel_kg, 0.0,
     )  # fmt: skip
     phases: list[Phase] = []
-    for kind, activity, title, lasts in (
+    before: tuple[OnTheGround, ...] = (
         ("start", "start", "Start engines", times.start_s),
         ("taxi", "taxi", "Taxi out", times.taxi_out_s),
         ("run-up", "run-up", "Run-up", times.run_up_s),
-    ):
+    )
+    for kind, activity, title, lasts in before:
         phases.append(on_the_ground(crew, here, kind, activity, title, lasts, origin))
         here = phases[-1].end
     return [*phases, _take_off(crew, here, mission)]
@@ -292,10 +296,11 @@ def fly_sortie(
         phases += fly_approach(crew, here, destination, times.approach_s)
     except BriefgenError as error:
         raise error.at(f"{item_place(mission, len(mission.route.items) - 1)}approach at {destination.ident}") from error
-    for kind, activity, title, lasts in (
+    after: tuple[OnTheGround, ...] = (
         ("taxi-in", "taxi", "Taxi in", times.taxi_in_s),
         ("shutdown", "shutdown", "Shut down", times.shutdown_s),
-    ):
+    )
+    for kind, activity, title, lasts in after:
         phases.append(on_the_ground(crew, phases[-1].end, kind, activity, title, lasts, destination))
     return numbered(phases)
 

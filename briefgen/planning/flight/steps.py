@@ -16,7 +16,7 @@ from briefgen.kernel.altimetry import indicated_altitude, pressure_altitude
 from briefgen.kernel.wind import triangle_from_course, wind_towards
 from briefgen.model.handling import FlightPhase
 from briefgen.model.performance import Mixture, PowerSetting
-from briefgen.model.plan import Node, Phase
+from briefgen.model.plan import Node, Phase, PhaseKind
 from briefgen.planning.flight.route import LegLine
 from briefgen.planning.flight.sky import Sky
 
@@ -128,7 +128,7 @@ class Log:
         self.nodes.append(end)
         self.steps.append(step)
 
-    def phase(self, kind: str, title: str, item: int | None, line: LegLine | None, place: str) -> Phase:
+    def phase(self, kind: PhaseKind, title: str, item: int | None, line: LegLine | None, place: str) -> Phase:
         """Return the finished phase."""
         total_s = math.fsum(step.duration_s for step in self.steps)
 

@@ -99,7 +99,7 @@ def _points(mission: Mission, log: Navigation) -> list[LogPoint]:
             found.append(LogPoint(flown, "landed"))
         elif phase.place and phase.kind != "climb" and not (phase.kind == "descent" and phase.item is None):
             words = phase_words(flown, passes.get(phase.ident, 0))
-            found.append(LogPoint(flown, f"{words} ends" if phase.kind in ("run", "hold") else place_name(mission, phase.place)))  # fmt: skip
+            found.append(LogPoint(flown, f"{words} ends" if phase.of("run", "hold") else place_name(mission, phase.place)))  # fmt: skip
     return found
 
 
