@@ -5,10 +5,10 @@ from __future__ import annotations
 from itertools import pairwise
 
 from briefgen.aircraft.book.table import ChartTable
-from briefgen.aircraft.flight_point import isa_deviation
+from briefgen.aircraft.flight_point import FlightPoint, isa_deviation
 from briefgen.errors import OutOfRangeError
 from briefgen.frozen import dataclass
-from briefgen.model.performance import Air, Mixture
+from briefgen.model.performance import Air, EngineConfiguration, Mixture, PowerSetting
 
 _SETTLED_KG = 1e-3
 _MOST_STEPS = 50
@@ -122,3 +122,42 @@ def chart_ceiling(
     if words != {"exactly"}:
         raise OutOfRangeError(f"the chart {table.chart.name} says {words}", expected="exactly, at least")
     return height_m, False
+
+
+def vertical_setting(
+    table: ChartTable,
+    mass_kg: float,
+    point: FlightPoint,
+    engines: EngineConfiguration,
+    found: ClimbReading,
+    density_kg_per_m3: float,
+) -> PowerSetting:
+    """Return the setting of a climb, descent or take-off as its chart prints it."""
+    tas = point.tas_m_per_s if found.tas_m_per_s is None else found.tas_m_per_s
+    flow = found.fuel_flow_m3_per_s * density_kg_per_m3
+    return PowerSetting(
+        engines=engines.name,
+        engines_running=engines.running,
+        mass_kg=mass_kg,
+        air=point.air,
+        ias_m_per_s=point.ias_m_per_s,
+        cas_m_per_s=point.cas_m_per_s,
+        tas_m_per_s=tas,
+        engine_speed_rpm=found.engine_speed_rpm,
+        manifold_pressure_pa=found.manifold_pressure_pa,
+        mixture=found.mixture,
+        power_w=None,
+        propeller_efficiency=None,
+        fuel_flow_kg_per_s=flow,
+        specific_range_m_per_kg=tas / flow,
+        governing_limit="chart",
+        margin_ratio=None,
+        time_limit_s=None,
+        carburettor_air_temperature_k=None,
+        cowl_flaps=None,
+        blower=None,
+        intercooler=None,
+        filters=None,
+        boost_pumps=None,
+        source=f"chart {table.chart.name}: {table.chart.source}",
+    )

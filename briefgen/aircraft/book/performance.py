@@ -14,6 +14,7 @@ from briefgen.aircraft.book.climb import (
     final_power,
     rate_climb,
     take_off_power,
+    vertical_setting,
 )
 from briefgen.aircraft.book.cruise import ENGINES_STOPPED, POWER_AXIS, SPEED_AXIS, ChartFlight, power_for_speed
 from briefgen.aircraft.book.phase_words import at_speed, kept_to, on_level_fuel, with_words, without_chart
@@ -170,6 +171,13 @@ class ChartPerformance:
         own = self._aircraft.speeds.climb_on_instruments_m_per_s
         all_engines = engines == self._book.engine_configurations[0]
         return ON_INSTRUMENTS in self._tables and all_engines and ias_m_per_s is not None and ias_m_per_s == own
+
+    def _vertical_setting(
+        self, table: ChartTable, mass_kg: float, air: Air, engines: EngineConfiguration, found: ClimbReading, ias: float
+    ) -> PowerSetting:
+        return vertical_setting(
+            table, mass_kg, self._airspeeds.at_indicated(air, ias), engines, found, self._density_kg_per_m3
+        )
 
     def _climb_state(
         self,
@@ -385,45 +393,6 @@ class ChartPerformance:
         if flight.parameter == SPEED_AXIS or flight.engines != flight.all_engines:
             return flight.at(ias_m_per_s)
         return flight.at(power_for_speed(flight, ias_m_per_s))
-
-    def _vertical_setting(
-        self,
-        table: ChartTable,
-        mass_kg: float,
-        air: Air,
-        engines: EngineConfiguration,
-        found: ClimbReading,
-        ias_m_per_s: float,
-    ) -> PowerSetting:
-        point = self._airspeeds.at_indicated(air, ias_m_per_s)
-        tas = point.tas_m_per_s if found.tas_m_per_s is None else found.tas_m_per_s
-        flow = found.fuel_flow_m3_per_s * self._density_kg_per_m3
-        return PowerSetting(
-            engines=engines.name,
-            engines_running=engines.running,
-            mass_kg=mass_kg,
-            air=air,
-            ias_m_per_s=ias_m_per_s,
-            cas_m_per_s=point.cas_m_per_s,
-            tas_m_per_s=tas,
-            engine_speed_rpm=found.engine_speed_rpm,
-            manifold_pressure_pa=found.manifold_pressure_pa,
-            mixture=found.mixture,
-            power_w=None,
-            propeller_efficiency=None,
-            fuel_flow_kg_per_s=flow,
-            specific_range_m_per_kg=tas / flow,
-            governing_limit="chart",
-            margin_ratio=None,
-            time_limit_s=None,
-            carburettor_air_temperature_k=None,
-            cowl_flaps=None,
-            blower=None,
-            intercooler=None,
-            filters=None,
-            boost_pumps=None,
-            source=f"chart {table.chart.name}: {table.chart.source}",
-        )
 
 
 def _cruise_in(configuration: str) -> str:

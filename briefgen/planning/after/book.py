@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from datetime import datetime, timedelta
 
@@ -52,7 +53,7 @@ class FlightTimes(Record):
         nodes = [
             node for one in self._as_met if one.name not in (OUT, IN) for phase in one.phases for node in phase.nodes
         ]
-        return 60.0 * sum(light_condition(at, *_place(nodes, at)) == "night" for at in _minutes(off, on))
+        return 60.0 * math.fsum(light_condition(at, *_place(nodes, at)) == "night" for at in _minutes(off, on))
 
     @given("Oil diluted for", "min", spec="log:engines.oil dilution.lasts")
     def dilution_time(self) -> float:

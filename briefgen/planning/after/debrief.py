@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from itertools import pairwise
@@ -65,7 +66,7 @@ class Elsewhere(Record):
         if not self.to:
             raise Absent("she landed where the plan was written for")
         self._told.rest()
-        return sum(stretch.burnt_kg for stretch in self._joined.flights.planned)
+        return math.fsum(stretch.burnt_kg for stretch in self._joined.flights.planned)
 
     @total("Going to %(to)s instead", "lb", how="the one less the other")
     def more(self) -> Sum:

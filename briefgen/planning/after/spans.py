@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 from briefgen.kernel.statistics.attribution import Share
@@ -74,7 +75,7 @@ class Span(Record):
     def planned(self) -> float:
         self.rest()
         begin, end = self._stretches
-        return sum(stretch.burnt_kg for stretch in self._flights.planned[begin:end])
+        return math.fsum(stretch.burnt_kg for stretch in self._flights.planned[begin:end])
 
     @total("%(words)s: burnt", "lb", how="fuel read less fuel read next")
     def burnt(self) -> Sum:
@@ -86,7 +87,7 @@ class Span(Record):
 
     @figure("%(words)s: not explained", "lb", how="more than planned less the shares of all causes")
     def unexplained(self) -> float:
-        return self.more - sum(share.share for share in self.shares)
+        return self.more - math.fsum(share.share for share in self.shares)
 
 
 class SpanShare(Record):

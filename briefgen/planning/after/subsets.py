@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from itertools import chain, combinations
 
@@ -21,7 +22,7 @@ class Flights:
 
     def shares(self, begin: int, end: int) -> dict[str, Share]:
         """Return the share of every cause in what the stretches from one up to another burn otherwise than planned [kg]."""
-        values = {on: sum(burnt[begin:end]) for on, burnt in self.burnt_kg.items()}
+        values = {on: math.fsum(burnt[begin:end]) for on, burnt in self.burnt_kg.items()}
         return shares_of(values, self.causes)
 
 

@@ -12,6 +12,7 @@ from briefgen.aircraft.optimum import SpeedSearch, endurance_merit, ground_range
 from briefgen.aircraft.physics.level_flight import LevelFlight, level_flight
 from briefgen.aircraft.physics.lever_solution import MIXTURES
 from briefgen.aircraft.physics.performance import ModelPerformance
+from briefgen.aircraft.physics.powerplant import IntakeLevers
 from briefgen.errors import OutOfRangeError
 from tests.shared.demo_aircraft import LB, air, aircraft, performance
 
@@ -37,12 +38,13 @@ def some_flights(count: int) -> list[LevelFlight]:
 def test_the_greatest_power_by_speed_is_that_of_the_pressure_permitted(
     aircraft: ModelPerformance, mixture: str
 ) -> None:
-    """To the last bit, with and without filters, cold and hot, low and high."""
+    """To the last bit, with and without filters, shutters and heat, cold and hot, low and high."""
     drawn, plant = random.Random(3), aircraft.parts.plant
     wish = MIXTURES[0] if mixture == "lean" else MIXTURES[1]
     for _ in range(60):
         point = aircraft.parts.point(air(drawn.uniform(0.0, 9000.0), drawn.uniform(-25.0, 20.0)), 70.0)
-        breath = plant.breath(point, filters_on=drawn.random() < 0.5)
+        levers = IntakeLevers(*(drawn.random() < 0.5 for _ in range(3)))
+        breath = plant.breath(point, levers)
         powers = plant.greatest_power_by_speed(breath, wish)
         rpm = drawn.uniform(plant.minimum_engine_speed_rpm, plant.highest_engine_speed(wish))
         ceiling = plant.permitted(breath, rpm, wish)
