@@ -39,7 +39,7 @@ def register(app: typer.Typer, desk: Desk) -> None:
         from briefgen.planning.after.blanks import blanks_of
         from briefgen.spec.write_log import empty_log
 
-        text = empty_log(plan.mission, spec.name, blanks_of(plan))
+        text = empty_log(plan.mission, spec.name, blanks_of(plan.mission, plan.phases))
         if out is None:
             desk.say(text, nl=False)
         else:
@@ -75,5 +75,5 @@ def _debriefed(desk: Desk, spec: Path, log: Path) -> Plan:
     from briefgen.spec import read_mission
     from briefgen.spec.read_log import read_log
 
-    written = read_log(log, plan.mission, blanks_of(plan))
+    written = read_log(log, plan.mission, blanks_of(plan.mission, plan.phases))
     return debrief(plan, join(fly(read_mission(spec)), written), written)

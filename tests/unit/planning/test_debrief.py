@@ -53,11 +53,11 @@ def met(**changed: object) -> Met:
 def read(folder: Path, text: str) -> FlightLog:
     path = folder / "log.yaml"
     path.write_text(text, encoding="utf-8")
-    return read_log(path, flown().mission, blanks_of(plan()))
+    return read_log(path, flown().mission, blanks_of(plan().mission, plan().phases))
 
 
 def debriefed(folder: Path, truth: Met, **how: object) -> Plan:
-    text = log_text(way(), truth, blanks_of(plan()), "mudlark.yaml", **how)  # type: ignore[arg-type]
+    text = log_text(way(), truth, blanks_of(plan().mission, plan().phases), "mudlark.yaml", **how)  # type: ignore[arg-type]
     log = read(folder, text)
     return debrief(plan(), join(flown(), log), log)
 
@@ -162,7 +162,7 @@ def test_limits_broken_in_flight_are_told(tmp_path: Path) -> None:
     """Nine minutes at take-off power where five are allowed, and the final reserve burnt into."""
     short = replace(flown().departure, fuel_kg=flown().departure.fuel_kg - 390.0)
     text = (
-        log_text(way(), met(departure=short), blanks_of(plan()), "mudlark.yaml")
+        log_text(way(), met(departure=short), blanks_of(plan().mission, plan().phases), "mudlark.yaml")
         + "engines: { take-off power: 9 min }\n"
     )
     log = read(tmp_path, text)
