@@ -323,7 +323,7 @@ def test_the_command_line_loads_no_library_before_it_is_needed() -> None:
     assert not set(NOT_AT_IMPORT) & set(loaded)
     assert {name for name in loaded if name.startswith("briefgen")} == {
         "briefgen", "briefgen.cli", "briefgen.commands", "briefgen.commands.approving", "briefgen.commands.comparing",
-        "briefgen.commands.desk", "briefgen.commands.flown", "briefgen.errors", "briefgen.system_errors",
+        "briefgen.commands.desk", "briefgen.commands.flown", "briefgen.commands.replanning", "briefgen.errors", "briefgen.system_errors",
     }  # fmt: skip
 
 
