@@ -17,8 +17,7 @@ from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
 
-from briefgen.cli_flown import FlownVerbs
-from briefgen.commands import approving, comparing
+from briefgen.commands import approving, comparing, flown, replanning
 from briefgen.commands.desk import Desk
 from briefgen.errors import BriefgenError, Fault, SpecError, UsageError, visible
 from briefgen.system_errors import TOLD, as_sentence
@@ -335,9 +334,8 @@ def _say(text: object, *, nl: bool = True, to_error: bool = False) -> None:
     typer.echo(visible(str(text)), nl=nl, err=to_error)
 
 
-for _verb in (approving, comparing):
+for _verb in (approving, comparing, flown, replanning):
     _verb.register(app, Desk(_missions, _plans, _now, _say))
-FlownVerbs(lambda spec: _plans([spec])[spec], _say).add_to(app)
 
 
 def main() -> NoReturn:

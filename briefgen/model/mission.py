@@ -257,6 +257,15 @@ class SourceFile:
 
 
 @dataclass(frozen=True)
+class WindFading:
+    """How what a found wind differs from the forecast by fades ahead: to 0.37 of itself over a distance and in a time."""
+
+    over_m: float
+    in_s: float
+    source: str
+
+
+@dataclass(frozen=True)
 class Mission:
     """One written mission with everything it refers to."""
 
@@ -288,4 +297,5 @@ class Mission:
     en_route: tuple[Alternate, ...] = ()  # fields to turn to on the way; no fuel is planned to be carried for them
     terrain: Terrain | None = None
     people: tuple[People, ...] = ()  # carried, not crew
+    fading: WindFading | None = None
     files: tuple[SourceFile, ...] = ()  # in the order of their names

@@ -77,7 +77,7 @@ def settled(mission: Mission, crew: Crew) -> Flown:
         if mission.times.timed_points and paced_for != departure:
             paces, paced_for = paces_of(mission, crew, departure), departure
             continue
-        flown = _with_diversions(mission, crew, departure, phases, paces)
+        flown = with_diversions(mission, crew, departure, phases, paces)
         short_kg = _short(mission, flown)
         if abs(short_kg) < FUEL_TOLERANCE_KG:
             return flown
@@ -106,7 +106,7 @@ def _late(mission: Mission, phases: Sequence[Phase]) -> float:
     return (arrival - target.instant).total_seconds()
 
 
-def _with_diversions(
+def with_diversions(
     mission: Mission, crew: Crew, departure: Departure, phases: tuple[Phase, ...], paces: Mapping[int, Pace]
 ) -> Flown:
     """Return the sortie with its diversions from the circuit of the destination, and the reserve at the last field."""

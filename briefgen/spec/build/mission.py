@@ -32,6 +32,7 @@ from briefgen.model.mission import (
     Run,
     SourceFile,
     Times,
+    WindFading,
 )
 from briefgen.model.performance import (
     BestEndurance,
@@ -108,7 +109,12 @@ def build_mission(reader: Reader, parts: Parts) -> Mission:
         digest=parts.digest,
         files=parts.files,
         terrain=parts.terrain,
+        fading=_fading(reader.at("found wind fades")) if "found wind fades" in reader else None,
     )
+
+
+def _fading(reader: Reader) -> WindFading:
+    return WindFading(reader.si("over"), reader.si("in"), reader.text("source"))
 
 
 def fuel_density(aircraft: Aircraft, grade: str) -> float | None:
