@@ -98,15 +98,33 @@ MAY_IMPORT: dict[str, set[str]] = {
     },
     "comparison": {"document.parts", "model", "errors"},
     "approval": {"comparison", "document", "document.parts", "spec", "disk", "model", "errors"},
+    "bench": {
+        "comparison",
+        "document",
+        "document.parts",
+        "document.drawings",
+        "planning",
+        "planning.flight",
+        "spec",
+        "spec.words",
+        "aircraft",
+        "model",
+        "units",
+        "disk",
+        "errors",
+    },
     "commands": {
         "approval",
+        "bench",
         "comparison",
         "planning.after",
         "planning.flight",
         "spec",
+        "spec.words",
         "document",
         "document.flown",
         "model",
+        "units",
         "disk",
         "errors",
     },
@@ -121,6 +139,7 @@ MAY_IMPORT: dict[str, set[str]] = {
         "model",
         "starter",
         "commands",
+        "bench",
         "approval",
         "aircraft.sheet",
         "disk",
@@ -323,7 +342,8 @@ def test_the_command_line_loads_no_library_before_it_is_needed() -> None:
     assert not set(NOT_AT_IMPORT) & set(loaded)
     assert {name for name in loaded if name.startswith("briefgen")} == {
         "briefgen", "briefgen.cli", "briefgen.commands", "briefgen.commands.approving", "briefgen.commands.comparing",
-        "briefgen.commands.desk", "briefgen.commands.flown", "briefgen.commands.replanning", "briefgen.errors", "briefgen.system_errors",
+        "briefgen.commands.desk", "briefgen.commands.flown", "briefgen.commands.replanning", "briefgen.commands.trying",
+        "briefgen.errors", "briefgen.system_errors",
     }  # fmt: skip
 
 

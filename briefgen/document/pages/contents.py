@@ -12,6 +12,7 @@ from briefgen.document.pages.approvals import accepted, approval, changes
 from briefgen.document.pages.chosen import FRONT, SCHEDULE, Wanted, assumed_keys
 from briefgen.document.pages.commander import TITLE as COMMANDER_TITLE
 from briefgen.document.pages.commander import commander_blocks
+from briefgen.document.pages.variations import variations
 from briefgen.document.parts.assemble import (
     FIGURES,
     Source,
@@ -337,6 +338,7 @@ SITE = (
         ),
         ("way_home", "alternate", "engines_out", "oxygen", "contingencies"),
     ),
+    PageSpec("variations", "What if", (variations,)),
     PageSpec(
         "communications",
         "Communications and crew",
