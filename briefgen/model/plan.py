@@ -15,6 +15,9 @@ PhaseKind = Literal[
     "start", "taxi", "run-up", "take-off", "climb", "cruise", "descent", "run", "hold", "approach", "taxi-in", "shutdown"
 ]  # fmt: skip
 EventKind = Literal["schedule", "decision", "checklist", "phase", "power", "action", "light", "fuel", "call"]
+ChartName = Literal[
+    "profile", "runway", "envelope", "balance_time", "balance_lateral", "way_home", "drift_down"
+]  # those the sections make; the map, the crew's day and the fuel chart are drawn from the flight itself
 POSITIONS = ("captain", "co-pilot", "flight engineer", "navigator", "radio operator", "loadmaster")
 
 
@@ -170,4 +173,4 @@ class Plan:
     phases: tuple[Phase, ...]
     events: tuple[Event, ...]
     findings: tuple[Finding, ...]
-    charts: Mapping[str, ChartData]
+    charts: Mapping[ChartName, ChartData]

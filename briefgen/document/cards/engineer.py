@@ -13,10 +13,11 @@ from briefgen.document.cards.reading import families, instant_at, plain_table, r
 from briefgen.document.cards.route_power import ground_events, halves, levers, power_events, power_grid
 from briefgen.document.parts.assemble import Source
 from briefgen.model.ledger import Table
+from briefgen.planning.sections.balance import tanks, transfers
 from briefgen.planning.sections.briefing import fuel_log, gauges, off_plan
 from briefgen.planning.sections.engines_out.waiting import WAITING
 
-TANKS, TANK_ORDER, TRANSFERS = "fuel.tanks", "fuel.tank_order", "fuel.transfers"
+TANK_ORDER, TRANSFERS = tanks.TANK_ORDER.name, transfers.FAILED.name
 OIL = ("Oil in, 1", "2", "3", "4")
 BOOK = ("Take-off power, min", "Oil out", "Engine hours", "Defects, signed")
 
