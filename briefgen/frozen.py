@@ -24,6 +24,7 @@ else:
 
 def _defined(cls: type[Any]) -> type[Any]:
     dataclasses.dataclass(init=False, repr=False, eq=False)(cls)
+    cls._compared_names = tuple(field.name for field in dataclasses.fields(cls) if field.compare)
     shared = {"__init__": _first_init, "__eq__": _equal, "__hash__": _hash, "__repr__": _text}
     for name, method in (shared | {"__setattr__": _refuse, "__delattr__": _refuse}).items():
         if name not in vars(cls):
@@ -63,10 +64,12 @@ def _written_init(cls: type[Any]) -> Any:
 
 
 def _compared(value: Any) -> tuple[Any, ...]:
-    return tuple([getattr(value, field.name) for field in dataclasses.fields(value) if field.compare])
+    return tuple([getattr(value, name) for name in type(value)._compared_names])
 
 
 def _equal(self: Any, other: object) -> bool:
+    if self is other:
+        return True
     return _compared(self) == _compared(other) if other.__class__ is self.__class__ else NotImplemented
 
 

@@ -224,6 +224,7 @@ class Risk:
     mitigation: str
     residual: str
     owner: str = ""
+    accepted_by: str = ""  # who took what is left upon himself; empty where nobody did
 
 
 @dataclass(frozen=True)
@@ -243,6 +244,15 @@ class CrewCall:
     at: str  # a phase name or a place
     position: str
     text: str
+
+
+@dataclass(frozen=True)
+class SourceFile:
+    """One file a mission was read from: its bytes as a digest, and every value in it as it was written."""
+
+    name: str  # within the specification folder
+    digest: str  # SHA-256 of its bytes
+    values: tuple[tuple[tuple[str | int, ...], int, int, str], ...] = ()  # path, line, column, text; a table has none
 
 
 @dataclass(frozen=True)
@@ -277,3 +287,4 @@ class Mission:
     en_route: tuple[Alternate, ...] = ()  # fields to turn to on the way; no fuel is planned to be carried for them
     terrain: Terrain | None = None
     people: tuple[People, ...] = ()  # carried, not crew
+    files: tuple[SourceFile, ...] = ()  # in the order of their names

@@ -7,6 +7,7 @@ from datetime import datetime
 from typing import Literal
 
 from briefgen.frozen import dataclass
+from briefgen.model.approval import Approval
 from briefgen.model.ledger import Ledger, Table
 from briefgen.model.mission import Mission
 from briefgen.model.performance import PowerSetting
@@ -16,7 +17,7 @@ PhaseKind = Literal[
 ]  # fmt: skip
 EventKind = Literal["schedule", "decision", "checklist", "phase", "power", "action", "light", "fuel", "call"]
 ChartName = Literal[
-    "profile", "runway", "envelope", "balance_time", "balance_lateral", "way_home", "drift_down"
+    "profile", "runway", "envelope", "balance_time", "balance_lateral", "way_home", "drift_down", "debrief"
 ]  # those the sections make; the map, the crew's day and the fuel chart are drawn from the flight itself
 POSITIONS = ("captain", "co-pilot", "flight engineer", "navigator", "radio operator", "loadmaster")
 
@@ -125,6 +126,8 @@ class Finding:
     page: str  # the page it concerns
     subject: str = ""  # the fact it judges; a rule that judges the same fact at least as strictly tells it instead
     adds: str = ""  # what a rule that tells the fact instead says besides
+    accepted_by: tuple[str, ...] = ()  # roles that may accept it: any where none is named
+    accepted: str = ""  # who accepted it, why and until when, by an approval that holds
 
 
 @dataclass(frozen=True)
@@ -174,3 +177,4 @@ class Plan:
     events: tuple[Event, ...]
     findings: tuple[Finding, ...]
     charts: Mapping[ChartName, ChartData]
+    approval: Approval | None = None  # None where nobody approved it

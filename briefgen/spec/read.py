@@ -91,6 +91,7 @@ def _read(files: SpecFiles, name: str) -> Mission:
         rules=rules,
         given=given_values(files, document, place_files),
         digest=files.digest(),
+        files=files.sources(),
         terrain=build_terrain(Reader(mission, ("terrain",)), grid) if grid is not None else None,
     )
     return build_mission(Reader(mission), parts)

@@ -24,7 +24,7 @@ from briefgen.spec import KINDS, missions_in
 from tests.shared.demo_missions import ROOT, SPECS, plan_of, plan_once, site_once
 
 NAMES = [path.name for path in missions_in(SPECS)]
-COMMANDS = ("new", "check", "build", "show", "explain", "aircraft", "schema")
+COMMANDS = ("new", "check", "build", "show", "explain", "aircraft", "schema", "approve", "compare", "log", "debrief")
 FAILING = "paper-kite.yaml"  # valid, planned, and fails its rules
 
 
@@ -216,7 +216,7 @@ TWO = {
     "no such schema": (
         ("schema", "plann"),
         "plann: there is no schema of this name\n"
-        "  expected: one of mission, aircraft, places, weather, rules, plan\n"
+        "  expected: one of mission, aircraft, places, weather, rules, approval, plan\n"
         "  hint: did you mean 'plan'?\n",
     ),
     "new in a folder that is not empty": (
@@ -330,6 +330,20 @@ def test_a_failing_mission_among_good_ones_leaves_the_old_site_whole(run: Run) -
 
     assert run("build", "mission_specs", "--no-pdf").code == 2
     assert contents(Path()) == changed
+
+
+def test_a_second_build_of_what_has_not_changed_writes_nothing(run: Run) -> None:
+    """It says so and leaves the very same folder; --fresh writes it anew."""
+    words = ("build", "mission_specs/mudlark.yaml", "--no-pdf")
+    first = run(*words)
+    folder = Path("site").stat().st_ino
+    second = run(*words)
+
+    assert "1 mission" in first.out
+    assert second.out.startswith("site: nothing has changed, ")
+    assert (second.code, Path("site").stat().st_ino) == (0, folder)
+    assert "1 mission" in run(*words, "--fresh").out
+    assert Path("site").stat().st_ino != folder
 
 
 def test_a_build_replaces_the_old_site_whole(run: Run) -> None:

@@ -10,6 +10,7 @@ from briefgen.document.cards.events import BRACKETS, events_of, minutes
 from briefgen.document.cards.fitting import fitted
 from briefgen.document.cards.layout import GAP, HEIGHT, MEASURES, head_lines, height
 from briefgen.document.cards.reading import TableRow, big_row, entry_line, rows_of
+from briefgen.document.parts.approval import STALE
 from briefgen.document.parts.assemble import Source, findings, verdict
 from briefgen.document.parts.blocks import FindingLine
 from briefgen.document.parts.moments import brief
@@ -27,6 +28,7 @@ from briefgen.planning.sections.fields.take_off_rows import TAKE_OFF
 from briefgen.planning.sections.weather.field_winds import FieldWind
 
 MOST_DECISIONS = 6
+STALE_BAND = "Approval stale: changed since it was approved"
 FEWEST = 2  # of cautions and of decisions before failures give way
 RUN_SPEEDS: tuple[SpeedName, ...] = ("critical_ias", "unstick_ias", "safe_ias", "first_reduction", "climb", "climb_on_instruments", "minimum_control")  # fmt: skip
 
@@ -73,8 +75,10 @@ def room_of(source: Source) -> float:
 
 
 def band_of(source: Source) -> str:
-    """Return what every card of a mission that does not pass is headed with; empty for one that does."""
+    """Return what every card is headed with of a mission that does not pass or whose approval is stale; empty for others."""
     outcome, sign, _ = verdict(source.plan)
+    if source.identity.approval == STALE:
+        return f"{sign} {STALE_BAND}"
     if outcome != "fail":
         return ""
     count = sum(finding.outcome == "fail" for finding in source.plan.findings)

@@ -9,6 +9,7 @@ from typing import Literal, get_args
 from briefgen.document.drawings import charts
 from briefgen.document.drawings.day import crew_timeline
 from briefgen.document.drawings.route_map import route_map
+from briefgen.document.pages.approvals import accepted, approval, changes
 from briefgen.document.pages.chosen import FRONT, SCHEDULE, Wanted, assumed_keys
 from briefgen.document.parts.assemble import (
     Source,
@@ -21,7 +22,6 @@ from briefgen.document.parts.assemble import (
     verdict,
 )
 from briefgen.document.parts.blocks import (
-    BlanksBlock,
     Block,
     Cell,
     ChartBlock,
@@ -95,7 +95,6 @@ CHARTS: dict[Drawn, tuple[charts.DrawChart, float]] = {
 }
 
 Shown = TableOf | View
-SIGNATURES = ("Planned by", "Date and time", "Checked by", "Date and time", "Approved by, commander", "Date and time")
 
 
 CARDS_OWN = "briefing."  # tables arranged for the cards alone: what they show stands on the pages in its own order
@@ -191,15 +190,6 @@ def assumptions(source: Source) -> TableBlock | None:
         if rows
         else None
     )
-
-
-def approval(source: Source) -> list[Block]:
-    """Place what is signed: the digest of this very plan, and lines to sign on."""
-    number = source.plan.mission.number
-    return [
-        NoteBlock("Plan", f"{number}, revision {source.identity.revision}, digest {source.digest}"),
-        BlanksBlock("Approval", SIGNATURES),
-    ]
 
 
 def decisions(source: Source) -> list[Block | None]:
@@ -344,13 +334,14 @@ SITE = (
                 findings(s, "Not met", outcomes=("fail",)),
                 findings(s, "Met with caution", outcomes=("caution",)),
             ],
+            changes,
+            accepted,
             tables(RISKS, CONTINGENCIES),
-            tables(SET_ASIDE),
             lambda s: [assumptions(s)],
             approval,
             tables(REVIEW),
             lambda s: [findings(s, "Met", outcomes=("pass",))],
-            tables(NOT_APPLICABLE),
+            tables(SET_ASIDE, NOT_APPLICABLE),
         ),
         ("risks", "review"),
     ),

@@ -107,6 +107,17 @@ def _count(entry: Entry) -> int | None:
     return math.floor(number + NOISE) if entry.rounding == "down" else _nearest(number)
 
 
+def in_last_digits(entry: Entry) -> float:
+    """Return the value of a figure counted in its last printed digit, of an instant or a duration in minutes."""
+    value = entry.value
+    assert not isinstance(value, str)
+    if isinstance(value, datetime):
+        return value.timestamp() / MINUTE_S
+    if entry.unit in HEMISPHERES:
+        return value * TENTHS_PER_DEG
+    return value / MINUTE_S if entry.unit == "h:min" else _number_of(entry)
+
+
 def _number_of(entry: Entry) -> float:
     """Return a numeric value counted in its last printed digit."""
     value = float(entry.value) if not isinstance(entry.value, datetime) else entry.value.timestamp() / MINUTE_S
@@ -138,7 +149,8 @@ def _keep(foot: Foot, entries: Mapping[str, Entry], counts: dict[str, int], move
             f"rounding explains at most {allowed}"
         )
     if foot.divided:
-        _divide(foot, entries, counts, counts[foot.result] - total)
+        for key in _divide(foot, entries, counts, counts[foot.result] - total):
+            moved[key] = moved.get(key, 1) + 1
     else:
         counts[foot.result] = total
         moved[foot.result] = explained
@@ -159,14 +171,15 @@ def _raise(foot: Foot, entries: Mapping[str, Entry], counts: dict[str, int], mov
         counts[key] += 1
 
 
-def _divide(foot: Foot, entries: Mapping[str, Entry], counts: dict[str, int], short: int) -> None:
-    """Let the parts whose own rounding is nearest to the other way give what is short, one each."""
+def _divide(foot: Foot, entries: Mapping[str, Entry], counts: dict[str, int], short: int) -> list[str]:
+    """Let the parts whose own rounding is nearest to the other way give what is short, one each; return those that did."""
     if abs(short) > len(foot.plus):
         raise FootError(f"the printed parts of {foot.result} are {short} short of it: more than one for each of them")
     step = 1 if short > 0 else -1
     parts = sorted(foot.plus, key=lambda key: (_number_of(entries[key]) - counts[key]) * step, reverse=True)
     for key in parts[: abs(short)]:
         counts[key] += step
+    return parts[: abs(short)]
 
 
 def _kind(entry: Entry) -> str:

@@ -145,11 +145,12 @@ def _along_and_down(
 OnTheGround = tuple[PhaseKind, GroundActivity, str, float]  # kind, what the engines do, title, how long [s]
 
 
-def _on_the_ground(
+def on_the_ground(
     crew: Crew, state: Node, kind: PhaseKind, activity: GroundActivity, title: str, duration_s: float, place: Place
 ) -> Phase:
+    """Return a time on the ground at the flow of its activity."""
     flow = crew.performance.ground_fuel_flow_kg_per_s(activity)
-    burn = flow * duration_s
+    burn = crew.consumption_ratio * flow * duration_s
     if burn >= state.fuel_kg:
         raise PlanError(
             f"the fuel is gone before the end of: {title}", expected="fuel on board for the whole sortie as written"
@@ -166,7 +167,7 @@ def _take_off(crew: Crew, state: Node, mission: Mission) -> Phase:
     origin = mission.route.origin
     aloft = crew.sky.surface_air(origin, state)
     setting: PowerSetting = crew.performance.take_off_setting(Air(state.pressure_altitude_m, aloft.temperature_k))
-    burn = setting.fuel_flow_kg_per_s * mission.times.take_off_lasts_s
+    burn = crew.consumption_ratio * setting.fuel_flow_kg_per_s * mission.times.take_off_lasts_s
     instant = state.instant + timedelta(seconds=mission.times.take_off_lasts_s)
     top_m = state.pressure_altitude_m + mission.times.first_reduction_height_m
     pressure_pa = crew.sky.altimeter_setting(state.lat_deg, state.lon_deg, instant)
@@ -208,7 +209,7 @@ def fly_ground_and_take_off(mission: Mission, crew: Crew, departure: Departure) 
         ("run-up", "run-up", "Run-up", times.run_up_s),
     )
     for kind, activity, title, lasts in before:
-        phases.append(_on_the_ground(crew, here, kind, activity, title, lasts, origin))
+        phases.append(on_the_ground(crew, here, kind, activity, title, lasts, origin))
         here = phases[-1].end
     return [*phases, _take_off(crew, here, mission)]
 
@@ -300,7 +301,7 @@ def fly_sortie(
         ("shutdown", "shutdown", "Shut down", times.shutdown_s),
     )
     for kind, activity, title, lasts in after:
-        phases.append(_on_the_ground(crew, phases[-1].end, kind, activity, title, lasts, destination))
+        phases.append(on_the_ground(crew, phases[-1].end, kind, activity, title, lasts, destination))
     return numbered(phases)
 
 

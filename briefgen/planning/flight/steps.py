@@ -35,6 +35,7 @@ class Crew:
     mixture: Mixture | None = (
         None  # one kept to in level flight; None is that of the phase, or leans where that is permitted
     )
+    consumption_ratio: float = 1.0  # of what she burns to what the aircraft file says
 
 
 @dataclass(frozen=True)
@@ -115,7 +116,7 @@ class Log:
         """Fly one step and keep the state it ends in."""
         end = moved(
             self.here, line, crew.sky, duration_s=step.duration_s, distance_m=step.distance_m,
-            fuel_kg=step.setting.fuel_flow_kg_per_s * step.duration_s, to=to,
+            fuel_kg=crew.consumption_ratio * step.setting.fuel_flow_kg_per_s * step.duration_s, to=to,
             ground_speed_m_per_s=step.ground_speed_m_per_s,
         )  # fmt: skip
         if end.fuel_kg <= 0.0:

@@ -32,6 +32,13 @@ class LedgerWriter:
             str, str
         ] = {}  # inputs of adopted figures that were not in the ledger yet, and who named them
 
+    def go_on(self, ledger: Ledger, tables: Mapping[str, Table]) -> None:
+        """Take over a finished ledger and its tables, to be written on: what follows may rest on all of it."""
+        self._entries.update(ledger.entries)
+        self._feet += ledger.feet
+        self.absent.update(ledger.absent)
+        self.tables.update(tables)
+
     def adopt(self, record: Record) -> None:
         """Enter what a record and those below it throw into the ledger; an absent figure leaves its reason."""
         self._remember(record)

@@ -141,6 +141,7 @@ def _write_finding(writer: LedgerWriter, found: FindingFigures, told: Sequence[F
         Finding(
             rule.ident, found.result, rule.title, text, found.measured_ref.key,
             found.limit_ref.key, found.left.key, found.origin, cure, CHECKS[rule.check].page,
+            accepted_by=rule.accepted_by,
         ),
         found.row(),
     )  # fmt: skip
@@ -153,7 +154,7 @@ def _write_unknown(writer: LedgerWriter, found: UnknownFinding, missing: Missing
         Finding(
             rule.ident, "fail", rule.title, f"Not known: {', '.join(missing.what)}. The rule: {rule.text}",
             one.measured.of(found).key, one.limit.of(found).key, one.margin.of(found).key,
-            f"{rule.source} ({rule.provenance})", missing.cure, CHECKS[rule.check].page,
+            f"{rule.source} ({rule.provenance})", missing.cure, CHECKS[rule.check].page, accepted_by=rule.accepted_by,
         ),
         found.row(),
     )  # fmt: skip

@@ -28,11 +28,14 @@ class PowerRow(Record):
         self.solved = OF_RATING if self.kind in RATED else LEAST_ENGINE_SPEED
         self.moves: tuple[LeverMove, ...] = ()  # how the levers get here from the setting before
         self.mixture_change = False  # the mixture changes here, within a phase
+        self.ice = False  # the levers against carburettor ice move here, within a phase
         self.within = False  # another phase of the aircraft file begins here within that of the flight: the final
 
     @property
     def title(self) -> str:
         """The phase of the flight, and that of the aircraft file where it begins within."""
+        if self.ice:
+            return f"{self.flown.title}: {'in icing cloud' if self.setting.air.icing else 'clear of the icing cloud'}"
         return f"{self.flown.title}: {self.setting.phase}" if self.within else self.flown.title
 
     def fuel_density(self) -> float:
@@ -99,6 +102,11 @@ class PowerRow(Record):
     def intercooler(self) -> str:
         rests_on(self._drivers)
         return said(self.setting.intercooler)
+
+    @figure("Carburettor heat", how="by the aircraft file, in cloud with ice", source="%(origin)s")
+    def carburettor_heat(self) -> str:
+        rests_on(self._drivers)
+        return said(self.setting.carburettor_heat)
 
     @figure("Air filters", how="by the aircraft file, for the phase and the pressure altitude", source="%(origin)s")
     def filters(self) -> str:

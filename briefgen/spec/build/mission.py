@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import replace
 
@@ -29,6 +30,7 @@ from briefgen.model.mission import (
     Route,
     RouteItem,
     Run,
+    SourceFile,
     Times,
 )
 from briefgen.model.performance import (
@@ -65,6 +67,7 @@ class Parts:
     given: Mapping[str, Given]
     digest: str
     terrain: Terrain | None = None
+    files: tuple[SourceFile, ...] = ()
 
 
 def build_mission(reader: Reader, parts: Parts) -> Mission:
@@ -103,6 +106,7 @@ def build_mission(reader: Reader, parts: Parts) -> Mission:
         given=parts.given,
         file=reader.checked.document.file,
         digest=parts.digest,
+        files=parts.files,
         terrain=parts.terrain,
     )
 
@@ -166,7 +170,7 @@ def _fuel(mission: Reader, aircraft: Aircraft) -> FuelLoad:
     tanks = {tank: volume(by_tank, tank) for tank in by_tank.data} if by_tank else {}
     return FuelLoad(
         kind=kind,
-        volume_m3=volume(reader, "at ramp") if kind == "at ramp" else sum(tanks.values()) if by_tank else None,
+        volume_m3=volume(reader, "at ramp") if kind == "at ramp" else math.fsum(tanks.values()) if by_tank else None,
         by_tank_m3=tanks,
         extra_m3=volume(reader, "as required plus") if kind == "as required" else 0.0,
         density_kg_per_m3=density,
@@ -302,4 +306,5 @@ def _risk(reader: Reader) -> Risk:
         mitigation=reader.text("mitigation"),
         residual=reader.text("residual"),
         owner=reader.text_or("owner", ""),
+        accepted_by=reader.text_or("accepted by", ""),
     )

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from pathlib import Path, PurePosixPath
 
 from briefgen.errors import Fault, SpecError, unseen
+from briefgen.model.mission import SourceFile
 from briefgen.spec.tree.check import Checked, check
 from briefgen.spec.tree.load import MAX_BYTES, Document, KeyPath, load_file, unseen_problem
 from briefgen.spec.tree.shape import path_text
@@ -75,6 +76,17 @@ class SpecFiles:
         """Return one SHA-256 over names and bytes of every file read."""
         lines = "".join(f"{name} {digest}\n" for name, digest in sorted(self._digests.items()))
         return hashlib.sha256(lines.encode()).hexdigest()
+
+    def sources(self) -> tuple[SourceFile, ...]:
+        """Return every file read, with its values as they were written, in the order of their names."""
+        return tuple(SourceFile(name, digest, self._written(name)) for name, digest in sorted(self._digests.items()))
+
+    def _written(self, name: str) -> tuple[tuple[KeyPath, int, int, str], ...]:
+        document = self.documents.get(name)
+        if document is None:
+            return ()
+        marks = document.values
+        return tuple((path, marks[path].line, marks[path].column, text) for path, text in document.texts.items())
 
     def all_faults(self) -> list[Fault]:
         """Return every fault of every file so far."""

@@ -69,7 +69,7 @@ def crossing(value: Callable[[Spot], float], before: Spot, after: Spot, ends: tu
     def at(share: float) -> float:
         return known[share] if share in known else value(between(before, after, share))
 
-    if not math.isfinite(sum(ends)):
+    if not all(map(math.isfinite, ends)):
         return between(before, after, _halved(at, ends[0] >= 0.0, tolerance))
     share = root(at, 0.0, 1.0, tolerance, quantity="fuel or time in hand")
     # the root may lie a fraction of a second past the change; a last moment is told early, never late

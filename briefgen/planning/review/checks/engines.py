@@ -184,7 +184,7 @@ def _at_none(error: PlanError) -> str:
 def _time_to_aerodrome(facts: Facts, limit_s: float) -> Measure:
     """Return the longest still-air time to the nearest aerodrome that can be landed on when she comes there."""
     aerodromes = [place for place in facts.mission.places if place.runways]
-    sky = Sky(facts.mission.weather)
+    sky = Sky(facts.mission.weather, facts.mission.places)
     if not aerodromes:
         raise MissingFactError("an aerodrome")
     measures = []

@@ -46,7 +46,7 @@ def safe_height(facts: Facts, rule: RuleFigures) -> Answer:
         raise MissingFactError(*(f"the safe height {name}" for name in dict.fromkeys(unknown)))
     facts.cruise_phases()
     _read_heights(facts)
-    points = low_points(mission, facts.phases, Sky(mission.weather), clearance_m)
+    points = low_points(mission, facts.phases, Sky(mission.weather, mission.places), clearance_m)
     below = _told_below(points)
     measures = [_safe_measure(point, below) for point in points if not point.because]
     measures += [

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 from briefgen.errors import PlanError
@@ -156,7 +157,7 @@ class FuelRequired(Record):
     @figure("Unusable", "lb", how="unusable fuel of all tanks, aircraft file", volume=True)
     def unusable(self) -> float:
         rest_on_groups(BALANCE)
-        return sum(tank.unusable_m3 for tank in self._mission.aircraft.balance.tanks) * self.fuel_density()
+        return math.fsum(tank.unusable_m3 for tank in self._mission.aircraft.balance.tanks) * self.fuel_density()
 
     def lines(self) -> list[Figure[FuelRequired, float]]:
         """Return the lines above the total, in their order."""

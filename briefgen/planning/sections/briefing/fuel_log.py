@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from datetime import datetime, timedelta
 from itertools import pairwise
 
@@ -82,6 +82,11 @@ def write_fuel_log(mission: Mission, log: Navigation, writer: LedgerWriter) -> N
     rows += [(one.instant, FUEL_LOG.row(one.at, one, others={TIME: LogHour.time.of(one), PLAN: LogHour.fuel.volume().of(one)})) for one in hours]  # fmt: skip
     if rows:
         writer.tabulate(FUEL_LOG.filled([row for _, row in sorted(rows, key=lambda pair: pair[0])]))
+
+
+def numbered_rows(rows: Sequence[Row]) -> Iterator[tuple[int, Row]]:
+    """Yield the lines of the log with their numbers: the card prints them, and the log of the flight names lines by them."""
+    yield from enumerate(rows, 1)
 
 
 def _points(mission: Mission, log: Navigation) -> list[LogPoint]:

@@ -1,0 +1,127 @@
+"""Approve, change one thing, and read what became of it: as a planner and a commander would, by the command line."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+from pathlib import Path
+
+import pytest
+from typer.testing import CliRunner
+
+from briefgen.cli import app
+from briefgen.errors import BriefgenError
+from briefgen.planning import assemble
+from tests.shared.demo_missions import edited, plan_once
+
+DAY = "1803124800"  # 2027-02-20 12:00 UTC, three days before the flight
+ANYBODY = ("rules/rough-strip.yaml", "    accepted by: [nobody]\n", "")
+TREES, STRIP = "obstacles-all-engines", "take-off-50ft"
+FELLED, PACED = "the trees were felled on the 19th", "the strip was paced again: 90 ft more"
+WIND = (
+    '{ at: LX02, time: "2027-02-23 03:00Z", altimeter setting: 1007 hPa, wind: 150T/6 kt',
+    "wind: 150T/6 kt",
+    "wind: 270T/9 kt",
+)
+
+
+@pytest.fixture(autouse=True)
+def _planned_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Plans of equal missions are made once in a run; the day is three before the flight."""
+    monkeypatch.setattr(assemble, "plan_mission", plan_once)
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", DAY)
+
+
+def said(*words: str | Path, code: int = 0) -> str:
+    """Run the program and return what it prints, or the error its door would print; the exit code is held."""
+    done = CliRunner().invoke(app, [str(word) for word in words])
+    if isinstance(done.exception, BriefgenError):
+        assert done.exception.exit_code == code, done.exception.text()
+        return done.exception.text()
+    assert done.exit_code == code, (done.output, done.exception)
+    return done.output
+
+
+def approved(spec: Path, *more: str | Path) -> str:
+    """Approve Mudlark with both of its failures accepted."""
+    accepted = ("--accept", TREES, "--because", FELLED, "--accept", STRIP, "--because", PACED)
+    return said("approve", spec, "--by", "Orlan", "--role", "commander", *accepted, *more)
+
+
+def turn_the_wind(spec: Path) -> None:
+    """Change one wind of the weather file: the one on the strip at noon."""
+    path, (line, old, new) = spec.parent / "weather" / "mudlark.yaml", WIND
+    text = path.read_text(encoding="utf-8")
+    assert text.count(line) == 1
+    path.write_text(text.replace(line, line.replace(old, new)), encoding="utf-8")
+
+
+def lines_of(text: str) -> str:
+    """Return a text without its line breaks."""
+    return " ".join(text.split())
+
+
+def test_a_mission_that_fails_fifteen_times_is_not_approved(tmp_path: Path) -> None:
+    """Paper Kite: each failure is named, with who may accept it, and nothing is written."""
+    spec = edited(tmp_path, "paper-kite")
+
+    told = said("approve", spec, "--by", "Orlan", "--role", "commander", code=1)
+
+    failing = told.split("--because TEXT: ")[1].split("\n")[0].split("; ")
+    assert len(failing) >= 15
+    assert {"duty (by commander)", "envelope (never accepted)", "fuel-on-board (never accepted)", "ifr-reserve"} <= set(
+        failing
+    )
+    assert list(tmp_path.rglob("*.appro*")) == []
+
+
+def test_an_approval_holds_until_one_wind_is_changed(tmp_path: Path) -> None:
+    """Approved, it is said with who accepted what and why; one wind later every door says stale, and what that wind did."""
+    spec = edited(tmp_path, "mudlark", ANYBODY)
+    assert "is not approved" not in said("check", spec)
+    assert "Nobody has approved this plan" in said("check", spec, "--approved", code=1)
+
+    approved(spec, "--until", f"{TREES}=2027-03-01")
+    held = lines_of(said("check", spec, "--approved"))
+    assert "HOLDS Approved by Orlan, commander, 2027-02-20 12:00 UTC; 2 findings accepted" in held
+    assert f"accepted: by Orlan (commander): {FELLED}, until 2027-03-01" in held
+    assert said("check", spec, "--strict", code=1)
+
+    turn_the_wind(spec)
+    stale = lines_of(said("check", spec, "--approved", code=1))
+    assert (
+        "STALE Approval stale (it was by Orlan, commander, 2027-02-20 12:00 UTC): weather/mudlark.yaml has changed"
+        in stale
+    )
+    assert "winds" not in stale.split("STALE")[1].split("surface")[0]
+    assert "weather/mudlark.yaml:25 surface[1].wind: 150T/6 kt -> 270T/9 kt" in stale
+    assert "meets -> fails: Tail wind" in stale or "less in hand: Take-off to 50 ft (take-off-50ft), margin" in stale
+    assert f"accepted: no longer; it was, by Orlan (commander): {FELLED}" in stale
+    data = json.loads(said("check", spec, "--json"))["missions"][0]["approval"]
+    assert (data["holds"], data["accepted"], data["by"]) == (False, [TREES, STRIP], "Orlan")
+
+
+def test_two_revisions_of_one_file_are_compared_out_of_git(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """With everything the mission refers to as it stood then; a revision that is not there is said."""
+    spec = edited(tmp_path, "mudlark")
+    monkeypatch.chdir(tmp_path)
+    for words in (
+        ("init", "-q"),
+        ("add", "-A"),
+        ("-c", "user.name=a", "-c", "user.email=a@b", "commit", "-qm", "first"),
+    ):
+        subprocess.run(["git", *words], check=True, cwd=tmp_path)
+    turn_the_wind(spec)
+
+    told = said("compare", "HEAD:specs/mudlark.yaml", "specs/mudlark.yaml")
+    folders = json.loads(said("compare", "--json", "HEAD:specs/mudlark.yaml", "specs/mudlark.yaml"))
+
+    assert told.split("\n")[2:5] == [
+        "Asked differently",
+        "  weather/mudlark.yaml:25  surface[1].wind",
+        "    150T/6 kt -> 270T/9 kt",
+    ]
+    assert told.index("Asked differently") < told.index("the gravest first") < told.index("Figures a crew reads first")
+    assert folders["comparisons"][0]["files"] == ["weather/mudlark.yaml"]
+    assert "git does not give this" in said("compare", "HEAD~7:specs/mudlark.yaml", "specs/mudlark.yaml", code=2)
+    assert "no such file or folder" in said("compare", "specs/mudlerk.yaml", "specs/mudlark.yaml", code=2)
