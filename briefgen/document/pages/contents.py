@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
+from typing import Literal, get_args
 
 from briefgen.document.drawings import charts
 from briefgen.document.drawings.day import crew_timeline
@@ -39,6 +40,7 @@ from briefgen.document.parts.moments import timeline
 from briefgen.document.parts.prose import prose
 from briefgen.document.parts.svg import Frame
 from briefgen.frozen import dataclass
+from briefgen.model.plan import ChartName
 from briefgen.model.tables import TableOf, View
 from briefgen.planning.review.aside import SET_ASIDE
 from briefgen.planning.review.finding_figures import NOT_APPLICABLE, REVIEW
@@ -88,7 +90,9 @@ Maker = Callable[[Source], Iterable[Block | None]]
 
 WIDE, TYPE_SIZE = 960.0, 15.0
 FRONT_MAP, HALF = (760.0, 15.0, 0.86), (600.0, 14.0, 0.55)
-CHARTS: dict[str, tuple[charts.DrawChart, float]] = {
+Drawn = ChartName | Literal["map", "timeline", "fuel"]
+CHARTS: dict[Drawn, tuple[charts.DrawChart, float]] = {
+    **{name: (charts.generic(name), 0.55) for name in get_args(ChartName)},
     "map": (route_map, 0.62),
     "timeline": (crew_timeline, 0.36),
     "profile": (charts.profile, 0.38),
@@ -124,7 +128,7 @@ def families(*wanted: Shown) -> Maker:
     return lambda source: [block for one in wanted for block in tables_of(source, one)]
 
 
-def chart(name: str, size: tuple[float, float, float] = (WIDE, TYPE_SIZE, 0.0)) -> Maker:
+def chart(name: Drawn, size: tuple[float, float, float] = (WIDE, TYPE_SIZE, 0.0)) -> Maker:
     """Place a chart by name, in the size asked for: width, type size and ratio of height to width."""
     width, type_size, ratio = size
     return lambda source: [chart_block(source, name, width, type_size, ratio)]
@@ -215,9 +219,9 @@ def decisions(source: Source) -> list[Block | None]:
     return [timeline(source, "Decision times", kinds=("decision",))]
 
 
-def chart_block(source: Source, name: str, width: float, type_size: float, ratio: float = 0.0) -> ChartBlock | None:
+def chart_block(source: Source, name: Drawn, width: float, type_size: float, ratio: float = 0.0) -> ChartBlock | None:
     """Return a chart of the plan in the size asked for; None where the plan has no data for it."""
-    draw, own_ratio = CHARTS.get(name, (charts.generic(name), 0.55))
+    draw, own_ratio = CHARTS[name]
     ident = f"chart-{name.replace('.', '-')}"
     drawing = draw(source.plan, source.printed, Frame(width, width * (ratio or own_ratio), type_size, ident))
     return ChartBlock(drawing.title, drawing, name) if drawing else None
@@ -264,7 +268,7 @@ SITE = (
     PageSpec(
         "power",
         "Power table",
-        (page_findings("power"), tables(POWER, GO_AROUND, ADVICE, SPEEDS), chart("power"), checklists, tables(FLUIDS)),
+        (page_findings("power"), tables(POWER, GO_AROUND, ADVICE, SPEEDS), checklists, tables(FLUIDS)),
         ("power", "speeds", "fluids"),
     ),
     PageSpec(
