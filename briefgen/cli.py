@@ -115,6 +115,9 @@ def build(
         "site"
     ),
     pdf: Annotated[bool, typer.Option("--pdf/--no-pdf", help="Also print the cards to PDF.")] = True,
+    sensitivities: Annotated[
+        bool, typer.Option("--sensitivities", help="Also find what eats the margins first: some seconds a mission.")
+    ] = False,
     fresh: Annotated[bool, typer.Option("--fresh", help="Build anew even what has not changed.")] = False,
 ) -> None:
     """Write the briefing site and the cards of one or more missions; a site that has not changed stays.
@@ -126,11 +129,15 @@ def build(
 
     paths = _missions(specs)
     ready(out, paths)
-    count = 0 if fresh or any(map(_record_of, paths)) else still_fresh(out, paths, pdf=pdf, built_at=built_at)
+    count = (
+        0
+        if fresh or sensitivities or any(map(_record_of, paths))
+        else still_fresh(out, paths, pdf=pdf, built_at=built_at)
+    )
     if count:
         _say(f"{out}: nothing has changed, {count} files stay as they are; open {out / 'index.html'}")
         return
-    plans = tuple(_plans(paths).values())
+    plans = tuple(_searched(plan) if sensitivities else plan for plan in _plans(paths).values())
     _progress("rendering")
     written = build_site(plans, out, pdf=pdf, built_at=built_at, inputs=paths)
     _say(
@@ -225,7 +232,9 @@ def _written_charts(file: Path, described: Aircraft, grade: str, folder: Path) -
 def schema(
     kind: Annotated[
         str,
-        typer.Argument(metavar="KIND", help="mission, aircraft, places, weather, rules, approval or plan.", show_default=False),
+        typer.Argument(
+            metavar="KIND", help="mission, aircraft, places, weather, rules, approval or plan.", show_default=False
+        ),
     ],
 ) -> None:
     """Print the JSON Schema of one kind of file.
@@ -285,6 +294,14 @@ def _plans(paths: list[Path]) -> dict[Path, Plan]:
         except BriefgenError as error:
             raise error.at(str(path)) from error
     return plans
+
+
+def _searched(plan: Plan) -> Plan:
+    """Return a plan with what eats its margins first."""
+    from briefgen.planning.search.sensitivities import with_sensitivities
+
+    _progress(f"pushing {plan.mission.name}")
+    return with_sensitivities(plan)
 
 
 def _with_approval(plan: Plan, path: Path) -> Plan:

@@ -38,6 +38,7 @@ from briefgen.frozen import dataclass
 from briefgen.model.tables import TableOf, View
 from briefgen.planning.review.aside import SET_ASIDE
 from briefgen.planning.review.finding_figures import NOT_APPLICABLE, REVIEW
+from briefgen.planning.search.sensitivities import SENSITIVITIES
 from briefgen.planning.sections.altitudes import ALTITUDES
 from briefgen.planning.sections.balance.fluids import FLUIDS
 from briefgen.planning.sections.balance.items import LOAD
@@ -332,7 +333,7 @@ SITE = (
             ],
             changes,
             accepted,
-            tables(RISKS, CONTINGENCIES),
+            tables(SENSITIVITIES, RISKS, CONTINGENCIES),
             lambda s: [assumptions(s)],
             approval,
             tables(REVIEW),

@@ -31,6 +31,14 @@ class LedgerWriter:
             str, str
         ] = {}  # inputs of adopted figures that were not in the ledger yet, and who named them
 
+    @classmethod
+    def over(cls, ledger: Ledger, given: Mapping[str, Given]) -> LedgerWriter:
+        """Return a writer that adds to a finished ledger."""
+        writer = cls(given)
+        writer._entries, writer._feet = dict(ledger.entries), list(ledger.feet)
+        writer.absent = dict(ledger.absent)
+        return writer
+
     def adopt(self, record: Record) -> None:
         """Enter what a record and those below it throw into the ledger; an absent figure leaves its reason."""
         self._remember(record)

@@ -50,7 +50,9 @@ def test_a_misspelt_name_is_refused_with_the_nearest() -> None:
 
 
 def test_each_risk_is_written_before_and_after_its_mitigation() -> None:
-    risk = Risk("cloud lower than forecast", "critical", "occasional", "leave in time", "remote", "captain", "Orlan, captain")
+    risk = Risk(
+        "cloud lower than forecast", "critical", "occasional", "leave in time", "remote", "captain", "Orlan, captain"
+    )
     writer = LedgerWriter({})
 
     write_risks(replace(demo(), risks=(risk,)), writer)
