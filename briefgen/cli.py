@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
 
+from briefgen.cli_flown import FlownVerbs
 from briefgen.commands import approving, comparing
 from briefgen.commands.desk import Desk
 from briefgen.errors import BriefgenError, Fault, SpecError, UsageError, visible
@@ -233,7 +234,7 @@ def schema(
     kind: Annotated[
         str,
         typer.Argument(
-            metavar="KIND", help="mission, aircraft, places, weather, rules, approval or plan.", show_default=False
+            metavar="KIND", help="mission, aircraft, places, weather, rules, approval, log or plan.", show_default=False
         ),
     ],
 ) -> None:
@@ -351,6 +352,7 @@ def _say(text: object, *, nl: bool = True, to_error: bool = False) -> None:
 
 for _verb in (approving, comparing):
     _verb.register(app, Desk(_missions, _plans, _now, _say))
+FlownVerbs(lambda spec: _plans([spec])[spec], _say).add_to(app)
 
 
 def main() -> NoReturn:

@@ -119,6 +119,40 @@ class Grid:
             return self._at_with_missing_neighbours(coordinates)
         return level[0]  # type: ignore[return-value]
 
+    def along(self, axis_name: str, **coordinates: float) -> tuple[float | None, ...]:
+        """Return the values on each line of one axis, at a point of the others; the coordinate on that axis does not count.
+
+        What `at` gives on each line, None where it has no value there: the cell of the other axes is looked for once.
+
+        Raises:
+            OutOfRangeError: A coordinate lies outside its axis by more than round-off.
+        """
+        along, along_step = next(pair for pair in self._axes_and_steps if pair[0].name == axis_name)
+        base, fractions = self._cell({**coordinates, axis_name: along.values[0]})
+        corners, across = [0], []
+        for (axis, step), fraction in zip(self._axes_and_steps, fractions, strict=True):
+            if axis is not along:
+                reach = step if len(axis.values) > 1 else 0
+                corners = [corner + offset for corner in corners for offset in (0, reach)]
+                across.append(fraction)
+        across.reverse()
+        found: list[float | None] = []
+        for number, line in enumerate(along.values):
+            level = [self.values[base + number * along_step + corner] for corner in corners]
+            if None in level:
+                found.append(self._at_or_none({**coordinates, axis_name: line}))
+                continue
+            for fraction in across:
+                level = [low + (high - low) * fraction for low, high in zip(level[::2], level[1::2], strict=True)]  # type: ignore[operator]
+            found.append(level[0])
+        return tuple(found)
+
+    def _at_or_none(self, coordinates: dict[str, float]) -> float | None:
+        try:
+            return self._at_with_missing_neighbours(coordinates)
+        except OutOfRangeError:
+            return None
+
     def corners(self, **coordinates: float) -> tuple[tuple[int, float], ...]:
         """Return the grid points that bear on a point, each as its position in `values` and its weight above zero [-].
 
@@ -202,7 +236,13 @@ class Curve:
         Raises:
             OutOfRangeError: The value lies outside the curve by more than round-off.
         """
-        index, fraction = self.x.place(x)
+        axis = self.x.values
+        above = bisect_right(axis, x)
+        if 0 < above < len(axis):  # as `Axis.place`, without the call: curves are read more often than anything else
+            index, start = above - 1, axis[above - 1]
+            fraction = (x - start) / (axis[above] - start)
+        else:
+            index, fraction = self.x.place(x)
         low = self.y[index]
         if fraction == 0.0:
             return low

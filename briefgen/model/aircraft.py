@@ -11,7 +11,13 @@ from dataclasses import field
 
 from briefgen.frozen import dataclass
 from briefgen.model.curves import Chart, Curve
-from briefgen.model.handling import FuelTransfer, InstrumentCondition, InstrumentResolution, PhaseSetting
+from briefgen.model.handling import (
+    AgainstCarburettorIce,
+    FuelTransfer,
+    InstrumentCondition,
+    InstrumentResolution,
+    PhaseSetting,
+)
 from briefgen.model.limits import CrewLimits, MinimumControl
 from briefgen.model.people import PeopleProvision
 from briefgen.model.performance import EngineConfiguration
@@ -276,6 +282,7 @@ class Aircraft:
     limits: CrewLimits
     minimum_control: tuple[MinimumControl, ...]  # one for each engine configuration of the file
     phases: tuple[PhaseSetting, ...]
+    carburettor_ice: AgainstCarburettorIce
     people: PeopleProvision
     emergencies: tuple[Emergency, ...]
     speeds_by_mass: tuple[SpeedsAtMass, ...] = ()  # in ascending order of mass

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import datetime
+from typing import Literal
 
 from briefgen.frozen import dataclass
 from briefgen.model.approval import Approval
@@ -11,6 +12,10 @@ from briefgen.model.ledger import Ledger, Table
 from briefgen.model.mission import Mission
 from briefgen.model.performance import PowerSetting
 
+PhaseKind = Literal[
+    "start", "taxi", "run-up", "take-off", "climb", "cruise", "descent", "run", "hold", "approach", "taxi-in", "shutdown"
+]  # fmt: skip
+EventKind = Literal["schedule", "decision", "checklist", "phase", "power", "action", "light", "fuel", "call"]
 POSITIONS = ("captain", "co-pilot", "flight engineer", "navigator", "radio operator", "loadmaster")
 
 
@@ -34,7 +39,7 @@ class Phase:
     """A stretch of the flight in one regime; keys of its entries begin with ``phase.<ident>``."""
 
     ident: str  # 05-climb
-    kind: str  # start taxi run-up take-off climb cruise descent run hold approach taxi-in shutdown
+    kind: PhaseKind
     title: str
     item: int | None  # index of the route item it serves
     nodes: tuple[Node, ...]  # first and last are its ends
@@ -49,6 +54,10 @@ class Phase:
     released: str = ""  # the label under which it left
     point: str = ""  # what a navigator calls its end where that is no place: top of descent, step
     level_off: Node | None = None  # of a climb: where the height is reached; what follows builds up cruise speed
+
+    def of(self, *kinds: PhaseKind) -> bool:
+        """Return whether it is of one of some kinds."""
+        return self.kind in kinds
 
     @property
     def start(self) -> Node:
@@ -86,12 +95,16 @@ class Event:
     """One line of the timeline. ``text`` quotes entries as ``{key}``."""
 
     time_key: str
-    kind: str  # phase | power | action | call | checklist | decision | light | fuel
+    kind: EventKind
     phase: str
     positions: tuple[str, ...]
     text: str
     where: str = ""
     steps: tuple[str, ...] = ()  # lever order, or the items of a checklist
+
+    def of(self, *kinds: EventKind) -> bool:
+        """Return whether it is of one of some kinds."""
+        return self.kind in kinds
 
 
 @dataclass(frozen=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from bisect import bisect_right
 from dataclasses import dataclass
 from datetime import datetime
@@ -78,7 +79,7 @@ class Sky:
         parts = [(weight, self._column(index)) for index, weight in self._weights(lat_deg, lon_deg)]
         below: tuple[float, float] | None = None
         for height in self._temperature_heights([one for _, one in parts]):
-            celsius = sum(w * one.temperature(height, time_s, instant) for w, one in parts) - KELVIN_AT_0_DEGC
+            celsius = math.fsum(w * one.temperature(height, time_s, instant) for w, one in parts) - KELVIN_AT_0_DEGC
             if celsius <= 0.0:
                 if below is None:
                     return height

@@ -74,7 +74,7 @@ class PointSet:
             if squared < _SAME_POINT:
                 return ((index, 1.0),)
             inverses.append(1.0 / squared)
-        total = sum(inverses)
+        total = math.fsum(inverses)
         return tuple([(index, inverse / total) for index, inverse in enumerate(inverses)])
 
     def _nearest_only(self, here: Vector, index: NearIndex) -> Weights:
@@ -83,7 +83,7 @@ class PointSet:
             return ((found[0][1], 1.0),)
         silent = found[-1][0]
         inverses = [(point, (1.0 / distance - 1.0 / silent) ** 2) for distance, point in found[:-1]]
-        total = sum(inverse for _, inverse in inverses)
+        total = math.fsum(inverse for _, inverse in inverses)
         if total == 0.0:  # all stand equally far
             return tuple([(point, 1.0 / len(inverses)) for point, _ in inverses])
         return tuple([(point, inverse / total) for point, inverse in inverses])

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from bisect import bisect_right
 from datetime import datetime
 
@@ -105,7 +106,7 @@ class Ground:
             points = tuple((name, self._series[name][0].lat_deg, self._series[name][0].lon_deg) for name in names)
             self._sets[names] = PointSet(points, self._weather.reach_m)
         weights = self._sets[names].weights(lat_deg, lon_deg)
-        return sum(weight * settings[names[index]] for index, weight in weights)
+        return math.fsum(weight * settings[names[index]] for index, weight in weights)
 
     def _value(self, ident: str, instant: datetime, name: str) -> float | None:
         try:

@@ -7,7 +7,7 @@ from itertools import pairwise
 from briefgen.aircraft.book.table import ChartTable
 from briefgen.aircraft.flight_point import AirspeedSystem, isa_deviation
 from briefgen.aircraft.words import speed_words
-from briefgen.errors import BriefgenError, OutOfRangeError, PlanError
+from briefgen.errors import OutOfRangeError, PlanError
 from briefgen.frozen import dataclass
 from briefgen.kernel.aerodynamics import load_factor
 from briefgen.kernel.airspeed import calibrated_from_true
@@ -103,14 +103,30 @@ class ChartFlight:
             power_w = parameter * self.rated_power_w
         return self._setting(self.table, found, ias, power_w)
 
-    def tas_at(self, power_ratio: float) -> float:
-        """Return the true airspeed [m/s] at a power of a cruise chart that is entered with power and gives speed.
+    def flown(self, parameter: float) -> tuple[float, float, None]:
+        """Return true airspeed [m/s] and fuel flow [kg/s] at a speed or power, as a search wants them.
+
+        The mixture is not said: between its lines a chart's merit may have small hills, so a search looks at all of it.
+        """
+        setting = self.at(parameter)
+        return setting.tas_m_per_s, setting.fuel_flow_kg_per_s, None
+
+    def tas_by_power(self) -> dict[float, float]:
+        """Return the true airspeed [m/s] on each line of power with an answer, of a cruise chart entered with power.
 
         Raises:
-            OutOfRangeError: The chart has no answer there.
+            OutOfRangeError: No line has an answer there.
         """
-        found, _, _ = _numbers(self.cruise, self._place(power_ratio), ("fuel flow", "true airspeed"), {})
-        return found["true airspeed"]
+        lines, wanted = self.cruise.si_lines(POWER_AXIS), ("fuel flow", "true airspeed")
+        flows, speeds = (self.cruise.numbers_along(POWER_AXIS, name, self._place(lines[0])) for name in wanted)
+        answers = {
+            line: tas
+            for line, flow, tas in zip(lines, flows, speeds, strict=True)
+            if flow is not None and tas is not None
+        }
+        if not answers:
+            _numbers(self.cruise, self._place(lines[-1]), wanted, {})  # says where the chart is empty
+        return answers
 
     def _place(self, parameter: float) -> dict[str, float]:
         at = {"mass": self._mass(), "pressure altitude": self.air.pressure_altitude_m, self.parameter: parameter}
@@ -200,15 +216,7 @@ def power_for_speed(flight: ChartFlight, ias_m_per_s: float) -> float:
     Only lines of the chart with an answer count: at the weak end she may not fly, at the strong end the thin air may
     give no more. Between two lines the chart's true airspeed is linear in power, so the answer is a closed form.
     """
-    speeds: dict[float, float] = {}
-    refusal: BriefgenError | None = None
-    for line in flight.cruise.si_lines(POWER_AXIS):
-        try:
-            speeds[line] = flight.tas_at(line)
-        except OutOfRangeError as error:
-            refusal = error
-    if not speeds and refusal is not None:
-        raise refusal
+    speeds = flight.tas_by_power()
     lines = sorted(speeds)
     wanted = flight.airspeeds.at_indicated(flight.air, ias_m_per_s).tas_m_per_s
     for below, above in pairwise(lines):

@@ -74,6 +74,14 @@ class ChartTable:
         """
         return self._grid(column, self._word_key(words)).at(**self._printed(at))
 
+    def numbers_along(self, axis_name: str, column: str, at: dict[str, float]) -> tuple[float | None, ...]:
+        """Return a column in SI on each line of a number axis, coordinates given in SI; None where there is no answer.
+
+        Raises:
+            OutOfRangeError: The place lies outside another axis of the chart.
+        """
+        return self._grid(column, self._word_key({})).along(axis_name, **self._printed(at))
+
     def word_corners(self, column: str, at: dict[str, float], **words: str) -> tuple[tuple[str, float, int], ...]:
         """Return the words at the chart's points around a place, each with its weight and its place in the grid.
 

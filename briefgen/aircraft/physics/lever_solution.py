@@ -108,8 +108,10 @@ def readable_levers(
 def _on_mixture(
     plant: PowerPlant, breath: Breath, needed: PowerNeeded, mixture: Mixture, least_rpm: float
 ) -> FoundSpeed | None:
+    greatest_power = plant.greatest_power_by_speed(breath, mixture)
+
     def spare(engine_speed_rpm: float) -> float:
-        return plant.greatest_power(breath, engine_speed_rpm, mixture) - needed(engine_speed_rpm)
+        return greatest_power(engine_speed_rpm) - needed(engine_speed_rpm)
 
     low, high = max(plant.minimum_engine_speed_rpm, least_rpm), plant.highest_engine_speed(mixture)
     if low > high:

@@ -20,9 +20,9 @@ from briefgen.document.cards.others import (
     log_events,
     log_face,
     map_face,
-    points_face,
     script_face,
 )
+from briefgen.document.cards.points import points_face
 from briefgen.document.cards.route_power import route_and_power
 from briefgen.document.cards.shared import (
     BRIEF,

@@ -2,21 +2,26 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
+from datetime import datetime
 
 from briefgen.document.cards.blocks import Block, Cell, Chart, Col, Face, Grid, Line, Row
-from briefgen.document.cards.events import by_the_clock, events_of, joined_words, lines_of
+from briefgen.document.cards.events import Told, by_the_clock, events_of, joined_words, lines_of
+from briefgen.document.cards.fitting import fitted
 from briefgen.document.cards.front import room_of
 from briefgen.document.cards.fuel_graph import fuel_graph
-from briefgen.document.cards.layout import BOX, HEIGHT, LONG_HEIGHT, LONG_WIDTH
+from briefgen.document.cards.layout import BOX, GAP, HEIGHT, LONG_HEIGHT, LONG_WIDTH, MEASURES, height
 from briefgen.document.cards.reading import families, instant_at, plain_table, rows_of, table_rows, unit_of
 from briefgen.document.cards.route_power import ground_events, halves, levers, power_events, power_grid
 from briefgen.document.parts.assemble import Source
+from briefgen.document.parts.measure import width_em
 from briefgen.model.ledger import Table
 from briefgen.planning.sections.briefing import fuel_log, gauges, off_plan
 from briefgen.planning.sections.engines_out.waiting import WAITING
 
 TANKS, TANK_ORDER, TRANSFERS = "fuel.tanks", "fuel.tank_order", "fuel.transfers"
+BESIDE, SHORT = 3, 150.0  # columns and points that short words beside a change of light take
 OIL = ("Oil in, 1", "2", "3", "4")
 BOOK = ("Take-off power, min", "Oil out", "Engine hours", "Defects, signed")
 
@@ -24,13 +29,33 @@ BOOK = ("Take-off power, min", "Oil out", "Engine hours", "Defects, signed")
 def limits_face(source: Source) -> Face:
     """Return the card of ratings, gauges and starting."""
     grade = source.plan.mission.fuel_grade
-    blocks: list[Block | None] = [_ratings(source), _lean(source), _gauges(source), _start(source)]
+    early = early_grid(source)
+    blocks: list[Block | None] = [early, *_limits(source)]
     title = f"Limits and start, on {grade}"
     return Face(
         title if len(title) <= 34 else "Limits and start",
         tuple(one for one in blocks if one is not None),
         ident="limits",
     )
+
+
+def _limits(source: Source) -> list[Block | None]:
+    return [_ratings(source), _lean(source), _gauges(source), _start(source)]
+
+
+def early_grid(source: Source) -> Grid | None:
+    """Return what is due before the engines run, where the card of limits and start has room for it; else None."""
+    told = [one for one in ground_events(source, events_of(source, ("flight engineer",))) if _before_taxi(one)]
+    rows: list[Row] = []
+    for moment in lines_of(told):
+        _place(rows, moment, 2)
+    grid = Grid("", "", (Col(), Col(wide=True)), tuple(rows), pad=0.0, name="early")
+    need = sum(height(fitted(one)) for one in (grid, *_limits(source)) if isinstance(one, Grid))
+    return grid if rows and need - GAP <= room_of(source) else None
+
+
+def _before_taxi(one: Told) -> bool:
+    return one.event.phase.partition("-")[2] in ("", "start")
 
 
 def _ratings(source: Source) -> Grid | None:
@@ -52,7 +77,7 @@ def _ratings(source: Source) -> Grid | None:
         Col(("Mixture",)),
         Col(("Time",), "right"),
     )
-    return Grid("Ratings", "never more than", cols, rows, pad=1.0, name="ratings") if rows else None
+    return Grid("Ratings", "never more than", cols, rows, pad=0.6, name="ratings") if rows else None
 
 
 def _lean(source: Source) -> Grid | None:
@@ -83,7 +108,7 @@ def _gauges(source: Source) -> Grid | None:
         cells.append(Cell((Line(row.text(most), bold=True, key=row.key(most), limit=True),) if row.has(most) else ()))
         rows.append(Row(tuple(cells), header=True))
     cols = (Col(("",), wide=True), Col(("least",), "right"), Col(("usual",), "right"), Col(("most",), "right"))
-    return Grid("Gauges", "least, usual, most", cols, tuple(rows), pad=0.4, name="gauges") if rows else None
+    return Grid("Gauges", "least, usual, most", cols, tuple(rows), pad=0.2, name="gauges") if rows else None
 
 
 def _start(source: Source) -> Grid:
@@ -98,11 +123,13 @@ def _start(source: Source) -> Grid:
 
 def power_faces(source: Source) -> list[Face]:
     """Return the cards of power out and home: every setting with what else moves, and every other event at its minute."""
-    told = events_of(source, ("flight engineer",))
+    early = early_grid(source)
+    there = {number for row in early.rows for number in row.events} if early else set()
+    told = [one for one in events_of(source, ("flight engineer",)) if one.number not in there]
     owned = {one.number for found in power_events(source, told, attach=True).values() for one in found}
     ground = [one for one in told if one.number not in owned]
-    grid = power_grid(source, told, ground=ground_events(ground), more=True)
-    rest = [one for one in ground if one not in ground_events(ground)]
+    grid = power_grid(source, told, ground=ground_events(source, ground), more=True)
+    rest = [one for one in ground if one not in ground_events(source, ground)]
     if grid is None:
         clock = by_the_clock(source, ("flight engineer",))
         return [Face("By the clock", (clock,), ident="clock")] if clock else []
@@ -126,26 +153,38 @@ def _span(grid: Grid) -> str:
 def _merged(source: Source, grid: Grid, numbers: list[int]) -> Grid:
     """Return the power table with the other events of its reader among the settings, each at its minute."""
     told = [one for one in events_of(source, ("flight engineer",)) if one.number in numbers]
-    entries, span = source.printed.entries, len(grid.cols)
-    extra = [
-        (
-            instant_at(source, moment[0].event.time_key),
-            Row(
-                (Cell((Line(moment[0].utc, bold=True, key=moment[0].event.time_key),)), Cell((Line(joined_words(moment)),), span=span - 1)),
-                name=moment[0].utc, events=tuple(one.number for one in moment), header=True,
-            ),
-        )
-        for moment in lines_of(told)
-    ]  # fmt: skip
+    entries, waiting = source.printed.entries, lines_of(told)
     rows: list[Row] = []
     for row in grid.rows:
         key = next((line.key for cell in row.cells for line in cell.lines if line.key), "")
         begins = bool(row.name)
-        while extra and begins and key in entries and extra[0][0] < instant_at(source, key):
-            rows.append(extra.pop(0)[1])
+        while waiting and begins and key in entries and _hour(source, waiting[0]) < instant_at(source, key):
+            _place(rows, waiting.pop(0), len(grid.cols))
         rows.append(row)
-    rows += [row for _, row in extra]
-    return replace(grid, rows=tuple(rows), pad=0.3)
+    for moment in waiting:
+        _place(rows, moment, len(grid.cols))
+    return replace(grid, rows=tuple(rows), pad=0.1)
+
+
+def _hour(source: Source, moment: Sequence[Told]) -> datetime:
+    return instant_at(source, moment[0].event.time_key)
+
+
+def _place(rows: list[Row], moment: Sequence[Told], span: int) -> None:
+    """Add a line of events; a change of light stands beside what is moved with the setting before it, if that is short."""
+    words, numbers = joined_words(moment), tuple(one.number for one in moment)
+    last = rows[-1] if rows else None
+    beside = (
+        last is not None and not last.name and len(last.cells) == 2 and all(one.event.kind == "light" for one in moment)
+    )
+    if last and beside and width_em(last.cells[1].lines[0].text, bold=True) * MEASURES["act"] < SHORT:
+        own = replace(last.cells[1], span=BESIDE)
+        line = Line(words, lead=moment[0].utc, key=moment[0].event.time_key)
+        cells = (last.cells[0], own, Cell((line,), span=span - 1 - BESIDE))
+        rows[-1] = replace(last, cells=cells, events=(*last.events, *numbers))
+        return
+    time = Cell((Line(moment[0].utc, bold=True, key=moment[0].event.time_key),))
+    rows.append(Row((time, Cell((Line(words),), span=span - 1)), name=moment[0].utc, events=numbers, header=True))
 
 
 def _waiting(source: Source) -> Grid | None:
@@ -239,19 +278,20 @@ def _fuel_log(source: Source) -> Grid | None:
     if not found:
         return None
     rows = []
+    numbers = {id(line): number for number, line in fuel_log.numbered_rows([row.row for row in found])}
     for row in found:
         where = row.line(fuel_log.WHERE)
         rows.append(
             Row(
                 (
-                    Cell((row.line(fuel_log.TIME, bold=True),)), Cell((where,)), Cell((row.line(fuel_log.PLAN, bold=True),)),
+                    Cell((Line(str(numbers[id(row.row)])),)), Cell((row.line(fuel_log.TIME, bold=True),)), Cell((where,)), Cell((row.line(fuel_log.PLAN, bold=True),)),
                     Cell(box=BOX), Cell(box=BOX), Cell((row.line(fuel_log.LEAST),)),
                 ),
                 name=row.figure(fuel_log.TIME), header=True,
                 carry=f"from the card before: {row.text(fuel_log.PLAN)} at {row.figure(fuel_log.TIME)}",
             )
         )  # fmt: skip
-    cols = (Col(("UTC",)), Col(("",), wide=True), Col(("Plan",), "right"), Col(("Actual",), "centre", part=0.16), Col(("Differs",), "centre", part=0.14), Col(("Least",), "right"))  # fmt: skip
+    cols = (Col(("No",), "right"), Col(("UTC",)), Col(("",), wide=True), Col(("Plan",), "right"), Col(("Actual",), "centre", part=0.16), Col(("Differs",), "centre", part=0.14), Col(("Least",), "right"))  # fmt: skip
     return Grid("Log", unit_of(source, fuel_log.PLAN, found), cols, tuple(rows), pad=0.8, name="fuel log")
 
 

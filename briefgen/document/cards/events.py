@@ -5,18 +5,26 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from datetime import datetime, timedelta
 
 from briefgen.document.cards.blocks import Cell, Col, Grid, Line, Row
+from briefgen.document.cards.layout import MEASURES, WIDTH
 from briefgen.document.parts.assemble import Source
+from briefgen.document.parts.format import NO_BREAK
+from briefgen.document.parts.measure import width_em
 from briefgen.document.parts.moments import instant
 from briefgen.model.plan import Event
 
 CROSSING = re.compile(r"^(?:Climbing|Descending) through [^:]+: ")
-BECAUSE = re.compile(r": through [^;]+;")  # why an action is due, told on the site
+BECAUSE = re.compile(r": through [^;]+(?:; through [^;]+)*;")  # why an action is due, told on the site
+EQUAL = re.compile(r"^Equal time between (.+) and (.+) \(engines: (\w+)[^)]*\)")
 BRACKETS = re.compile(r" \([^)]*\)")
 LIST = "Checklist: "
 BELOW = " begins below"  # of a change of light
 LIGHTLY = ("light", "schedule")  # what needs no line of its own
+LINE = WIDTH - 56.0  # of a line of words behind its minute, in points
+NEAR = timedelta(minutes=20)
+ALIKE = 3  # words at the beginning of two events that are said once
 
 
 @dataclass(frozen=True)
@@ -27,6 +35,12 @@ class Told:
     event: Event
     utc: str
     words: str
+    at: datetime
+
+    @property
+    def within(self) -> str:
+        """Its words as they stand within a line: what is said stays as it is said."""
+        return self.words if self.words[:1] == "“" else self.words[:1].lower() + self.words[1:]
 
 
 def events_of(source: Source, positions: Sequence[str]) -> list[Told]:
@@ -35,8 +49,9 @@ def events_of(source: Source, positions: Sequence[str]) -> list[Told]:
     for number, event in enumerate(source.plan.events):
         if event.positions and not set(event.positions) & set(positions):
             continue
-        found.append(Told(number, event, source.printed[event.time_key], words_of(source, event, positions)))
-    return sorted(found, key=lambda told: instant(source.plan, told.event.time_key))
+        at = instant(source.plan, event.time_key)
+        found.append(Told(number, event, source.printed[event.time_key], words_of(source, event, positions), at))
+    return sorted(found, key=lambda told: told.at)
 
 
 def words_of(source: Source, event: Event, positions: Sequence[str]) -> str:
@@ -50,7 +65,13 @@ def words_of(source: Source, event: Event, positions: Sequence[str]) -> str:
         return text.partition(": ")[0]
     if event.kind == "call":
         return f"“{text}”" if len(event.positions) == 1 else text.partition(": ")[0]
-    return BRACKETS.sub("", text).partition(": ")[0] if event.kind == "decision" else text.removesuffix(BELOW)
+    return decided(text) if event.kind == "decision" else text.removesuffix(BELOW)
+
+
+def decided(text: str) -> str:
+    """Return a decision in as few words as a card has room for, without what its card is headed by; engines are told."""
+    shorter = EQUAL.sub(r"Equal time \1 / \2 on \3 engines", text)
+    return BRACKETS.sub("", shorter).partition(": ")[0].replace(f"{NO_BREAK}UTC", "")
 
 
 def minutes(told: Iterable[Told]) -> list[list[Told]]:
@@ -64,24 +85,64 @@ def minutes(told: Iterable[Told]) -> list[list[Told]]:
     return found
 
 
-def lines_of(told: Iterable[Told]) -> list[list[Told]]:
-    """Return events gathered as they stand on lines: by the minute, changes of light or of the schedule in a row together."""
+def lines_of(told: Iterable[Told], room: float = LINE) -> list[list[Told]]:
+    """Return events gathered as they stand on lines: by the minute, and what needs no line of its own beside its neighbours.
+
+    Changes of light or of the schedule in a row stand together, and decisions that begin with the same words; a change of
+    light alone stands at the end of the line before it, or of that after it, where either has room for it [pt].
+    """
     found: list[list[Told]] = []
     for moment in minutes(told):
-        lightly = all(one.event.kind in LIGHTLY for one in moment)
-        if lightly and found and all(one.event.kind in LIGHTLY for one in found[-1]):
+        if found and _on_one_line(found[-1], moment):
             found[-1] += moment
         else:
             found.append(moment)
-    return found
+    lines: list[list[Told]] = []
+    for index, line in enumerate(found):
+        if not lines or not _light(line):
+            lines.append(line)
+        elif _joins(lines[-1], line, room):
+            lines[-1] = [*lines[-1], *line]
+        elif index + 1 < len(found) and _joins(found[index + 1], line, room):
+            found[index + 1] = [*found[index + 1], *line]
+        else:
+            lines.append(line)
+    return lines
+
+
+def _light(line: Sequence[Told]) -> bool:
+    return all(one.event.kind == "light" for one in line)
+
+
+def _joins(line: Sequence[Told], light: Sequence[Told], room: float) -> bool:
+    """Return whether a change of light is near enough to a line, and the line short enough, to stand at its end."""
+    near = abs(light[0].at - line[0].at) <= NEAR
+    return near and width_em(joined_words([*line, *light])) * MEASURES["act"] <= room
+
+
+def _on_one_line(before: Sequence[Told], moment: Sequence[Told]) -> bool:
+    both = [*before, *moment]
+    if all(one.event.kind in LIGHTLY for one in both):
+        return True
+    return all(one.event.kind == "decision" for one in both) and _alike(before[-1].words, moment[0].words) >= ALIKE
+
+
+def _alike(one: str, other: str) -> int:
+    """Return how many words two texts begin with alike."""
+    pairs = list(zip(one.split(" "), other.split(" "), strict=False))
+    return next((count for count, (a, b) in enumerate(pairs) if a != b), len(pairs))
 
 
 def joined_words(told: Sequence[Told]) -> str:
-    """Return the words of the events of one minute, each once."""
-    said = []
+    """Return the words of the events of one line, each once; what two in a row begin with is said once too."""
+    said: list[str] = []
+    before = minute = ""
     for one in told:
-        word = one.words if one.words[:1] == "“" else one.words[:1].lower() + one.words[1:]
-        said.append(word if one.utc == told[0].utc else f"{one.utc} {word}")
+        word = one.within
+        alike = 0 if word == before else _alike(before, word)
+        rest = " ".join(word.split(" ")[alike:]) if alike >= ALIKE else word
+        said.append(rest if one.utc == (minute or one.utc) else f"{one.utc} {rest}")
+        before, minute = word, one.utc
     return "; ".join(dict.fromkeys(said))
 
 

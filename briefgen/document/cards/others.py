@@ -10,7 +10,6 @@ from briefgen.document.cards.fitting import narrowed
 from briefgen.document.cards.front import room_of
 from briefgen.document.cards.layout import BOX, GAP, WIDTH
 from briefgen.document.cards.reading import TableRow, plain_table, rows_of, unit_of
-from briefgen.document.cards.where import points_grid
 from briefgen.document.pages.contents import chart_block
 from briefgen.document.parts.assemble import Source
 from briefgen.document.parts.blocks import ChartBlock
@@ -21,12 +20,6 @@ from briefgen.planning.sections.crew import COMMUNICATIONS
 
 TYPE = 10.0
 MAP_SHARE, PROFILE_SHARE = 0.62, 0.36
-POINTS = {  # the tables of points and times, and the columns a navigator flies by
-    "timing": ("asked", "planned", "earliest", "latest"),
-    "timing.legs": (),
-    "way_home.moments": ("time", "distance", "fuel_volume"),
-    "way_home.equal_time": ("time", "each_way", "height", "fuel_volume"),
-}
 LOADED = ("item", "bay", "mass", "leaves", "straps_forward", "straps_aft", "straps_side", "straps_up")
 
 
@@ -115,18 +108,6 @@ def map_face(source: Source) -> Face:
 def _chart(source: Source, name: str, ratio: float) -> Chart | None:
     block = chart_block(source, name, WIDTH, TYPE, ratio)
     return Chart("", block.drawing) if isinstance(block, ChartBlock) else None
-
-
-def points_face(source: Source) -> Face:
-    """Return the card of equal time, last moments and time to be met."""
-    blocks: list[Block] = []
-    for name, columns in POINTS.items():
-        found = source.plan.tables.get(name)
-        grid = plain_table(source, found, size="act", columns=columns) if found else None
-        if grid is not None:
-            blocks.append(replace(narrowed(grid), note="", pad=0.5))
-    ways = points_grid(source, 6)
-    return Face("Points and timing", (*blocks, *((ways,) if ways else ())), ident="points")
 
 
 # --- radio --------------------------------------------------------------------------------------------------------------------

@@ -170,6 +170,7 @@ def points_grid(source: Source, most: int) -> Grid | None:
             cols,
             tuple(rows),
             pad=0.6,
+            whole=True,
             name="way_home.points",
         )
         if rows

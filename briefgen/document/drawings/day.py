@@ -8,7 +8,7 @@ from briefgen.document.parts.assemble import aboard
 from briefgen.document.parts.format import Figures
 from briefgen.document.parts.moments import instant
 from briefgen.document.parts.svg import Box, Canvas, Drawing, Frame, Point, Scale
-from briefgen.model.plan import Phase, Plan
+from briefgen.model.plan import EventKind, Phase, Plan
 from briefgen.planning.sections.basis.phases import PhaseFigures
 
 LIGHTS = ("twilight", "night", "day")
@@ -118,7 +118,7 @@ def _span(phase: Phase, x: Scale) -> Point:
     return x(phase.start.instant.timestamp()), x(phase.end.instant.timestamp())
 
 
-def _mark(canvas: Canvas, at: Point, kind: str, size: float) -> None:
+def _mark(canvas: Canvas, at: Point, kind: EventKind, size: float) -> None:
     """Draw an event in the shape of its kind: a shape is told apart in grey and in red light."""
     x, y = at
     half = 0.38 * size
@@ -138,13 +138,15 @@ def _mark(canvas: Canvas, at: Point, kind: str, size: float) -> None:
         canvas.line((x, y - 1.2 * half), (x, y + 1.2 * half), "action")
 
 
+LEGEND: tuple[tuple[EventKind, str], ...] = (
+    ("decision", "decision"), ("power", "power change"), ("checklist", "checklist"), ("call", "call"), ("action", "other action"),
+)  # fmt: skip
+
+
 def _legend(canvas: Canvas) -> None:
     size = canvas.frame.type_size
     x, y = size, canvas.frame.height - 0.6 * size
-    for kind, name in (
-        ("decision", "decision"), ("power", "power change"), ("checklist", "checklist"), ("call", "call"),
-        ("action", "other action"),
-    ):  # fmt: skip
+    for kind, name in LEGEND:
         _mark(canvas, (x, y - 0.3 * size), kind, size)
         box = canvas.text((x + 0.8 * size, y), name, "tick")
         x = box.right + 1.6 * size

@@ -91,10 +91,10 @@ def _stretch(crew: Crew, here: Node, line: LegLine, run_m: float, how: How, flow
     height_m, tas = how.height_m, how.about_tas_m_per_s
     along_m = here.distance_m - line.start_distance_m
     lat, lon, course_deg = line.at(along_m + 0.5 * run_m)
-    aloft = crew.sky.air(lat, lon, height_m, here.instant + timedelta(seconds=0.5 * run_m / tas))
+    air, aloft = crew.sky.flown_air(lat, lon, height_m, here.instant + timedelta(seconds=0.5 * run_m / tas))
     half_s = 0.5 * run_m / _ground_speed(course_deg, tas, aloft)
     mass_kg = here.mass_kg - flow_kg_per_s * half_s
-    setting = _setting(crew, mass_kg, height_m, aloft.temperature_k, how.ias_m_per_s)
+    setting = _setting(crew, mass_kg, air, how.ias_m_per_s)
     pieces = max(1, math.ceil(run_m / (PIECE_S * tas)))
     if pieces > 1 and not _steady(setting):
         flow = setting.fuel_flow_kg_per_s
@@ -137,8 +137,8 @@ def time_along(crew: Crew, state: Node, lines: tuple[LegLine, ...], height_m: fl
     here = _climbed(crew, state, lines, height_m)
     if not lines:
         return _way(state, here, height_m)
-    aloft = crew.sky.air(here.lat_deg, here.lon_deg, height_m, here.instant)
-    setting = _setting(crew, here.mass_kg, height_m, aloft.temperature_k, ias_m_per_s)
+    air, _ = crew.sky.flown_air(here.lat_deg, here.lon_deg, height_m, here.instant)
+    setting = _setting(crew, here.mass_kg, air, ias_m_per_s)
     for line in lines:
         pieces = max(1, math.ceil(_left(here, line) / (PIECE_S * setting.tas_m_per_s)))
         piece_m = _left(here, line) / pieces
@@ -165,10 +165,10 @@ def held_height(crew: Crew, state: Node, height_m: float) -> tuple[float, float]
     speeds = crew.performance.speeds(state.mass_kg)
     trial_m, why = height_m, ""
     while trial_m >= min(height_m, LOWEST_M):
-        aloft = crew.sky.air(state.lat_deg, state.lon_deg, trial_m, state.instant)
+        air, _ = crew.sky.flown_air(state.lat_deg, state.lon_deg, trial_m, state.instant)
         for ias in dict.fromkeys((speeds.climb_m_per_s, speeds.hold_m_per_s)):
             try:
-                _setting(crew, state.mass_kg, trial_m, aloft.temperature_k, ias)
+                _setting(crew, state.mass_kg, air, ias)
             except BriefgenError as error:
                 why = error.problem
             else:
@@ -225,11 +225,9 @@ def _left(here: Node, line: LegLine) -> float:
     return line.end_distance_m - here.distance_m
 
 
-def _setting(crew: Crew, mass_kg: float, height_m: float, temperature_k: float, ias_m_per_s: float) -> PowerSetting:
+def _setting(crew: Crew, mass_kg: float, air: Air, ias_m_per_s: float) -> PowerSetting:
     target = IndicatedAirspeed(ias_m_per_s)
-    return crew.performance.as_set(
-        crew.performance.cruise(mass_kg, Air(height_m, temperature_k), target, engines=crew.engines)
-    )
+    return crew.performance.as_set(crew.performance.cruise(mass_kg, air, target, engines=crew.engines))
 
 
 def _after(here: Node, run_m: float, time_s: float, burn_kg: float, height_m: float) -> Node:

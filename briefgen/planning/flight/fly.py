@@ -24,5 +24,5 @@ def fly(mission: Mission) -> Flown:
     mission = placed(replace(mission, fuel=fuel_at_its_temperature(mission.fuel)))
     performance = performance_of(mission.aircraft, mission.fuel_grade)
     look_first(mission, performance)
-    crew = Crew(performance, Sky(mission.weather))
+    crew = Crew(performance, Sky(mission.weather, mission.places))
     return settled(mission, crew)

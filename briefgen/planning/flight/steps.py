@@ -16,7 +16,7 @@ from briefgen.kernel.altimetry import indicated_altitude, pressure_altitude
 from briefgen.kernel.wind import triangle_from_course, wind_towards
 from briefgen.model.handling import FlightPhase
 from briefgen.model.performance import Mixture, PowerSetting
-from briefgen.model.plan import Node, Phase
+from briefgen.model.plan import Node, Phase, PhaseKind
 from briefgen.planning.flight.route import LegLine
 from briefgen.planning.flight.sky import Sky
 
@@ -35,6 +35,7 @@ class Crew:
     mixture: Mixture | None = (
         None  # one kept to in level flight; None is that of the phase, or leans where that is permitted
     )
+    consumption_ratio: float = 1.0  # of what she burns to what the aircraft file says
 
 
 @dataclass(frozen=True)
@@ -115,7 +116,7 @@ class Log:
         """Fly one step and keep the state it ends in."""
         end = moved(
             self.here, line, crew.sky, duration_s=step.duration_s, distance_m=step.distance_m,
-            fuel_kg=step.setting.fuel_flow_kg_per_s * step.duration_s, to=to,
+            fuel_kg=crew.consumption_ratio * step.setting.fuel_flow_kg_per_s * step.duration_s, to=to,
             ground_speed_m_per_s=step.ground_speed_m_per_s,
         )  # fmt: skip
         if end.fuel_kg <= 0.0:
@@ -127,7 +128,7 @@ class Log:
         self.nodes.append(end)
         self.steps.append(step)
 
-    def phase(self, kind: str, title: str, item: int | None, line: LegLine | None, place: str) -> Phase:
+    def phase(self, kind: PhaseKind, title: str, item: int | None, line: LegLine | None, place: str) -> Phase:
         """Return the finished phase."""
         total_s = math.fsum(step.duration_s for step in self.steps)
 

@@ -31,13 +31,12 @@ class LedgerWriter:
             str, str
         ] = {}  # inputs of adopted figures that were not in the ledger yet, and who named them
 
-    @classmethod
-    def over(cls, ledger: Ledger, given: Mapping[str, Given]) -> LedgerWriter:
-        """Return a writer that adds to a finished ledger."""
-        writer = cls(given)
-        writer._entries, writer._feet = dict(ledger.entries), list(ledger.feet)
-        writer.absent = dict(ledger.absent)
-        return writer
+    def go_on(self, ledger: Ledger, tables: Mapping[str, Table]) -> None:
+        """Take over a finished ledger and its tables, to be written on: what follows may rest on all of it."""
+        self._entries.update(ledger.entries)
+        self._feet += ledger.feet
+        self.absent.update(ledger.absent)
+        self.tables.update(tables)
 
     def adopt(self, record: Record) -> None:
         """Enter what a record and those below it throw into the ledger; an absent figure leaves its reason."""

@@ -151,13 +151,14 @@ def with_sensitivities(plan: Plan) -> Plan:
         if (found := _found(plan, mission, base, push)) is not None
     ]
     engine = EngineStopped(plan)
-    writer = LedgerWriter.over(plan.ledger, mission.given)
+    writer = LedgerWriter(mission.given)
+    writer.go_on(plan.ledger, plan.tables)
     for one in (*records, engine):
         writer.adopt(one)
     rows = [SENSITIVITIES.row(one.push.name, one) for one in sorted(records, key=lambda one: one.share)]
     rows += [engine.row()] if engine.found is not None else []
     writer.tabulate(SENSITIVITIES.filled(rows))
-    return replace(plan, ledger=writer.sealed(), tables={**plan.tables, **writer.tables})
+    return replace(plan, ledger=writer.sealed(), tables=dict(writer.tables))
 
 
 def _held_again(plan: Plan, again: Judgement) -> dict[str, Standing]:

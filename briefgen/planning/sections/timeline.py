@@ -10,7 +10,7 @@ from itertools import pairwise
 from briefgen.kernel.sun import light_condition
 from briefgen.model.mission import Action, Mission
 from briefgen.model.performance import LeverMove
-from briefgen.model.plan import POSITIONS, Event, Node, Phase
+from briefgen.model.plan import POSITIONS, Event, EventKind, Node, Phase, PhaseKind
 from briefgen.model.procedures import AltitudeAction
 from briefgen.model.record import Record, figure, rests_on
 from briefgen.planning.ledger.writer import LedgerWriter
@@ -22,14 +22,14 @@ from briefgen.planning.sections.power import PowerLine, PowerTable
 from briefgen.planning.sections.power_advice import LeanSpeed, MixtureChange
 from briefgen.planning.sections.power_rows import PowerRow
 
-CHECKLIST_KINDS = {
+CHECKLIST_KINDS: dict[str, PhaseKind] = {
     "landing": "approach",
     "drop": "run",
     "after landing": "taxi-in",
 }  # a checklist's phase to the phase it is read before
 LEVER_FIGURES = {"manifold pressure": PowerRow.manifold_pressure, "engine speed": PowerRow.rpm}
 # At one instant: what is decided and read before a phase, its title, the setting that belongs to it, then the rest.
-ORDER = {
+ORDER: dict[EventKind, int] = {
     "schedule": 0,
     "decision": 1,
     "checklist": 2,
@@ -163,11 +163,18 @@ def gear_and_flap_events(mission: Mission, phases: Sequence[PhaseFigures], lines
         item = None if phase.item is None else mission.route.items[phase.item]
         flaps = item.configuration if phase.kind == "run" and isinstance(item, Action) else setting.flaps
         after = {"Gear": setting.gear, "Flaps": flaps}
-        moved = tuple(f"{what} {how}" for what, how in after.items() if before.get(what) not in (None, how))
+        moved = [_moved(what, how) for what, how in after.items() if before.get(what) not in (None, how)]
         if moved:
-            events.append(Event(key, "action", phase.ident, ("captain", "co-pilot"), ", ".join(moved), phase.place))
+            words = ", ".join(moved)
+            text = words[:1].upper() + words[1:]
+            events.append(Event(key, "action", phase.ident, ("captain", "co-pilot"), text, phase.place))
         before = after
     return events
+
+
+def _moved(what: str, how: str) -> str:
+    """Return a move in words: a setting of the flaps that is named after them is said by its name alone."""
+    return how if what == "Flaps" and "flap" in how.lower() else f"{what.lower()} {how}"
 
 
 class HeightAction(Record):
@@ -204,11 +211,17 @@ def action_events(mission: Mission, phases: Sequence[PhaseFigures], writer: Ledg
         kind = "climb" if action.direction == "climbing" else "descent"
         for flown in (one for one in phases if one.phase.kind == kind):
             instant = _crossing(flown.phase, _action_height(mission, flown.phase, action))
-            if instant is not None:
+            if instant is not None and not _set_against_ice(action, flown.phase, instant):
                 record = HeightAction(number, action, flown, instant, mission.aircraft.name)
                 writer.adopt(record)
                 events.append(record.event())
     return events
+
+
+def _set_against_ice(action: AltitudeAction, phase: Phase, instant: datetime) -> bool:
+    """Return whether ice has its say over the lever of an action: it stands as the power table sets it in that cloud."""
+    then = [setting for node, setting in phase.settings if node.instant <= instant]
+    return action.lever == "filters" and bool(then) and then[-1].air.icing
 
 
 def _action_height(mission: Mission, phase: Phase, action: AltitudeAction) -> float:

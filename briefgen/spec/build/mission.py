@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import replace
 
@@ -169,7 +170,7 @@ def _fuel(mission: Reader, aircraft: Aircraft) -> FuelLoad:
     tanks = {tank: volume(by_tank, tank) for tank in by_tank.data} if by_tank else {}
     return FuelLoad(
         kind=kind,
-        volume_m3=volume(reader, "at ramp") if kind == "at ramp" else sum(tanks.values()) if by_tank else None,
+        volume_m3=volume(reader, "at ramp") if kind == "at ramp" else math.fsum(tanks.values()) if by_tank else None,
         by_tank_m3=tanks,
         extra_m3=volume(reader, "as required plus") if kind == "as required" else 0.0,
         density_kg_per_m3=density,

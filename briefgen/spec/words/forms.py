@@ -13,6 +13,7 @@ FORMS: dict[str, tuple[Callable[[str], object], str]] = {
     "time": (times.written_time, times.LOCAL_EXPECTED),
     "utc time": (times.written_utc, times.UTC_EXPECTED),
     "clock": (times.written_clock, times.CLOCK_EXPECTED),
+    "log time": (times.written_log_time, times.LOG_TIME_EXPECTED),
     "date": (times.written_date, times.DATE_EXPECTED),
     "zone": (times.zone_name, times.ZONE_EXPECTED),
     "cruise": (phrases.cruise, phrases.CRUISE_EXPECTED),

@@ -35,18 +35,18 @@ def field(mission: Mission, *, lights: str | None = None, length_m: float | None
 
 
 def test_a_lit_field_serves_at_night_and_an_unlit_one_does_not(mission: Mission) -> None:
-    sky = Sky(mission.weather)
+    sky = Sky(mission.weather, mission.places)
 
     assert unusable(mission, field(mission), NIGHT, sky) == ""
     assert unusable(mission, field(mission, lights="none"), NIGHT, sky) == "it has no lights at night"
 
 
 def test_a_runway_shorter_than_any_landed_on_does_not_serve(mission: Mission) -> None:
-    assert "shorter" in unusable(mission, field(mission, length_m=400.0), NIGHT, Sky(mission.weather))
+    assert "shorter" in unusable(mission, field(mission, length_m=400.0), NIGHT, Sky(mission.weather, mission.places))
 
 
 def test_a_field_is_shut_by_the_stratus_only_while_it_lies_there(mission: Mission) -> None:
-    sky, place = Sky(mission.weather), replace(field(mission), minima=Minima(150.0, 800.0))
+    sky, place = Sky(mission.weather, mission.places), replace(field(mission), minima=Minima(150.0, 800.0))
 
     assert unusable(mission, place, BEFORE_THE_STRATUS, sky) == ""
     assert "under its minima" in unusable(mission, place, IN_THE_STRATUS, sky)
@@ -55,4 +55,4 @@ def test_a_field_is_shut_by_the_stratus_only_while_it_lies_there(mission: Missio
 def test_a_field_of_which_no_weather_is_known_does_not_serve(mission: Mission) -> None:
     strange = replace(field(mission), ident="XX99", lat_deg=-40.0)
 
-    assert unusable(mission, strange, NIGHT, Sky(mission.weather)) == "no weather is known there"
+    assert unusable(mission, strange, NIGHT, Sky(mission.weather, mission.places)) == "no weather is known there"

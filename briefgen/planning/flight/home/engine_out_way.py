@@ -10,12 +10,12 @@ from briefgen.frozen import dataclass
 from briefgen.kernel.geodesy import geodesic_distance
 from briefgen.model.mission import Mission
 from briefgen.model.places import Place
-from briefgen.model.plan import Node, Phase
+from briefgen.model.plan import Node, Phase, PhaseKind
 from briefgen.planning.flight.direct import highest_way, straight_lines
 from briefgen.planning.flight.home.way_height import safe_level
 from briefgen.planning.flight.steps import Crew
 
-LEVEL_KINDS = ("cruise", "hold", "run")
+LEVEL_KINDS: tuple[PhaseKind, ...] = ("cruise", "hold", "run")
 
 
 @dataclass(frozen=True)
@@ -54,7 +54,7 @@ def worst_way_out(mission: Mission, phases: tuple[Phase, ...], crew: Crew, field
 def _ways(mission: Mission, phases: tuple[Phase, ...], crew: Crew, fields: tuple[Place, ...]) -> list[WayOut]:
     ways = []
     for phase in phases:
-        if phase.kind not in LEVEL_KINDS:
+        if not phase.of(*LEVEL_KINDS):
             continue
         for node in phase.nodes:
             place = min(fields, key=partial(_distance_m, node))

@@ -17,8 +17,10 @@ from briefgen.kernel.interpolate import Curve as Interpolator
 from briefgen.model.mission import Leg
 from briefgen.model.places import Place
 from briefgen.model.plan import Node, Phase
+from briefgen.planning.flight.idents import item_keys
 from briefgen.planning.flight.sky import Sky
 from briefgen.planning.flight.usable import unusable
+from briefgen.planning.ledger.keys import phase_key
 from briefgen.planning.review.checks.facts import (
     Amount,
     Answer,
@@ -43,6 +45,9 @@ from briefgen.planning.sections.basis.groups import (
     WEATHER,
     rest_on_groups,
 )
+from briefgen.planning.sections.basis.phases import PhaseFigures
+from briefgen.planning.sections.basis.written_load import FuelWritten
+from briefgen.planning.sections.basis.written_route import SafeAltitudeOfTerrain, SafeAltitudeWritten
 from briefgen.planning.sections.way_home.engine_out import NoWayOut, WorstWayOut
 
 FT_PER_MIN_M_PER_S = FT_M / 60.0
@@ -86,6 +91,8 @@ def _ceiling(facts: Facts, rule: RuleFigures, phase: Phase, engines: str) -> flo
     """Return the height on the altimeter setting up to which the rate is met at the phase's first mass [m]."""
     performance, node = facts.need_performance(), phase.start
     rest_on_groups(POWERPLANT, AIRFRAME, INSTRUMENTS, WEATHER)
+    facts.rest_on(phase_key(phase.ident), PhaseFigures.mass, PhaseFigures.altitude, PhaseFigures.temperature)
+    facts.rest_on(FuelWritten.at, FuelWritten.grade)
     rate = required_climb_m_per_s(
         _stall_m_per_s(facts, performance, node.mass_kg),
         facts.mission.aircraft.engines,
@@ -148,6 +155,8 @@ def _climb_on_leg(facts: Facts, rule: RuleFigures, phase: Phase, engines: list[s
     leg = facts.mission.route.items[phase.item or 0]
     if not isinstance(leg, Leg) or leg.safe_height_m is None:
         raise MissingFactError(f"the safe height of {phase.title}")
+    key = item_keys(facts.mission.route.items)[phase.item or 0]
+    facts.rest_on(key, SafeAltitudeWritten.safe_height, SafeAltitudeOfTerrain.safe_height)
     limit_m = max(leg.safe_height_m, amount(rule, "least height"))
     subject = f"on the leg to {shown(leg.to)}"
     phrase = "the rate of climb is met up to {measured}; the safe height is {limit}{left}"
@@ -175,13 +184,14 @@ def _at_none(error: PlanError) -> str:
 def _time_to_aerodrome(facts: Facts, limit_s: float) -> Measure:
     """Return the longest still-air time to the nearest aerodrome that can be landed on when she comes there."""
     aerodromes = [place for place in facts.mission.places if place.runways]
-    sky = Sky(facts.mission.weather)
+    sky = Sky(facts.mission.weather, facts.mission.places)
     if not aerodromes:
         raise MissingFactError("an aerodrome")
     measures = []
     for phase in facts.cruise_phases():
         if phase.tas_m_per_s <= 0.0:
             raise MissingFactError(f"the true airspeed of {phase.title}")
+        facts.rest_on(phase_key(phase.ident), PhaseFigures.tas, PhaseFigures.end, PhaseFigures.cumulative)
         for node in phase.nodes:
             away_m = _nearest_usable_m(facts, node, phase.tas_m_per_s, aerodromes, sky)
             measures.append(

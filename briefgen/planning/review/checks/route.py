@@ -9,6 +9,7 @@ from briefgen.model.mission import Action, Leg
 from briefgen.model.plan import Phase
 from briefgen.model.record import rests_on
 from briefgen.planning.flight.heights import LEVEL_OFFSETS_M, level_error_m, time_between_heights_s
+from briefgen.planning.flight.idents import item_keys
 from briefgen.planning.flight.safe_altitude import LowPoint, low_points
 from briefgen.planning.flight.sky import Sky
 from briefgen.planning.ledger.keys import phase_key
@@ -26,9 +27,9 @@ from briefgen.planning.review.checks.facts import (
     worst,
 )
 from briefgen.planning.review.checks.ruled import RuleFigures
-from briefgen.planning.sections.basis.groups import WEATHER, rest_on_groups
+from briefgen.planning.sections.basis.groups import PLACES, WEATHER, rest_on_groups
 from briefgen.planning.sections.basis.phases import PhaseFigures
-from briefgen.planning.sections.basis.written_route import SafeAltitudeOfTerrain, SafeAltitudeWritten
+from briefgen.planning.sections.basis.written_route import HeightWritten, SafeAltitudeOfTerrain, SafeAltitudeWritten
 from briefgen.planning.sections.oxygen import OxygenFigures
 
 
@@ -45,7 +46,7 @@ def safe_height(facts: Facts, rule: RuleFigures) -> Answer:
         raise MissingFactError(*(f"the safe height {name}" for name in dict.fromkeys(unknown)))
     facts.cruise_phases()
     _read_heights(facts)
-    points = low_points(mission, facts.phases, Sky(mission.weather), clearance_m)
+    points = low_points(mission, facts.phases, Sky(mission.weather, mission.places), clearance_m)
     below = _told_below(points)
     measures = [_safe_measure(point, below) for point in points if not point.because]
     measures += [
@@ -100,11 +101,14 @@ def _safe_measure(point: LowPoint, below: str) -> Measure:
 
 def height_over_target(facts: Facts, rule: RuleFigures) -> Answer:
     """Hold the height above the ground while working over a place against the rule's least height."""
-    actions = [item for item in facts.mission.route.items if isinstance(item, Action)]
+    items = facts.mission.route.items
+    actions = [(key, item) for key, item in zip(item_keys(items), items, strict=True) if isinstance(item, Action)]
     if not actions:
         return NotApplicable("no work is done over a place")
+    rest_on_groups(PLACES)
     measures = []
-    for action in actions:
+    for key, action in actions:
+        facts.rest_on(key, HeightWritten.height)
         if action.at.elevation_m is None:
             raise MissingFactError(f"the elevation of {action.at.ident}")
         above_m = action.height.value_m - action.at.elevation_m

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 
 from briefgen.kernel.balance import greatest_payload
@@ -108,7 +109,7 @@ class PieceFigures(Record):
         how="sum of the moments over sum of the weights to here",
     )  # fmt: skip
     def cumulative_cg(self) -> float:
-        return sum(row.moment for row in self.rows_to_here()) / self.cumulative
+        return math.fsum(row.moment for row in self.rows_to_here()) / self.cumulative
 
 
 class LastRow(Record):

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from datetime import datetime, timedelta
 
 from briefgen.model.mission import Mission
+from briefgen.model.plan import PhaseKind
 from briefgen.model.record import Absent, Record, Sum, figure, rests_on, total
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.sections.basis.inputs import Written
@@ -53,7 +54,7 @@ class Milestones(Record):
         self._target = target.place.ident if target is not None else ""
         self.over = target.place.name if target is not None else "target"
 
-    def _of_kind(self, kind: str) -> list[PhaseFigures]:
+    def _of_kind(self, kind: PhaseKind) -> list[PhaseFigures]:
         return [one for one in self._log.phases if one.phase.kind == kind]
 
     @figure("Start engines", "UTC", how="first phase begins")
@@ -77,7 +78,7 @@ class Milestones(Record):
         if not self._target:
             raise Absent("no time over a target is asked for")
         for one in self._log.phases:
-            if one.phase.place == self._target and one.phase.kind in ("descent", "cruise", "climb"):
+            if one.phase.place == self._target and one.phase.of("descent", "cruise", "climb"):
                 return one.end
         raise Absent("no phase ends over the target")
 

@@ -12,7 +12,7 @@ from briefgen.kernel.sun import light_condition
 from briefgen.kernel.wind import Wind, WindTriangle, triangle_from_course, wind_towards
 from briefgen.model.mission import Leg, Mission
 from briefgen.model.performance import PowerSetting
-from briefgen.model.plan import Phase
+from briefgen.model.plan import Phase, PhaseKind
 from briefgen.model.record import Absent, Record, Ref, Sum, figure, note, rests_on, total, working
 from briefgen.planning.flight.idents import item_keys
 from briefgen.planning.ledger.keys import phase_key, place_key
@@ -52,9 +52,9 @@ class Roots:
     shape: tuple[str, ...]
 
 
-SPEED_OF_KIND = {"climb": "climb", "descent": "descent", "approach": "approach"}
+SPEED_OF_KIND: dict[PhaseKind, str] = {"climb": "climb", "descent": "descent", "approach": "approach"}
 CARD_SPEEDS = ("speed.climb", "speed.descent", "speed.approach")
-ALLOWANCES = {
+ALLOWANCES: dict[PhaseKind, tuple[str, ...]] = {
     "start": ("times.start",), "taxi": ("times.taxi_out",), "run-up": ("times.run_up",),
     "take-off": ("times.take_off", "times.first_reduction_height"), "approach": ("times.approach",),
     "taxi-in": ("times.taxi_in",), "shutdown": ("times.shutdown",),
@@ -382,6 +382,6 @@ def _reached(mission: Mission, phase: Phase) -> str:
         return f"Top of climb, {names[phase.place]}" if phase.place else "Top of climb"
     if phase.point:
         return phase.point
-    if phase.kind in ("run", "hold", "approach", "take-off") or not phase.place:
+    if phase.of("run", "hold", "approach", "take-off") or not phase.place:
         return phase.title
     return names.get(phase.place, phase.place)

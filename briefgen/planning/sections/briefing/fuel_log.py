@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from datetime import datetime, timedelta
 from itertools import pairwise
 
@@ -84,6 +84,11 @@ def write_fuel_log(mission: Mission, log: Navigation, writer: LedgerWriter) -> N
         writer.tabulate(FUEL_LOG.filled([row for _, row in sorted(rows, key=lambda pair: pair[0])]))
 
 
+def numbered_rows(rows: Sequence[Row]) -> Iterator[tuple[int, Row]]:
+    """Yield the lines of the log with their numbers: the card prints them, and the log of the flight names lines by them."""
+    yield from enumerate(rows, 1)
+
+
 def _points(mission: Mission, log: Navigation) -> list[LogPoint]:
     passes, found = pass_numbers(log.phases), []
     for flown in log.phases_in_air:
@@ -94,7 +99,7 @@ def _points(mission: Mission, log: Navigation) -> list[LogPoint]:
             found.append(LogPoint(flown, "landed"))
         elif phase.place and phase.kind != "climb" and not (phase.kind == "descent" and phase.item is None):
             words = phase_words(flown, passes.get(phase.ident, 0))
-            found.append(LogPoint(flown, f"{words} ends" if phase.kind in ("run", "hold") else place_name(mission, phase.place)))  # fmt: skip
+            found.append(LogPoint(flown, f"{words} ends" if phase.of("run", "hold") else place_name(mission, phase.place)))  # fmt: skip
     return found
 
 

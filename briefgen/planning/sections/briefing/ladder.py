@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
@@ -18,7 +18,7 @@ from briefgen.planning.flight.home.spots import Spot
 from briefgen.planning.flight.idents import item_keys
 from briefgen.planning.flight.steps import Level
 from briefgen.planning.ledger.writer import LedgerWriter
-from briefgen.planning.sections.basis.groups import FLOWN_BY, PLACES, WEATHER, rest_on_groups
+from briefgen.planning.sections.basis.groups import FLOWN_BY, PLACES, RULES, WEATHER, rest_on_groups
 from briefgen.planning.sections.basis.navigation import Navigation
 from briefgen.planning.sections.basis.phases import PhaseFigures
 from briefgen.planning.sections.briefing.opening import states_at
@@ -84,7 +84,7 @@ class RungNeed(Record):
     @figure("Holding: %(name)s needs", "US gal", how=HOW_LEVEL + KEPT)
     def needed(self) -> float:
         rests_on(self._rung.fuel)
-        rest_on_groups(PLACES, WEATHER)
+        rest_on_groups(*FLOWN_BY, PLACES, RULES)
         return self._needed_kg / self.fuel_density()
 
 
@@ -152,9 +152,8 @@ class Ladder:
     def rows(self) -> list[Row]:
         """Enter the rungs and return them, the hours of leaving among them."""
         last = next(iter(self.leave.values()), self._held.phase.end.instant)
-        instants = sorted({*_clock(self._held.phase.start.instant, last), *self.leave.values()})
         node, rows = self._held.phase.start, []
-        for instant in instants:
+        for instant in one_a_minute(_clock(self._held.phase.start.instant, last), self.leave.values()):
             node = self._flown_to(node, instant)
             rows.append(self._row(node, instant))
         return rows
@@ -192,7 +191,9 @@ class Ladder:
             others[FORECAST] = RungForecast.forecast.of(told)
         cells = {one.name: ref.key for one in (TIME, FUEL, WAIT) if (ref := one.ref(rung)) is not None}
         cells |= {one.name: ref.key for one, ref in others.items()}
-        left = [refuge.place.name for refuge, ref in self._held.leave if self.leave[ref.key] == instant]
+        left = [
+            refuge.place.name for refuge, ref in self._held.leave if _minute(self.leave[ref.key]) == _minute(instant)
+        ]
         return Row(f"leave for {', '.join(left)}" if left else rung.at, cells, LEAVE if left else RUNG)
 
     def _forecast(self, instant: datetime) -> str:
@@ -209,6 +210,18 @@ def _shut(ceiling_m: float | None, visibility_m: float | None, minimum_m: float)
         return "not forecast"
     low = ceiling_m < minimum_m and ceiling_m != UNLIMITED_CEILING_M
     return "shut: cloud under minima" if low else "shut: visibility under minima"
+
+
+def one_a_minute(clock: Iterable[datetime], leave: Iterable[datetime]) -> list[datetime]:
+    """Return the moments of a ladder in order, one for each minute: an hour of leaving goes before the clock's, the earliest first."""
+    found: dict[datetime, datetime] = {}
+    for instant in (*sorted(leave), *clock):
+        found.setdefault(_minute(instant), instant)
+    return sorted(found.values())
+
+
+def _minute(instant: datetime) -> datetime:
+    return instant.replace(second=0, microsecond=0)
 
 
 def _clock(start: datetime, end: datetime) -> list[datetime]:

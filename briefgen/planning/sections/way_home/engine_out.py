@@ -106,7 +106,7 @@ def write_engine_out_way(
     engines = one_stopped(performance)
     if engines is None or writer.records(Stopped):
         return
-    crew = replace(Crew(performance, Sky(mission.weather)), engines=engines)
+    crew = replace(Crew(performance, Sky(mission.weather, mission.places)), engines=engines)
     try:
         worst = worst_way_out(mission, phases, crew, _open_fields(mission, writer))
     except BriefgenError as error:
