@@ -115,6 +115,9 @@ def build(
         "site"
     ),
     pdf: Annotated[bool, typer.Option("--pdf/--no-pdf", help="Also print the cards to PDF.")] = True,
+    sensitivities: Annotated[
+        bool, typer.Option("--sensitivities", help="Also find what eats the margins first: some seconds a mission.")
+    ] = False,
     fresh: Annotated[bool, typer.Option("--fresh", help="Build anew even what has not changed.")] = False,
 ) -> None:
     """Write the briefing site and the cards of one or more missions; a site that has not changed stays.
@@ -126,11 +129,17 @@ def build(
 
     paths = _missions(specs)
     ready(out, paths)
-    count = 0 if fresh or any(map(_record_of, paths)) else still_fresh(out, paths, pdf=pdf, built_at=built_at)
+    count = (
+        0
+        if fresh or sensitivities or any(map(_record_of, paths))
+        else still_fresh(out, paths, pdf=pdf, built_at=built_at)
+    )
     if count:
         _say(f"{out}: nothing has changed, {count} files stay as they are; open {out / 'index.html'}")
         return
     plans = tuple(_with_variations(path, plan) for path, plan in _plans(paths).items())
+    if sensitivities:
+        plans = tuple(_searched(plan) for plan in plans)
     _progress("rendering")
     written = build_site(plans, out, pdf=pdf, built_at=built_at, inputs=paths)
     _say(
@@ -298,6 +307,14 @@ def _with_variations(path: Path, plan: Plan) -> Plan:
     from briefgen.bench.vary import vary
 
     return replace(plan, tried=vary(path, plan, plan.mission.variations))
+
+
+def _searched(plan: Plan) -> Plan:
+    """Return a plan with what eats its margins first."""
+    from briefgen.planning.search.sensitivities import with_sensitivities
+
+    _progress(f"pushing {plan.mission.name}")
+    return with_sensitivities(plan)
 
 
 def _with_approval(plan: Plan, path: Path) -> Plan:

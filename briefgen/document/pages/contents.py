@@ -45,6 +45,7 @@ from briefgen.model.tables import TableOf, View
 from briefgen.planning.review.aside import SET_ASIDE
 from briefgen.planning.review.finding_figures import NOT_APPLICABLE, REVIEW
 from briefgen.planning.review.margins import MARGINS
+from briefgen.planning.search.sensitivities import SENSITIVITIES
 from briefgen.planning.sections.altitudes import ALTITUDES
 from briefgen.planning.sections.balance.fluids import FLUIDS
 from briefgen.planning.sections.balance.items import LOAD
@@ -360,7 +361,7 @@ SITE = (
             ],
             changes,
             accepted,
-            tables(MARGINS, RISKS, CONTINGENCIES),
+            tables(MARGINS, SENSITIVITIES, RISKS, CONTINGENCIES),
             tables(SET_ASIDE),
             lambda s: [assumptions(s)],
             approval,
