@@ -229,7 +229,7 @@ TWO = {
     "no such schema": (
         ("schema", "plann"),
         "plann: there is no schema of this name\n"
-        "  expected: one of mission, aircraft, places, weather, rules, approval, plan\n"
+        "  expected: one of mission, aircraft, places, weather, rules, approval, log, plan\n"
         "  hint: did you mean 'plan'?\n",
     ),
     "new in a folder that is not empty": (
