@@ -8,6 +8,7 @@ from typing import Literal
 
 from briefgen.frozen import dataclass
 from briefgen.model.approval import Approval
+from briefgen.model.bench import WhatIf
 from briefgen.model.ledger import Ledger, Table
 from briefgen.model.mission import Mission
 from briefgen.model.performance import PowerSetting
@@ -178,3 +179,4 @@ class Plan:
     findings: tuple[Finding, ...]
     charts: Mapping[ChartName, ChartData]
     approval: Approval | None = None  # None where nobody approved it
+    tried: WhatIf | None = None  # the variations the mission names, where they were asked for

@@ -73,8 +73,8 @@ def plan_mission(mission: Mission) -> Plan:
         findings.extend(more_findings)
         charts |= more_charts
     _write_words(mission, flown.phases, writer)
-    write_briefing(flown, Entered(written, log, clock, sheet, power, weather), writer)
-    findings = [*write_review(mission, phases, writer, performance, findings)]
+    findings.extend(write_briefing(flown, Entered(written, log, clock, sheet, power, weather), writer))
+    findings = [*write_review(mission, phases, writer, performance, findings, flown.diversions)]
     events += timeline.write_events(mission, log, power, writer)
     return Plan(
         mission=mission, ledger=writer.sealed(), tables=writer.tables, phases=phases,

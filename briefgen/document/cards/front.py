@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass, replace
 from typing import Any
 
 from briefgen.document.cards.blocks import Block, Cell, Col, Face, Grid, Line, Row, Sentence
@@ -15,6 +16,7 @@ from briefgen.document.parts.assemble import Source, findings, verdict
 from briefgen.document.parts.blocks import FindingLine
 from briefgen.document.parts.moments import brief
 from briefgen.model.record import VOLUME, Figure
+from briefgen.planning.review.aside import SET_ASIDE
 from briefgen.planning.sections.balance.moments import FlownWeights
 from briefgen.planning.sections.balance.states import TRIM, TRIMMED, TrimFigures
 from briefgen.planning.sections.basis.clock import Durations, Milestones
@@ -29,6 +31,7 @@ from briefgen.planning.sections.weather.field_winds import FieldWind
 
 MOST_DECISIONS = 6
 STALE_BAND = "Approval stale: changed since it was approved"
+NOT_APPROVED = "not approved"
 FEWEST = 2  # of cautions and of decisions before failures give way
 RUN_SPEEDS: tuple[SpeedName, ...] = ("critical_ias", "unstick_ias", "safe_ias", "first_reduction", "climb", "climb_on_instruments", "minimum_control")  # fmt: skip
 
@@ -37,13 +40,14 @@ def front_face(source: Source) -> Face:
     """Return the front card."""
     room = room_of(source)
     blocks: list[Block] = []
-    for fails, cautions, decided in _fewer(source):
+    for told in _fewer(source):
         made = (
-            _verdict(source, fails),
+            _verdict(source, told.fails),
             _times(source),
             _fuel_and_weight(source),
-            _decisions(source, decided),
-            _cautions(source, cautions),
+            _decisions(source, told.decided),
+            _cautions(source, told.cautions),
+            _aside(source, whole=told.aside),
             _signature(source),
         )
         blocks = [one for one in made if one is not None]
@@ -52,20 +56,32 @@ def front_face(source: Source) -> Face:
     return Face("Front: go or not, times, fuel", tuple(blocks), ident="front")
 
 
-def _fewer(source: Source) -> Iterator[tuple[int, int, int]]:
-    """Yield how many failures, cautions and decisions are told: all, then fewer cautions, decisions and failures in turn."""
-    fails, cautions = len(_items(source, "fail")), len(_items(source, "caution"))
-    decided = MOST_DECISIONS
-    yield fails, cautions, decided
-    while cautions > FEWEST or decided > FEWEST or fails > 1:
-        if cautions > FEWEST:
-            cautions -= 1
-        elif decided > FEWEST:
-            decided -= 1
-        else:
-            fails -= 1
-        yield fails, cautions, decided
-    yield fails, 0, 0
+@dataclass(frozen=True)
+class _Told:
+    """How much the front tells: of failures, cautions and decisions how many, of what is set aside why."""
+
+    fails: int
+    cautions: int
+    decided: int
+    aside: bool = False
+
+
+def _fewer(source: Source) -> Iterator[_Told]:
+    """Yield how much is told: all, then no reasons for what is set aside, fewer cautions, decisions and failures in turn."""
+    told = _Told(len(_items(source, "fail")), len(_items(source, "caution")), MOST_DECISIONS, aside=True)
+    yield told
+    told = replace(told, aside=False)
+    yield told
+    for least in (FEWEST, 1):
+        while told.cautions > least or told.decided > least or told.fails > 1:
+            if told.cautions > least:
+                told = replace(told, cautions=told.cautions - 1)
+            elif told.decided > least:
+                told = replace(told, decided=told.decided - 1)
+            else:
+                told = replace(told, fails=told.fails - 1)
+            yield told
+    yield replace(told, cautions=0, decided=0)
 
 
 def room_of(source: Source) -> float:
@@ -85,12 +101,19 @@ def band_of(source: Source) -> str:
     return f"{sign} Does not pass: {count} {'requirement' if count == 1 else 'requirements'} not met"
 
 
+def approval_tag(source: Source) -> str:
+    """Return what stands on every card of a plan that nobody has approved; none where a band or the headline says more."""
+    return "" if band_of(source) or source.identity.approval else NOT_APPROVED
+
+
 def _verdict(source: Source, most: int) -> Grid:
     outcome, sign, sentence = verdict(source.plan)
     met = sum(finding.outcome == "pass" for finding in source.plan.findings)
     lines = [Line(f"{sign} {sentence}", "head", bold=True)]
-    if met:
-        lines.append(Line(f"{met} {'requirement' if met == 1 else 'requirements'} met", "small"))
+    aside = len(rows_of(source, SET_ASIDE))
+    lines.append(
+        Line(f"{met} {'requirement' if met == 1 else 'requirements'} met, {aside or 'none'} set aside", "small")
+    )
     if outcome == "fail":
         items = _items(source, "fail")
         for item in items[:most]:
@@ -188,6 +211,19 @@ def _cautions(source: Source, most: int) -> Grid | None:
             )
         )
     return Grid("Cautions", "", (Col(wide=True),), tuple(rows), pad=0.6, name="cautions") if rows else None
+
+
+def _aside(source: Source, *, whole: bool) -> Grid | None:
+    """Return the rules that were set aside, each with its reason and who says so; the names alone where room is short."""
+    columns = {column.name: column for column in SET_ASIDE.columns}
+    rows = []
+    for row in rows_of(source, SET_ASIDE):
+        words = (
+            f"{row.text(columns['reason'])} ({row.text(columns['by'])})" if whole else f"by {row.text(columns['by'])}"
+        )
+        line = Line(words, lead=f"{row.figure(columns['rule'])}:", key=row.key(columns["reason" if whole else "by"]))
+        rows.append(Row((Cell((line,)),), "none"))
+    return Grid("Set aside", "", (Col(wide=True),), tuple(rows), pad=0.6, name="aside") if rows else None
 
 
 def _signature(source: Source) -> Grid | None:
@@ -323,4 +359,4 @@ def _distances(source: Source) -> Grid | None:
         words = source.printed[governs] + (f": {source.printed.quoted(weight)} in hand" if weight else "")
         made.append(Row((Cell((Line(words, lead="Binding:", key=governs),), span=4),), "none"))
     cols = (Col(("ft",), wide=True), Col(("needs",), "right"), Col(("has",), "right"), Col(("in hand",), "right"))
-    return Grid("The runway", "with the factors of the rules", cols, tuple(made), pad=0.8, name="runway")
+    return Grid("The runway", "as the rules ask", cols, tuple(made), pad=0.8, name="runway")

@@ -11,7 +11,11 @@ from briefgen.document.drawings.day import crew_timeline
 from briefgen.document.drawings.route_map import route_map
 from briefgen.document.pages.approvals import accepted, approval, changes
 from briefgen.document.pages.chosen import FRONT, SCHEDULE, Wanted, assumed_keys
+from briefgen.document.pages.commander import TITLE as COMMANDER_TITLE
+from briefgen.document.pages.commander import commander_blocks
+from briefgen.document.pages.variations import variations
 from briefgen.document.parts.assemble import (
+    FIGURES,
     Source,
     checklists,
     findings,
@@ -40,6 +44,8 @@ from briefgen.model.plan import ChartName
 from briefgen.model.tables import TableOf, View
 from briefgen.planning.review.aside import SET_ASIDE
 from briefgen.planning.review.finding_figures import NOT_APPLICABLE, REVIEW
+from briefgen.planning.review.margins import MARGINS
+from briefgen.planning.search.sensitivities import SENSITIVITIES
 from briefgen.planning.sections.altitudes import ALTITUDES
 from briefgen.planning.sections.balance.fluids import FLUIDS
 from briefgen.planning.sections.balance.items import LOAD
@@ -162,6 +168,23 @@ def page_findings(*names: str) -> Maker:
     return lambda source: [findings(source, "Review notes for this page", outcomes=("fail", "caution"), pages=names)]
 
 
+def met(source: Source) -> TableBlock | None:
+    """Return what is met, the thinnest margin first, a line each: planned, limit, in hand, and the rule with its source."""
+    block = findings(source, "", outcomes=("pass",))
+    rows = []
+    for item in block.items if block else ():
+        facts, keys = dict(item.facts), item.linked
+        told = Cell(item.title, keys["title"])
+        figures = [Cell(facts.get(name, ""), keys.get(name, "")) for name in FIGURES]
+        rule = Cell(item.text.partition(" The rule: ")[2] or item.text)
+        rows.append(TableRow((told, *figures, rule, Cell(facts.get("source", "")))))
+    heads = (
+        Head("Requirement"), Head("Planned", align="right"), Head("Limit", align="right"), Head("In hand", align="right"),
+        Head("The rule"), Head("Source"),
+    )  # fmt: skip
+    return TableBlock("Met, the thinnest margin first", heads, tuple(rows), name=REVIEW.name) if rows else None
+
+
 def review_title(source: Source) -> str:
     """Return the verdict as a heading."""
     sentence = verdict(source.plan)[2]
@@ -208,6 +231,7 @@ def chart_block(source: Source, name: Drawn, width: float, type_size: float, rat
 # --- the pages --------------------------------------------------------------------------------------------------------
 
 SITE = (
+    PageSpec("commander", COMMANDER_TITLE, (commander_blocks,)),
     PageSpec(
         "index",
         "Mission",
@@ -319,6 +343,7 @@ SITE = (
         ),
         ("way_home", "alternate", "engines_out", "oxygen", "contingencies"),
     ),
+    PageSpec("variations", "What if", (variations,)),
     PageSpec(
         "communications",
         "Communications and crew",
@@ -336,12 +361,12 @@ SITE = (
             ],
             changes,
             accepted,
-            tables(RISKS, CONTINGENCIES),
+            tables(MARGINS, SENSITIVITIES, RISKS, CONTINGENCIES),
+            tables(SET_ASIDE),
             lambda s: [assumptions(s)],
             approval,
-            tables(REVIEW),
-            lambda s: [findings(s, "Met", outcomes=("pass",))],
-            tables(SET_ASIDE, NOT_APPLICABLE),
+            lambda s: [met(s)],
+            tables(NOT_APPLICABLE),
         ),
         ("risks", "review"),
     ),

@@ -42,6 +42,7 @@ MARKS = {
 ATTACHED = frozenset({"deg", "degT", "degM"})
 DIRECTIONS = ("heading", "track", "compass", "bearing", "course", "direction", "_from")
 PLAIN = ("", "degT", "degM", "degC diff")  # the value is the printed number
+UNGROUPED = ("hPa",)  # read to the crew and set on a subscale figure by figure: no comma stands in 1005
 HEMISPHERES = {"latitude": "NS", "longitude": "EW"}  # positive and negative
 TENTHS_PER_DEG = 600  # of a minute of arc
 MINUTES = frozenset({"h:min", "min", "UTC", "local"})
@@ -201,7 +202,8 @@ def _figure(entry: Entry, count: int | None, clock: Clock) -> str:
     if is_direction(entry):
         whole = count % 360
         return f"{whole or 360:03d}"
-    return _number(count, entry.decimals)
+    figure = _number(count, entry.decimals)
+    return figure.replace(",", "") if entry.unit in UNGROUPED else figure
 
 
 def _angle(tenths: int, hemispheres: str) -> str:

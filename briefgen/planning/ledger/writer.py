@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from datetime import datetime
 from typing import TypeVar
 
+from briefgen.frozen import replace
 from briefgen.model.ledger import Column, Entry, Foot, Given, Ledger, Row, Table, Value
 from briefgen.model.record import Record, note
 from briefgen.model.shadow import Shadow, shadows

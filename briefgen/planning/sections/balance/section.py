@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from briefgen.errors import PlanError
-from briefgen.frozen import dataclass
+from briefgen.frozen import dataclass, replace
 from briefgen.model.mission import Mission
 from briefgen.model.plan import ChartData, ChartName, Event, Finding
 from briefgen.model.record import Ref
