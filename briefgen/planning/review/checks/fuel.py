@@ -18,10 +18,10 @@ from briefgen.planning.review.checks.facts import (
     shown,
     word,
 )
-from briefgen.planning.review.checks.ruled import RuleFigures
 from briefgen.planning.sections.basis.fuel import FuelMargin, FuelRequired
 from briefgen.planning.sections.basis.groups import BALANCE, PLACES, RULES, rest_on_groups
 from briefgen.planning.sections.basis.phases import PhaseFigures
+from briefgen.planning.sections.basis.ruled import RuleFigures
 from briefgen.planning.sections.basis.written_load import DensityWritten, FuelWritten, RampFuel
 
 DAY = "day"  # what a light entry says between the civil twilights
