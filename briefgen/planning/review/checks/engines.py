@@ -34,7 +34,6 @@ from briefgen.planning.review.checks.facts import (
     shown,
     worst,
 )
-from briefgen.planning.review.checks.ruled import RuleFigures
 from briefgen.planning.sections.basis.fuel import FuelRequired
 from briefgen.planning.sections.basis.groups import (
     AIRFRAME,
@@ -46,6 +45,7 @@ from briefgen.planning.sections.basis.groups import (
     rest_on_groups,
 )
 from briefgen.planning.sections.basis.phases import PhaseFigures
+from briefgen.planning.sections.basis.ruled import RuleFigures
 from briefgen.planning.sections.basis.written_load import FuelWritten
 from briefgen.planning.sections.basis.written_route import SafeAltitudeOfTerrain, SafeAltitudeWritten
 from briefgen.planning.sections.way_home.engine_out import NoWayOut, WorstWayOut

@@ -26,9 +26,9 @@ from briefgen.planning.review.checks.facts import (
     word,
     worst,
 )
-from briefgen.planning.review.checks.ruled import RuleFigures
 from briefgen.planning.sections.basis.groups import PLACES, WEATHER, rest_on_groups
 from briefgen.planning.sections.basis.phases import PhaseFigures
+from briefgen.planning.sections.basis.ruled import RuleFigures
 from briefgen.planning.sections.basis.written_route import HeightWritten, SafeAltitudeOfTerrain, SafeAltitudeWritten
 from briefgen.planning.sections.oxygen import OxygenFigures
 
