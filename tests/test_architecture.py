@@ -102,6 +102,7 @@ MAY_IMPORT: dict[str, set[str]] = {
         "approval",
         "comparison",
         "planning.after",
+        "planning.learning",
         "planning.flight",
         "spec",
         "document",
@@ -112,8 +113,18 @@ MAY_IMPORT: dict[str, set[str]] = {
     },
     "starter": {"spec", "disk", "system_errors", "errors"},
     "planning.after": AFTER,
+    "planning.learning": FLOWN | {"kernel.statistics", "aircraft", "aircraft.factory", "planning.after"},
     "document.flown": DECLARED
-    | {"planning.after", "document.parts", "document.pages", "document.cards", "document", "model", "errors"},
+    | {
+        "planning.after",
+        "planning.learning",
+        "document.parts",
+        "document.pages",
+        "document.cards",
+        "document",
+        "model",
+        "errors",
+    },
     "cli": {
         "spec",
         "planning",
@@ -322,7 +333,7 @@ def test_the_command_line_loads_no_library_before_it_is_needed() -> None:
 
     assert not set(NOT_AT_IMPORT) & set(loaded)
     assert {name for name in loaded if name.startswith("briefgen")} == {
-        "briefgen", "briefgen.cli", "briefgen.commands", "briefgen.commands.approving", "briefgen.commands.comparing",
+        "briefgen", "briefgen.cli", "briefgen.commands", "briefgen.commands.approving", "briefgen.commands.calibrating", "briefgen.commands.comparing",
         "briefgen.commands.desk", "briefgen.commands.flown", "briefgen.commands.replanning", "briefgen.errors", "briefgen.system_errors",
     }  # fmt: skip
 

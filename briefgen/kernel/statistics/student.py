@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 
 from briefgen.errors import OutOfRangeError
 
@@ -10,6 +11,7 @@ STEPS = 400  # of the integral; its error is below 1e-9 for the intervals used h
 HALVINGS = 60
 
 
+@lru_cache(maxsize=64)
 def student_quantile(probability: float, freedom: int) -> float:
     """Return the value that a variable of Student's distribution stays below with a probability.
 
