@@ -37,6 +37,8 @@ COMMANDS = (
     "log",
     "debrief",
     "replan",
+    "calibrate",
+    "whatif",
 )
 FAILING = "paper-kite.yaml"  # valid, planned, and fails its rules
 
