@@ -39,7 +39,7 @@ class LevelFigures(Record):
         self.label = f"{self.name} at {where}"
         self.how = AS_PLANNED if flown.planned else HOW
         written = "height of the leg as written"
-        self.chosen = written if flown.planned else "a cruising level of its track, not below the safe height"
+        self.chosen = written if flown.planned else "a cruising level of its track, not below the safe altitude"
         self.said = written if flown.planned else HOW
 
     @property

@@ -110,7 +110,7 @@ class InHand(Record):
 
 
 def _findings(drifts: list[DriftFigures], writer: LedgerWriter) -> tuple[Finding, ...]:
-    """Return one finding for each number of engines stopped, for the leg with least in hand over its safe height."""
+    """Return one finding for each number of engines stopped, for the leg with least in hand over its safe altitude."""
     found = []
     for stopped in ENGINES:
         judged = [

@@ -38,7 +38,7 @@ def write_way_home(
 
 
 def _written_of_ways(writer: LedgerWriter) -> tuple[str, ...]:
-    """Return the keys of the heights and speeds that were written for the ways to fields, and the safe heights of the legs."""
+    """Return the keys of the heights and speeds that were written for the ways to fields, and the safe altitudes of the legs."""
     ends = (".height", ".cruise", ".safe_height")
     alternates = [key for key in writer.keys("alternate.") if key.count(".") == 2 and key.endswith(ends)]
     return (*alternates, *(key for key in writer.keys("leg.") if key.endswith(".safe_height")))
