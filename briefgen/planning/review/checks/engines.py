@@ -230,7 +230,7 @@ def _nearest_usable_m(node: Node, tas_m_per_s: float, aerodromes: list[Place], f
 
 
 def additional_fuel(facts: Facts, rule: RuleFigures) -> Answer:
-    """Hold the fuel left after the worst way out with an engine stopped against a time of holding there."""
+    """Hold the fuel remaining after the worst way out with an engine stopped against a time of holding there."""
     if (why_not := facts.ref(NoWayOut.left)) is not None:
         raise MissingFactError(
             f"the way out with an engine stopped, as {why_not.value}", cure=f"{START_LIGHTER} until she holds a height"
@@ -246,7 +246,7 @@ def additional_fuel(facts: Facts, rule: RuleFigures) -> Answer:
         decimals,
         "at least",
         subject=facts.text(WorstWayOut.phase),
-        phrase="{measured} of usable fuel left over the nearest field",
-        method="usable fuel left over the nearest field, an engine stopped at the worst moment, against a time of holding",
+        phrase="{measured} of usable fuel remaining over the nearest field",
+        method="usable fuel remaining over the nearest field, an engine stopped at the worst moment, against a time of holding",
         cure=facts.fuel_cure("carry {cure} more", hold_kg - left_kg),
     )

@@ -159,7 +159,7 @@ def cruising_level(facts: Facts, rule: RuleFigures) -> Answer:
                 phrase="{measured} off the nearest level of its magnetic track"
                 if error_m
                 else "on a level of its magnetic track",
-                method="distance of the height of the leg from the nearest level of its magnetic track",
+                method="distance of the altitude of the leg from the nearest level of its magnetic track",
                 cure=Cure("fly {cure} higher or lower", (Amount("cure", error_m, "ft"),)),
             )
         )
