@@ -38,6 +38,7 @@ from briefgen.frozen import dataclass
 from briefgen.model.tables import TableOf, View
 from briefgen.planning.review.aside import SET_ASIDE
 from briefgen.planning.review.finding_figures import NOT_APPLICABLE, REVIEW
+from briefgen.planning.review.rests import RESTS
 from briefgen.planning.search.sensitivities import SENSITIVITIES
 from briefgen.planning.sections.altitudes import ALTITUDES
 from briefgen.planning.sections.balance.fluids import FLUIDS
@@ -73,6 +74,7 @@ from briefgen.planning.sections.timing.points import TIMES
 from briefgen.planning.sections.way_home.equal_time import EQUAL_TIMES
 from briefgen.planning.sections.way_home.moments import MOMENTS as LAST_MOMENTS
 from briefgen.planning.sections.way_home.places import POINTS
+from briefgen.planning.sections.weather.ages import AGES
 from briefgen.planning.sections.weather.field_winds import RUNWAY_WINDS
 from briefgen.planning.sections.weather.fields import AIR as FIELD_AIR
 from briefgen.planning.sections.weather.fields import FIELDS
@@ -334,6 +336,7 @@ SITE = (
             changes,
             accepted,
             tables(SENSITIVITIES, RISKS, CONTINGENCIES),
+            tables(RESTS, AGES),
             lambda s: [assumptions(s)],
             approval,
             tables(REVIEW),
