@@ -17,8 +17,7 @@ from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
 
-from briefgen.cli_flown import FlownVerbs
-from briefgen.commands import approving, comparing
+from briefgen.commands import approving, comparing, flown, replanning, trying
 from briefgen.commands.desk import Desk
 from briefgen.errors import BriefgenError, Fault, SpecError, UsageError, visible
 from briefgen.system_errors import TOLD, as_sentence
@@ -138,7 +137,9 @@ def build(
     if count:
         _say(f"{out}: nothing has changed, {count} files stay as they are; open {out / 'index.html'}")
         return
-    plans = tuple(_searched(plan) if sensitivities else plan for plan in _plans(paths).values())
+    plans = tuple(_with_variations(path, plan) for path, plan in _plans(paths).items())
+    if sensitivities:
+        plans = tuple(_searched(plan) for plan in plans)
     _progress("rendering")
     written = build_site(plans, out, pdf=pdf, built_at=built_at, inputs=paths)
     _say(
@@ -297,6 +298,17 @@ def _plans(paths: list[Path]) -> dict[Path, Plan]:
     return plans
 
 
+def _with_variations(path: Path, plan: Plan) -> Plan:
+    """Return a plan with the variations its mission names planned beside it."""
+    if not plan.mission.variations:
+        return plan
+    from dataclasses import replace
+
+    from briefgen.bench.vary import vary
+
+    return replace(plan, tried=vary(path, plan, plan.mission.variations))
+
+
 def _searched(plan: Plan) -> Plan:
     """Return a plan with what eats its margins first."""
     from briefgen.planning.search.sensitivities import with_sensitivities
@@ -350,9 +362,8 @@ def _say(text: object, *, nl: bool = True, to_error: bool = False) -> None:
     typer.echo(visible(str(text)), nl=nl, err=to_error)
 
 
-for _verb in (approving, comparing):
+for _verb in (approving, comparing, flown, replanning, trying):
     _verb.register(app, Desk(_missions, _plans, _now, _say))
-FlownVerbs(lambda spec: _plans([spec])[spec], _say).add_to(app)
 
 
 def main() -> NoReturn:

@@ -102,6 +102,14 @@ def findings_text(plan: Plan) -> str:
     return as_text(plan)
 
 
+def findings_told(plan: Plan) -> tuple[tuple[str, str], ...]:
+    """Return the sentence of every finding, its figures printed, by its name."""
+    from briefgen.document.parts.format import Figures
+
+    figures = Figures(plan)
+    return tuple((finding.ident, figures.text(finding.text)) for finding in plan.findings)
+
+
 def approval_text(plan: Plan) -> str:
     """Return whether a plan is approved as it stands and, where it is no longer, what has changed, for the terminal."""
     from briefgen.document.terminal import approval_text as as_text

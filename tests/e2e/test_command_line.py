@@ -24,7 +24,20 @@ from briefgen.spec import KINDS, missions_in
 from tests.shared.demo_missions import ROOT, SPECS, plan_of, plan_once, site_once
 
 NAMES = [path.name for path in missions_in(SPECS)]
-COMMANDS = ("new", "check", "build", "show", "explain", "aircraft", "schema", "approve", "compare", "log", "debrief")
+COMMANDS = (
+    "new",
+    "check",
+    "build",
+    "show",
+    "explain",
+    "aircraft",
+    "schema",
+    "approve",
+    "compare",
+    "log",
+    "debrief",
+    "replan",
+)
 FAILING = "paper-kite.yaml"  # valid, planned, and fails its rules
 
 
@@ -163,7 +176,7 @@ def test_help_ends_with_an_example_that_runs(command: str, run: Run) -> None:
     """What the help shows can be copied."""
     shown = run(command, "--help")
     text, _, _ = shown.out.partition("\nArguments:")
-    *_, example = (line.strip() for line in text.strip().splitlines())
+    example = " ".join(text.strip().split("\n\n")[-1].split())  # a long one goes over two lines
 
     assert (shown.code, shown.err) == (0, "")
     assert example.startswith(f"Example: briefgen {command} ")
@@ -216,7 +229,7 @@ TWO = {
     "no such schema": (
         ("schema", "plann"),
         "plann: there is no schema of this name\n"
-        "  expected: one of mission, aircraft, places, weather, rules, approval, plan\n"
+        "  expected: one of mission, aircraft, places, weather, rules, approval, log, plan\n"
         "  hint: did you mean 'plan'?\n",
     ),
     "new in a folder that is not empty": (

@@ -18,11 +18,11 @@ from briefgen.planning.review.checks.facts import (
     shown,
     word,
 )
-from briefgen.planning.review.checks.ruled import RuleFigures
 from briefgen.planning.sections.basis.fuel import FuelMargin, FuelRequired
-from briefgen.planning.sections.basis.groups import BALANCE, RULES, rest_on_groups
+from briefgen.planning.sections.basis.groups import BALANCE, PLACES, RULES, rest_on_groups
 from briefgen.planning.sections.basis.phases import PhaseFigures
-from briefgen.planning.sections.basis.written_load import DensityWritten, RampFuel
+from briefgen.planning.sections.basis.ruled import RuleFigures
+from briefgen.planning.sections.basis.written_load import DensityWritten, FuelWritten, RampFuel
 
 DAY = "day"  # what a light entry says between the civil twilights
 
@@ -111,6 +111,8 @@ def fuel_grade(facts: Facts, rule: RuleFigures) -> Answer:
     where = word(rule, "place")
     route = facts.mission.route
     place = route.origin if where == "origin" else route.destination
+    rest_on_groups(PLACES)
+    facts.rest_on(FuelWritten.at, FuelWritten.grade)
     if not place.fuel_grades:
         raise MissingFactError(f"the fuel grades at {shown(place)}", cure=f"find out which fuel {shown(place)} has")
     grade = facts.mission.fuel_grade

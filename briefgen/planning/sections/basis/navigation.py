@@ -65,12 +65,12 @@ PHASES = TableOf(
 class OffBlocks(Record):
     """The clock as the sortie begins."""
 
-    at = "clock"
+    at = "time"
 
     def __init__(self, mission: Mission, first: Phase, written: Written) -> None:
         self._mission, self._first, self._written = mission, first, written
 
-    @figure("Start engines", "UTC", how="take-off less run-up, taxi and start")
+    @figure("Start engines", "UTC", how="take-off less run-up, taxi and start", name="start")
     def off_blocks(self) -> datetime:
         allowed = self._written.allowances
         rests_on(allowed.start, allowed.taxi_out, allowed.run_up, Allowances.take_off_at.or_none(allowed))

@@ -17,7 +17,16 @@ from briefgen.model.record import Absent, Record, Ref, Sum, figure, note, rests_
 from briefgen.planning.flight.idents import item_keys
 from briefgen.planning.ledger.keys import phase_key, place_key
 from briefgen.planning.ledger.writer import AIRSPEED, LedgerWriter
-from briefgen.planning.sections.basis.groups import BALANCE, FIELD, FLOWN_BY, GROUND_FLOWS, INSTRUMENTS, PLACES, WEATHER
+from briefgen.planning.sections.basis.groups import (
+    BALANCE,
+    FIELD,
+    FLOWN_BY,
+    GROUND_FLOWS,
+    INSTRUMENTS,
+    PLACES,
+    POWERPLANT,
+    WEATHER,
+)
 from briefgen.planning.sections.basis.written_route import written_keys
 
 MAGNETIC_MODEL = "World Magnetic Model 2025 (NOAA NCEI)"
@@ -94,7 +103,7 @@ def _shape_of(mission: Mission, phase: Phase) -> tuple[str, ...]:
     """Return the keys of all that moves where and when a phase begins and ends, whether they are written or not."""
     allowed = ALLOWANCES.get(phase.kind, ())
     if not phase.settings:
-        return (*allowed, GROUND_FLOWS)
+        return (*allowed, GROUND_FLOWS, POWERPLANT, PLACES, WEATHER)
     flown = (*allowed, *CARD_SPEEDS, *FLOWN_BY, PLACES, FIELD)
     if phase.item is None:
         return flown
