@@ -45,6 +45,7 @@ from briefgen.model.tables import TableOf, View
 from briefgen.planning.review.aside import SET_ASIDE
 from briefgen.planning.review.finding_figures import NOT_APPLICABLE, REVIEW
 from briefgen.planning.review.margins import MARGINS
+from briefgen.planning.review.rests import RESTS
 from briefgen.planning.search.sensitivities import SENSITIVITIES
 from briefgen.planning.sections.altitudes import ALTITUDES
 from briefgen.planning.sections.balance.fluids import FLUIDS
@@ -80,6 +81,7 @@ from briefgen.planning.sections.timing.points import TIMES
 from briefgen.planning.sections.way_home.equal_time import EQUAL_TIMES
 from briefgen.planning.sections.way_home.moments import MOMENTS as LAST_MOMENTS
 from briefgen.planning.sections.way_home.places import POINTS
+from briefgen.planning.sections.weather.ages import AGES
 from briefgen.planning.sections.weather.field_winds import RUNWAY_WINDS
 from briefgen.planning.sections.weather.fields import AIR as FIELD_AIR
 from briefgen.planning.sections.weather.fields import FIELDS
@@ -362,11 +364,11 @@ SITE = (
             changes,
             accepted,
             tables(MARGINS, SENSITIVITIES, RISKS, CONTINGENCIES),
-            tables(SET_ASIDE),
+            tables(RESTS, AGES),
             lambda s: [assumptions(s)],
             approval,
             lambda s: [met(s)],
-            tables(NOT_APPLICABLE),
+            tables(SET_ASIDE, NOT_APPLICABLE),
         ),
         ("risks", "review"),
     ),
