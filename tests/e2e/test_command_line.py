@@ -37,6 +37,8 @@ COMMANDS = (
     "log",
     "debrief",
     "replan",
+    "calibrate",
+    "whatif",
 )
 FAILING = "paper-kite.yaml"  # valid, planned, and fails its rules
 
@@ -229,7 +231,7 @@ TWO = {
     "no such schema": (
         ("schema", "plann"),
         "plann: there is no schema of this name\n"
-        "  expected: one of mission, aircraft, places, weather, rules, approval, plan\n"
+        "  expected: one of mission, aircraft, places, weather, rules, approval, log, plan\n"
         "  hint: did you mean 'plan'?\n",
     ),
     "new in a folder that is not empty": (
