@@ -38,7 +38,7 @@ def build_site(
 
     inputs = tuple(inputs)
     files = site_files(plans, pdf=pdf, built_at=built_at)
-    read = [tuple(file.name for file in plan.mission.files) for plan in plans]
+    read = [{file.name: file.digest for file in plan.mission.files} for plan in plans]
     told = made_of(list(zip(inputs, read, strict=True)), files, pdf=pdf, built_at=built_at) if inputs else None
     return write_site(files, out, inputs, told)
 
