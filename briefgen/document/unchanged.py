@@ -14,7 +14,6 @@ from datetime import datetime
 from pathlib import Path
 
 from briefgen.document.write import standing
-from briefgen.model.approval import FIGURES, RECORD, SIGNATURE
 
 PROGRAM = Path(__file__).resolve().parents[1]
 TEMPLATES = PROGRAM.parent / "templates"  # where the program runs from its source
@@ -46,22 +45,13 @@ def unchanged_files(out: Path, missions: Sequence[Path], *, pdf: bool, built_at:
     return len(listed) if same else 0
 
 
-def _digest_in(missions: Sequence[tuple[Path, Sequence[str]]], options: str) -> str:
+def _digest_in(missions: Iterable[tuple[Path, Sequence[str]]], options: str) -> str:
     read = [
         (f"{path.name} {name}", (Path(os.path.realpath(path.parent)) / name).read_bytes())
         for path, names in missions
         for name in names
     ]
-    return _digest([("options", f"{options} {sys.version}".encode()), *_program(), *read, *_approvals(missions)])
-
-
-def _approvals(missions: Iterable[tuple[Path, Sequence[str]]]) -> Iterable[tuple[str, bytes]]:
-    """Yield what stands of an approval beside each mission file: it is on every page."""
-    for path, _ in missions:
-        for ending in (RECORD, FIGURES, SIGNATURE):
-            beside = path.with_name(path.stem + ending)
-            if beside.is_file():
-                yield beside.name, beside.read_bytes()
+    return _digest([("options", f"{options} {sys.version}".encode()), *_program(), *read])
 
 
 def _program() -> Iterable[tuple[str, bytes]]:

@@ -7,6 +7,7 @@ from datetime import datetime
 
 from briefgen.frozen import dataclass
 from briefgen.model.aircraft import Aircraft, Individual
+from briefgen.model.bench import Variation
 from briefgen.model.ledger import Given
 from briefgen.model.performance import SpeedTarget
 from briefgen.model.places import Place, Terrain
@@ -103,6 +104,14 @@ RouteItem = Leg | Action | Hold
 
 
 @dataclass(frozen=True)
+class EnginesStopped:
+    """From which point of the route on she flies on fewer engines: a question, not an intention."""
+
+    from_ident: str
+    configuration: str  # of the aircraft file
+
+
+@dataclass(frozen=True)
 class Route:
     """From a runway, along the items, to a runway; the last leg's place is the destination."""
 
@@ -112,6 +121,7 @@ class Route:
     destination: Place
     destination_runway: str
     paths: tuple[str, ...] = ()  # where the specification gives each item; as many as items
+    engines_stopped: EnginesStopped | None = None
 
 
 @dataclass(frozen=True)
@@ -127,6 +137,7 @@ class Alternate:
     via: tuple[Place, ...] = ()  # points flown over on the way there
     usable_from: str = ""  # place of the route from which on it serves; empty: from the start
     usable_until: str = ""  # place of the route up to which it serves; empty: to the end
+    procedure: str = ""  # published, by which she is below the safe altitude on the way down to it
 
 
 @dataclass(frozen=True)
@@ -298,3 +309,4 @@ class Mission:
     people: tuple[People, ...] = ()  # carried, not crew
     fading: WindFading | None = None
     files: tuple[SourceFile, ...] = ()  # in the order of their names
+    variations: tuple[Variation, ...] = ()  # questions put beside the plan

@@ -70,7 +70,8 @@ class PointSet:
         x, y, z = here
         inverses = []
         for index, (px, py, pz) in enumerate(self._vectors):
-            squared = (x - px) ** 2 + (y - py) ** 2 + (z - pz) ** 2
+            dx, dy, dz = x - px, y - py, z - pz
+            squared = dx * dx + dy * dy + dz * dz
             if squared < _SAME_POINT:
                 return ((index, 1.0),)
             inverses.append(1.0 / squared)

@@ -24,7 +24,21 @@ from briefgen.spec import KINDS, missions_in
 from tests.shared.demo_missions import ROOT, SPECS, plan_of, plan_once, site_once
 
 NAMES = [path.name for path in missions_in(SPECS)]
-COMMANDS = ("new", "check", "build", "show", "explain", "aircraft", "schema", "approve", "compare", "log", "debrief", "replan", "calibrate")
+COMMANDS = (
+    "new",
+    "check",
+    "build",
+    "show",
+    "explain",
+    "aircraft",
+    "schema",
+    "approve",
+    "compare",
+    "log",
+    "debrief",
+    "replan",
+    "calibrate",
+)
 FAILING = "paper-kite.yaml"  # valid, planned, and fails its rules
 
 

@@ -140,6 +140,7 @@ def test_a_safe_height_below_her_and_procedures_to_be_lower_by_put_the_heights_r
             "      height: 300 ft\n      procedure: Saddle low circuit",
         ),
         ("      bank: 10 deg\n", "      bank: 10 deg\n      procedure: Quarry hold and approach 27\n"),
+        ("    because: the only other one", "    procedure: Kestrel approach 12\n    because: the only other one"),
     )
     named = [("paper-kite.yaml", old, new) for old, new in places]
 

@@ -90,6 +90,19 @@ def leg_height(height_m: float, track_deg: float) -> Change:
     return change
 
 
+def way_height(height_m: float) -> Change:
+    """Return the change of the height on the way to the alternates."""
+
+    def change(scene: Scene) -> Scene:
+        ways = tuple(
+            replace(one, height=Height(height_m, "altitude"), safe_height_m=6700 * FT)
+            for one in scene.mission.alternates
+        )
+        return mission_with(alternates=ways)(scene)
+
+    return change
+
+
 def drop_height(height_m: float) -> Change:
     """Return the change of the height over the target, which lies at 10 ft."""
 
@@ -406,6 +419,8 @@ FIELD_CASES = (
 ROUTE_CASES = (
     Case("safe-heights", "on the safe height, 6,700 ft", at_height(6700 * FT, 3 * H), "pass"),
     Case("safe-heights", "1 ft below", at_height(6699 * FT, 3 * H), "fail"),
+    Case("safe-heights", "to the alternate on its safe height, 6,700 ft", way_height(6700 * FT), "pass"),
+    Case("safe-heights", "to the alternate 1 ft below", way_height(6699 * FT), "fail"),
     Case("safe-heights", "safe height not given", lambda scene: unsafe_leg(scene), "fail"),
     Case("height-over-people", "500 ft above 10 ft", drop_height(510 * FT), "pass"),
     Case("height-over-people", "1 ft less", drop_height(509 * FT), "fail"),

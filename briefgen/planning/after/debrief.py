@@ -9,7 +9,7 @@ from itertools import pairwise
 
 from briefgen.frozen import dataclass
 from briefgen.model.flight_log import FlightLog
-from briefgen.model.plan import ChartData, ChartPoint, Plan, Series
+from briefgen.model.plan import ChartData, ChartName, ChartPoint, Plan, Series
 from briefgen.model.record import Absent, Record, Sum, figure, total
 from briefgen.planning.after.book import FlightTimes, write_book
 from briefgen.planning.after.held import Left, TakeOffPower, write_held
@@ -23,7 +23,7 @@ from briefgen.planning.after.ways import AWAY, LANDING, Met, Stretch, Way
 from briefgen.planning.flight.schedule import Flown
 from briefgen.planning.ledger.writer import LedgerWriter
 
-CHART = "debrief"
+CHART: ChartName = "debrief"
 
 
 @dataclass(frozen=True)
@@ -108,7 +108,7 @@ def debrief(plan: Plan, joined: Joined, log: FlightLog) -> Plan:
     )
     write_book(log, FlightTimes(log, readings, joined.flights.as_met, told), plan.mission.aircraft.engines, writer)
     return replace(
-        plan, ledger=writer.sealed(), tables=dict(writer.tables), findings=tuple(findings),
+        plan, ledger=writer.sealed(), tables=writer.tables, findings=tuple(findings),
         charts={**plan.charts, CHART: _chart(joined, readings, log.density_kg_per_m3)},
     )  # fmt: skip
 

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from datetime import datetime, timedelta
 
 from briefgen.errors import PlanError
-from briefgen.frozen import dataclass
+from briefgen.frozen import dataclass, replace
 from briefgen.kernel.geodesy import geodesic_distance
 from briefgen.model.mission import Leg, Mission, OverTarget
 from briefgen.model.plan import Phase
@@ -26,6 +25,7 @@ from briefgen.planning.flight.sortie import (
     AS_WRITTEN,
     Departure,
     Pace,
+    crew_at,
     fly_diversion,
     fly_ground_and_take_off,
     fly_items,
@@ -89,6 +89,11 @@ def settled(mission: Mission, crew: Crew) -> Flown:
     )
 
 
+def fuel_in_hand_kg(flown: Flown) -> float:
+    """Return the fuel at the ramp beyond what the rules require [kg], negative where it does not reach."""
+    return flown.departure.fuel_kg - _required(flown.mission, flown)
+
+
 def _short(mission: Mission, flown: Flown) -> float:
     """Return what is missing of the fuel the mission asks for [kg]; fuel that is given stands."""
     if mission.fuel.kind != "as required":
@@ -114,8 +119,9 @@ def with_diversions(
     landing = next(phase for phase in reversed(phases) if phase.kind == "approach")
     overhead = landing.start
     here = mission.route.destination.ident
+    arriving = crew_at(mission, crew, len(mission.route.items))
     diversions = tuple(
-        Diversion(alternate.place.ident, fly_diversion(mission, crew, overhead, here, alternate))
+        Diversion(alternate.place.ident, fly_diversion(mission, arriving, overhead, here, alternate))
         for alternate in mission.alternates
         if alternate.place.ident != here
     )

@@ -8,6 +8,7 @@ from dataclasses import replace
 
 from briefgen.frozen import dataclass
 from briefgen.model.aircraft import Aircraft
+from briefgen.model.bench import Variation
 from briefgen.model.ledger import Given
 from briefgen.model.mission import (
     Action,
@@ -15,6 +16,7 @@ from briefgen.model.mission import (
     Contingency,
     CrewCall,
     CrewMember,
+    EnginesStopped,
     Frequency,
     FuelLoad,
     Height,
@@ -69,6 +71,7 @@ class Parts:
     digest: str
     terrain: Terrain | None = None
     files: tuple[SourceFile, ...] = ()
+    variations: tuple[Variation, ...] = ()
 
 
 def build_mission(reader: Reader, parts: Parts) -> Mission:
@@ -110,6 +113,7 @@ def build_mission(reader: Reader, parts: Parts) -> Mission:
         files=parts.files,
         terrain=parts.terrain,
         fading=_fading(reader.at("found wind fades")) if "found wind fades" in reader else None,
+        variations=parts.variations,
     )
 
 
@@ -224,7 +228,12 @@ def _route(reader: Reader, places: Mapping[str, Place]) -> Route:
         destination=next(item.to for item in reversed(items) if isinstance(item, Leg)),
         destination_runway=reader.text("landing runway"),
         paths=tuple(paths),
+        engines_stopped=_engines_stopped(reader.at("engines stopped")) if "engines stopped" in reader else None,
     )
+
+
+def _engines_stopped(reader: Reader) -> EnginesStopped:
+    return EnginesStopped(reader.text("from"), reader.text("engines"))
 
 
 def _pattern(reader: Reader, path: str) -> Pattern:
@@ -301,6 +310,7 @@ def _alternate(reader: Reader, places: Mapping[str, Place]) -> Alternate:
         via=tuple(places[ident] for ident in reader.texts("via")),
         usable_from=reader.text_or("from", ""),
         usable_until=reader.text_or("until", ""),
+        procedure=reader.text_or("procedure", ""),
     )
 
 

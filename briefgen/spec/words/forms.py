@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from briefgen.spec.words import air, coordinates, phrases, times
+from briefgen.spec.words import air, coordinates, phrases, times, variations
 from briefgen.unit_tables import KINDS
 from briefgen.units import expected, quantity
 
@@ -22,6 +22,8 @@ FORMS: dict[str, tuple[Callable[[str], object], str]] = {
     "cloud layer": (air.cloud_layer, air.CLOUD_EXPECTED),
     "parameter": (phrases.parameter, phrases.PARAMETER_EXPECTED),
     "size": (phrases.size, phrases.SIZE_EXPECTED),
+    "variation": (variations.variation, variations.EXPECTED),
+    "setting": (variations.setting, variations.SETTING_EXPECTED),
     "safe height": (phrases.safe_height, phrases.SAFE_HEIGHT_EXPECTED),
 }
 

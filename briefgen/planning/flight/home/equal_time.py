@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 from itertools import pairwise
 
 from briefgen.errors import BriefgenError
-from briefgen.frozen import dataclass
+from briefgen.frozen import dataclass, replace
 from briefgen.model.mission import Alternate, Leg, Mission
 from briefgen.model.places import Place
 from briefgen.model.plan import Node

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from datetime import timedelta
 
 from briefgen.aircraft.engines_out import ceiling_at_best_speed
 from briefgen.aircraft.interface import Performance
 from briefgen.errors import BriefgenError, PlanError
+from briefgen.frozen import replace
 from briefgen.kernel.atmosphere import standard_temperature
 from briefgen.kernel.constants import FT_M, KT_M_PER_S, LB_KG
 from briefgen.kernel.geodesy import geodesic_distance
@@ -19,7 +19,7 @@ from briefgen.model.places import Place
 from briefgen.model.plan import Node, Phase
 from briefgen.planning.flight.idents import item_keys
 from briefgen.planning.flight.sky import Sky
-from briefgen.planning.flight.usable import unusable
+from briefgen.planning.flight.usable import UsableFields
 from briefgen.planning.ledger.keys import phase_key
 from briefgen.planning.review.checks.facts import (
     Amount,
@@ -184,7 +184,8 @@ def _at_none(error: PlanError) -> str:
 def _time_to_aerodrome(facts: Facts, limit_s: float) -> Measure:
     """Return the longest still-air time to the nearest aerodrome that can be landed on when she comes there."""
     aerodromes = [place for place in facts.mission.places if place.runways]
-    sky = Sky(facts.mission.weather, facts.mission.places)
+    rest_on_groups(PLACES, WEATHER, AIRFRAME, POWERPLANT)
+    fields = UsableFields(facts.mission, Sky(facts.mission.weather, facts.mission.places))
     if not aerodromes:
         raise MissingFactError("an aerodrome")
     measures = []
@@ -193,7 +194,7 @@ def _time_to_aerodrome(facts: Facts, limit_s: float) -> Measure:
             raise MissingFactError(f"the true airspeed of {phase.title}")
         facts.rest_on(phase_key(phase.ident), PhaseFigures.tas, PhaseFigures.end, PhaseFigures.cumulative)
         for node in phase.nodes:
-            away_m = _nearest_usable_m(facts, node, phase.tas_m_per_s, aerodromes, sky)
+            away_m = _nearest_usable_m(node, phase.tas_m_per_s, aerodromes, fields)
             measures.append(
                 Measure(
                     away_m / phase.tas_m_per_s,
@@ -205,8 +206,8 @@ def _time_to_aerodrome(facts: Facts, limit_s: float) -> Measure:
                     phrase="the nearest aerodrome that can then be landed on is {measured} away at cruise"
                     if math.isfinite(away_m)
                     else "no aerodrome of the places files can then be landed on: length, lights at night, weather",
-                    method="longest still-air time at cruise to the nearest aerodrome with a runway long enough, lights at night and weather at "
-                    "or above its minima when she comes there",
+                    method="longest still-air time at cruise to the nearest aerodrome with a runway that holds her landing distance over 0.6, "
+                    "lights at night and weather at or above its minima when she comes there",
                     cure=Cure(
                         "keep {cure} nearer to an aerodrome, or start lighter",
                         (Amount("cure", away_m / phase.tas_m_per_s - limit_s, "min"),),
@@ -216,15 +217,14 @@ def _time_to_aerodrome(facts: Facts, limit_s: float) -> Measure:
     return worst(measures)
 
 
-def _nearest_usable_m(facts: Facts, node: Node, tas_m_per_s: float, aerodromes: list[Place], sky: Sky) -> float:
+def _nearest_usable_m(node: Node, tas_m_per_s: float, aerodromes: list[Place], fields: UsableFields) -> float:
     """Return the distance to the nearest aerodrome that can be landed on at arrival [m], infinite where there is none."""
-    rest_on_groups(PLACES, WEATHER)
     by_distance = sorted(
         ((geodesic_distance(node.lat_deg, node.lon_deg, p.lat_deg, p.lon_deg), p) for p in aerodromes),
         key=lambda pair: pair[0],
     )
     for away_m, place in by_distance:
-        if not unusable(facts.mission, place, node.instant + timedelta(seconds=away_m / tas_m_per_s), sky):
+        if not fields.why_not(place, node.instant + timedelta(seconds=away_m / tas_m_per_s), node.mass_kg):
             return away_m
     return math.inf
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from briefgen.aircraft.interface import Performance
 from briefgen.model.mission import Mission
-from briefgen.model.plan import ChartData, Event, Finding
+from briefgen.model.plan import ChartData, ChartName, Event, Finding
 from briefgen.model.record import Record, Ref, figure, rests_on
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.sections.basis.fuel import FuelRequired, FuelSheet
@@ -27,7 +27,7 @@ def write_engines_out(
     sheet: FuelSheet,
     writer: LedgerWriter,
     performance: Performance,
-) -> tuple[tuple[Event, ...], tuple[Finding, ...], dict[str, ChartData]]:
+) -> tuple[tuple[Event, ...], tuple[Finding, ...], dict[ChartName, ChartData]]:
     """Enter what is left with engines stopped; return what the heights held say about the plan, and the drift down."""
     unusable = FuelRequired.unusable.of(sheet.required)
     legs = [

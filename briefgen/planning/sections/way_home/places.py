@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from briefgen.errors import BriefgenError
+from briefgen.frozen import replace
 from briefgen.model.ledger import Row
 from briefgen.model.record import Record, Ref, figure, note, rests_on, working
 from briefgen.model.tables import ColumnOf, TableOf, column

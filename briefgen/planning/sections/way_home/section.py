@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from briefgen.model.plan import ChartData, ChartPoint, Event, Finding, Series
+from briefgen.model.plan import ChartData, ChartName, ChartPoint, Event, Finding, Series
 from briefgen.planning.flight.fuel_policy import ON_THE_GROUND
 from briefgen.planning.flight.home.refuges import Refuge, WayHome, refuges_of
 from briefgen.planning.flight.home.spots import Spot, spots_of
@@ -18,7 +18,7 @@ from briefgen.planning.sections.way_home.waiting import write_waiting
 
 def write_way_home(
     flown: Flown, log: Navigation, sheet: FuelSheet, writer: LedgerWriter
-) -> tuple[list[Event], list[Finding], dict[str, ChartData]]:
+) -> tuple[list[Event], list[Finding], dict[ChartName, ChartData]]:
     """Enter the ways home at every place, every last moment to decide and the equal-time points."""
     mission, crew, required = flown.mission, flown.crew, sheet.required
     landing = next(phase for phase in reversed(flown.phases) if phase.kind == "approach")

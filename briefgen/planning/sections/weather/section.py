@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from briefgen.model.mission import Mission
-from briefgen.model.plan import ChartData, Event, Finding
+from briefgen.model.plan import ChartData, ChartName, Event, Finding
 from briefgen.model.record import Absent, Record, figure
 from briefgen.model.tables import TableOf, column
 from briefgen.planning.ledger.writer import LedgerWriter
@@ -70,7 +70,8 @@ class WeatherSection(Record):
     """The weather of the plan, with what the crew is to be told of it."""
 
     def __init__(self, mission: Mission, fields: FieldsWeather, legs: Sequence[LegWeather], profile: ChartData) -> None:
-        self.fields, self.legs, self.charts = fields, tuple(legs), {"profile": profile}
+        self.fields, self.legs = fields, tuple(legs)
+        self.charts: dict[ChartName, ChartData] = {"profile": profile}
         self.events: tuple[Event, ...] = tuple(ice_events(mission, legs))
         self.findings: tuple[Finding, ...] = tuple(ice_findings(mission, legs))
 
