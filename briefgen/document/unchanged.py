@@ -15,6 +15,7 @@ from datetime import datetime
 from pathlib import Path
 
 from briefgen.document.write import standing
+from briefgen.model.approval import FIGURES, RECORD, SIGNATURE
 
 PROGRAM = Path(__file__).resolve().parents[1]
 TEMPLATES = PROGRAM.parent / "templates"  # where the program runs from its source
