@@ -61,7 +61,7 @@ class Leg:
     changes: tuple[HeightChange, ...] = ()
     remarks: str = ""
     pattern: Pattern | None = None  # flown from its end on
-    safe_from_terrain: bool = False  # the safe height is worked out from the terrain of the mission
+    safe_from_terrain: bool = False  # the safe altitude is worked out from the terrain of the mission
     run_out_m: float = 0.0  # flown beyond the line of a pattern, for the turn onto the next
     procedure: str = ""  # published, by which she is below the safe altitude: a departure, an approach
 
@@ -137,6 +137,7 @@ class Alternate:
     via: tuple[Place, ...] = ()  # points flown over on the way there
     usable_from: str = ""  # place of the route from which on it serves; empty: from the start
     usable_until: str = ""  # place of the route up to which it serves; empty: to the end
+    procedure: str = ""  # published, by which she is below the safe altitude on the way down to it
 
 
 @dataclass(frozen=True)
@@ -266,6 +267,15 @@ class SourceFile:
 
 
 @dataclass(frozen=True)
+class WindFading:
+    """How what a found wind differs from the forecast by fades ahead: to 0.37 of itself over a distance and in a time."""
+
+    over_m: float
+    in_s: float
+    source: str
+
+
+@dataclass(frozen=True)
 class Mission:
     """One written mission with everything it refers to."""
 
@@ -297,6 +307,7 @@ class Mission:
     en_route: tuple[Alternate, ...] = ()  # fields to turn to on the way; no fuel is planned to be carried for them
     terrain: Terrain | None = None
     people: tuple[People, ...] = ()  # carried, not crew
+    fading: WindFading | None = None
     files: tuple[SourceFile, ...] = ()  # in the order of their names
     variations: tuple[Variation, ...] = ()  # questions put beside the plan
     uncertainty: Uncertainty | None = None  # None: not said, and never supposed

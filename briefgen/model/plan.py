@@ -17,6 +17,9 @@ PhaseKind = Literal[
     "start", "taxi", "run-up", "take-off", "climb", "cruise", "descent", "run", "hold", "approach", "taxi-in", "shutdown"
 ]  # fmt: skip
 EventKind = Literal["schedule", "decision", "checklist", "phase", "power", "action", "light", "fuel", "call"]
+ChartName = Literal[
+    "profile", "runway", "envelope", "balance_time", "balance_lateral", "way_home", "drift_down", "debrief"
+]  # those the sections make; the map, the crew's day and the fuel chart are drawn from the flight itself
 POSITIONS = ("captain", "co-pilot", "flight engineer", "navigator", "radio operator", "loadmaster")
 
 
@@ -174,6 +177,6 @@ class Plan:
     phases: tuple[Phase, ...]
     events: tuple[Event, ...]
     findings: tuple[Finding, ...]
-    charts: Mapping[str, ChartData]
+    charts: Mapping[ChartName, ChartData]
     approval: Approval | None = None  # None where nobody approved it
     tried: WhatIf | None = None  # the variations the mission names, where they were asked for

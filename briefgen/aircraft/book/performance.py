@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from functools import lru_cache
 
 from briefgen.aircraft.book.climb import (
@@ -27,6 +26,7 @@ from briefgen.aircraft.optimum import LONG_RANGE_RATIO, Merit, SpeedSearch, endu
 from briefgen.aircraft.speed_card import ground_flow, operating_speeds
 from briefgen.aircraft.words import rate_words, speed_words
 from briefgen.errors import OutOfRangeError, PlanError
+from briefgen.frozen import replace
 from briefgen.kernel.aerodynamics import load_factor
 from briefgen.kernel.atmosphere import standard_temperature
 from briefgen.kernel.interpolate import root
@@ -330,7 +330,7 @@ class ChartPerformance:
             return Ceiling(high, rate_m_per_s, name, beyond_range=True)
         if spare(low) < 0.0:
             raise PlanError(
-                f"the rate of climb asked for is not met at any height of the chart, engines: {name}",
+                f"the rate of climb asked for is not met at any altitude of the chart, engines: {name}",
                 expected="less weight, colder air or more engines",
             )
         return Ceiling(root(spare, low, high, _CEILING_TOLERANCE_M), rate_m_per_s, name, beyond_range=False)

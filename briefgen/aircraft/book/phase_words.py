@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from briefgen.aircraft.flight_point import AirspeedSystem
 from briefgen.aircraft.handling import Handling
+from briefgen.frozen import replace
 from briefgen.model.handling import FlightPhase, PhaseSetting
 from briefgen.model.performance import Mixture, PowerSetting
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from briefgen.aircraft.flight_point import AirspeedSystem, FlightPoint, isa_deviation
 from briefgen.aircraft.handling import Handling
 from briefgen.aircraft.physics.airframe import AirframeSystem
@@ -133,11 +131,10 @@ class Parts:
             (read.engine_speed_rpm, read.manifold_pressure_pa),
         )  # fmt: skip
         stopped = self.stopped(setting.engines)
-        answer = self.setting(
+        return self.setting(
             setting.mass_kg, point, breath, levers, stopped, thrust_n=thrust_n,
             cowl_flaps=setting.cowl_flaps, phase=phase, time_limit_s=setting.time_limit_s,
         )  # fmt: skip
-        return replace(answer, margin_ratio=setting.margin_ratio)
 
     def setting(
         self,

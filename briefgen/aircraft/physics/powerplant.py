@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from briefgen.aircraft.flight_point import FlightPoint, curve_of
 from briefgen.aircraft.words import height_words, temperature_words
@@ -29,8 +29,7 @@ _WITH_TURBO = ("full boost of the turbo", "regulated deck pressure of the turbo"
 _WITHOUT_TURBO = ("full throttle",)
 
 
-@dataclass(frozen=True, slots=True)
-class Breath:
+class Breath(NamedTuple):
     """What one engine breathes at one point of flight, with its filters, intercooler and carburettor heat as they are set."""
 
     ambient_pa: float
@@ -43,8 +42,7 @@ class Breath:
     hottest_ratio: float  # deck over intake pressure at which the carburettor air limit is met, intercooler cold
 
 
-@dataclass(frozen=True, slots=True)
-class IntakeLevers:
+class IntakeLevers(NamedTuple):
     """How the levers ahead of the carburettor are set: filters in use, intercooler shutters hot, carburettor heat on."""
 
     filters_on: bool
@@ -52,8 +50,7 @@ class IntakeLevers:
     heat_on: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Ceiling:
+class Ceiling(NamedTuple):
     """The highest manifold pressure permitted or to be had at one engine speed, and what sets it."""
 
     manifold_pressure_pa: float

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from functools import cached_property
 
 from briefgen.aircraft.fields import Strip, surface_names
@@ -12,6 +11,7 @@ from briefgen.aircraft.physics.airframe import AirframeSystem
 from briefgen.aircraft.physics.powerplant import IntakeLevers, PowerPlant
 from briefgen.aircraft.physics.thrust import PropellerSystem
 from briefgen.errors import PlanError
+from briefgen.frozen import replace
 from briefgen.kernel.aerodynamics import (
     drag_coefficient,
     greatest_fin_moment,

@@ -7,7 +7,6 @@ unrounded: rounding belongs to whoever prints them.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from briefgen.aircraft.book.cruise import ENGINES_STOPPED
 from briefgen.aircraft.physics.airframe import OPENING_BAND_K
@@ -16,6 +15,7 @@ from briefgen.aircraft.physics.performance import ModelPerformance
 from briefgen.aircraft.sheet.chart import Cell, ChartLines, chart_of, standard_air
 from briefgen.aircraft.sheet.chart_runways import RunwayPrinter
 from briefgen.errors import BriefgenError
+from briefgen.frozen import replace
 from briefgen.kernel.constants import FT_M
 from briefgen.model.aircraft import Aircraft, ChartBook, ChartGrade
 from briefgen.model.chart_names import FINAL, LEVEL_PHASES, ON_INSTRUMENTS, level_flight_in

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import replace
 from datetime import timedelta
 
 from briefgen.aircraft.words import mass_words
 from briefgen.errors import BriefgenError, PlanError
-from briefgen.frozen import dataclass
+from briefgen.frozen import dataclass, replace
 from briefgen.kernel.airspeed import true_from_calibrated
 from briefgen.kernel.atmosphere import standard_temperature
 from briefgen.kernel.wind import triangle_from_course, wind_towards
@@ -140,7 +139,7 @@ def time_along(crew: Crew, state: Node, lines: tuple[LegLine, ...], height_m: fl
     if not lines:
         return _way(state, here, height_m)
     air, _ = crew.sky.flown_air(here.lat_deg, here.lon_deg, height_m, here.instant)
-    setting = _setting(crew, here.mass_kg, air, ias_m_per_s)
+    setting = _held(crew, here.mass_kg, air, ias_m_per_s)
     for line in lines:
         pieces = max(1, math.ceil(_left(here, line) / (PIECE_S * setting.tas_m_per_s)))
         piece_m = _left(here, line) / pieces
@@ -169,7 +168,7 @@ def held_height(crew: Crew, state: Node, height_m: float) -> tuple[float, float]
         air, _ = crew.sky.flown_air(state.lat_deg, state.lon_deg, trial_m, state.instant)
         for ias in dict.fromkeys((speeds.climb_m_per_s, speeds.hold_m_per_s)):
             try:
-                _setting(crew, state.mass_kg, air, ias)
+                _held(crew, state.mass_kg, air, ias)
             except BriefgenError as error:
                 why = error.problem
             else:
@@ -227,8 +226,13 @@ def _left(here: Node, line: LegLine) -> float:
 
 
 def _setting(crew: Crew, mass_kg: float, air: Air, ias_m_per_s: float) -> PowerSetting:
+    return crew.performance.as_set(_held(crew, mass_kg, air, ias_m_per_s))
+
+
+def _held(crew: Crew, mass_kg: float, air: Air, ias_m_per_s: float) -> PowerSetting:
+    """Return the setting not yet rounded to the gauges: that tells whether a height is held and at which true airspeed."""
     target = IndicatedAirspeed(ias_m_per_s)
-    return crew.performance.as_set(crew.performance.cruise(mass_kg, air, target, engines=crew.engines))
+    return crew.performance.cruise(mass_kg, air, target, engines=crew.engines)
 
 
 def _after(here: Node, run_m: float, time_s: float, burn_kg: float, height_m: float) -> Node:

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from briefgen.aircraft.factory import performance_of
+from briefgen.frozen import replace
 from briefgen.model.mission import Mission
 from briefgen.planning.flight.first_look import look_first
 from briefgen.planning.flight.route_forms import placed

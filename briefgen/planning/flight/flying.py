@@ -8,11 +8,11 @@ mixture changes is made a node, because fuel flow jumps there and a step across 
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from datetime import timedelta
 
 from briefgen.aircraft.words import height_words, mass_words
 from briefgen.errors import OutOfRangeError, PlanError
+from briefgen.frozen import replace
 from briefgen.kernel.constants import STANDARD_GRAVITY_M_PER_S2
 from briefgen.model.performance import (
     Air,

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from datetime import datetime, timedelta
 
 from briefgen.errors import PlanError
-from briefgen.frozen import dataclass
+from briefgen.frozen import dataclass, replace
 from briefgen.kernel.geodesy import geodesic_distance
 from briefgen.model.mission import Leg, Mission, OverTarget
 from briefgen.model.plan import Phase
@@ -79,7 +78,7 @@ def settled(mission: Mission, crew: Crew) -> Flown:
         if mission.times.timed_points and paced_for != departure:
             paces, paced_for = paces_of(mission, crew, departure), departure
             continue
-        flown = _with_diversions(mission, crew, departure, phases, paces)
+        flown = with_diversions(mission, crew, departure, phases, paces)
         short_kg = _short(mission, flown)
         if abs(short_kg) < FUEL_TOLERANCE_KG:
             return flown
@@ -113,7 +112,7 @@ def _late(mission: Mission, phases: Sequence[Phase]) -> float:
     return (arrival - target.instant).total_seconds()
 
 
-def _with_diversions(
+def with_diversions(
     mission: Mission, crew: Crew, departure: Departure, phases: tuple[Phase, ...], paces: Mapping[int, Pace]
 ) -> Flown:
     """Return the sortie with its diversions from the circuit of the destination, and the reserve at the last field."""

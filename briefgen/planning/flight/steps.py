@@ -5,13 +5,14 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime, timedelta
 from functools import wraps
 from typing import ParamSpec
 
 from briefgen.aircraft.interface import Performance
 from briefgen.errors import BriefgenError, PlanError
+from briefgen.frozen import dataclass
 from briefgen.kernel.altimetry import indicated_altitude, pressure_altitude
 from briefgen.kernel.wind import triangle_from_course, wind_towards
 from briefgen.model.handling import FlightPhase

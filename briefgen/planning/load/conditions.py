@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 
 from briefgen.errors import PlanError
-from briefgen.frozen import dataclass
+from briefgen.frozen import dataclass, replace
 from briefgen.kernel.envelope import EnvelopeMargins, envelope_margins, limits_at_mass
 from briefgen.model.aircraft import Aircraft, Envelope
 from briefgen.model.mission import Action, Mission

@@ -9,11 +9,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from itertools import product
 
 from briefgen.errors import PlanError
-from briefgen.frozen import dataclass
+from briefgen.frozen import dataclass, replace
 from briefgen.kernel.constants import LB_KG
 from briefgen.model.mission import LoadItem, Mission
 from briefgen.planning.load.conditions import Condition, envelope_for

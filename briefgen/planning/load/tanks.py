@@ -8,10 +8,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 
 from briefgen.errors import PlanError
-from briefgen.frozen import dataclass
+from briefgen.frozen import dataclass, replace
 from briefgen.kernel.fuel import density_at_temperature
 from briefgen.model.aircraft import Aircraft, Tank
 from briefgen.model.mission import FuelLoad

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
 from datetime import datetime
 from itertools import pairwise
 
+from briefgen.frozen import replace
 from briefgen.kernel.sun import light_condition
 from briefgen.model.mission import Action, Mission
 from briefgen.model.performance import LeverMove

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import replace
 
-from briefgen.frozen import dataclass
+from briefgen.frozen import dataclass, replace
 from briefgen.kernel.geodesy import normalised_longitude
 from briefgen.kernel.interpolate import root
 from briefgen.model.plan import Node, Phase

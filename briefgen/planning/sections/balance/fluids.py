@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
+from briefgen.frozen import replace
 from briefgen.model.aircraft import Fluid
 from briefgen.model.mission import Mission
 from briefgen.model.plan import Finding

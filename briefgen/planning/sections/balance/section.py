@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from briefgen.errors import PlanError
-from briefgen.frozen import dataclass
+from briefgen.frozen import dataclass, replace
 from briefgen.model.mission import Mission
-from briefgen.model.plan import ChartData, Event, Finding
+from briefgen.model.plan import ChartData, ChartName, Event, Finding
 from briefgen.model.record import Ref
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.load.conditions import Condition, conditions, most_adverse, require_same_mass, weigh
@@ -46,7 +45,7 @@ class Loading:
 
 def write_balance(
     mission: Mission, log: Navigation, weights: Weights, running: Ref, reserve: Ref, writer: LedgerWriter
-) -> tuple[list[Event], list[Finding], dict[str, ChartData]]:
+) -> tuple[list[Event], list[Finding], dict[ChartName, ChartData]]:
     """Enter load, balance and tanks; return fuel events, findings and charts.
 
     ``running`` is how long the engines run, ``reserve`` the final reserve of fuel.

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import replace
 
 from briefgen.aircraft.published_factors import SOURCE as PUBLISHED_SOURCE
 from briefgen.aircraft.published_factors import TAKE_OFF_SURFACES
 from briefgen.errors import BriefgenError
+from briefgen.frozen import replace
 from briefgen.kernel.constants import KELVIN_AT_0_DEGC, KT_M_PER_S
 from briefgen.model.ledger import Row
 from briefgen.model.record import Absent, Record, Ref, Sum, figure, rests_on, total, working
