@@ -96,9 +96,7 @@ def build_mission(reader: Reader, parts: Parts) -> Mission:
         route=_route(reader.at("route"), parts.places),
         alternates=tuple(_alternate(one, parts.places) for one in reader.each("alternates")),
         en_route=tuple(_alternate(one, parts.places) for one in reader.each("en route alternates")),
-        contingencies=tuple(
-            Contingency(one.text("what"), one.text("then")) for one in reader.each("what can go wrong")
-        ),
+        contingencies=_contingencies(reader),
         risks=tuple(_risk(one) for one in reader.each("risks")),
         frequencies=tuple(
             Frequency(one.text("who"), one.text("where"), one.si("frequency"), one.text_or("remarks", ""))
@@ -121,6 +119,10 @@ def build_mission(reader: Reader, parts: Parts) -> Mission:
 
 def _fading(reader: Reader) -> WindFading:
     return WindFading(reader.si("over"), reader.si("in"), reader.text("source"))
+
+
+def _contingencies(reader: Reader) -> tuple[Contingency, ...]:
+    return tuple(Contingency(one.text("what"), one.text("then")) for one in reader.each("what can go wrong"))
 
 
 def fuel_density(aircraft: Aircraft, grade: str) -> float | None:
