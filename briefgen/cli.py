@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
 
-from briefgen.commands import approving, calibrating, comparing, flown, likely, replanning, trying
+from briefgen.commands import approving, calibrating, comparing, flown, likely, many, replanning, trying
 from briefgen.commands.desk import Desk
 from briefgen.errors import BriefgenError, Fault, SpecError, UsageError, visible
 from briefgen.system_errors import TOLD, as_sentence
@@ -119,8 +119,19 @@ def build(
         bool, typer.Option("--sensitivities", help="Also find what eats the margins first: some seconds a mission.")
     ] = False,
     fresh: Annotated[bool, typer.Option("--fresh", help="Build anew even what has not changed.")] = False,
+    processes: Annotated[
+        int, typer.Option("--processes", min=0, help="Missions built side by side; 0: as many as there is room for.")
+    ] = 0,
+    cluster: Annotated[
+        str | None,
+        typer.Option(
+            "--cluster", metavar="ADDRESS", help="Build on the workers of a running cluster.", show_default=False
+        ),
+    ] = None,
 ) -> None:
-    """Write the briefing site and the cards of one or more missions; a site that has not changed stays.
+    """Write the briefing site and the cards of one or more missions; what has not changed stays.
+
+    Of several missions one that fails leaves the others standing: the index names it, and the exit code is 1.
 
     Example: briefgen build mission_specs --out site
     """
@@ -129,6 +140,9 @@ def build(
 
     paths = _missions(specs)
     ready(out, paths)
+    if len(paths) > 1 and not sensitivities:
+        many.build(Desk(_missions, _plans, _now, _say), paths, out, many.How(pdf, built_at, fresh, processes, cluster))
+        return
     count = (
         0
         if fresh or sensitivities or any(map(_record_of, paths))

@@ -117,7 +117,8 @@ MAY_IMPORT: dict[str, set[str]] = {
         "disk",
         "errors",
     },
-    "commands": {
+    "fleet": {"approval", "bench", "document", "document.parts", "planning", "spec", "spec.tree", "disk", "model", "errors"},
+    "commands": {"fleet", 
         "approval",
         "bench",
         "comparison",
