@@ -5,10 +5,18 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
+from typing import Annotated
 
 import typer
 
 from briefgen.commands.desk import Desk
+
+Processes = Annotated[
+    int, typer.Option("--processes", min=0, help="Missions built side by side; 0: as many as there is room for.")
+]
+Cluster = Annotated[
+    str | None, typer.Option("--cluster", metavar="ADDRESS", help="Build on the workers of a running cluster.", show_default=False)
+]  # fmt: skip
 
 
 @dataclass(frozen=True)

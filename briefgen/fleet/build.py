@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import os
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from concurrent.futures import FIRST_COMPLETED, Executor, Future, ProcessPoolExecutor, wait
 from contextlib import contextmanager
 from dataclasses import asdict, dataclass
@@ -19,7 +19,7 @@ from briefgen.document.write import GrowingSite, standing
 from briefgen.errors import RenderError, UsageError
 from briefgen.fleet.conflicts import conflicts
 from briefgen.fleet.one import Built, Failed, Order, build_one
-from briefgen.model.fleet import Conflict, Use, Uses
+from briefgen.model.bench import Conflict, Use, Uses
 
 AHEAD = 2  # missions given to each process at once: enough to keep it busy, few enough to keep memory flat
 Kept = dict[str, Any]
@@ -54,7 +54,8 @@ def executor(processes: int, cluster: str | None) -> Iterator[Executor]:
             "the extra for clusters is not installed", where="--cluster", expected="pip install 'briefgen[cluster]'"
         ) from error
     try:
-        client = Client(cluster, timeout="10s")
+        connect: Any = Client
+        client = connect(cluster, timeout="10s")
     except OSError as error:
         raise UsageError(
             f"no cluster answers at {cluster}",
@@ -74,7 +75,6 @@ def build_many(
     ahead: int,
     *,
     fresh: bool,
-    told: Callable[[str], None] = lambda text: None,
 ) -> Fleet:
     """Build the site of some missions; those that fail are told in the index and the others stand.
 
@@ -84,35 +84,29 @@ def build_many(
     options = options_digest(pdf=orders[0].pdf, built_at=orders[0].built_at)
     before = {} if fresh else _kept_of(out)
     site = GrowingSite(out, [order.path for order in orders])
-    rows: dict[Path, Kept] = {}
-    failed: list[Failed] = []
     try:
-        again = []
-        for order in orders:
-            kept = before.get(order.path.name)
-            if (
-                kept is not None
-                and not kept["approved"]
-                and kept["in"] == mission_digest(options, order.path, kept["read"])
-                and site.keep(kept["files"], kept["out"])
-            ):
-                rows[order.path] = kept
-            else:
-                again.append(order)
-        kept_count = len(rows)
-        for done in _in_turn(run, again, ahead):
+        rows = {
+            order.path: kept
+            for order in orders
+            if (kept := before.get(order.path.name)) and _stands(kept, options, order, site)
+        }
+        kept_count, failed = len(rows), []
+        for done in _in_turn(run, [order for order in orders if order.path not in rows], ahead):
             if isinstance(done, Failed):
                 failed.append(done)
-                told(f"{done.path}: failed")
                 continue
             _refuse_one_folder_for_two(done, rows)
-            came_out = site.add(done.files)
-            rows[done.path] = _keep(done, options, came_out)
-            told(f"{done.path}: {len(rows)} of {len(orders)}")
+            rows[done.path] = _keep(done, options, site.add(done.files))
         return _finish(site, orders, rows, failed, kept_count)
     except BaseException:
         site.drop()
         raise
+
+
+def _stands(kept: Kept, options: str, order: Order, site: GrowingSite) -> bool:
+    """Return whether one mission's pages are what a build would make again, and take them over if they are."""
+    same = not kept["approved"] and kept["in"] == mission_digest(options, order.path, kept["read"])
+    return same and site.keep(kept["files"], kept["out"])
 
 
 def _in_turn(run: Executor, orders: Sequence[Order], ahead: int) -> Iterator[Built | Failed]:

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from datetime import date, timedelta
 from itertools import combinations
 
-from briefgen.model.fleet import Conflict, Use, Uses
+from briefgen.model.bench import Conflict, Use, Uses
 from briefgen.model.mission import Mission
 from briefgen.model.plan import Plan
 

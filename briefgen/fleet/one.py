@@ -17,7 +17,7 @@ from briefgen.document.site import folder_name, mission_files
 from briefgen.errors import BriefgenError
 from briefgen.fleet.conflicts import uses_of
 from briefgen.model.approval import RECORD
-from briefgen.model.fleet import Uses
+from briefgen.model.bench import Uses
 from briefgen.model.plan import Plan
 from briefgen.planning.assemble import plan_mission
 from briefgen.spec import read_mission

@@ -15,7 +15,7 @@ from briefgen.errors import RenderError, UsageError
 from briefgen.fleet.build import build_many, executor
 from briefgen.fleet.conflicts import conflicts, uses_of
 from briefgen.fleet.one import Order
-from briefgen.model.fleet import Use, Uses
+from briefgen.model.bench import Use, Uses
 from tests.shared.demo_missions import edited, plan_of
 
 DAY = datetime(2027, 3, 1, tzinfo=UTC)
