@@ -138,22 +138,24 @@ class Served:
 
     spec: Path
     shown: Shown
-    address: str
+    address: str = ""
+    names: list[str] = field(default_factory=list)  # of the files looked at
+    seen: dict[str, tuple[int, int]] = field(default_factory=dict)
+
+    def build(self) -> str:
+        """Build the briefing of the files as they are; what is saved from now on is seen by the next look."""
+        self.names = self._names()
+        self.seen = self._stamps(self.names)
+        return self.shown.build(self.spec)
 
     def follow(self, told: Callable[[str], None], stop: threading.Event | None = None) -> None:
         """Build again whenever a file of the mission is saved, until interrupted or stopped."""
-        stop, names = stop or threading.Event(), self._names()
-        seen = self._stamps(names)
+        stop = stop or threading.Event()
         with suppress(KeyboardInterrupt):
             while not stop.is_set():
-                now = self._stamps(names)
-                if now != seen:
+                if self._stamps(self.names) != self.seen:
                     begun = time.monotonic()
-                    fault = self.shown.build(self.spec)
-                    names = self._names()
-                    seen = {
-                        path: now.get(path, stamp) for path, stamp in self._stamps(names).items()
-                    }  # a save during the build is seen
+                    fault = self.build()
                     told(fault or f"built again in {time.monotonic() - begun:.1f} s")
                 stop.wait(LOOK_S)
 
@@ -185,11 +187,12 @@ def serve(spec: Path, port: int = 0) -> Iterator[Served]:
     """
     shown = Shown()
     server = _Server(port, shown)
-    shown.build(spec)
+    served = Served(spec, shown, f"http://{HOST}:{server.server_port}/")
+    served.build()
     thread = threading.Thread(target=server.serve_forever, kwargs={"poll_interval": LOOK_S}, daemon=True)
     thread.start()
     try:
-        yield Served(spec, shown, f"http://{HOST}:{server.server_port}/")
+        yield served
     finally:
         server.shutdown()
         server.server_close()
