@@ -21,7 +21,7 @@ from briefgen.model.ledger import Foot
 from briefgen.model.reading import READING, Absent, note, reads_of, rests_on, said
 
 __all__ = [
-    "VOLUME", "Absent", "Figure", "Placed", "Record", "Ref", "Sum", "figure", "given", "note", "reads_of", "rests_on", "said",
+    "VOLUME", "Absent", "Figure", "Placed", "Record", "Ref", "Sum", "figure", "given", "note", "reads_of", "rests_on", "said", "spare",
     "total", "working",
 ]  # fmt: skip
 
@@ -267,6 +267,14 @@ class Total(Figure[R_contra, V_co]):
         return _Kept(worked.value, reads, worked.absent, foot)
 
 
+class MarginFigure(Total[R_contra, V_co]):
+    """A difference that is printed never too large and keeps no sum on paper: its parts are rounded each by itself."""
+
+    def _work_out(self, record: Record) -> _Kept:
+        found = super()._work_out(record)
+        return _Kept(found.value, found.reads, found.absent)
+
+
 class Volume(Figure[Any, float]):
     """The volume of a mass of fuel: declared with the mass, so that the two cannot part."""
 
@@ -352,6 +360,17 @@ def total(
     """Declare a method that returns a `Sum` to be the printed total of its parts."""
     declared = Declared(label, unit, decimals, how, name=name, rounding=rounding)
     return lambda function: Total(cast(Any, function), declared, volume)
+
+
+def spare(
+    label: str, unit: str, *, how: str, decimals: int | str = 0, name: str = "", rounding: str = "down"
+) -> Callable[[Callable[[R], Sum]], MarginFigure[R, float]]:
+    """Declare a method that returns a `Sum` to be what is left to a limit: printed down, or up where it says by how much it is broken.
+
+    That every margin and every part of it errs to the safe side at once cannot be had, so a margin promises no printed sum.
+    """
+    declared = Declared(label, unit, decimals, how, name=name, rounding=rounding)
+    return lambda function: MarginFigure(cast(Any, function), declared)
 
 
 def working(function: Callable[[R], V]) -> Working[R, V]:
