@@ -17,8 +17,7 @@ from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
 
-from briefgen.cli_flown import FlownVerbs
-from briefgen.commands import approving, comparing
+from briefgen.commands import approving, calibrating, comparing, flown, replanning, trying
 from briefgen.commands.desk import Desk
 from briefgen.errors import BriefgenError, Fault, SpecError, UsageError, visible
 from briefgen.system_errors import TOLD, as_sentence
@@ -116,6 +115,9 @@ def build(
         "site"
     ),
     pdf: Annotated[bool, typer.Option("--pdf/--no-pdf", help="Also print the cards to PDF.")] = True,
+    sensitivities: Annotated[
+        bool, typer.Option("--sensitivities", help="Also find what eats the margins first: some seconds a mission.")
+    ] = False,
     fresh: Annotated[bool, typer.Option("--fresh", help="Build anew even what has not changed.")] = False,
 ) -> None:
     """Write the briefing site and the cards of one or more missions; a site that has not changed stays.
@@ -127,11 +129,17 @@ def build(
 
     paths = _missions(specs)
     ready(out, paths)
-    count = 0 if fresh or any(map(_record_of, paths)) else still_fresh(out, paths, pdf=pdf, built_at=built_at)
+    count = (
+        0
+        if fresh or sensitivities or any(map(_record_of, paths))
+        else still_fresh(out, paths, pdf=pdf, built_at=built_at)
+    )
     if count:
         _say(f"{out}: nothing has changed, {count} files stay as they are; open {out / 'index.html'}")
         return
-    plans = tuple(_plans(paths).values())
+    plans = tuple(_with_variations(path, plan) for path, plan in _plans(paths).items())
+    if sensitivities:
+        plans = tuple(_searched(plan) for plan in plans)
     _progress("rendering")
     written = build_site(plans, out, pdf=pdf, built_at=built_at, inputs=paths)
     _say(
@@ -290,6 +298,25 @@ def _plans(paths: list[Path]) -> dict[Path, Plan]:
     return plans
 
 
+def _with_variations(path: Path, plan: Plan) -> Plan:
+    """Return a plan with the variations its mission names planned beside it."""
+    if not plan.mission.variations:
+        return plan
+    from dataclasses import replace
+
+    from briefgen.bench.vary import vary
+
+    return replace(plan, tried=vary(path, plan, plan.mission.variations))
+
+
+def _searched(plan: Plan) -> Plan:
+    """Return a plan with what eats its margins first."""
+    from briefgen.planning.search.sensitivities import with_sensitivities
+
+    _progress(f"pushing {plan.mission.name}")
+    return with_sensitivities(plan)
+
+
 def _with_approval(plan: Plan, path: Path) -> Plan:
     """Return a plan with the approval that stands beside its mission file, if one does."""
     if not _record_of(path):
@@ -335,9 +362,8 @@ def _say(text: object, *, nl: bool = True, to_error: bool = False) -> None:
     typer.echo(visible(str(text)), nl=nl, err=to_error)
 
 
-for _verb in (approving, comparing):
+for _verb in (approving, comparing, flown, replanning, calibrating, trying):
     _verb.register(app, Desk(_missions, _plans, _now, _say))
-FlownVerbs(lambda spec: _plans([spec])[spec], _say).add_to(app)
 
 
 def main() -> NoReturn:

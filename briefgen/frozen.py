@@ -57,16 +57,17 @@ def _first_init(self: Any, *values: Any, **named: Any) -> None:
 
 def _written_init(cls: type[Any]) -> Any:
     """Return an ``__init__`` with the parameters that the standard decorator gives it; all fields are put at one stroke."""
-    known: dict[str, Any] = {}
+    # a name that no field has: one called like a field would be that field inside
+    known: dict[str, Any] = {"__not_given__": dataclasses.MISSING}
     parameters, put = [], []
     for field in dataclasses.fields(cls):
         name = field.name
         if not field.init:
             continue
         if field.default_factory is not dataclasses.MISSING:
-            known[f"_{name}"], known["absent"] = field.default_factory, dataclasses.MISSING
-            parameters.append(f"{name}=absent")
-            put.append(f"{name}=_{name}() if {name} is absent else {name}")
+            known[f"_{name}"] = field.default_factory
+            parameters.append(f"{name}=__not_given__")
+            put.append(f"{name}=_{name}() if {name} is __not_given__ else {name}")
             continue
         if field.default is not dataclasses.MISSING:
             known[f"_{name}"] = field.default

@@ -9,6 +9,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 from pathlib import Path
 
+from briefgen.model.ledger import ADDED
 from briefgen.model.plan import Plan
 from briefgen.model.sheet import AircraftSheet
 
@@ -40,6 +41,8 @@ def build_site(
     files = site_files(plans, pdf=pdf, built_at=built_at)
     read = [{file.name: file.digest for file in plan.mission.files} for plan in plans]
     told = made_of(list(zip(inputs, read, strict=True)), files, pdf=pdf, built_at=built_at) if inputs else None
+    if any(plan.approval is not None or any(key.startswith(ADDED) for key in plan.ledger.entries) for plan in plans):
+        told = None  # an approval may end with the day, and what a build adds is asked for anew
     return write_site(files, out, inputs, told)
 
 
@@ -97,6 +100,14 @@ def findings_text(plan: Plan) -> str:
     from briefgen.document.terminal import findings_text as as_text
 
     return as_text(plan)
+
+
+def findings_told(plan: Plan) -> tuple[tuple[str, str], ...]:
+    """Return the sentence of every finding, its figures printed, by its name."""
+    from briefgen.document.parts.format import Figures
+
+    figures = Figures(plan)
+    return tuple((finding.ident, figures.text(finding.text)) for finding in plan.findings)
 
 
 def approval_text(plan: Plan) -> str:

@@ -14,10 +14,11 @@ from typing import NamedTuple
 
 from briefgen.errors import OutOfRangeError
 from briefgen.frozen import dataclass
-from briefgen.kernel.limits import number_text
+from briefgen.kernel.limits import number_text, quantity_text
 
 # A value converted between units may miss the end of an axis by a few units in the last place; that counts as the end.
 _ROUND_OFF = 1e-9
+OURS = ("m/s", "K", "Pa")  # of curves of our own in SI units; nobody prints a chart in them, and nobody is told in them
 
 
 @dataclass(frozen=True)
@@ -56,12 +57,14 @@ class Axis:
             return 0, 0.0
         raise OutOfRangeError(
             f"{self.name} {self.text(value)} is outside the chart",
-            expected=f"{self.name} from {number_text(first)} to {self.text(last)}",
+            expected=f"{self.name} from {self.text(first)} to {self.text(last)}"
+            if self.unit in OURS
+            else f"{self.name} from {number_text(first)} to {self.text(last)}",
         )
 
     def text(self, value: float) -> str:
         """Return a value with the unit of the axis, for a message."""
-        return f"{number_text(value)} {self.unit}".rstrip()
+        return quantity_text(value, self.unit) if self.unit in OURS else f"{number_text(value)} {self.unit}".rstrip()
 
 
 class Cell(NamedTuple):

@@ -8,6 +8,7 @@ from typing import Literal
 
 from briefgen.frozen import dataclass
 from briefgen.model.approval import Approval
+from briefgen.model.bench import WhatIf
 from briefgen.model.ledger import Ledger, Table
 from briefgen.model.mission import Mission
 from briefgen.model.performance import PowerSetting
@@ -16,6 +17,9 @@ PhaseKind = Literal[
     "start", "taxi", "run-up", "take-off", "climb", "cruise", "descent", "run", "hold", "approach", "taxi-in", "shutdown"
 ]  # fmt: skip
 EventKind = Literal["schedule", "decision", "checklist", "phase", "power", "action", "light", "fuel", "call"]
+ChartName = Literal[
+    "profile", "runway", "envelope", "balance_time", "balance_lateral", "way_home", "drift_down", "debrief"
+]  # those the sections make; the map, the crew's day and the fuel chart are drawn from the flight itself
 POSITIONS = ("captain", "co-pilot", "flight engineer", "navigator", "radio operator", "loadmaster")
 
 
@@ -173,5 +177,6 @@ class Plan:
     phases: tuple[Phase, ...]
     events: tuple[Event, ...]
     findings: tuple[Finding, ...]
-    charts: Mapping[str, ChartData]
+    charts: Mapping[ChartName, ChartData]
     approval: Approval | None = None  # None where nobody approved it
+    tried: WhatIf | None = None  # the variations the mission names, where they were asked for

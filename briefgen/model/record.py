@@ -359,6 +359,17 @@ def working(function: Callable[[R], V]) -> Working[R, V]:
     return Working(function)
 
 
+_ENDS: set[str] = set()  # of the keys of all declared figures; ``%`` stands for what a record puts in
+
+
+def is_declared(key: str) -> bool:
+    """Return whether any record declares a figure whose key ends like this one; documents may ask for no other."""
+    end = key.rpartition(".")[2]
+    return end in _ENDS or any(
+        one.partition("%")[0] and end.startswith(one.partition("%")[0]) for one in _ENDS if "%" in one
+    )
+
+
 class Record:
     """A group of figures at one place of the plan; ``at`` is the head of their keys."""
 
@@ -370,6 +381,7 @@ class Record:
         own = [value for value in vars(cls).values() if isinstance(value, Figure)]
         inherited = [one for one in cls._declared if one.name not in {new.name for new in own}]
         cls._declared = (*inherited, *own)
+        _ENDS.update(f"{one.name.rpartition('.')[2]}{end}" for one in own for end in ("", VOLUME))
 
     def fuel_density(self) -> float:
         """Return the density of the fuel [kg/m3] that its volumes are made with; a record with volumes says which."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from dataclasses import replace
 from pathlib import Path
 
@@ -12,11 +13,13 @@ from briefgen.model.mission import Mission
 from briefgen.spec.build.flight_log import LogFrame, build_log
 from briefgen.spec.meaning.flight_log import log_faults
 from briefgen.spec.tree.check import check
-from briefgen.spec.tree.load import Document, load_file
+from briefgen.spec.tree.load import Document, load_bytes, load_file
 from briefgen.spec.tree.reader import Reader
 from briefgen.spec.tree.shape import path_text
 
 LOG = "log"
+FOLDERS_UP = 4  # logs stand in folders of their own, by mission or by aircraft
+FIX = "the fix given by --at, --time and --fuel"
 
 
 def read_log(path: Path, mission: Mission, blanks: Blanks) -> FlightLog:
@@ -26,18 +29,42 @@ def read_log(path: Path, mission: Mission, blanks: Blanks) -> FlightLog:
         SpecError: All faults of the file together, in the order of its lines.
     """
     document = load_file(path, path.name)
+    log, faults = _read(document, mission, blanks)
+    if log is None:
+        raise SpecError(tuple(replace(fault, file=str(path)) for fault in faults))
+    return log
+
+
+def read_fix(at: str, time: str, fuel: str, mission: Mission, blanks: Blanks) -> FlightLog:
+    """Return the log that one fix makes: a place of the route or the number of a line, a time, and the fuel aboard.
+
+    Raises:
+        SpecError: One of the three says nothing that a log could say.
+    """
+    head = {"briefgen": f"{LOG}/1", "mission": mission.file, "number": mission.number, "revision": mission.revision}
+    line: dict[str, object] = {"no": int(at)} if at.isdigit() else {"at": at}
+    written = head | {"reading error": "1 US gal", "lines": [line | {"time": time, "fuel": fuel}]}
+    document = load_bytes(json.dumps(written, ensure_ascii=False).encode(), Path(FIX), FIX)
+    log, faults = _read(document, mission, blanks)
+    if log is None:
+        raise SpecError(tuple(replace(fault, file=FIX, line=0, column=0) for fault in faults))
+    return log
+
+
+def _read(document: Document, mission: Mission, blanks: Blanks) -> tuple[FlightLog | None, list[Fault]]:
+    """Return the log of a document, or its faults."""
     checked = check(document, LOG)
     frame = LogFrame(blanks, mission.times.zone, mission.fuel.density_kg_per_m3)
     faults = [*checked.faults]
     if isinstance(document.data, dict) and document.data.get("briefgen") == f"{LOG}/1":
         faults += log_faults(checked, mission, frame)
     if faults:
-        raise SpecError(tuple(replace(fault, file=str(path)) for fault in faults))
-    return build_log(Reader(checked), frame, _given(document), document.digest)
+        return None, faults
+    return build_log(Reader(checked), frame, _given(document), document.digest), []
 
 
 def mission_of_log(path: Path) -> Path:
-    """Return the mission file that a log names: beside it, or in the folder above it.
+    """Return the mission file that a log names: beside it, or in one of the folders above it.
 
     Raises:
         SpecError: The file is no log, or there is no such mission.
@@ -47,7 +74,7 @@ def mission_of_log(path: Path) -> Path:
     if checked.faults:
         raise SpecError(tuple(replace(fault, file=str(path)) for fault in checked.faults))
     name = document.texts[("mission",)]
-    folders = (path.parent, path.parent.parent)
+    folders = list(path.absolute().parents)[:FOLDERS_UP]
     if not Path(name).is_absolute() and ".." not in Path(name).parts:
         for folder in folders:
             if (folder / name).is_file():
@@ -55,7 +82,7 @@ def mission_of_log(path: Path) -> Path:
     mark = document.mark(("mission",))
     problem, wanted = (
         f"mission: '{name}': there is no such file",
-        "a mission file beside the log, or in the folder above it",
+        "a mission file beside the log, or in one of the folders above it",
     )
     raise SpecError((Fault(str(path), mark.line, mark.column, problem, wanted),))
 

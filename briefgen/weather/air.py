@@ -245,9 +245,12 @@ def period_of_use(outside: Outside, weather: Weather, first: Sounding, last: Sou
 
 
 def outside_time(what: str, instant: datetime, use_from: datetime, use_to: datetime) -> OutOfRangeError:
-    """Return the error for an instant at which nothing is forecast."""
+    """Return the error for an instant at which nothing is forecast; to the second where the minute would hide it."""
+    form = "%Y-%m-%d %H:%M"
+    if instant.strftime(form) in (use_from.strftime(form), use_to.strftime(form)):
+        form = "%Y-%m-%d %H:%M:%S"
     return OutOfRangeError(
-        f"{instant:%Y-%m-%d %H:%M} UTC is outside the times of the {what}",
-        expected=f"{use_from:%Y-%m-%d %H:%M} to {use_to:%Y-%m-%d %H:%M} UTC",
-        hint="give the weather for that time, or let the file say 'outside times: hold'",
+        f"{instant.strftime(form)} UTC is outside the times of the {what}",
+        expected=f"{use_from.strftime(form)} to {use_to.strftime(form)} UTC",
+        hint="give the weather for that time",
     )

@@ -90,10 +90,19 @@ class PointSet:
             return tuple([(point, 1.0 / len(inverses)) for point, _ in inverses])
         return tuple([(point, inverse / total) for point, inverse in inverses])
 
+    def outside_m(self, lat_deg: float, lon_deg: float) -> float:
+        """Return how far a place lies outside the figure that the points span [m], 0 within it."""
+        return self._outside_m(unit_vector(lat_deg, lon_deg))
+
+    def _outside_m(self, here: Vector) -> float:
+        if self._inside(here):
+            return 0.0
+        return min(_arc_distance(here, start, end) for start, end in self._edges) * EARTH_RADIUS_M
+
     def _require_within_reach(self, here: Vector, lat_deg: float, lon_deg: float) -> None:
-        if self._inside(here) or any(_dot(here, vector) > self._near_cosine for vector in self._vectors):
+        if any(_dot(here, vector) > self._near_cosine for vector in self._vectors):
             return
-        outside_m = min(_arc_distance(here, start, end) for start, end in self._edges) * EARTH_RADIUS_M
+        outside_m = self._outside_m(here)
         if outside_m > self._reach_m:
             listed = ", ".join(self.names)
             raise OutOfRangeError(

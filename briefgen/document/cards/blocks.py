@@ -154,6 +154,7 @@ class Card:
     part: str = ""  # a, b … where a face runs over several cards
     faces: int = 0  # of the position
     band: str = ""  # on every card of a mission that does not pass
+    tag: str = ""  # whether the plan is approved; none where the band says that it does not pass
     head: int = 1  # lines of mission, revision and day at its head
     urgent: bool = False
     landscape: bool = False
@@ -172,6 +173,11 @@ class Card:
                 for row in block.rows:
                     for cell in row.cells:
                         yield from cell.lines
+
+    @property
+    def digits(self) -> tuple[str, ...]:
+        """The numeral of its thumb tab, a digit under the other: two beside each other are wider than the tab."""
+        return tuple(str(self.tab))
 
     @property
     def tab_place(self) -> int:

@@ -12,7 +12,7 @@ from briefgen.document.cards.blocks import Block, Card, Face, Grid
 from briefgen.document.cards.dealing import dealt
 from briefgen.document.cards.engine_out import emergency_faces, engine_out_face
 from briefgen.document.cards.engineer import fuel_graph_face, fuel_log_face, limits_face, off_plan_face, power_faces
-from briefgen.document.cards.front import band_of, front_face, take_off_face
+from briefgen.document.cards.front import approval_tag, band_of, front_face, take_off_face
 from briefgen.document.cards.layout import head_lines
 from briefgen.document.cards.others import (
     drop_faces,
@@ -50,12 +50,12 @@ def all_cards(source: Source) -> tuple[Card, ...]:
     Raises:
         RenderError: A text has words that cannot stand on a card.
     """
-    band, head = band_of(source), head_lines(source.identity)
+    band, head, tag = band_of(source), head_lines(source.identity), approval_tag(source)
     decks = _decks(source)
     cards: list[Card] = []
     aside: list[Block] = []
     for position, faces in decks.items():
-        made = dealt(position, faces, band, head)
+        made = dealt(position, faces, band, head, tag)
         cards += made.cards
         aside += [block for block in made.aside if not _dispensable(block)]
     for name, faces in (
@@ -63,8 +63,8 @@ def all_cards(source: Source) -> tuple[Card, ...]:
         (EMERGENCIES, emergency_faces(source)),
         (BRIEF, brief_faces(source)),
     ):
-        cards += dealt(name, faces, band, head).cards
-    return (*cards, *dealt(REFERENCE, reference_faces(source, aside), band, head).cards)
+        cards += dealt(name, faces, band, head, tag).cards
+    return (*cards, *dealt(REFERENCE, reference_faces(source, aside), band, head, tag).cards)
 
 
 def _dispensable(block: Block) -> bool:
@@ -120,6 +120,6 @@ def _pilots(source: Source) -> list[Face]:
     both = pilots_of(source)
     way, power = route_and_power(source, both)
     return [
-        front_face(source), take_off_face(source), Face("Route", tuple(way), ident="route"), Face("Power, start to shut-down", tuple(power), ident="power"),
+        front_face(source), take_off_face(source), Face("Route, take-off to landing", tuple(way), ident="route"), Face("Power, start to shut-down", tuple(power), ident="power"),
         engine_out_face(source), where_face(source), arrival_face(source),
     ]  # fmt: skip

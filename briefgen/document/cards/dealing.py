@@ -46,7 +46,7 @@ class Dealt:
     aside: tuple[Block, ...]
 
 
-def dealt(position: str, faces: Sequence[Face], band: str = "", head: int = 1) -> Dealt:
+def dealt(position: str, faces: Sequence[Face], band: str = "", head: int = 1, tag: str = "") -> Dealt:
     """Return the cards of one position in order, each no higher than a page under a head of so many lines.
 
     Raises:
@@ -70,7 +70,9 @@ def dealt(position: str, faces: Sequence[Face], band: str = "", head: int = 1) -
             title = _title(face, page, len(pages))
             filled = 1.0 - (page.room + GAP) / room
             shown = tuple(joined(one) if isinstance(one, Grid) else one for one in page.blocks)
-            cards.append(Card(position, title, shown, tab, part, of, band, head, face.urgent, face.landscape, filled))
+            cards.append(
+                Card(position, title, shown, tab, part, of, band, tag, head, face.urgent, face.landscape, filled)
+            )
     return Dealt(tuple(cards), tuple(aside))
 
 

@@ -17,10 +17,11 @@ from briefgen.document.cards.route_power import ground_events, halves, levers, p
 from briefgen.document.parts.assemble import Source
 from briefgen.document.parts.measure import width_em
 from briefgen.model.ledger import Table
+from briefgen.planning.sections.balance import tanks, transfers
 from briefgen.planning.sections.briefing import fuel_log, gauges, off_plan
 from briefgen.planning.sections.engines_out.waiting import WAITING
 
-TANKS, TANK_ORDER, TRANSFERS = "fuel.tanks", "fuel.tank_order", "fuel.transfers"
+TANK_ORDER, TRANSFERS = tanks.TANK_ORDER.name, transfers.FAILED.name
 BESIDE, SHORT = 3, 150.0  # columns and points that short words beside a change of light take
 OIL = ("Oil in, 1", "2", "3", "4")
 BOOK = ("Take-off power, min", "Oil out", "Engine hours", "Defects, signed")

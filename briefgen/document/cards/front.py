@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from typing import Any
 
 from briefgen.document.cards.blocks import Block, Cell, Col, Face, Grid, Line, Row, Sentence
 from briefgen.document.cards.events import BRACKETS, events_of, minutes
@@ -13,28 +15,39 @@ from briefgen.document.parts.approval import STALE
 from briefgen.document.parts.assemble import Source, findings, verdict
 from briefgen.document.parts.blocks import FindingLine
 from briefgen.document.parts.moments import brief
+from briefgen.model.record import VOLUME, Figure
+from briefgen.planning.review.aside import SET_ASIDE
+from briefgen.planning.sections.balance.moments import FlownWeights
+from briefgen.planning.sections.balance.states import TRIM, TRIMMED, TrimFigures
 from briefgen.planning.sections.basis.clock import Durations, Milestones
+from briefgen.planning.sections.basis.fuel import FuelMargin, FuelRequired
+from briefgen.planning.sections.basis.written_load import RampFuel
 from briefgen.planning.sections.briefing import fields, settings
-from briefgen.planning.sections.fields.speeds import IAS, SPEEDS, SpeedTitle
+from briefgen.planning.sections.fields.runway_figures import RunwayFigures
+from briefgen.planning.sections.fields.speeds import IAS, SPEEDS, SpeedName, SpeedTitle
+from briefgen.planning.sections.fields.take_off import EngineFailure, GreatestWeight, WeightInHand
 from briefgen.planning.sections.fields.take_off_rows import TAKE_OFF
+from briefgen.planning.sections.weather.field_winds import FieldWind
 
 MOST_DECISIONS = 6
 STALE_BAND = "Approval stale: changed since it was approved"
+NOT_APPROVED = "not approved"
 FEWEST = 2  # of cautions and of decisions before failures give way
-RUN_SPEEDS = ("critical_ias", "unstick_ias", "safe_ias", "first_reduction", "climb", "climb_on_instruments", "minimum_control")  # fmt: skip
+RUN_SPEEDS: tuple[SpeedName, ...] = ("critical_ias", "unstick_ias", "safe_ias", "first_reduction", "climb", "climb_on_instruments", "minimum_control")  # fmt: skip
 
 
 def front_face(source: Source) -> Face:
     """Return the front card."""
     room = room_of(source)
     blocks: list[Block] = []
-    for fails, cautions, decided in _fewer(source):
+    for told in _fewer(source):
         made = (
-            _verdict(source, fails),
+            _verdict(source, told.fails),
             _times(source),
             _fuel_and_weight(source),
-            _decisions(source, decided),
-            _cautions(source, cautions),
+            _decisions(source, told.decided),
+            _cautions(source, told.cautions),
+            _aside(source, whole=told.aside),
             _signature(source),
         )
         blocks = [one for one in made if one is not None]
@@ -43,20 +56,32 @@ def front_face(source: Source) -> Face:
     return Face("Front: go or not, times, fuel", tuple(blocks), ident="front")
 
 
-def _fewer(source: Source) -> Iterator[tuple[int, int, int]]:
-    """Yield how many failures, cautions and decisions are told: all, then fewer cautions, decisions and failures in turn."""
-    fails, cautions = len(_items(source, "fail")), len(_items(source, "caution"))
-    decided = MOST_DECISIONS
-    yield fails, cautions, decided
-    while cautions > FEWEST or decided > FEWEST or fails > 1:
-        if cautions > FEWEST:
-            cautions -= 1
-        elif decided > FEWEST:
-            decided -= 1
-        else:
-            fails -= 1
-        yield fails, cautions, decided
-    yield fails, 0, 0
+@dataclass(frozen=True)
+class _Told:
+    """How much the front tells: of failures, cautions and decisions how many, of what is set aside why."""
+
+    fails: int
+    cautions: int
+    decided: int
+    aside: bool = False
+
+
+def _fewer(source: Source) -> Iterator[_Told]:
+    """Yield how much is told: all, then no reasons for what is set aside, fewer cautions, decisions and failures in turn."""
+    told = _Told(len(_items(source, "fail")), len(_items(source, "caution")), MOST_DECISIONS, aside=True)
+    yield told
+    told = replace(told, aside=False)
+    yield told
+    for least in (FEWEST, 1):
+        while told.cautions > least or told.decided > least or told.fails > 1:
+            if told.cautions > least:
+                told = replace(told, cautions=told.cautions - 1)
+            elif told.decided > least:
+                told = replace(told, decided=told.decided - 1)
+            else:
+                told = replace(told, fails=told.fails - 1)
+            yield told
+    yield replace(told, cautions=0, decided=0)
 
 
 def room_of(source: Source) -> float:
@@ -76,12 +101,19 @@ def band_of(source: Source) -> str:
     return f"{sign} Does not pass: {count} {'requirement' if count == 1 else 'requirements'} not met"
 
 
+def approval_tag(source: Source) -> str:
+    """Return what stands on every card of a plan that nobody has approved; none where a band or the headline says more."""
+    return "" if band_of(source) or source.identity.approval else NOT_APPROVED
+
+
 def _verdict(source: Source, most: int) -> Grid:
     outcome, sign, sentence = verdict(source.plan)
     met = sum(finding.outcome == "pass" for finding in source.plan.findings)
     lines = [Line(f"{sign} {sentence}", "head", bold=True)]
-    if met:
-        lines.append(Line(f"{met} {'requirement' if met == 1 else 'requirements'} met", "small"))
+    aside = len(rows_of(source, SET_ASIDE))
+    lines.append(
+        Line(f"{met} {'requirement' if met == 1 else 'requirements'} met, {aside or 'none'} set aside", "small")
+    )
     if outcome == "fail":
         items = _items(source, "fail")
         for item in items[:most]:
@@ -124,14 +156,15 @@ def _times(source: Source) -> Grid | None:
 
 def _fuel_and_weight(source: Source) -> Grid | None:
     wanted = (
-        ("Fuel at the ramp", "fuel.ramp", False), ("Fuel required", "fuel.required.total", False), ("Over what is required", "fuel.margin", True),
-        ("Weight at take-off", "mass.take_off", False), ("Weight at landing", "mass.landing", False),
+        ("Fuel at the ramp", RampFuel.ramp, False), ("Fuel required", FuelRequired.total, False), ("Over what is required", FuelMargin.margin, True),
+        ("Weight at take-off", FlownWeights.take_off, False), ("Weight at landing", FlownWeights.landing, False),
     )  # fmt: skip
     rows = []
-    for words, key, bold in wanted:
+    for words, figure, bold in wanted:
+        key = figure.key
         if key not in source.printed:
             continue
-        volume = f"{key}_volume"
+        volume = f"{key}{VOLUME}"
         volumes = (Line(source.printed[volume], bold=True, key=volume),) if volume in source.printed else ()
         mass = (Line(source.printed[key], bold=not volumes or bold, key=key),)
         rows.append(Row((Cell((Line(words, bold=bold),)), Cell(volumes), Cell(mass)), header=True))
@@ -180,6 +213,19 @@ def _cautions(source: Source, most: int) -> Grid | None:
     return Grid("Cautions", "", (Col(wide=True),), tuple(rows), pad=0.6, name="cautions") if rows else None
 
 
+def _aside(source: Source, *, whole: bool) -> Grid | None:
+    """Return the rules that were set aside, each with its reason and who says so; the names alone where room is short."""
+    columns = {column.name: column for column in SET_ASIDE.columns}
+    rows = []
+    for row in rows_of(source, SET_ASIDE):
+        words = (
+            f"{row.text(columns['reason'])} ({row.text(columns['by'])})" if whole else f"by {row.text(columns['by'])}"
+        )
+        line = Line(words, lead=f"{row.figure(columns['rule'])}:", key=row.key(columns["reason" if whole else "by"]))
+        rows.append(Row((Cell((line,)),), "none"))
+    return Grid("Set aside", "", (Col(wide=True),), tuple(rows), pad=0.6, name="aside") if rows else None
+
+
 def _signature(source: Source) -> Grid | None:
     """Return the line the captain signs on; a mission that does not pass has none."""
     outcome, _, _ = verdict(source.plan)
@@ -210,23 +256,22 @@ def take_off_face(source: Source) -> Face:
     return Face(title, tuple(one for one in blocks if one is not None), ident="take-off")
 
 
-def _key(source: Source, end: str) -> str:
+def _key(source: Source, figure: Figure[Any, Any]) -> str:
     """Return the key of a figure of the take-off's field."""
-    return next(
-        (key for key in source.printed.entries if key.startswith("fields.take_off.") and key.endswith(f".{end}")), ""
-    )
+    end = f".{figure.name}"
+    return next((key for key in source.printed.entries if key.startswith("fields.take_off.") and key.endswith(end)), "")
 
 
 def _failure(source: Source) -> Sentence | None:
-    key = _key(source, "engine_failure")
+    key = _key(source, EngineFailure.engine_failure)
     return Sentence(f"An engine fails on the run: {source.printed[key]}.") if key else None
 
 
 def _air(source: Source, row: TableRow) -> list[Grid | None]:
     printed = source.printed
     length = row.text(fields.LENGTH)
-    headwind, crosswind = _key(source, "headwind"), _key(source, "crosswind")
-    slope = _key(source, "slope")
+    headwind, crosswind = _key(source, RunwayFigures.headwind), row.beside(fields.WIND, FieldWind.crosswind)
+    slope = _key(source, RunwayFigures.slope)
     along = ", ".join(f"{word} {printed[key]}" for word, key in (("head", headwind), ("across", crosswind)) if key)
     wind = row.line(fields.WIND_FROM, "head", bold=True)
     speed = row.text(fields.WIND).replace("\u00a0kt", "")
@@ -237,16 +282,16 @@ def _air(source: Source, row: TableRow) -> list[Grid | None]:
             ("Runway °M", row.line(fields.HEADING, "head", bold=True), f"{length}{', slope ' + printed.quoted(slope) if slope else ''}"),
             ("Wind °M, kt", blowing, along),
             ("Altimeter hPa", row.line(fields.SETTING, "head", bold=True), row.text(fields.TEMPERATURE)),
-            ("Weight lb", entry_line(source, "mass.take_off", "head", bold=True, quoted=False), f"trim {trim} nose up" if trim else ""),
+            ("Weight lb", entry_line(source, FlownWeights.take_off.key, "head", bold=True, quoted=False), f"trim {trim} nose up" if trim else ""),
         )
     ]  # fmt: skip
 
 
 def _trim(source: Source) -> str:
     """Return the trim of the take-off, empty where the aircraft file gives none."""
-    found = source.plan.tables.get("balance.trim")
-    keys = [row.cells["trim"] for row in found.rows if row.name == "take_off" and "trim" in row.cells] if found else []
-    return source.printed.quoted(keys[0]) if keys else ""
+    (take_off, _), *_ = TRIMMED
+    found = [row for row in rows_of(source, TRIM) if row.row.name == take_off]
+    return found[0].text(TRIM.column(TrimFigures.trim)) if found else ""
 
 
 def _power(source: Source) -> Grid | None:
@@ -267,7 +312,7 @@ def _power(source: Source) -> Grid | None:
     )  # fmt: skip
 
 
-def speed_rows(source: Source, names: tuple[str, ...]) -> list[Row]:
+def speed_rows(source: Source, names: tuple[SpeedName, ...]) -> list[Row]:
     """Return speeds of the speed card by the names of their keys, in the order asked for."""
     what = SPEEDS.column(SpeedTitle.title)
     by_name = {row.key(what).split(".")[1]: row for row in rows_of(source, SPEEDS) if row.has(what)}
@@ -309,9 +354,9 @@ def _distances(source: Source) -> Grid | None:
     ]  # fmt: skip
     if not made:
         return None
-    governs, weight = _key(source, "governs"), _key(source, "mass_margin")
+    governs, weight = _key(source, GreatestWeight.governs), _key(source, WeightInHand.mass_margin)
     if governs:
         words = source.printed[governs] + (f": {source.printed.quoted(weight)} in hand" if weight else "")
         made.append(Row((Cell((Line(words, lead="Binding:", key=governs),), span=4),), "none"))
     cols = (Col(("ft",), wide=True), Col(("needs",), "right"), Col(("has",), "right"), Col(("in hand",), "right"))
-    return Grid("The runway", "with the factors of the rules", cols, tuple(made), pad=0.8, name="runway")
+    return Grid("The runway", "as the rules ask", cols, tuple(made), pad=0.8, name="runway")

@@ -4,21 +4,29 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from briefgen.document.cards.reading import TableRow, instant_at, number_at, rows_of, table_rows
 from briefgen.document.parts.assemble import Source
 from briefgen.document.parts.format import unit_mark
 from briefgen.document.parts.measure import width_em
 from briefgen.document.parts.svg import Box, Canvas, Drawing, Frame, Scale, round_ticks, tick_text
-from briefgen.model.plan import ChartData, Series
 from briefgen.planning.sections.briefing import ladder, route
 from briefgen.units import in_unit
 
 TYPE = 11.0
-LEFT, TOP, FOOT = 44.0, 20.0, 30.0
+LEFT, TOP, FOOT = 44.0, 26.0, 34.0
+PANEL_GAP = 34.0  # between the graph by distance and that by the clock: a label of either stands in it
+APART = 15.0  # numerals at the ends of curves
+LEGEND_LINE = 15.0
+CLEAR = 8.0  # of the legend from a curve
+STEPS = 16  # places tried for the legend, across and down
 HOLD_SHARE = 0.30
 DASHES = ("p1", "p2", "p3", "p4", "p5", "p6")
 MOST_CURVES = 6
+
+
+_Point = tuple[float, float]
 
 
 @dataclass(frozen=True)
@@ -29,7 +37,7 @@ class _Plot:
 
 
 def fuel_graph(source: Source, ident: str, width: float, height: float) -> Drawing | None:
-    """Draw fuel left and needed against distance, and beside it by the clock while she waits; None without a flight."""
+    """Draw fuel remaining and needed against distance, and beside it by the clock while she waits; None without a flight."""
     chart = source.plan.charts.get("way_home")
     if chart is None or not chart.curves or not chart.curves[0].points:
         return None
@@ -45,15 +53,15 @@ def fuel_graph(source: Source, ident: str, width: float, height: float) -> Drawi
     plot = _Plot(Box(LEFT, TOP, right, height - FOOT), Scale(0.0, x_ticks[-1], LEFT, right), y)
     _grid(canvas, plot, x_ticks, y_ticks, f"{unit_mark(chart.x_unit)} run", unit_mark(chart.y_unit))
     places = _places(source, canvas, plot)
-    for number, curve in enumerate(curves, 1):
-        points = [(plot.x(in_unit(a, chart.x_unit)), y(in_unit(b, chart.y_unit))) for a, b in curve.points]
+    lines = [[(plot.x(in_unit(a, chart.x_unit)), y(in_unit(b, chart.y_unit))) for a, b in one.points] for one in curves]
+    _legend(canvas, plot, [source.printed.text(one.label) for one in curves], _dense(lines))
+    for number, points in enumerate(lines, 1):
         canvas.path(points, f"plot {DASHES[number - 1]}")
-    _numbers(canvas, plot, chart, curves)
+    _numbers(canvas, plot, lines)
     if waits:
-        _clock_panel(source, canvas, waits, Box(right + 18.0, TOP, width - 6.0, height - FOOT), y, y_ticks)
-    _legend(canvas, plot, [source.printed.text(one.label) for one in curves], waits)
+        _clock_panel(source, canvas, waits, Box(right + PANEL_GAP, TOP, width - 6.0, height - FOOT), y, y_ticks)
     words = f"Curves: {', '.join(f'{n} {source.printed.text(c.label)}' for n, c in enumerate(curves, 1))}. Places: {', '.join(places)}."
-    return canvas.finish("Fuel left and fuel needed", words)
+    return canvas.finish("Fuel remaining and fuel needed", words)
 
 
 def _grid(canvas: Canvas, plot: _Plot, xs: Sequence[float], ys: Sequence[float], x_name: str, y_name: str) -> None:
@@ -67,8 +75,8 @@ def _grid(canvas: Canvas, plot: _Plot, xs: Sequence[float], ys: Sequence[float],
     for value in ys:
         canvas.text((area.left - 4.0, plot.y(value) + 4.0), tick_text(value), "tick", anchor="end")
     canvas.rect(area, "frame")
-    canvas.text(((area.left + area.right) / 2, area.bottom + 25.0), x_name, "axis", anchor="middle")
-    canvas.text((area.left - 4.0, area.top - 8.0), y_name, "axis", anchor="end")
+    canvas.text(((area.left + area.right) / 2, area.bottom + 29.0), x_name, "axis", anchor="middle")
+    canvas.text((area.left - 4.0, area.top - 13.0), y_name, "axis", anchor="end")
 
 
 def _finer(values: Sequence[float]) -> list[float]:
@@ -104,19 +112,37 @@ def _node_at(source: Source, row: TableRow) -> float | None:
     return None if value is None else in_unit(value, "NM")
 
 
-def _numbers(canvas: Canvas, plot: _Plot, chart: ChartData, curves: Sequence[Series]) -> None:
-    """Number each curve at both ends, clear of the numbers already there."""
-    taken: list[tuple[float, float]] = []
-    for number, curve in enumerate(curves, 1):
-        for end, inwards in ((curve.points[0], 11.0), (curve.points[-1], -11.0)):
-            x = plot.x(in_unit(end[0], chart.x_unit)) + inwards
-            y = plot.y(in_unit(end[1], chart.y_unit))
-            while any(abs(x - a) < 14.0 and abs(y - b) < 14.0 for a, b in taken):
-                y -= 3.0
-            y = max(y, plot.area.top + 8.0)
-            taken.append((x, y))
+def _numbers(canvas: Canvas, plot: _Plot, lines: Sequence[Sequence[_Point]]) -> None:
+    """Number each curve at both ends, the numerals of one end clear of each other."""
+    for at, inwards in ((0, 11.0), (-1, -11.0)):
+        ends = sorted((line[at][1], number, line[at][0] + inwards) for number, line in enumerate(lines, 1))
+        heights = _apart([end[0] for end in ends], plot.area.top + 8.0, plot.area.bottom - 8.0)
+        for y, (_, number, x) in zip(heights, ends, strict=True):
             canvas.dot((x, y), 7.0, "bubble")
             canvas.text((x, y + 4.0), str(number), "name", anchor="middle", bold=True)
+
+
+def _apart(heights: Sequence[float], top: float, bottom: float) -> list[float]:
+    """Return heights in order, moved up and down no more than they must to stand clear of each other."""
+    found = [min(max(one, top), bottom) for one in heights]
+    for _ in range(4 * len(found)):
+        for index in range(1, len(found)):
+            short = APART - (found[index] - found[index - 1])
+            if short > 0.0:
+                found[index - 1], found[index] = found[index - 1] - short / 2, found[index] + short / 2
+        lift = max(0.0, found[-1] - bottom) - max(0.0, top - found[0]) if found else 0.0
+        found = [one - lift for one in found]
+    return found
+
+
+def _dense(lines: Sequence[Sequence[_Point]]) -> list[_Point]:
+    """Return points along curves, close enough to tell what they cross."""
+    found: list[_Point] = []
+    for line in lines:
+        for (x, y), (to_x, to_y) in pairwise(line):
+            count = max(1, int(max(abs(to_x - x), abs(to_y - y)) / 6.0))
+            found += [(x + (to_x - x) * i / count, y + (to_y - y) * i / count) for i in range(count + 1)]
+    return found
 
 
 def _waiting(source: Source) -> list[TableRow]:
@@ -127,7 +153,7 @@ def _waiting(source: Source) -> list[TableRow]:
 def _clock_panel(
     source: Source, canvas: Canvas, rows: Sequence[TableRow], area: Box, y: Scale, y_ticks: Sequence[float]
 ) -> None:
-    """Draw fuel left and the most that a field needs by the clock while she waits, and the hour of leaving."""
+    """Draw fuel remaining and the most that a field needs by the clock while she waits, and the hour of leaving."""
     stamps = [instant_at(source, row.key(ladder.TIME)).timestamp() / 3600.0 for row in rows]
     first, last = int(stamps[0]), int(stamps[-1]) + 1
     x = Scale(float(first), float(last), area.left, area.right)
@@ -139,7 +165,7 @@ def _clock_panel(
     for value in _finer(y_ticks):
         canvas.line((area.left, y(value)), (area.right, y(value)), "fine")
     canvas.rect(area, "frame")
-    canvas.text(((area.left + area.right) / 2, area.bottom + 25.0), "hours UTC, waiting", "axis", anchor="middle")
+    canvas.text(((area.left + area.right) / 2, area.bottom + 29.0), "hours UTC, waiting", "axis", anchor="middle")
     unit = "US gal"
     fuel = [
         (x(at), y(in_unit(number_at(source, row.key(ladder.FUEL)) or 0.0, unit)))
@@ -164,10 +190,24 @@ def _clock_panel(
         canvas.text((x(at) - 4.0, area.top + 54.0), words, "name", anchor="end", bold=True)
 
 
-def _legend(canvas: Canvas, plot: _Plot, names: Sequence[str], waits: Sequence[TableRow]) -> None:
-    """Say in the empty upper right corner what the numbers mean."""
-    widest = max(width_em(f"{n} {name}") for n, name in enumerate(names, 1)) * TYPE
-    left, top = plot.area.right - widest - 12.0, plot.area.top + 6.0
-    canvas.rect(Box(left - 4.0, top - 2.0, plot.area.right - 2.0, top + 15.0 * len(names) + 2.0), "clear")
+def _legend(canvas: Canvas, plot: _Plot, names: Sequence[str], crossed: Sequence[_Point]) -> None:
+    """Say what the numbers mean, where the fewest curves are covered."""
+    wide = max(width_em(f"{n} {name}") for n, name in enumerate(names, 1)) * TYPE + 12.0
+    high = LEGEND_LINE * len(names) + 4.0
+    left, top = min(
+        (
+            (plot.area.right - 4.0 - wide - i * (plot.area.right - plot.area.left - wide - 8.0) / STEPS,
+             plot.area.top + 4.0 + j * (plot.area.bottom - plot.area.top - high - 8.0) / STEPS)
+            for i in range(STEPS + 1) for j in range(STEPS + 1)
+        ),
+        key=lambda corner: _inside(crossed, Box(corner[0], corner[1], corner[0] + wide, corner[1] + high)),
+    )  # fmt: skip
+    canvas.rect(Box(left, top, left + wide, top + high), "clear")
     for number, name in enumerate(names, 1):
-        canvas.text((left, top + 15.0 * number - 4.0), f"{number} {name}", "name")
+        canvas.text((left + 6.0, top + LEGEND_LINE * number - 2.0), f"{number} {name}", "name")
+
+
+def _inside(points: Sequence[_Point], box: Box) -> int:
+    """Return how many points lie in a box or near it."""
+    near = Box(box.left - CLEAR, box.top - CLEAR, box.right + CLEAR, box.bottom + CLEAR)
+    return sum(near.left < x < near.right and near.top < y < near.bottom for x, y in points)

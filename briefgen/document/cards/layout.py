@@ -30,6 +30,7 @@ LONG_WIDTH = HEIGHT + MEASURES["identity"] + MEASURES["title-line"] + MEASURES["
 LONG_HEIGHT = WIDTH - (LONG_WIDTH - HEIGHT)  # of what stands on a card held sideways, between its head and its foot
 RULE, THICK = 0.6, 1.0
 BOX, LOW_BOX = MEASURES["box"], 17.4  # boxes to write in: 7.4 mm, and the least where rows are many
+TAG_ROOM = 96.0  # of the tag that says whether the plan is approved, beside the line of mission and day
 WRITE_ROOM = 20.0  # over a line to write on
 
 
@@ -41,7 +42,7 @@ def head_text(identity: Identity) -> str:
 
 def head_lines(identity: Identity) -> int:
     """Return on how many lines that stands."""
-    return lines(head_text(identity), WIDTH, MEASURES["small"])
+    return lines(head_text(identity), WIDTH - TAG_ROOM, MEASURES["small"])
 
 
 def size_of(line: Line) -> tuple[float, float]:

@@ -36,6 +36,11 @@ class TableRow:
         """Return the key of the entry in a column, empty where there is none."""
         return self.row.cells.get(column.name, "")
 
+    def beside(self, column: ColumnOf, figure: Figure[Any, Any]) -> str:
+        """Return the key of another figure of the record whose figure stands in a column, empty where there is none."""
+        key = f"{self.key(column).rpartition('.')[0]}.{figure.name}"
+        return key if self.has(column) and key in self.source.printed else ""
+
     def line(
         self, column: ColumnOf, size: Size = "act", *, bold: bool = False, limit: bool = False, missing: str = ""
     ) -> Line:

@@ -17,10 +17,12 @@ from briefgen.model.tables import ColumnOf
 from briefgen.planning.sections.basis.clock import Durations, Milestones
 from briefgen.planning.sections.briefing import fields, ladder, opening, route, work
 from briefgen.planning.sections.fields.landing import LANDING
+from briefgen.planning.sections.fields.speeds import SpeedName
+from briefgen.planning.sections.go_around import GO_AROUND
 
 NOT_HERE = ("departure", "destination")
-ARRIVING = ("approach", "base", "final", "threshold_ias", "touchdown_ias")
-NOT_ABOVE = ("gear_limit", "flaps_limit")
+ARRIVING: tuple[SpeedName, ...] = ("approach", "base", "final", "threshold_ias", "touchdown_ias")
+NOT_ABOVE: tuple[SpeedName, ...] = ("gear_limit", "flaps_limit")
 BELOW = "×"
 LONGEST_TITLE = 36
 
@@ -245,8 +247,8 @@ def _comparison(source: Source, places: Sequence[TableRow]) -> Grid | None:
     names = {column.name: column for column in LANDING.columns}
     for words, name in (
         ("Weight, lb", "mass"),
-        ("Needs, factored, ft", "factored"),
-        ("Has, ft", "available"),
+        ("Runway needed, ft", "factored"),
+        ("Runway there, ft", "available"),
         ("In hand, ft", "margin"),
     ):
         add(
@@ -321,18 +323,25 @@ def _speeds(source: Source) -> Grid | None:
 
 
 def _go_around(source: Source) -> Grid | None:
-    power = [
-        entry_line(source, key, "act", bold=True) for key in ("take_off.manifold_pressure", "take_off.engine_speed")
-    ]
+    """Return the going around on all engines: power with its limit of time, flaps, speed, and what she climbs."""
+    rows = rows_of(source, GO_AROUND)
+    columns = {column.name: column for column in GO_AROUND.columns}
+    every = rows[0] if rows else None
     rating = figure_line(source, work.GoAround.rating, bold=True)
-    words = ", ".join(line.text for line in power if line)
+    power, speed, under = rating, None, ""
+    if every is not None and every.has(columns["rpm"]) and every.has(columns["manifold_pressure"]):
+        words = f"{every.text(columns['manifold_pressure'])}, {every.text(columns['rpm'])}"
+        power = Line(words, bold=True, key=every.key(columns["manifold_pressure"]))
+        under = f"at most {every.text(columns['time_limit'])}" if every.has(columns["time_limit"]) else ""
+    if every is not None and every.has(columns["ias"]):
+        speed = Line(every.text(columns["ias"]), "head", True, every.key(columns["ias"]))
+    climbs = [
+        f"{row.figure(columns['engines'])}: {row.text(columns['rate'])}" for row in rows if row.has(columns["rate"])
+    ]
     found = big_row(
-        ("Power", Line(words, bold=True, key="take_off.manifold_pressure") if rating and words else rating, rating.text if rating and words else ""),
-        ("Flaps", figure_line(source, work.GoAround.flaps, bold=True), ""), ("Speed", figure_line(source, work.GoAround.ias, "head", bold=True), ""),
+        ("Power", power, under), ("Flaps", figure_line(source, work.GoAround.flaps, bold=True), ""), ("Speed", speed, ""),
     )  # fmt: skip
-    if found is None:
-        return None
-    return replace(found, title="Going around")
+    return replace(found, title="Going around", note="; ".join(climbs)) if found else None
 
 
 def _heard() -> Grid:

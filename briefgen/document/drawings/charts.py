@@ -7,11 +7,12 @@ looks it up in the ledger.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from typing import Literal
 
 from briefgen.document.parts.format import Figures, unit_mark
 from briefgen.document.parts.svg import Box, Canvas, Drawing, Frame, Scale, round_ticks, tick_text
 from briefgen.frozen import dataclass
-from briefgen.model.plan import ChartData, ChartPoint, Node, Plan, Series
+from briefgen.model.plan import ChartData, ChartName, ChartPoint, Node, Plan, Series
 from briefgen.units import in_unit
 
 HEADROOM_RATIO = 0.06  # over the highest curve
@@ -184,7 +185,7 @@ def profile(plan: Plan, figures: Figures, frame: Frame) -> Drawing | None:
 
 def fuel(plan: Plan, figures: Figures, frame: Frame) -> Drawing | None:
     """Draw fuel on board against distance with the lines of fuel required, on a grid fit to plot on."""
-    if "fuel" not in plan.charts and "way_home" in plan.charts:
+    if "way_home" in plan.charts:
         return xy_chart(plan.charts["way_home"], figures, frame, dense=True)
     flown = Series(FLOWN, "planned fuel", "NM", "lb", _track(plan, lambda node: node.fuel_kg))
     return _with_flight(plan, figures, frame, "fuel", "Fuel against distance", "Fuel on board", "lb", flown, dense=True)
@@ -195,10 +196,11 @@ def _track(plan: Plan, value: Callable[[Node], float]) -> tuple[tuple[float, flo
 
 
 def _with_flight(
-    plan: Plan, figures: Figures, frame: Frame, name: str, title: str, y_label: str, y_unit: str, flown: Series, *,
+    plan: Plan, figures: Figures, frame: Frame, name: Literal["profile", "fuel"], title: str, y_label: str, y_unit: str, flown: Series, *,
     dense: bool,
 ) -> Drawing | None:  # fmt: skip
-    chart = plan.charts.get(name) or ChartData(name, title, "Distance from take-off", "NM", y_label, y_unit)
+    kept = plan.charts.get("profile") if name == "profile" else None
+    chart = kept or ChartData(name, title, "Distance from take-off", "NM", y_label, y_unit)
     if len(flown.points) >= 2 and not any(series.name == FLOWN for series in chart.curves):
         curves = (flown, *chart.curves)
         chart = ChartData(
@@ -208,7 +210,7 @@ def _with_flight(
     return xy_chart(chart, figures, frame, dense=dense)
 
 
-def generic(name: str) -> DrawChart:
+def generic(name: ChartName) -> DrawChart:
     """Return the way to draw one of the plan's own charts."""
 
     def draw(plan: Plan, figures: Figures, frame: Frame) -> Drawing | None:

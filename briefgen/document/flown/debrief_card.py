@@ -3,19 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
+from typing import Any
 
-from briefgen.document.cards.blocks import Block, Card, Cell, Col, Face, Grid, Line, Row, Sentence
+from briefgen.document.cards.blocks import Card, Cell, Col, Face, Grid, Line, Row, Sentence
 from briefgen.document.cards.dealing import dealt
 from briefgen.document.cards.layout import head_lines
-from briefgen.document.cards.reading import TableRow, big_row, figure_line, rows_of, unit_of
+from briefgen.document.cards.reading import TableRow, big_row, figure_line, plain_table, rows_of, unit_of
 from briefgen.document.parts.assemble import OUTCOMES, Source
+from briefgen.model.record import Figure
 from briefgen.model.tables import ColumnOf, TableOf
-from briefgen.planning.after.book import ENGINES, EngineFigures, FlightTimes
+from briefgen.planning.after.book import DEFECTS, ENGINES, REMARKS, EngineFigures, FlightTimes
 from briefgen.planning.after.held import Left, TakeOffPower
 from briefgen.planning.after.readings import ACTUAL_FUEL, ACTUAL_TIME, LINES, Reading
 from briefgen.planning.after.spans import CAUSES_TABLE, LEAST_SHARE, MOST_SHARE, SHARE, WORD, Whole
 
-POSITION = "debrief"
+POSITION, IN_ALL = "debrief", "More than planned"
 
 
 def debrief_cards(source: Source) -> tuple[Card, ...]:
@@ -24,18 +27,22 @@ def debrief_cards(source: Source) -> tuple[Card, ...]:
     Raises:
         RenderError: A text has words that cannot stand on a card.
     """
+    first = (_sentence(source), _first(source), _causes(source), _limits(source))
+    book = (_book(source), _engines(source), _words(source, DEFECTS), _words(source, REMARKS))
+    made = (("Debrief", first), ("For the book", book), ("Line by line", (_lines(source),)))
     faces = [
-        Face("Debrief", tuple(one for one in (_sentence(source), _first(source), _causes(source), _limits(source), _book(source), _engines(source)) if one), ident="debrief"),
-        Face("Debrief: line by line", tuple(one for one in (_lines(source),) if one), ident="lines"),
-    ]  # fmt: skip
+        Face(title, tuple(one for one in blocks if one is not None), ident=title.lower()) for title, blocks in made
+    ]
     return dealt(POSITION, faces, "", head_lines(source.identity)).cards
 
 
 def _sentence(source: Source) -> Sentence | None:
     if Whole.more.key not in source.printed:
         return None
-    more, burnt = source.printed.quoted(Whole.more.key), source.printed.quoted(Whole.burnt.key)
-    return Sentence(f"Burnt {burnt}: {more} more than planned for the way flown.")
+    quoted = source.printed.quoted
+    less = Whole.less.key in source.printed
+    other = f"{quoted(Whole.less.key)} less" if less else f"{quoted(Whole.more.key)} more"
+    return Sentence(f"Burnt {quoted(Whole.burnt.key)}: {other} than planned for the way flown.")
 
 
 def _first(source: Source) -> Grid | None:
@@ -54,7 +61,7 @@ def _causes(source: Source) -> Grid | None:
     for row in found:
         last = row.row.mark == "total"
         spread = [row.line(LEAST_SHARE), row.line(MOST_SHARE)]
-        cells = [Cell((Line(row.row.name, bold=last),)), Cell((row.line(SHARE, bold=True),))]
+        cells = [Cell((Line(IN_ALL if last else row.row.name, bold=last),)), Cell((row.line(SHARE, bold=True),))]
         cells += [Cell((line,)) for line in spread] + [Cell((row.line(WORD, "small"),))]
         rows.append(Row(tuple(cells), "thick" if last else "thin", header=True))
     unit = unit_of(source, SHARE, found)
@@ -92,11 +99,20 @@ def _engines(source: Source) -> Grid | None:
     return _grid(source, ENGINES, (EngineFigures.name, *wanted), ("Engine", "Hours after", "Oil used", "Oil an hour"))
 
 
-def _grid(source: Source, table: TableOf, wanted: Sequence[object], heads: Sequence[str]) -> Grid | None:
+def _words(source: Source, table: TableOf) -> Grid | None:
+    found = source.plan.tables.get(table.name)
+    grid = plain_table(source, found, size="act") if found else None
+    if grid is None:
+        return None
+    cols = tuple(replace(col, wide=index == 0, wraps=index == 0) for index, col in enumerate(grid.cols))
+    return replace(grid, cols=cols)
+
+
+def _grid(source: Source, table: TableOf, wanted: Sequence[Figure[Any, Any]], heads: Sequence[str]) -> Grid | None:
     found = rows_of(source, table)
     if not found:
         return None
-    columns = [table.column(one) for one in wanted]  # type: ignore[arg-type]
+    columns = [table.column(one) for one in wanted]
     cols = [Col((heads[0],)), *(Col((head, unit_of(source, c, found)), "right") for head, c in zip(heads[1:], columns[1:], strict=True))]  # fmt: skip
     rows = tuple(Row(tuple(Cell((row.line(c),)) for c in columns), header=True) for row in found)
     return Grid("", "", tuple(cols), rows, pad=0.3, name=table.name)
@@ -121,6 +137,3 @@ def _line(row: TableRow, wanted: Sequence[ColumnOf]) -> Row:
     number, where = LINES.column(Reading.no), LINES.column(Reading.where)
     cells = [Cell((row.line(number),)), Cell((row.line(where),)), *(Cell((row.line(one),)) for one in wanted)]
     return Row(tuple(cells), header=True)
-
-
-__all__ = ["Block", "debrief_cards"]

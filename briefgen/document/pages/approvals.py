@@ -26,7 +26,7 @@ def approval(source: Source) -> list[Block | None]:
     if found is not None:
         blocks.append(NoteBlock("Approval", f"{source.identity.approval_told}."))
         if len(found.stale) > 1:
-            blocks.append(_words("Why the approval does not hold", ("Reason",), [(one,) for one in found.stale]))
+            blocks.append(words_table("Why the approval does not hold", ("Reason",), [(one,) for one in found.stale]))
     if found is None or not found.holds:
         blocks.append(BlanksBlock("To sign" if found is not None else "Approval", SIGNATURES))
     return blocks
@@ -35,7 +35,7 @@ def approval(source: Source) -> list[Block | None]:
 def accepted(source: Source) -> list[Block | None]:
     """Place everything that somebody took upon himself: findings, rules set aside, risks; each with reason, who and until when."""
     rows = [*_findings(source.plan.approval), *_asides(source), *_risks(source)]
-    return [_words("Accepted", ("What", "Sort", "Why", "By", "Until"), rows)]
+    return [words_table("Accepted", ("What", "Sort", "Why", "By", "Until"), rows)]
 
 
 def _findings(found: Approval | None) -> Iterator[tuple[str, ...]]:
@@ -70,14 +70,14 @@ def changes(source: Source) -> list[Block | None]:
         return []
     return [
         NoteBlock(CHANGES, _in_short(found)),
-        _words("Asked differently", ("Where", "What", "Approved", "Now"), [
+        words_table("Asked differently", ("Where", "What", "Approved", "Now"), [
             (one.where, f"{one.what}{f', and {one.others} more places' if one.others else ''}", one.before or NOT_THERE, one.now or NOT_THERE)
             for one in found.asked
         ]),
-        _judged("Findings with another outcome", [one for one in found.judged if one.turned]),
-        _judged("Margins, the largest part gone first", [one for one in found.judged if not one.turned]),
-        _words("Decisions that moved", ("When", "Now", "Approved"), [(when(one), one.now, one.before) for one in found.decisions]),
-        _words(
+        judged_table("Findings with another outcome", [one for one in found.judged if one.turned]),
+        judged_table("Margins, the largest part gone first", [one for one in found.judged if not one.turned]),
+        words_table("Decisions that moved", ("When", "Now", "Approved"), [(when(one), one.now, one.before) for one in found.decisions]),
+        words_table(
             "Figures that differ", ("Figure", "Approved", "Now"),
             [(one.label, one.before or NOT_THERE, one.now or NOT_THERE) for one in (*found.first, *_others(found))][:MOST_FIGURES],
         ),
@@ -101,16 +101,17 @@ def _others(found: Comparison) -> Iterator[FigurePair]:
     return (one for one in found.figures if one.key not in keys)
 
 
-def _judged(title: str, judged: Sequence[Judged]) -> TableBlock | None:
+def judged_table(title: str, judged: Sequence[Judged]) -> TableBlock | None:
+    """Return findings that differ with their figures before and now, None where there are none."""
     rows = [
         (one.title, turn(one), *(f"{was or NOT_THERE} → {now or NOT_THERE}" if was != now else now
                                  for was, now in (one.measured, one.limit, one.margin)))
         for one in judged
     ]  # fmt: skip
-    return _words(title, ("Requirement", "Outcome", "Measured", "Limit", "Margin"), rows)
+    return words_table(title, ("Requirement", "Outcome", "Measured", "Limit", "Margin"), rows)
 
 
-def _words(title: str, heads: Sequence[str], rows: Sequence[Sequence[str]]) -> TableBlock | None:
+def words_table(title: str, heads: Sequence[str], rows: Sequence[Sequence[str]]) -> TableBlock | None:
     """Return a table of words, None where it has no rows; columns in which no row has a word are left out."""
     shown = [index for index in range(len(heads)) if any(row[index] for row in rows)]
     lines = tuple(TableRow(tuple(Cell(row[index]) for index in shown)) for row in rows)

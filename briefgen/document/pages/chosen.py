@@ -11,6 +11,7 @@ from briefgen.planning.sections.balance.moments import FlownWeights, MomentFigur
 from briefgen.planning.sections.basis.clock import BeforeStart, Durations, Milestones
 from briefgen.planning.sections.basis.fuel import FuelMargin, FuelPolicyFigures, FuelRequired, IslandReserve
 from briefgen.planning.sections.basis.inputs import WeatherWritten
+from briefgen.planning.sections.basis.navigation import OffBlocks
 from briefgen.planning.sections.basis.written_load import (
     DensityWritten,
     FuelWritten,
@@ -53,7 +54,7 @@ ASSUMED_OF_EACH: Sequence[tuple[str, Figure[Any, Any]]] = (
 SCHEDULE: Wanted = (
     (BeforeStart.briefing, "Briefing"),
     (BeforeStart.stations, "Stations"),
-    (Milestones.start, "Start engines"),
+    (OffBlocks.off_blocks, "Start engines"),
     *FRONT[:3],
     (Milestones.shutdown, "Engines stopped"),
 )

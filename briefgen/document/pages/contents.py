@@ -4,13 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
+from typing import Literal, get_args
 
 from briefgen.document.drawings import charts
 from briefgen.document.drawings.day import crew_timeline
 from briefgen.document.drawings.route_map import route_map
 from briefgen.document.pages.approvals import accepted, approval, changes
 from briefgen.document.pages.chosen import FRONT, SCHEDULE, Wanted, assumed_keys
+from briefgen.document.pages.commander import TITLE as COMMANDER_TITLE
+from briefgen.document.pages.commander import commander_blocks
+from briefgen.document.pages.variations import variations
 from briefgen.document.parts.assemble import (
+    FIGURES,
     Source,
     checklists,
     findings,
@@ -35,9 +40,13 @@ from briefgen.document.parts.moments import timeline
 from briefgen.document.parts.prose import prose
 from briefgen.document.parts.svg import Frame
 from briefgen.frozen import dataclass
+from briefgen.model.plan import ChartName
 from briefgen.model.tables import TableOf, View
 from briefgen.planning.review.aside import SET_ASIDE
 from briefgen.planning.review.finding_figures import NOT_APPLICABLE, REVIEW
+from briefgen.planning.review.margins import MARGINS
+from briefgen.planning.review.rests import RESTS
+from briefgen.planning.search.sensitivities import SENSITIVITIES
 from briefgen.planning.sections.altitudes import ALTITUDES
 from briefgen.planning.sections.balance.fluids import FLUIDS
 from briefgen.planning.sections.balance.items import LOAD
@@ -72,6 +81,7 @@ from briefgen.planning.sections.timing.points import TIMES
 from briefgen.planning.sections.way_home.equal_time import EQUAL_TIMES
 from briefgen.planning.sections.way_home.moments import MOMENTS as LAST_MOMENTS
 from briefgen.planning.sections.way_home.places import POINTS
+from briefgen.planning.sections.weather.ages import AGES
 from briefgen.planning.sections.weather.field_winds import RUNWAY_WINDS
 from briefgen.planning.sections.weather.fields import AIR as FIELD_AIR
 from briefgen.planning.sections.weather.fields import FIELDS
@@ -83,7 +93,9 @@ Maker = Callable[[Source], Iterable[Block | None]]
 
 WIDE, TYPE_SIZE = 960.0, 15.0
 FRONT_MAP, HALF = (760.0, 15.0, 0.86), (600.0, 14.0, 0.55)
-CHARTS: dict[str, tuple[charts.DrawChart, float]] = {
+Drawn = ChartName | Literal["map", "timeline", "fuel"]
+CHARTS: dict[Drawn, tuple[charts.DrawChart, float]] = {
+    **{name: (charts.generic(name), 0.55) for name in get_args(ChartName)},
     "map": (route_map, 0.62),
     "timeline": (crew_timeline, 0.36),
     "profile": (charts.profile, 0.38),
@@ -119,7 +131,7 @@ def families(*wanted: Shown) -> Maker:
     return lambda source: [block for one in wanted for block in tables_of(source, one)]
 
 
-def chart(name: str, size: tuple[float, float, float] = (WIDE, TYPE_SIZE, 0.0)) -> Maker:
+def chart(name: Drawn, size: tuple[float, float, float] = (WIDE, TYPE_SIZE, 0.0)) -> Maker:
     """Place a chart by name, in the size asked for: width, type size and ratio of height to width."""
     width, type_size, ratio = size
     return lambda source: [chart_block(source, name, width, type_size, ratio)]
@@ -158,6 +170,23 @@ def page_findings(*names: str) -> Maker:
     return lambda source: [findings(source, "Review notes for this page", outcomes=("fail", "caution"), pages=names)]
 
 
+def met(source: Source) -> TableBlock | None:
+    """Return what is met, the thinnest margin first, a line each: planned, limit, in hand, and the rule with its source."""
+    block = findings(source, "", outcomes=("pass",))
+    rows = []
+    for item in block.items if block else ():
+        facts, keys = dict(item.facts), item.linked
+        told = Cell(item.title, keys["title"])
+        figures = [Cell(facts.get(name, ""), keys.get(name, "")) for name in FIGURES]
+        rule = Cell(item.text.partition(" The rule: ")[2] or item.text)
+        rows.append(TableRow((told, *figures, rule, Cell(facts.get("source", "")))))
+    heads = (
+        Head("Requirement"), Head("Planned", align="right"), Head("Limit", align="right"), Head("In hand", align="right"),
+        Head("The rule"), Head("Source"),
+    )  # fmt: skip
+    return TableBlock("Met, the thinnest margin first", heads, tuple(rows), name=REVIEW.name) if rows else None
+
+
 def review_title(source: Source) -> str:
     """Return the verdict as a heading."""
     sentence = verdict(source.plan)[2]
@@ -193,9 +222,9 @@ def decisions(source: Source) -> list[Block | None]:
     return [timeline(source, "Decision times", kinds=("decision",))]
 
 
-def chart_block(source: Source, name: str, width: float, type_size: float, ratio: float = 0.0) -> ChartBlock | None:
+def chart_block(source: Source, name: Drawn, width: float, type_size: float, ratio: float = 0.0) -> ChartBlock | None:
     """Return a chart of the plan in the size asked for; None where the plan has no data for it."""
-    draw, own_ratio = CHARTS.get(name, (charts.generic(name), 0.55))
+    draw, own_ratio = CHARTS[name]
     ident = f"chart-{name.replace('.', '-')}"
     drawing = draw(source.plan, source.printed, Frame(width, width * (ratio or own_ratio), type_size, ident))
     return ChartBlock(drawing.title, drawing, name) if drawing else None
@@ -204,6 +233,7 @@ def chart_block(source: Source, name: str, width: float, type_size: float, ratio
 # --- the pages --------------------------------------------------------------------------------------------------------
 
 SITE = (
+    PageSpec("commander", COMMANDER_TITLE, (commander_blocks,)),
     PageSpec(
         "index",
         "Mission",
@@ -241,7 +271,7 @@ SITE = (
     PageSpec(
         "power",
         "Power table",
-        (page_findings("power"), tables(POWER, GO_AROUND, ADVICE, SPEEDS), chart("power"), checklists, tables(FLUIDS)),
+        (page_findings("power"), tables(POWER, GO_AROUND, ADVICE, SPEEDS), checklists, tables(FLUIDS)),
         ("power", "speeds", "fluids"),
     ),
     PageSpec(
@@ -315,6 +345,7 @@ SITE = (
         ),
         ("way_home", "alternate", "engines_out", "oxygen", "contingencies"),
     ),
+    PageSpec("variations", "What if", (variations,)),
     PageSpec(
         "communications",
         "Communications and crew",
@@ -332,11 +363,11 @@ SITE = (
             ],
             changes,
             accepted,
-            tables(RISKS, CONTINGENCIES),
+            tables(MARGINS, SENSITIVITIES, RISKS, CONTINGENCIES),
+            tables(RESTS, AGES),
             lambda s: [assumptions(s)],
             approval,
-            tables(REVIEW),
-            lambda s: [findings(s, "Met", outcomes=("pass",))],
+            lambda s: [met(s)],
             tables(SET_ASIDE, NOT_APPLICABLE),
         ),
         ("risks", "review"),

@@ -268,7 +268,11 @@ def _finding(source: Source, found: Finding) -> FindingLine:
     )
     facts += [("rule", found.ident), ("source", found.source)] if found.source else [("rule", found.ident)]
     line = FindingLine(found.outcome, word, sign, text(found.title), text(found.text), tuple(facts), text(found.cure))
-    return replace(line, ident=found.ident)
+    own = {"outcome": "outcome", "title": "title", "rule": "ident"}
+    words = [(name, f"finding.{found.ident}.{last}") for name, last in own.items()]
+    figures = zip(FIGURES, (found.measured_key, found.limit_key, found.margin_key), strict=True)
+    linked = [(name, key) for name, key in (*words, *figures) if key in source.printed]
+    return replace(line, ident=found.ident, keys=tuple(linked))
 
 
 def may_accept(roles: Sequence[str]) -> str:

@@ -142,6 +142,12 @@ class FindingLine:
     facts: tuple[tuple[str, str], ...]  # name and figure: measured, limit, margin, rule, source
     cure: str
     ident: str = ""  # of its rule
+    keys: tuple[tuple[str, str], ...] = ()  # of its entries, by the name of the fact
+
+    @property
+    def linked(self) -> dict[str, str]:
+        """The keys of its entries by the name of the fact, empty where a fact has none."""
+        return dict.fromkeys(("outcome", "title", *(name for name, _ in self.facts)), "") | dict(self.keys)
 
 
 @dataclass(frozen=True)
@@ -213,6 +219,18 @@ class ChartBlock:
 
 
 @dataclass(frozen=True)
+class VerdictBlock:
+    """The answer of the whole review, in a frame."""
+
+    title: str
+    outcome: str
+    sign: str
+    sentence: str
+    words: str
+    kind: str = "verdict"
+
+
+@dataclass(frozen=True)
 class LinksBlock:
     """Places to go on to."""
 
@@ -232,6 +250,7 @@ Block = (
     | BlanksBlock
     | ChartBlock
     | LinksBlock
+    | VerdictBlock
 )
 
 

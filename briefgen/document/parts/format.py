@@ -17,6 +17,7 @@ from briefgen.errors import RenderError
 from briefgen.frozen import dataclass
 from briefgen.model.ledger import Entry, Foot
 from briefgen.model.plan import Plan
+from briefgen.model.record import is_declared
 from briefgen.planning.sections.basis.clock import BeforeStart
 from briefgen.units import in_unit
 
@@ -41,6 +42,7 @@ MARKS = {
 ATTACHED = frozenset({"deg", "degT", "degM"})
 DIRECTIONS = ("heading", "track", "compass", "bearing", "course", "direction", "_from")
 PLAIN = ("", "degT", "degM", "degC diff")  # the value is the printed number
+UNGROUPED = ("hPa",)  # read to the crew and set on a subscale figure by figure: no comma stands in 1005
 HEMISPHERES = {"latitude": "NS", "longitude": "EW"}  # positive and negative
 TENTHS_PER_DEG = 600  # of a minute of arc
 MINUTES = frozenset({"h:min", "min", "UTC", "local"})
@@ -200,7 +202,8 @@ def _figure(entry: Entry, count: int | None, clock: Clock) -> str:
     if is_direction(entry):
         whole = count % 360
         return f"{whole or 360:03d}"
-    return _number(count, entry.decimals)
+    figure = _number(count, entry.decimals)
+    return figure.replace(",", "") if entry.unit in UNGROUPED else figure
 
 
 def _angle(tenths: int, hemispheres: str) -> str:
@@ -266,6 +269,7 @@ class Figures:
         self.entries = plan.ledger.entries
         self.clock = clock_of(plan)
         self._printed = printed(plan)
+        self._absent = plan.ledger.absent
         self._filling: list[str] = []
 
     def __getitem__(self, key: str) -> str:
@@ -284,8 +288,17 @@ class Figures:
         finally:
             self._filling.pop()
 
-    def __contains__(self, key: object) -> bool:
-        return key in self._printed
+    def __contains__(self, key: str) -> bool:
+        """Return whether the plan has an entry of a key.
+
+        Raises:
+            LookupError: No record declares a figure of that name: the question could never be answered with yes.
+        """
+        if key in self._printed:
+            return True
+        if key not in self._absent and not is_declared(key):
+            raise LookupError(f"a document asks for {key}, and no record declares a figure '{key.rpartition('.')[2]}'")
+        return False
 
     def quoted(self, key: str) -> str:
         """Return the figure of an entry with its unit."""

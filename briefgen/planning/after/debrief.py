@@ -9,7 +9,7 @@ from itertools import pairwise
 
 from briefgen.frozen import dataclass
 from briefgen.model.flight_log import FlightLog
-from briefgen.model.plan import ChartData, ChartPoint, Plan, Series
+from briefgen.model.plan import ChartData, ChartName, ChartPoint, Plan, Series
 from briefgen.model.record import Absent, Record, Sum, figure, total
 from briefgen.planning.after.book import FlightTimes, write_book
 from briefgen.planning.after.held import Left, TakeOffPower, write_held
@@ -23,7 +23,7 @@ from briefgen.planning.after.ways import AWAY, LANDING, Met, Stretch, Way
 from briefgen.planning.flight.schedule import Flown
 from briefgen.planning.ledger.writer import LedgerWriter
 
-CHART = "debrief"
+CHART: ChartName = "debrief"
 
 
 @dataclass(frozen=True)
@@ -48,7 +48,9 @@ class Elsewhere(Record):
         self.instead = plan.mission.route.destination.name
 
     @figure(
-        "To %(instead)s, as the plan was written", "lb", how="fuel at the ramp less fuel left when the engines stop"
+        "To %(instead)s, as the plan was written",
+        "lb",
+        how="fuel at the ramp less fuel remaining when the engines stop",
     )
     def written(self) -> float:
         if not self.to:
@@ -108,8 +110,8 @@ def debrief(plan: Plan, joined: Joined, log: FlightLog) -> Plan:
     )
     write_book(log, FlightTimes(log, readings, joined.flights.as_met, told), plan.mission.aircraft.engines, writer)
     return replace(
-        plan, ledger=writer.sealed(), tables=dict(writer.tables), findings=tuple(findings),
-        charts={**plan.charts, CHART: _chart(joined, readings)},
+        plan, ledger=writer.sealed(), tables=writer.tables, findings=tuple(findings),
+        charts={**plan.charts, CHART: _chart(joined, readings, log.density_kg_per_m3)},
     )  # fmt: skip
 
 
@@ -149,17 +151,19 @@ def _power(way: Way, log: FlightLog) -> TakeOffPower:
 # --- the picture -----------------------------------------------------------------------------------------------------------
 
 
-def _chart(joined: Joined, readings: Mapping[str, Reading]) -> ChartData:
+def _chart(joined: Joined, readings: Mapping[str, Reading], density: float) -> ChartData:
     """Return the fuel against the time since the engines were started: as planned, as met, and the readings."""
     began = joined.flights.as_met[0].start.instant
     points = []
     for one in readings.values():
         if one.logged.instant is not None and one.logged.fuel is not None:
             label = one.number or one.logged.name
-            points.append(ChartPoint(label, (one.logged.instant - began).total_seconds(), one.logged.fuel.total_kg))
+            points.append(
+                ChartPoint(label, (one.logged.instant - began).total_seconds(), one.logged.fuel.total_kg / density)
+            )
     curves = (
-        Series("planned", "as planned", "h", "lb", _line(joined.flights.planned)),
-        Series("as_met", "with all that was met", "h", "lb", _line(joined.flights.as_met)),
+        Series("planned", "as planned", "h", "US gal", _line(joined.flights.planned, density)),
+        Series("as_met", "with all that was met", "h", "US gal", _line(joined.flights.as_met, density)),
     )
     return ChartData(
         CHART,
@@ -167,16 +171,16 @@ def _chart(joined: Joined, readings: Mapping[str, Reading]) -> ChartData:
         "Since the engines were started",
         "h",
         "Fuel aboard",
-        "lb",
+        "US gal",
         curves,
         points=tuple(points),
     )
 
 
-def _line(flown: Sequence[Stretch]) -> tuple[tuple[float, float], ...]:
+def _line(flown: Sequence[Stretch], density: float) -> tuple[tuple[float, float], ...]:
     began = flown[0].start.instant
     nodes = [node for stretch in flown for phase in stretch.phases for node in phase.nodes]
-    return tuple(((node.instant - began).total_seconds(), node.fuel_kg) for node in nodes)
+    return tuple(((node.instant - began).total_seconds(), node.fuel_kg / density) for node in nodes)
 
 
 __all__ = ["CHART", "Joined", "Whole", "debrief", "join"]

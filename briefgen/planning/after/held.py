@@ -157,7 +157,7 @@ def _refs(record: Record, *figures: Figure[Any, float]) -> tuple[Ref, Ref, Ref]:
 def _finding(ident: str, title: str, refs: tuple[Ref, Ref, Ref], source: str) -> Finding:
     measured, limit, margin = refs
     kept = margin.value >= 0.0
-    text = f"{title}: {measured}, limit {limit}; {'in hand' if kept else 'broken by'} {margin}."
+    text = f"{title}: {measured}, limit {limit}: margin {margin}."
     cure = "" if kept else "Report it, and enter it in the book."
     return Finding(
         ident, "pass" if kept else "fail", title, text, measured.key, limit.key, margin.key, source, cure, PAGE

@@ -60,7 +60,7 @@ def met_of(way: Way, log: FlightLog, measured: Sequence[Measured]) -> Met:
         waits_s=_waits(way, planned, measured),
         left_kg={drop.leaves: drop.mass_kg for drop in log.drops},
         heights=_heights(way, measured),
-        targets={one.name: target for one in measured if (target := _target(one.lines)) is not None},
+        targets={one.name: target for one in measured if (target := target_of(one.lines)) is not None},
     )
     here = Pilot(way, met, EVERY).out()[-1].end
     for one in measured[2:]:
@@ -73,7 +73,7 @@ def _with_stretch(way: Way, met: Met, one: Measured, here: Node) -> Met:
     """Return what was met with one more stretch: its wind, speed or ground speed, then its consumption."""
     start = here if one.start is None else replace(here, instant=one.start)
     if one.name == AWAY or (one.name.isdigit() and isinstance(way.flown.mission.route.items[int(one.name)], Leg)):
-        met = _fitted(way, met, one, start)
+        met = fitted(way, met, one, start)
     flows = [line for line in one.lines if line.fuel_flow_kg_per_s is not None]
     if flows:
         flown = Pilot(way, met, EVERY - {CONSUMPTION}).stretch(one.name, start)
@@ -96,7 +96,7 @@ def modelled_flow(flown: Stretch, line: Logged) -> float:
 # --- wind, airspeed, ground speed ----------------------------------------------------------------------------------------
 
 
-def _fitted(way: Way, met: Met, one: Measured, start: Node) -> Met:
+def fitted(way: Way, met: Met, one: Measured, start: Node) -> Met:
     found, lasts_s, speed = _wind_found(one), one.lasts_s, met.targets.get(one.name)
     if found is not None:
         mean = _mean_wind(Pilot(way, met, EVERY).stretch(one.name, start))
@@ -199,7 +199,7 @@ def _by_speed(met: Met, name: str, flown: Stretch, wanted_s: float) -> Met:
     return replace(met, targets={**met.targets, name: IndicatedAirspeed(ias * (1.0 + faster))})
 
 
-def _target(lines: Sequence[Logged]) -> SpeedTarget | None:
+def target_of(lines: Sequence[Logged]) -> SpeedTarget | None:
     """Return what was flown by: the mean airspeed read, else the mean setting, None where neither was written."""
     ias = [line.ias_m_per_s for line in lines if line.ias_m_per_s is not None]
     if ias:

@@ -181,6 +181,12 @@ class Whole(Record):
     def more(self) -> Sum:
         return Sum([Span.more.of(span) for span in self._spans])
 
+    @total("Burnt less than planned", "lb", how="burnt as planned less burnt")
+    def less(self) -> Sum:
+        if self.more >= 0.0:
+            raise Absent("she burnt no less than planned")
+        return Sum([Whole.planned.of(self)], [Whole.burnt.of(self)])
+
     @total("Not explained", "lb", how="sum of the spans")
     def unexplained(self) -> Sum:
         return Sum([Span.unexplained.of(span) for span in self._spans])

@@ -17,7 +17,7 @@ from briefgen.model.places import Place
 from briefgen.model.plan import Node
 from briefgen.planning.flight import flying
 from briefgen.planning.flight.route import LegLine, line_between
-from briefgen.planning.flight.steps import Crew, Level
+from briefgen.planning.flight.steps import Crew, Level, against_course
 from briefgen.weather.air import AirAloft
 
 PIECE_S = 3600.0  # winds are asked once an hour of flight, as half-way values of the piece
@@ -91,7 +91,8 @@ def _stretch(crew: Crew, here: Node, line: LegLine, run_m: float, how: How, flow
     along_m = here.distance_m - line.start_distance_m
     lat, lon, course_deg = line.at(along_m + 0.5 * run_m)
     air, aloft = crew.sky.flown_air(lat, lon, height_m, here.instant + timedelta(seconds=0.5 * run_m / tas))
-    half_s = 0.5 * run_m / _ground_speed(course_deg, tas, aloft)
+    more = crew.sky.weather.more_head_wind_m_per_s
+    half_s = 0.5 * run_m / _ground_speed(course_deg, tas, aloft, more)
     mass_kg = here.mass_kg - flow_kg_per_s * half_s
     setting = _setting(crew, mass_kg, air, how.ias_m_per_s)
     pieces = max(1, math.ceil(run_m / (PIECE_S * tas)))
@@ -105,7 +106,7 @@ def _stretch(crew: Crew, here: Node, line: LegLine, run_m: float, how: How, flow
         if pieces > 1:
             lat, lon, course_deg = line.at(along_m + (number + 0.5) * piece_m)
             aloft = crew.sky.air(lat, lon, height_m, here.instant + timedelta(seconds=half_s / pieces))
-        time_s = piece_m / _ground_speed(course_deg, _tas(setting, aloft), aloft)
+        time_s = piece_m / _ground_speed(course_deg, _tas(setting, aloft), aloft, more)
         here = _after(here, piece_m, time_s, setting.fuel_flow_kg_per_s * time_s, height_m)
     return here, setting.fuel_flow_kg_per_s * here.mass_kg / setting.mass_kg  # lighter by then, and burning less
 
@@ -122,7 +123,8 @@ def _tas(setting: PowerSetting, aloft: AirAloft) -> float:
     return setting.tas_m_per_s * math.sqrt(aloft.temperature_k / setting.air.temperature_k)
 
 
-def _ground_speed(course_deg: float, tas_m_per_s: float, aloft: AirAloft) -> float:
+def _ground_speed(course_deg: float, tas_m_per_s: float, aloft: AirAloft, more_head_wind_m_per_s: float) -> float:
+    aloft = against_course(aloft, course_deg, more_head_wind_m_per_s)
     wind = wind_towards(aloft.wind_north_m_per_s, aloft.wind_east_m_per_s)
     return triangle_from_course(course_deg, tas_m_per_s, wind).ground_speed_m_per_s
 
@@ -147,9 +149,8 @@ def time_along(crew: Crew, state: Node, lines: tuple[LegLine, ...], height_m: fl
             aloft = crew.sky.air(
                 lat, lon, height_m, here.instant + timedelta(seconds=0.5 * piece_m / setting.tas_m_per_s)
             )
-            here = _after(
-                here, piece_m, piece_m / _ground_speed(course_deg, _tas(setting, aloft), aloft), 0.0, height_m
-            )
+            speed = _ground_speed(course_deg, _tas(setting, aloft), aloft, crew.sky.weather.more_head_wind_m_per_s)
+            here = _after(here, piece_m, piece_m / speed, 0.0, height_m)
     return _way(state, here, height_m)
 
 

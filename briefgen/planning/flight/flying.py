@@ -28,7 +28,7 @@ from briefgen.model.performance import (
 from briefgen.model.plan import Node, Phase, PhaseKind
 from briefgen.planning.flight.icing import edges_between, unchanged_run, unchanged_time
 from briefgen.planning.flight.route import LegLine
-from briefgen.planning.flight.steps import Crew, Level, Log, Step, phase_named, speed_along
+from briefgen.planning.flight.steps import Crew, Level, Log, Step, against, phase_named, speed_along
 from briefgen.weather.air import AirAloft
 
 CRUISE_STEP_S = (
@@ -80,6 +80,7 @@ def height_step(
     """Return one step of a climb or descent to a pressure altitude [m], judged in the middle of its height."""
     middle_m = 0.5 * (here.pressure_altitude_m + to_m)
     air, aloft = crew.sky.flown_air(here.lat_deg, here.lon_deg, middle_m, here.instant)
+    aloft = against(crew, line, here, aloft)
     # Half of a step of about a minute, at the flow of the step before: what is left out is below 0.01 % of the weight.
     mass_kg = here.mass_kg - (30.0 * crew.consumption_ratio * before.fuel_flow_kg_per_s if before else 0.0)
     if rising:
@@ -128,6 +129,7 @@ def level_off(crew: Crew, state: Node, line: LegLine, target: SpeedTarget, level
     The excess power that gave the rate of climb now changes speed: t = (V2^2 - V1^2) / (2 g rate).
     """
     air, aloft = crew.sky.flown_air(state.lat_deg, state.lon_deg, state.pressure_altitude_m, state.instant)
+    aloft = against(crew, line, state, aloft)
     cruise, _ = _solve(crew, state, state.mass_kg, target, 0.0, line)
     top = _climb(crew, state, state.mass_kg, air)
     gained = max(0.0, cruise.tas_m_per_s**2 - top.setting.tas_m_per_s**2)
@@ -243,6 +245,7 @@ def _solve(
 ) -> tuple[PowerSetting, AirAloft]:
     """Return the setting that holds level flight there, and the air it was solved in."""
     air, aloft = crew.sky.flown_air(where.lat_deg, where.lon_deg, where.pressure_altitude_m, where.instant)
+    aloft = against(crew, line, where, aloft)
     headwind = 0.0
     if line is not None:
         course = math.radians(line.course(where.distance_m - line.start_distance_m))

@@ -12,7 +12,7 @@ from briefgen.kernel.sun import light_condition
 from briefgen.model.performance import Air
 from briefgen.model.places import Place
 from briefgen.model.plan import Node
-from briefgen.model.weather import CEILING_COVERS, Weather
+from briefgen.model.weather import CEILING_COVERS, Weather, Wind
 from briefgen.weather import air, forecast, hazards, surface
 from briefgen.weather.air import AirAloft
 from briefgen.weather.cloud import CloudCover
@@ -92,6 +92,17 @@ class Sky:
                 ceilings.append(max(0.0, sheet.base_m - (place.elevation_m or 0.0)))
         known = [one for one in ceilings if one is not None], [one for one in visibilities if one is not None]
         return min(known[0], default=None), min(known[1], default=None)
+
+    def winds_at(self, place: Place, instant: datetime) -> tuple[Wind, ...]:
+        """Return the winds told at a field: every one forecast for the hour, else that of the reports; empty for none."""
+        told = forecast.forecast_for(self.weather, place.ident, instant, instant)
+        if told is not None and (winds := forecast.outlook(told, instant, instant).winds):
+            return winds
+        try:
+            found = self._ground.surface_at(place.ident, instant).wind
+        except OutOfRangeError:  # the file says nothing of the place at that time
+            return ()
+        return () if found is None else (found,)
 
     def _said_of(self, ident: str, instant: datetime) -> tuple[list[float | None], list[float | None]]:
         told = forecast.forecast_for(self.weather, ident, instant, instant)

@@ -227,7 +227,8 @@ def fly_items(
     for index in range(begin, last + 1):
         item = items[index]
         try:
-            new = _fly_item(mission, crew, here, ident, items, index, leaving, paces.get(index))
+            flying_crew = crew_at(mission, crew, index)
+            new = _fly_item(mission, flying_crew, here, ident, items, index, leaving, paces.get(index))
         except BriefgenError as error:
             raise error.at(f"{item_place(mission, index)}route item {index + 1} ({_name(item)})") from error
         phases.extend(new)
@@ -236,6 +237,25 @@ def fly_items(
         if isinstance(item, Leg):
             ident = item.to.ident
     return phases
+
+
+def crew_at(mission: Mission, crew: Crew, index: int) -> Crew:
+    """Return the crew that flies a route item: on fewer engines after the point from which the mission asks for it.
+
+    Raises:
+        PlanError: The aircraft file has no such engine configuration.
+    """
+    stopped = mission.route.engines_stopped
+    if stopped is None:
+        return crew
+    names = [one.name for one in crew.performance.engine_configurations]
+    if stopped.configuration not in names:
+        raise PlanError(
+            f"'{stopped.configuration}' is no engine configuration of the aircraft file",
+            where=f"{written_place(mission, 'route.engines stopped.engines')}route", expected=f"one of {'; '.join(names)}",
+        )  # fmt: skip
+    passed = [item.to.ident for item in mission.route.items[:index] if isinstance(item, Leg)]
+    return replace(crew, engines=stopped.configuration) if stopped.from_ident in passed else crew
 
 
 def item_place(mission: Mission, index: int) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import datetime, timedelta
 from functools import wraps
 from typing import ParamSpec
@@ -19,6 +20,7 @@ from briefgen.model.performance import Mixture, PowerSetting
 from briefgen.model.plan import Node, Phase, PhaseKind
 from briefgen.planning.flight.route import LegLine
 from briefgen.planning.flight.sky import Sky
+from briefgen.weather.air import AirAloft
 
 _UNQUOTED = re.compile(r" (?:at|to) \{[^}]*\}")  # no plan, no ledger: the entry a title quotes will never be made
 
@@ -145,6 +147,24 @@ class Log:
             course_deg=None if line is None else line.course(middle_m - line.start_distance_m),
             temperature_k=mean(lambda step: step.temperature_k),
         )  # fmt: skip
+
+
+def against(crew: Crew, line: LegLine | None, here: Node, aloft: AirAloft) -> AirAloft:
+    """Return the air with the head wind that the mission adds along every line, at the course where she is."""
+    more = crew.sky.weather.more_head_wind_m_per_s
+    if not more or line is None:
+        return aloft
+    return against_course(aloft, line.course(here.distance_m - line.start_distance_m), more)
+
+
+def against_course(aloft: AirAloft, course_deg: float, more_m_per_s: float) -> AirAloft:
+    """Return the air with so much more wind against a course."""
+    course = math.radians(course_deg)
+    return replace(
+        aloft,
+        wind_east_m_per_s=aloft.wind_east_m_per_s - more_m_per_s * math.sin(course),
+        wind_north_m_per_s=aloft.wind_north_m_per_s - more_m_per_s * math.cos(course),
+    )
 
 
 P = ParamSpec("P")

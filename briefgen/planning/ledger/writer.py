@@ -10,6 +10,7 @@ from briefgen.frozen import replace
 from briefgen.model.ledger import Column, Entry, Foot, Given, Ledger, Row, Table, Value
 from briefgen.model.record import Record, note
 from briefgen.model.shadow import Shadow, shadows
+from briefgen.model.tables import Cells, Tables
 
 R = TypeVar("R", bound=Record)
 
@@ -24,7 +25,7 @@ class LedgerWriter:
         self.airspeed_unit = airspeed_unit
         self._entries: dict[str, Entry] = {}
         self._feet: list[Foot] = []
-        self.tables: dict[str, Table] = {}
+        self.tables = Tables()
         self.absent: dict[str, str] = {}
         self._records: dict[str, list[Record]] = {}
         self._to_come: dict[
@@ -145,7 +146,9 @@ class LedgerWriter:
                 if key not in self._entries:
                     raise KeyError(f"table {table.name} names {key}, which is not in the ledger")
         columns = tuple(replace(c, unit=self.airspeed_unit) if c.unit == AIRSPEED else c for c in table.columns)
-        self.tables[table.name] = replace(table, columns=columns)
+        names = frozenset(column.name for column in columns)
+        rows = tuple(replace(row, cells=Cells(row.cells, names)) for row in table.rows)
+        self.tables[table.name] = replace(table, columns=columns, rows=rows)
 
     def __contains__(self, key: str) -> bool:
         return key in self._entries

@@ -81,7 +81,7 @@ class UnknownFinding(RuleWords):
     def row(self) -> Row:
         """Return its row of the table of findings."""
         one = UnknownFinding
-        return _row(self, one.outcome.of(self), one.measured.of(self), one.limit.of(self), one.margin.of(self), "fail")
+        return _row(self, one.measured.of(self), one.limit.of(self), one.margin.of(self), "fail")
 
 
 class Quantity(Record):
@@ -97,6 +97,7 @@ class Quantity(Record):
 
     @figure("%(label)s", "%(unit)s", how="%(how)s", decimals="decimals", source="%(source)s", name="%(name)s")
     def value(self) -> Value:
+        rest_on_groups(RULES)
         note_all(self._reads)
         return self._value
 
@@ -177,8 +178,7 @@ class FindingFigures(RuleWords):
 
     def row(self) -> Row:
         """Return its row of the table of findings."""
-        one = FindingFigures
-        return _row(self, one.outcome.of(self), self.measured_ref, self.limit_ref, self.left, self.result)
+        return _row(self, self.measured_ref, self.limit_ref, self.left, self.result)
 
 
 class Margin(Record):
@@ -213,13 +213,13 @@ class MarginWords(Record):
 
 # --- tables -----------------------------------------------------------------------------------------------------------
 
-OUTCOME, MEASURED = ColumnOf("outcome", "Outcome"), ColumnOf("measured", "Measured")
-LIMIT, MARGIN = ColumnOf("limit", "Limit"), ColumnOf("margin", "Margin")
+MEASURED = ColumnOf("measured", "Planned")
+LIMIT, MARGIN = ColumnOf("limit", "Limit"), ColumnOf("margin", "In hand")
 REVIEW = TableOf(
     "review",
     "Findings",
     (
-        OUTCOME, column(RuleWords.heading, "Requirement"), MEASURED, LIMIT, MARGIN, column(RuleWords.name, "Rule"),
+        column(RuleWords.heading, "Requirement"), MEASURED, LIMIT, MARGIN,
     ),
 )  # fmt: skip
 NOT_APPLICABLE = TableOf(
@@ -234,6 +234,6 @@ NOT_APPLICABLE = TableOf(
 )
 
 
-def _row(words: RuleWords, outcome: Ref, measured: Ref, limit: Ref, margin: Ref, mark: str) -> Row:
-    others = {OUTCOME: outcome, MEASURED: measured, LIMIT: limit, MARGIN: margin}
+def _row(words: RuleWords, measured: Ref, limit: Ref, margin: Ref, mark: str) -> Row:
+    others = {MEASURED: measured, LIMIT: limit, MARGIN: margin}
     return REVIEW.row(words.rule.ident, words, mark, others)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Sequence
 from functools import partial
 
@@ -14,6 +15,7 @@ from briefgen.model.plan import Finding, Phase
 from briefgen.model.record import Absent, reads_of
 from briefgen.model.rule_kinds import RULE_KINDS
 from briefgen.model.rules import Rule
+from briefgen.planning.flight.fuel_policy import Diversion
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.review.aside import write_aside
 from briefgen.planning.review.checks import crew as checks_crew
@@ -23,10 +25,11 @@ from briefgen.planning.review.checks import fuel as checks_fuel
 from briefgen.planning.review.checks import load as checks_load
 from briefgen.planning.review.checks import route as checks_route
 from briefgen.planning.review.checks.facts import Answer, Facts, Measure, MissingFactError, NotApplicable
-from briefgen.planning.review.checks.ruled import RuleFigures
 from briefgen.planning.review.finding_figures import NOT_APPLICABLE, REVIEW, FindingFigures, IdleRule, UnknownFinding
+from briefgen.planning.review.margins import share_in_hand, write_margins
 from briefgen.planning.review.once import Judged, each_once, told_by
 from briefgen.planning.review.text import finding_cure, finding_text, named
+from briefgen.planning.sections.basis.ruled import RuleFigures, rule_figures
 from briefgen.planning.sections.way_home.engine_out import write_engine_out_way
 
 WAY_OUT_CHECK = "additional fuel"  # the one check that wants the way out flown, which takes its time
@@ -64,25 +67,25 @@ CHECKS: dict[str, Check] = {kind.name: Check(_evaluation(kind.name), kind.page) 
 
 def write_review(
     mission: Mission, phases: tuple[Phase, ...], writer: LedgerWriter, performance: Performance | None = None,
-    told: Sequence[Finding] = (),
+    told: Sequence[Finding] = (), diversions: tuple[Diversion, ...] = (),
 ) -> tuple[Finding, ...]:  # fmt: skip
     """Evaluate every rule of the mission's set, enter measure, limit and margin of each, and return all findings.
 
-    ``told`` are the findings of the sections. One whose fact a rule judges at least as strictly is told by the rule's
-    finding, with what the section adds and its cure; the others are returned as they are, before those of the rules.
+    ``diversions`` are the ways to the alternates, ``told`` the findings of the sections. One whose fact a rule judges at least as
+    strictly is told by the rule's finding, with what the section adds and its cure. What is not met comes first, then cautions,
+    then the rest, each thinnest first.
 
     The ledger must hold every other entry, but for the way out with an engine stopped, which only a rule asks for. A
     rule that needs what the plan does not know fails and says what; a rule that does not concern the mission makes no
     finding and stands in a table of its own.
     """
-    facts = Facts(mission, phases, writer, performance)
+    facts = Facts(mission, phases, writer, performance, diversions)
     if performance is not None and any(rule.check == WAY_OUT_CHECK for rule in mission.rules.rules):
         write_engine_out_way(mission, phases, performance, writer)
     findings: list[tuple[Finding, Row]] = []
     idle, left = [], list(each_once(told))
     for rule in mission.rules.rules:
-        figures = RuleFigures(rule, writer)
-        writer.adopt(figures)
+        figures = rule_figures(rule, writer)
         answer, reads = reads_of(partial(_answer, facts, figures))
         if isinstance(answer, NotApplicable):
             idle.append(_write_idle(writer, IdleRule(rule, answer.why, reads)))
@@ -93,11 +96,19 @@ def write_review(
             left = [one for one in left if one not in same]
             found = FindingFigures(rule, answer, outcome(rule, answer), reads)
             findings.append(_write_finding(writer, found, same))
-    findings.sort(key=lambda pair: OUTCOMES.index(pair[0].outcome))
+    findings.sort(key=lambda pair: _order(pair[0], writer))
     writer.tabulate(REVIEW.filled([row for _, row in findings]))
     writer.tabulate(NOT_APPLICABLE.filled(idle))
     write_aside(mission.rules.set_aside, writer)
-    return (*left, *(found for found, _ in findings))
+    every = sorted((*left, *(found for found, _ in findings)), key=lambda one: _order(one, writer))
+    write_margins(every, writer)
+    return tuple(every)
+
+
+def _order(found: Finding, writer: LedgerWriter) -> tuple[int, float]:
+    """Return where a finding stands: what is not met first, then the thinnest margin."""
+    share = share_in_hand(found, writer)
+    return OUTCOMES.index(found.outcome), math.inf if share is None else share
 
 
 def _judged(rule: Rule, measure: Measure) -> list[Judged]:
@@ -140,7 +151,7 @@ def _write_finding(writer: LedgerWriter, found: FindingFigures, told: Sequence[F
     return (
         Finding(
             rule.ident, found.result, rule.title, text, found.measured_ref.key,
-            found.limit_ref.key, found.left.key, found.origin, cure, CHECKS[rule.check].page,
+            found.limit_ref.key, found.left.key, found.origin, cure, CHECKS[rule.check].page, measure.judges,
             accepted_by=rule.accepted_by,
         ),
         found.row(),

@@ -8,6 +8,7 @@ from dataclasses import replace
 
 from briefgen.frozen import dataclass
 from briefgen.model.aircraft import Aircraft
+from briefgen.model.bench import Variation
 from briefgen.model.ledger import Given
 from briefgen.model.mission import (
     Action,
@@ -15,6 +16,7 @@ from briefgen.model.mission import (
     Contingency,
     CrewCall,
     CrewMember,
+    EnginesStopped,
     Frequency,
     FuelLoad,
     Height,
@@ -32,6 +34,7 @@ from briefgen.model.mission import (
     Run,
     SourceFile,
     Times,
+    WindFading,
 )
 from briefgen.model.performance import (
     BestEndurance,
@@ -68,6 +71,7 @@ class Parts:
     digest: str
     terrain: Terrain | None = None
     files: tuple[SourceFile, ...] = ()
+    variations: tuple[Variation, ...] = ()
 
 
 def build_mission(reader: Reader, parts: Parts) -> Mission:
@@ -108,7 +112,13 @@ def build_mission(reader: Reader, parts: Parts) -> Mission:
         digest=parts.digest,
         files=parts.files,
         terrain=parts.terrain,
+        fading=_fading(reader.at("found wind fades")) if "found wind fades" in reader else None,
+        variations=parts.variations,
     )
+
+
+def _fading(reader: Reader) -> WindFading:
+    return WindFading(reader.si("over"), reader.si("in"), reader.text("source"))
 
 
 def fuel_density(aircraft: Aircraft, grade: str) -> float | None:
@@ -218,7 +228,12 @@ def _route(reader: Reader, places: Mapping[str, Place]) -> Route:
         destination=next(item.to for item in reversed(items) if isinstance(item, Leg)),
         destination_runway=reader.text("landing runway"),
         paths=tuple(paths),
+        engines_stopped=_engines_stopped(reader.at("engines stopped")) if "engines stopped" in reader else None,
     )
+
+
+def _engines_stopped(reader: Reader) -> EnginesStopped:
+    return EnginesStopped(reader.text("from"), reader.text("engines"))
 
 
 def _pattern(reader: Reader, path: str) -> Pattern:
@@ -230,10 +245,10 @@ def _pattern(reader: Reader, path: str) -> Pattern:
         lines=reader.data["lines"],
         to_right=reader.text("turn") == "right",
         bank_deg=reader.si("bank"),
-        height=reader.value("height", Height),
+        height=reader.value("altitude", Height),
         cruise=_target(reader, "cruise"),
         safe_height_m=_safe_height(reader),
-        safe_from_terrain=reader.text("safe height") == FROM_TERRAIN,
+        safe_from_terrain=reader.text("safe altitude") == FROM_TERRAIN,
         path=path,
     )
 
@@ -241,7 +256,7 @@ def _pattern(reader: Reader, path: str) -> Pattern:
 def _route_item(reader: Reader, places: Mapping[str, Place]) -> RouteItem:
     if "do" not in reader:
         return _leg(reader, places)
-    at, height = places[reader.text("at")], reader.value("height", Height)
+    at, height = places[reader.text("at")], reader.value("altitude", Height)
     if reader.text("do") == "hold":
         target, bank_deg = _target(reader, "speed"), reader.si("bank")
         return Hold(
@@ -260,13 +275,13 @@ def _route_item(reader: Reader, places: Mapping[str, Place]) -> RouteItem:
 
 
 def _leg(reader: Reader, places: Mapping[str, Place]) -> Leg:
-    steps = tuple(HeightChange(one.si("after"), one.value("height", Height)) for one in reader.each("steps"))
+    steps = tuple(HeightChange(one.si("after"), one.value("altitude", Height)) for one in reader.each("steps"))
     return Leg(
         to=places[reader.text("to")],
-        height=reader.value("height", Height),
+        height=reader.value("altitude", Height),
         cruise=_target(reader, "cruise"),
         safe_height_m=_safe_height(reader),
-        safe_from_terrain=reader.text("safe height") == FROM_TERRAIN,
+        safe_from_terrain=reader.text("safe altitude") == FROM_TERRAIN,
         track=reader.text_or("track", "geodesic"),
         changes=steps,
         remarks=reader.text_or("remarks", ""),
@@ -275,7 +290,7 @@ def _leg(reader: Reader, places: Mapping[str, Place]) -> Leg:
 
 
 def _safe_height(reader: Reader) -> float | None:
-    return None if reader.text("safe height") == FROM_TERRAIN else reader.si_or_none("safe height")
+    return None if reader.text("safe altitude") == FROM_TERRAIN else reader.si_or_none("safe altitude")
 
 
 def _target(reader: Reader, key: str) -> SpeedTarget:
@@ -288,13 +303,14 @@ def _alternate(reader: Reader, places: Mapping[str, Place]) -> Alternate:
     return Alternate(
         place=places[reader.text("place")],
         runway=reader.text("runway"),
-        height=reader.value("height", Height),
+        height=reader.value("altitude", Height),
         cruise=_target(reader, "cruise"),
-        safe_height_m=reader.si_or_none("safe height"),
+        safe_height_m=reader.si_or_none("safe altitude"),
         because=reader.text("because"),
         via=tuple(places[ident] for ident in reader.texts("via")),
         usable_from=reader.text_or("from", ""),
         usable_until=reader.text_or("until", ""),
+        procedure=reader.text_or("procedure", ""),
     )
 
 

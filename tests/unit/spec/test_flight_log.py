@@ -23,7 +23,7 @@ ERROR = "reading error: 5 US gal\n"
 
 @cache
 def blanks() -> Blanks:
-    return blanks_of(plan_of("mudlark"))
+    return blanks_of(plan_of("mudlark").mission, plan_of("mudlark").phases)
 
 
 def read(folder: Path, text: str) -> FlightLog:

@@ -16,12 +16,13 @@ from briefgen.model.mission import Mission
 from briefgen.model.places import Place
 from briefgen.model.plan import Phase, PhaseKind
 from briefgen.model.record import Figure, Record, Ref, reads_of, rests_on
+from briefgen.planning.flight.fuel_policy import Diversion
 from briefgen.planning.flight.idents import alternate_key
 from briefgen.planning.ledger.keys import phase_key
 from briefgen.planning.ledger.writer import AIRSPEED, LedgerWriter
-from briefgen.planning.review.checks.ruled import RuleFigures
 from briefgen.planning.review.checks.words import spoken
 from briefgen.planning.sections.basis.phases import PhaseFigures
+from briefgen.planning.sections.basis.ruled import RuleFigures
 
 T = TypeVar("T")
 R = TypeVar("R", bound=Record)
@@ -177,6 +178,7 @@ class Facts:
     phases: tuple[Phase, ...]
     writer: LedgerWriter
     performance: Performance | None = None
+    diversions: tuple[Diversion, ...] = ()  # the ways to the alternates, as flown
 
     def ref(self, figure: Figure[Any, Any], at: str = "") -> Ref | None:
         """Return a figure of the one record that has it, or of the one at a place; None where there is none."""

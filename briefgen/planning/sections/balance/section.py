@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from briefgen.errors import PlanError
 from briefgen.frozen import dataclass, replace
 from briefgen.model.mission import Mission
-from briefgen.model.plan import ChartData, Event, Finding
+from briefgen.model.plan import ChartData, ChartName, Event, Finding
 from briefgen.model.record import Ref
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.load.conditions import Condition, conditions, most_adverse, require_same_mass, weigh
@@ -45,7 +45,7 @@ class Loading:
 
 def write_balance(
     mission: Mission, log: Navigation, weights: Weights, running: Ref, reserve: Ref, writer: LedgerWriter
-) -> tuple[list[Event], list[Finding], dict[str, ChartData]]:
+) -> tuple[list[Event], list[Finding], dict[ChartName, ChartData]]:
     """Enter load, balance and tanks; return fuel events, findings and charts.
 
     ``running`` is how long the engines run, ``reserve`` the final reserve of fuel.

@@ -152,6 +152,7 @@ class TrimFigures(Record):
         )  # fmt: skip
 
 
+TRIMMED = (("take_off", "Take-off"), ("landing", "Landing"))  # key and title of the moments that have a trim
 TRIM = TableOf(
     "balance.trim",
     "Trim",
@@ -168,8 +169,7 @@ def _trims(mission: Mission, moments: Sequence[MomentFigures]) -> list[TrimFigur
     if table is None:
         return []
     by_key = {one.moment_of.key: one for one in moments}
-    titles = (("take_off", "Take-off"), ("landing", "Landing"))
-    return [TrimFigures(mission, table, name, title, by_key[name]) for name, title in titles]
+    return [TrimFigures(mission, table, name, title, by_key[name]) for name, title in TRIMMED]
 
 
 def write_states(

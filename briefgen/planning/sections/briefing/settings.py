@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 
 from briefgen.model.handling import InstrumentResolution
 from briefgen.model.ledger import Row
@@ -21,6 +22,7 @@ from briefgen.planning.sections.power_rows import PowerRow
 NEARLY = 1e-4  # of a step: a figure that is a whole number of steps stays where it is
 SET_DOWN = "down to what the gauge can be read to, so that the pair set stays under every limit"
 SET_UP = "up to what the gauge can be read to, so that the pair set stays under every limit"
+AS_FLOWN = "the plan is flown with what the gauges can be set to"
 MORE, LESS = "more", "less"
 
 
@@ -41,7 +43,7 @@ class SetLine(Record):
         self.at, self.line, self.row, self._words = f"briefing.power.{number:02d}", line, line.row, words
         self._move, self._resolution = move, resolution
 
-    @figure("For", how="phase or height the setting is for")
+    @figure("For", how="phase or altitude the setting is for")
     def what(self) -> str:
         if not self._words:
             raise Absent("the phase goes on")
@@ -55,11 +57,23 @@ class SetLine(Record):
 
     @figure("Manifold pressure to set", "inHg", decimals=1, how=SET_DOWN)
     def manifold_pressure(self) -> float:
-        return set_down(self.row.manifold_pressure, self._resolution.manifold_pressure_pa)
+        return _other(self.row.manifold_pressure, set_down, self._resolution.manifold_pressure_pa)
 
     @figure("Engine speed to set", "rpm", how=SET_UP)
     def rpm(self) -> float:
-        return set_up(self.row.rpm, self._resolution.engine_speed_rpm)
+        return _other(self.row.rpm, set_up, self._resolution.engine_speed_rpm)
+
+
+def _other(value: float, to_steps: Callable[[float, float], float], step: float) -> float:
+    """Return a value as it can be set, where that is another than the plan is flown with.
+
+    Raises:
+        Absent: The plan is flown with what can be set: the figure is the power table's own.
+    """
+    found = to_steps(value, step)
+    if abs(found - value) <= NEARLY * step:
+        raise Absent(AS_FLOWN)
+    return found
 
 
 AT = column(PowerRow.begins, "UTC", through="row")
@@ -80,7 +94,8 @@ POWER_SET = TableOf(
     "briefing.power",
     "Power as set",
     (AT, WHAT, MOVE, PRESSURE, RPM, MIXTURE, IAS, FLOW, TIME_LIMIT, COWLS, FILTERS, PUMPS, COOLER, HEAT),
-    "Manifold pressure down and rpm up to what the gauges can be read to; flow and speed are those of the setting as worked out.",
+    "Manifold pressure down and rpm up to what the gauges can be read to; where the plan is not flown so, flow and speed are those of "
+    "the setting as worked out.",
 )
 
 
@@ -95,8 +110,24 @@ def write_settings(mission: Mission, log: Navigation, power: PowerTable, writer:
     for one in lines:
         writer.adopt(one)
     if lines:
-        writer.tabulate(POWER_SET.filled([POWER_SET.row(one.row.at, one, one.row.kind) for one in lines]))
+        writer.tabulate(POWER_SET.filled([_row(one) for one in lines]))
     return lines
+
+
+def _row(line: SetLine) -> Row:
+    """Return a row of the settings, the figures of the power table in it where those can be set as they are."""
+    made = POWER_SET.row(line.row.at, line, line.row.kind)
+    return _as_flown(made, {
+        PRESSURE.name: PowerRow.manifold_pressure.of(line.row).key if PowerRow.manifold_pressure.of(line.row).there else "",
+        RPM.name: PowerRow.rpm.of(line.row).key if PowerRow.rpm.of(line.row).there else "",
+    })  # fmt: skip
+
+
+def _as_flown(row: Row, flown: Mapping[str, str]) -> Row:
+    """Return a row with the figures flown in the columns that have none of their own."""
+    taken = {name: key for name, key in flown.items() if key and name not in row.cells}
+    absent = {name: why for name, why in row.absent.items() if name not in taken}
+    return replace(row, cells={**row.cells, **taken}, absent=absent)
 
 
 def _names(log: Navigation, lines: Sequence[PowerLine]) -> list[str]:
@@ -141,11 +172,17 @@ class FewerSet(Record):
 
     @figure("One out: manifold pressure to set", "inHg", decimals=1, how=SET_DOWN)
     def manifold_pressure(self) -> float:
-        return set_down(self._number(OneOutSetting.manifold_pressure), self._resolution.manifold_pressure_pa)
+        return _other(self._number(OneOutSetting.manifold_pressure), set_down, self._resolution.manifold_pressure_pa)
 
     @figure("One out: engine speed to set", "rpm", how=SET_UP)
     def rpm(self) -> float:
-        return set_up(self._number(OneOutSetting.rpm), self._resolution.engine_speed_rpm)
+        return _other(self._number(OneOutSetting.rpm), set_up, self._resolution.engine_speed_rpm)
+
+    def flown(self) -> dict[str, str]:
+        """Return the keys of the section's own figures by the columns they stand in."""
+        own = {ONE_OUT_PRESSURE.name: OneOutSetting.manifold_pressure, ONE_OUT_RPM.name: OneOutSetting.rpm}
+        keys = {name: self._cells.get(SETTING.column(of).name, "") for name, of in own.items()}
+        return {name: key for name, key in keys.items() if key and not isinstance(self._writer[key].value, str)}
 
 
 ONE_OUT_PRESSURE, ONE_OUT_RPM = column(FewerSet.manifold_pressure, "inHg"), column(FewerSet.rpm, "rpm")
@@ -174,7 +211,7 @@ def write_one_out(mission: Mission, writer: LedgerWriter) -> None:
     for number, row in enumerate(table.rows if table else (), start=1):
         record = FewerSet(number, row.cells, mission.aircraft.instrument_resolution, writer)
         writer.adopt(record)
-        own = ONE_OUT.row(row.name, record)
+        own = _as_flown(ONE_OUT.row(row.name, record), record.flown())
         rows.append(Row(row.name, {**own.cells, **{name: key for name, key in row.cells.items() if name in OWNED}}))
     if rows:
         writer.tabulate(ONE_OUT.filled(rows))

@@ -10,7 +10,7 @@ from briefgen.model.mission import Mission
 from briefgen.model.record import Record, figure, rests_on
 from briefgen.model.tables import TableOf, column
 from briefgen.planning.ledger.absence import said
-from briefgen.planning.ledger.writer import AIRSPEED, LedgerWriter
+from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.sections.basis.groups import PLACES, SPEEDS, WEATHER, rest_on_groups
 from briefgen.planning.sections.basis.navigation import Navigation
 from briefgen.planning.sections.basis.phases import MAGNETIC_MODEL, PhaseFigures
@@ -87,11 +87,6 @@ class GoAround(Record):
     def rating(self) -> str:
         rest_on_groups(SPEEDS)
         return f"{said(self._setting.rating, 'no rating is named')} rating"
-
-    @figure("Going around: speed", AIRSPEED, how="phase of the aircraft file")
-    def ias(self) -> float:
-        rest_on_groups(SPEEDS)
-        return said(self._setting.airspeed_m_per_s, "no speed is given")
 
 
 def write_work(mission: Mission, log: Navigation, writer: LedgerWriter) -> None:

@@ -141,7 +141,7 @@ def _runway_too_short(landing: LandingFigures, share: LandingShare) -> Finding:
     use, greatest = landing.runway.use, LandingShare.greatest_mass.of(share)
     adds = "No weight fits." if isinstance(greatest.value, str) else f"The greatest weight is {greatest}."
     text = (
-        f"Landing at {use.name} at {use.mass} she needs {LandingShare.factored.of(share)} with its factor; "
+        f"Landing at {use.name} at {use.mass} she needs {LandingShare.factored.of(share)} of runway (÷ {LandingShare.part.of(share)}); "
         f"{RunwayFigures.available.of(landing.runway)} is there. {adds}"
     )
     subject = subjects.landing(use.place.ident)

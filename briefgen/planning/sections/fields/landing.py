@@ -57,22 +57,24 @@ class LandingShare(Record):
         self.at, self.runway, self.landing, self._fields, self._mission = runway.at, runway, distance, fields, mission
         self._share, self.source = share_of_runway(mission, kind)
 
-    @figure("Factor", how="one over the share of the runway", decimals=2, source="%(source)s")
-    def factor(self) -> float:
+    @figure("Part of the runway that may be used", how="by the rules", decimals=2, source="%(source)s")
+    def part(self) -> float:
         rest_on_groups(RULES)
-        return 1.0 / self._share
+        return self._share
 
-    @figure("Landing distance with factor", "ft", how="distance times factor", source="%(source)s")
+    @figure(
+        "Runway needed to land", "ft", how="distance ÷ the part of the runway that may be used", source="%(source)s"
+    )
     def factored(self) -> float:
-        return self.landing.distance * self.factor
+        return self.landing.distance / self.part
 
-    @total("Runway left over", "ft", how="available less distance with factor")
+    @total("Runway left over", "ft", how="available less the runway needed")
     def margin(self) -> Sum:
         return Sum([RunwayFigures.available.of(self.runway)], [LandingShare.factored.of(self)])
 
     @figure("Greatest landing weight for this field", "lb", how=SEARCHED, source="%(source)s")
     def greatest_mass(self) -> float | str:
-        rests_on(self.runway.air_and_ground, self.factor)
+        rests_on(self.runway.air_and_ground, self.part)
         rest_on_groups(BALANCE)
         limit_m = self._share * self.runway.available
         structural_kg = self._mission.aircraft.balance.limits.landing_kg
@@ -169,8 +171,8 @@ LANDING = TableOf(
         column(LandingDistance.threshold_ias, "Over the threshold", through="distance"),
         column(LandingDistance.touchdown_ias, "Touchdown", through="distance"),
         column(LandingDistance.distance, "From 50 ft", through="distance"),
-        column(LandingShare.factor, "Factor", through="share"),
-        column(LandingShare.factored, "With factor", through="share"),
+        column(LandingShare.part, "÷", through="share"),
+        column(LandingShare.factored, "Runway needed", through="share"),
         column(RunwayFigures.available, "Available", through="runway"),
         column(LandingShare.margin, "Margin", through="share"),
         column(LandingShare.greatest_mass, "Greatest weight", through="share"),

@@ -71,19 +71,25 @@ class DistanceFigures(Record):
             raise Absent("the aircraft file does not say")
         return said_distance(found_m)
 
-    @figure("Factor", how="one over the share of the runway", decimals=2, source="%(source)s")
-    def factor(self) -> float:
+    @figure("Part of the runway that may be used", how="by the rules", decimals=2, source="%(source)s")
+    def part(self) -> float:
         self._only_required()
         rest_on_groups(RULES)
-        return 1.0 / self.requirement.share
+        return self.requirement.share
 
-    @figure("%(words)s, with factor", "ft", how="distance times factor", source="%(source)s")
+    @figure(
+        "%(words)s: runway needed", "ft", how="distance ÷ the part of the runway that may be used", source="%(source)s"
+    )
     def factored(self) -> float | str:
         self._only_required()
         distance = self.distance
-        return distance if isinstance(distance, str) else distance * self.factor
+        return distance if isinstance(distance, str) else distance / self.part
 
-    @total("%(words)s: runway left over", "ft", how="available less distance, with its factor where it has one")
+    @total(
+        "%(words)s: runway left over",
+        "ft",
+        how="available less the runway needed, or the distance where all of it may be used",
+    )
     def margin(self) -> Sum:
         one = DistanceFigures
         takes = one.factored.of(self) if self.requirement.required else one.distance.of(self)
@@ -125,8 +131,8 @@ TAKE_OFF = TableOf(
     (
         column(DistanceFigures.title, "Distance", name="what"),
         column(DistanceFigures.distance, "Worked out"),
-        column(DistanceFigures.factor, "Factor"),
-        column(DistanceFigures.factored, "With factor"),
+        column(DistanceFigures.part, "÷"),
+        column(DistanceFigures.factored, "Runway needed"),
         AVAILABLE,
         column(DistanceFigures.margin, "Margin"),
         column(DistanceFigures.greatest_mass, "Greatest weight"),
