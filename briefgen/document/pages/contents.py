@@ -10,7 +10,7 @@ from briefgen.document.drawings import charts
 from briefgen.document.drawings.day import crew_timeline
 from briefgen.document.drawings.route_map import route_map
 from briefgen.document.pages.approvals import accepted, approval, changes
-from briefgen.document.pages.chosen import FRONT, SCHEDULE, Wanted, assumed_keys
+from briefgen.document.pages.chosen import FRONT, SCHEDULE, Wanted, assumptions
 from briefgen.document.pages.commander import TITLE as COMMANDER_TITLE
 from briefgen.document.pages.commander import commander_blocks
 from briefgen.document.pages.variations import variations
@@ -191,30 +191,6 @@ def review_title(source: Source) -> str:
     """Return the verdict as a heading."""
     sentence = verdict(source.plan)[2]
     return f"Review: {sentence[:1].lower()}{sentence[1:]}"
-
-
-def assumptions(source: Source) -> TableBlock | None:
-    """Return what the plan takes as given and safety hangs on, each with the line it is written on."""
-    rows = []
-    for key in assumed_keys(source.plan.ledger.entries):
-        entry = source.plan.ledger[key]
-        if entry.given is None:
-            continue
-        cells = (
-            source.printed.label(key),
-            source.printed.quoted(key),
-            entry.given.text,
-            f"{entry.given.file}, line {entry.given.line}",
-        )
-        rows.append(TableRow(tuple(Cell(text, key if i == 1 else "") for i, text in enumerate(cells))))
-    heads = (Head("What"), Head("Figure"), Head("As written"), Head("Where"))
-    return (
-        TableBlock(
-            "Assumptions", heads, tuple(rows), "Minima of the fields and limits of the rules stand beside each finding."
-        )
-        if rows
-        else None
-    )
 
 
 def decisions(source: Source) -> list[Block | None]:
