@@ -32,7 +32,7 @@ def register(app: typer.Typer, desk: Desk) -> None:
     def log(spec: Spec, out: ToFile = None) -> None:
         """Print an empty log for a mission, its lines numbered as on the card of the fuel log.
 
-        Example: briefgen log mission_specs/cedar-lantern.yaml
+        Example: briefgen log mission_specs/mudlark.yaml
         """
         (plan,) = desk.plans([spec]).values()
         from briefgen.disk import write_new
@@ -50,7 +50,7 @@ def register(app: typer.Typer, desk: Desk) -> None:
     def debrief(spec: Spec, log: LogFile, out: ToFolder = None, pdf: Pdf = True, as_json: AsJson = False) -> None:
         """Hold a flight against its plan: what was left, where the difference came from, what goes into the book.
 
-        Example: briefgen debrief mission_specs/cedar-lantern.yaml mission_specs/logs/cedar-lantern.yaml
+        Example: briefgen debrief mission_specs/mudlark.yaml mission_specs/logs/mudlark/01.yaml
         """
         from briefgen.document import plan_json
         from briefgen.document.flown.files import debrief_files, debrief_text

@@ -18,6 +18,7 @@ from briefgen.spec.tree.reader import Reader
 from briefgen.spec.tree.shape import path_text
 
 LOG = "log"
+FOLDERS_UP = 4  # logs stand in folders of their own, by mission or by aircraft
 FIX = "the fix given by --at, --time and --fuel"
 
 
@@ -63,7 +64,7 @@ def _read(document: Document, mission: Mission, blanks: Blanks) -> tuple[FlightL
 
 
 def mission_of_log(path: Path) -> Path:
-    """Return the mission file that a log names: beside it, or in the folder above it.
+    """Return the mission file that a log names: beside it, or in one of the folders above it.
 
     Raises:
         SpecError: The file is no log, or there is no such mission.
@@ -73,7 +74,7 @@ def mission_of_log(path: Path) -> Path:
     if checked.faults:
         raise SpecError(tuple(replace(fault, file=str(path)) for fault in checked.faults))
     name = document.texts[("mission",)]
-    folders = (path.parent, path.parent.parent)
+    folders = list(path.absolute().parents)[:FOLDERS_UP]
     if not Path(name).is_absolute() and ".." not in Path(name).parts:
         for folder in folders:
             if (folder / name).is_file():
@@ -81,7 +82,7 @@ def mission_of_log(path: Path) -> Path:
     mark = document.mark(("mission",))
     problem, wanted = (
         f"mission: '{name}': there is no such file",
-        "a mission file beside the log, or in the folder above it",
+        "a mission file beside the log, or in one of the folders above it",
     )
     raise SpecError((Fault(str(path), mark.line, mark.column, problem, wanted),))
 

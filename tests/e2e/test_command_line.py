@@ -37,6 +37,8 @@ COMMANDS = (
     "log",
     "debrief",
     "replan",
+    "calibrate",
+    "whatif",
 )
 FAILING = "paper-kite.yaml"  # valid, planned, and fails its rules
 
@@ -291,7 +293,7 @@ def test_a_build_time_that_is_none_is_refused_before_any_work(
 
 def test_faults_of_several_missions_are_told_together_at_their_lines(run: Run) -> None:
     """All faults of a run, in the order of file and line, with the file as it was named."""
-    rewritten("mission_specs/mudlark.yaml", 'height: "6,500 ft"', 'height: "6,500"')
+    rewritten("mission_specs/mudlark.yaml", 'altitude: "6,500 ft"', 'altitude: "6,500"')
     rewritten("mission_specs/cedar-lantern.yaml", "bank: 10 deg", "bnak: 10 deg")
     places = [line for line in run("check", "mission_specs").err.splitlines() if not line.startswith("  ")]
 

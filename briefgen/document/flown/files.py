@@ -34,6 +34,7 @@ from briefgen.planning.after.rest_figures import EQUALS, FIELDS, LEAVES
 from briefgen.planning.after.rest_figures import LINES as LINES_AHEAD
 from briefgen.planning.after.spans import CAUSES_TABLE
 from briefgen.planning.after.stretches import WAY
+from briefgen.planning.learning.figures import FACTORS, FLIGHTS, TRENDS
 
 SHOWN = (CAUSES_TABLE, WAY, LINES)
 
@@ -57,6 +58,15 @@ def replan_text(plan: Plan) -> str:
     parts = [f"{who.number} {who.mission}, revision {who.revision}: {stamp(source)}\n{who.caution}"]
     parts += [table_text(block) for one in (LINES_AHEAD, FIELDS, LEAVES, EQUALS) if (block := table(source, one))]
     return _joined(source, [*parts, wind_words(source)])
+
+
+def learning_text(plan: Plan, why_not: str) -> str:
+    """Return what was learned as plain text tables, and why no change is proposed where none is."""
+    source = source_of(plan)
+    parts = [f"{source.identity.aircraft}: learned from her logs\n{source.identity.caution}"]
+    parts += [table_text(block) for one in (FACTORS, FLIGHTS, TRENDS) if (block := table(source, one))]
+    said = f"Not proposed: {source.printed.text(why_not)}." if why_not else ""
+    return _joined(source, [*parts, said])
 
 
 def flown_files(

@@ -22,7 +22,7 @@ from briefgen.planning.after.ways import CAUSES, Met, Way
 from briefgen.planning.flight.fly import fly
 from briefgen.planning.flight.schedule import Flown
 from briefgen.spec.read_log import read_log
-from tests.shared.demo_missions import mission_of, plan_of
+from tests.shared.demo_missions import SPECS, mission_of, plan_of
 from tests.shared.flown_logs import log_text
 
 NAME, MPH = "mudlark", 0.44704
@@ -96,6 +96,25 @@ def test_every_row_and_every_column_adds_up_as_printed(tmp_path: Path) -> None:
         assert row["more"] == sum(value for name, value in row.items() if name not in ("planned", "burnt", "more"))
     for name in rows[-1]:
         assert rows[-1][name] == sum(row[name] for row in rows[:-1])
+
+
+def test_cedar_lantern_away_from_a_shut_base_adds_up() -> None:
+    """Six causes, a hold cut short, another field: the parts make the whole, and what went elsewhere is told apart."""
+    planned, before = fly(mission_of("cedar-lantern")), plan_of("cedar-lantern")
+    log = read_log(SPECS / "logs" / "cedar-lantern.yaml", planned.mission, blanks_of(before.mission, before.phases))
+
+    found = debrief(before, join(planned, log), log)
+
+    figures, rows = Figures(found), found.tables["debrief.causes"].rows
+    printed = {row.name: whole_number(figures[row.cells["share"]]) for row in rows}
+    whole = printed.pop("Burnt more than planned")
+    assert set(printed) == {"Wind", "Airspeed", "Weight", "Consumption", "Height", "Delay and waiting", "Not explained"}
+    assert sum(printed.values()) == whole
+    least, most = (found.ledger[f"debrief.cause.wind.{end}"].value for end in ("least", "most"))
+    assert least < shares(found)["Wind"] < most  # type: ignore[operator]
+    going = [whole_number(figures[f"debrief.elsewhere.{name}"]) for name in ("planned", "written", "more")]
+    assert going[0] - going[1] == going[2]
+    assert {finding.outcome for finding in found.findings} == {"pass"}
 
 
 def test_what_is_true_is_found_and_next_to_nothing_stays_unexplained(tmp_path: Path) -> None:

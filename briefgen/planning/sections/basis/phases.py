@@ -214,7 +214,7 @@ class PhaseFigures(Record):
     def distance(self) -> Sum:
         return Sum([PhaseFigures.cumulative.of(self)], [self._before.distance])
 
-    @figure("%(title)s: height at end", "ft", how="on the altimeter setting in force")
+    @figure("%(title)s: altitude at end", "ft", how="on the altimeter setting in force")
     def altitude(self) -> float:
         rests_on(self.end, self.written)
         _note(*self._roots.height)
@@ -236,12 +236,12 @@ class PhaseFigures(Record):
 
     # --- fuel and weight ----------------------------------------------------------------------------------------------
 
-    @figure("%(title)s: fuel left", "lb", how="fuel at the beginning less fuel flow over the phase", volume=True)
+    @figure("%(title)s: fuel remaining", "lb", how="fuel at the beginning less fuel flow over the phase", volume=True)
     def fuel_remaining(self) -> float:
         rests_on(self._before.fuel.value, self.duration, self._drivers, PhaseFigures.fuel_flow.or_none(self))
         return self.phase.end.fuel_kg
 
-    @total("%(title)s: fuel burnt", "lb", how="fuel at the beginning less fuel left", volume=True)
+    @total("%(title)s: fuel burnt", "lb", how="fuel at the beginning less fuel remaining", volume=True)
     def fuel_burn(self) -> Sum:
         return Sum([self._before.fuel], [PhaseFigures.fuel_remaining.of(self)])
 
@@ -264,7 +264,7 @@ class PhaseFigures(Record):
 
     @figure(
         "%(title)s: indicated airspeed", AIRSPEED, source="%(origin)s",
-        how="as chosen for the phase; a best speed is worked out at the weight and height half way",
+        how="as chosen for the phase; a best speed is worked out at the weight and altitude half way",
     )  # fmt: skip
     def ias(self) -> float:
         _note(*self._roots.speed, *self._roots.height)

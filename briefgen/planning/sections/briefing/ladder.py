@@ -1,4 +1,4 @@
-"""The holding ladder: by the clock, fuel left, what each field needs, how long she can still wait, and the forecast."""
+"""The holding ladder: by the clock, fuel remaining, what each field needs, how long she can still wait, and the forecast."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ from briefgen.weather.forecast import UNLIMITED_CEILING_M, forecast_for, minima_
 
 STEPS = (timedelta(minutes=15), timedelta(minutes=30), timedelta(hours=1))
 MOST_RUNGS = 10
-HELD_ON = "the hold kept up at its speed and height, the weight falling"
+HELD_ON = "the hold kept up at its speed and altitude, the weight falling"
 
 
 @dataclass(frozen=True)
@@ -61,7 +61,7 @@ class Rung(Record):
         rests_on(self.flown.begin, *(ref.value for ref in self._hours))
         return self.node.instant
 
-    @figure("Holding: fuel left", "lb", how=HELD_ON, volume=True)
+    @figure("Holding: fuel remaining", "lb", how=HELD_ON, volume=True)
     def fuel(self) -> float:
         rests_on(self.time, self.flown.fuel_remaining)
         rest_on_groups(*FLOWN_BY)
