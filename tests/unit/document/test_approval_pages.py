@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from dataclasses import replace
 from html import unescape
@@ -9,6 +10,7 @@ from html import unescape
 import pytest
 
 from briefgen.approval.hold import with_acceptances
+from briefgen.document import plan_json
 from briefgen.document.cards.front import band_of
 from briefgen.document.pages.approvals import accepted, approval, changes
 from briefgen.document.pages.commander import commander_blocks
@@ -19,6 +21,7 @@ from briefgen.document.site import site_files
 from briefgen.model.approval import Acceptance, Approval
 from briefgen.model.comparison import Asked, Comparison, Decision, FigurePair, Judged, Side
 from briefgen.model.plan import Plan
+from briefgen.spec import schema_text
 from tests.shared.demo_missions import plan_of
 
 TREES = "obstacles-all-engines"
@@ -126,6 +129,17 @@ def test_the_sentence_tells_three_reasons_and_counts_the_others(count: int) -> N
 
     assert sentence.count("has changed") == min(count, 3)
     assert ("and 2 more" in sentence) is (count == 5)
+
+
+def test_the_plan_for_other_programs_says_who_accepted_what() -> None:
+    """At the finding itself, in the form of the schema."""
+    schema = json.loads(schema_text("plan"))["$defs"]["finding"]
+    findings = {one["ident"]: one for one in json.loads(plan_json(approved()))["findings"]}
+    bare = json.loads(plan_json(plan_of("mudlark")))["findings"]
+
+    assert findings[TREES]["accepted"] == "by Orlan (commander): felled, until 2027-03-01"
+    assert set(findings[TREES]) <= set(schema["properties"])
+    assert not any("accepted" in one for one in bare)
 
 
 def test_the_lines_of_what_changed_are_in_the_order_of_their_gravity() -> None:
