@@ -31,7 +31,8 @@ class PointSet:
 
     Of more than `SPEAKING` points only so many speak for a place, the nearest, with the weights of R. Franke and G.
     Nielson, 'Smooth interpolation of large sets of scattered data', Int. J. Numer. Methods Eng. 15 (1980):
-    they fall to zero at the distance of the nearest that is silent, so a point comes in and goes without a step.
+    they fall to zero at the distance of the nearest that is silent, so a point comes in and goes without a step. (Formula seen
+    as manuals of numerical libraries quote it; the paper itself was not, and its volume is from memory.)
     """
 
     def __init__(self, points: tuple[tuple[str, float, float], ...], reach_m: float) -> None:

@@ -22,6 +22,7 @@ from briefgen.planning.after.ways import CAUSES, Met, Way
 from briefgen.planning.flight.fly import fly
 from briefgen.planning.flight.schedule import Flown
 from briefgen.spec.read_log import read_log
+from tests.e2e.test_voice import SLIPS, said
 from tests.shared.demo_missions import SPECS, mission_of, plan_of
 from tests.shared.flown_logs import log_text
 
@@ -217,3 +218,17 @@ def test_every_figure_of_the_debrief_ends_at_something_written(tmp_path: Path) -
                 seen.add(entry.key)
                 todo += entry.inputs
         assert any(found.ledger[name].given is not None for name in seen), key
+
+
+def test_what_the_debrief_says_is_in_words(tmp_path: Path) -> None:
+    """No key, no unfilled figure, no slip: what holds for the plan holds for what goes on after it."""
+    found = everything(tmp_path)
+
+    slips = [
+        f"{slip} in the {where}: {text}"
+        for where, text in said(replace(found, events=()))
+        for slip, pattern in SLIPS.items()
+        if "debrief" in where and pattern.search(text)
+    ]
+
+    assert slips == []

@@ -21,6 +21,7 @@ from briefgen.planning.after.replan import Failed, fly_anew, replan
 from briefgen.planning.flight.fly import fly
 from briefgen.planning.flight.schedule import Flown
 from briefgen.spec.read_log import read_fix, read_log
+from tests.e2e.test_voice import SLIPS, said
 from tests.shared.demo_missions import SPECS, mission_of
 
 CEDAR, MUDLARK = "cedar-lantern", "mudlark"
@@ -204,3 +205,13 @@ def test_the_cards_are_stamped_with_the_fix() -> None:
 
     assert cards.count('<article class="card') == 2
     assert cards.count("From pass 2 ends, 18:45Z") == 2
+
+
+def test_what_the_rest_says_is_in_words() -> None:
+    """No key, no unfilled figure, no slip in its labels, methods, findings and tables."""
+    planned, log = flown(CEDAR), up_to(cedar_log(), "7")
+    found = replan(planned, fly_anew(planned, log, Failed(3)), log)
+
+    assert [
+        f"{where}: {text}" for where, text in said(found) for pattern in SLIPS.values() if pattern.search(text)
+    ] == []

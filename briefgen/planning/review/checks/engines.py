@@ -137,7 +137,7 @@ def _lighter_kg(facts: Facts, rule: RuleFigures, phase: Phase, engines: list[str
         start = replace(phase.start, mass_kg=mass_kg)
         try:
             lighter = replace(phase, nodes=(start, *phase.nodes[1:]))
-            return min(_ceiling(facts, rule, lighter, name) for name in engines) >= limit_m
+            return all(_ceiling(facts, rule, lighter, name) >= limit_m for name in engines)
         except BriefgenError:  # out of her power at any height, or below the weights of the file
             return False
 
