@@ -13,11 +13,12 @@ from typer.testing import CliRunner
 
 from briefgen.cli import app
 from briefgen.commands.comparing import _pairs
+from briefgen.document import plan_json
 from briefgen.document.parts.approval import approval_tag
 from briefgen.errors import BriefgenError, UsageError
 from briefgen.model.plan import Plan
 from briefgen.planning import assemble
-from tests.shared.demo_missions import edited, plan_once
+from tests.shared.demo_missions import edited, plan_of, plan_once
 
 DAY = "1803124800"  # 2027-02-20 12:00 UTC, three days before the flight
 ANYBODY = ("rules/rough-strip.yaml", "    accepted by: [nobody]\n", "")
@@ -128,6 +129,19 @@ def test_two_revisions_of_one_file_are_compared_out_of_git(tmp_path: Path, monke
     assert told.index("Asked differently") < told.index("the gravest first") < told.index("Figures a crew reads first")
     assert "git does not give this" in said("compare", "HEAD~7:specs/mudlark.yaml", "specs/mudlark.yaml", code=2)
     assert "no such file or folder" in said("compare", "specs/mudlerk.yaml", "specs/mudlark.yaml", code=2)
+
+
+def test_a_plan_that_somebody_edited_is_refused_with_the_place(tmp_path: Path) -> None:
+    """A number in the place of a word: no comparison, and no words of the programming language."""
+    plan = json.loads(plan_json(plan_of("mudlark")))
+    good, bad = tmp_path / "good.json", tmp_path / "bad.json"
+    good.write_text(json.dumps(plan), encoding="utf-8")
+    plan["entries"]["fuel.margin"] = 7
+    bad.write_text(json.dumps(plan), encoding="utf-8")
+
+    assert "entries > fuel.margin is not as a build writes it: 7 is not of type 'object'" in said(
+        "compare", good, bad, code=2
+    )
 
 
 def test_a_site_is_built_anew_when_an_approval_comes_or_goes(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
