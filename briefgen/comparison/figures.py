@@ -59,7 +59,8 @@ def _telling(data: PlanData, finding: Any) -> tuple[str, ...]:
 def _eaten(before: PlanData, now: PlanData, old: Any, new: Any) -> float | None:
     """Return the part of a margin that is gone; of the limit, where there was none to speak of."""
     was, is_now = _number(before, old["margin"]), _number(now, new["margin"])
-    if was is None or is_now is None:
+    units = {data["entries"].get(key, {}).get("unit") for data, key in ((before, old["margin"]), (now, new["margin"]))}
+    if was is None or is_now is None or len(units) > 1:  # a margin of weight has become one of length
         return None
     limit = _number(before, old["limit"]) or 0.0
     whole = abs(was) if was else abs(limit)

@@ -35,8 +35,10 @@ def comparison_text(found: Comparison) -> str:
             lines += _part(title, judged_lines(judged), "")
     lines += _part("Decisions that moved", decision_lines(found), "none")
     lines += _part("Figures a crew reads first", _pairs(found), "none differs")
-    more = len(found.figures) - len(found.first)
-    lines += ["", f"{more:,} more figures and {len(found.words):,} entries in words differ; --json has all of them."]
+    lines += [
+        "",
+        f"In all {len(found.figures):,} figures differ, {len(found.words):,} in words; --json has all of them.",
+    ]
     return "\n".join(lines) + "\n"
 
 

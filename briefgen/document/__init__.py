@@ -39,7 +39,7 @@ def build_site(
 
     inputs = tuple(inputs)
     files = site_files(plans, pdf=pdf, built_at=built_at)
-    read = [tuple(file.name for file in plan.mission.files) for plan in plans]
+    read = [{file.name: file.digest for file in plan.mission.files} for plan in plans]
     told = made_of(list(zip(inputs, read, strict=True)), files, pdf=pdf, built_at=built_at) if inputs else None
     if any(plan.approval is not None or any(key.startswith(ADDED) for key in plan.ledger.entries) for plan in plans):
         told = None  # an approval may end with the day, and what a build adds is asked for anew

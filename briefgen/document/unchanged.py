@@ -1,6 +1,7 @@
 """Whether a site is still what a build would make of the same files: its marker keeps a digest of all that went in and came out.
 
-What went in: the bytes of every file a mission was read from, the options, the interpreter and this program, file by file.
+What went in: every file a mission was read from, the options, the interpreter, the packages beside it, and this program and
+its templates, file by file.
 """
 
 from __future__ import annotations
@@ -14,17 +15,23 @@ from datetime import datetime
 from pathlib import Path
 
 from briefgen.document.write import standing
+from briefgen.model.approval import FIGURES, RECORD, SIGNATURE
 
 PROGRAM = Path(__file__).resolve().parents[1]
 TEMPLATES = PROGRAM.parent / "templates"  # where the program runs from its source
 
 
 def made_of(
-    missions: Sequence[tuple[Path, Sequence[str]]], files: Mapping[str, bytes], *, pdf: bool, built_at: datetime | None
+    missions: Sequence[tuple[Path, Mapping[str, str]]],
+    files: Mapping[str, bytes],
+    *,
+    pdf: bool,
+    built_at: datetime | None,
 ) -> str:
     """Return what tells whether a site is still fresh, as one line of text.
 
-    ``missions`` are the mission files, each with the names of all files it was read from; ``files`` is the site.
+    ``missions`` are the mission files, each with the names of all files it was read from and the SHA-256 of each as it was
+    when it was read: one that is changed while the site is being made is then seen as changed. ``files`` is the site.
     """
     went_in = _digest_in(missions, f"{pdf} {built_at}")
     came_out = _digest(sorted(files.items()))
@@ -36,7 +43,7 @@ def unchanged_files(out: Path, missions: Sequence[Path], *, pdf: bool, built_at:
     listed, kept = standing(out)
     try:
         went_in, came_out, names = json.loads(kept or "")
-        again = list(zip(missions, names, strict=True))
+        again = [(path, _now(path, read)) for path, read in zip(missions, names, strict=True)]
         same = went_in == _digest_in(again, f"{pdf} {built_at}") and came_out == _digest(
             (name, (out / name).read_bytes()) for name in sorted(listed)
         )
@@ -45,13 +52,33 @@ def unchanged_files(out: Path, missions: Sequence[Path], *, pdf: bool, built_at:
     return len(listed) if same else 0
 
 
-def _digest_in(missions: Iterable[tuple[Path, Sequence[str]]], options: str) -> str:
-    read = [
-        (f"{path.name} {name}", (Path(os.path.realpath(path.parent)) / name).read_bytes())
-        for path, names in missions
-        for name in names
-    ]
-    return _digest([("options", f"{options} {sys.version}".encode()), *_program(), *read])
+def _now(mission: Path, names: Iterable[str]) -> dict[str, str]:
+    """Return the SHA-256 of the files that a mission was read from, as they stand now."""
+    folder = Path(os.path.realpath(mission.parent))
+    return {name: hashlib.sha256((folder / name).read_bytes()).hexdigest() for name in names}
+
+
+def _digest_in(missions: Sequence[tuple[Path, Mapping[str, str]]], options: str) -> str:
+    read = [(f"{path.name} {name}", digest.encode()) for path, files in missions for name, digest in files.items()]
+    said = ("options", f"{options} {sys.version} {' '.join(_packages())}".encode())
+    return _digest([said, *_program(), *read, *_approvals(missions)])
+
+
+def _packages() -> list[str]:
+    """Return the names and versions of all that is installed beside this program: one of them sets the pages, one the paper."""
+    folders = [Path(entry) for entry in sys.path if entry and os.path.isdir(entry)]
+    return sorted(
+        name for folder in folders for name in os.listdir(folder) if name.endswith((".dist-info", ".egg-info"))
+    )
+
+
+def _approvals(missions: Iterable[tuple[Path, object]]) -> Iterable[tuple[str, bytes]]:
+    """Yield what stands of an approval beside each mission file: it is on every page."""
+    for path, _ in missions:
+        for ending in (RECORD, FIGURES, SIGNATURE):
+            beside = path.with_name(path.stem + ending)
+            if beside.is_file():
+                yield beside.name, beside.read_bytes()
 
 
 def _program() -> Iterable[tuple[str, bytes]]:

@@ -44,3 +44,25 @@ class WhatIf:
     labels: tuple[tuple[str, str], ...]  # key and label of the figures side by side
     written: Varied
     variations: tuple[Varied, ...]
+
+
+@dataclass(frozen=True)
+class FieldError:
+    """By how much a forecast field is off: its standard deviation [m/s or K] and over what it is alike [m, m, s]."""
+
+    sd: float
+    over_m: float
+    in_height_m: float
+    in_time_s: float
+
+
+@dataclass(frozen=True)
+class Uncertainty:
+    """What a mission says is uncertain, each with its source; None is not said, and not varied."""
+
+    wind: FieldError | None  # of each component
+    temperature: FieldError | None
+    consumption_sd_ratio: float | None
+    weight_sd_kg: float | None  # of the weight without fuel
+    delay_sd_s: float | None  # of a normal distribution folded over: nobody starts before the time
+    sources: tuple[tuple[str, str], ...]  # cause and source, in words

@@ -61,7 +61,7 @@ class Leg:
     changes: tuple[HeightChange, ...] = ()
     remarks: str = ""
     pattern: Pattern | None = None  # flown from its end on
-    safe_from_terrain: bool = False  # the safe height is worked out from the terrain of the mission
+    safe_from_terrain: bool = False  # the safe altitude is worked out from the terrain of the mission
     run_out_m: float = 0.0  # flown beyond the line of a pattern, for the turn onto the next
     procedure: str = ""  # published, by which she is below the safe altitude: a departure, an approach
 

@@ -38,6 +38,7 @@ COMMANDS = (
     "debrief",
     "replan",
     "calibrate",
+    "whatif",
 )
 FAILING = "paper-kite.yaml"  # valid, planned, and fails its rules
 
@@ -230,7 +231,7 @@ TWO = {
     "no such schema": (
         ("schema", "plann"),
         "plann: there is no schema of this name\n"
-        "  expected: one of mission, aircraft, places, weather, rules, approval, plan\n"
+        "  expected: one of mission, aircraft, places, weather, rules, approval, log, plan\n"
         "  hint: did you mean 'plan'?\n",
     ),
     "new in a folder that is not empty": (
@@ -292,7 +293,7 @@ def test_a_build_time_that_is_none_is_refused_before_any_work(
 
 def test_faults_of_several_missions_are_told_together_at_their_lines(run: Run) -> None:
     """All faults of a run, in the order of file and line, with the file as it was named."""
-    rewritten("mission_specs/mudlark.yaml", 'height: "6,500 ft"', 'height: "6,500"')
+    rewritten("mission_specs/mudlark.yaml", 'altitude: "6,500 ft"', 'altitude: "6,500"')
     rewritten("mission_specs/cedar-lantern.yaml", "bank: 10 deg", "bnak: 10 deg")
     places = [line for line in run("check", "mission_specs").err.splitlines() if not line.startswith("  ")]
 

@@ -359,7 +359,7 @@ THREE_LEGS = (
     "cedar-lantern",
     (
         "cedar-lantern.yaml",
-        '    - to: MARLIN\n      height: "8,500 ft"\n      cruise: long range\n      safe height: "3,400 ft"\n      procedure: night departure Harrow 14    # by night only a procedure lets her be below the safe altitude\n',
+        '    - to: MARLIN\n      altitude: "8,500 ft"\n      cruise: long range\n      safe altitude: "3,400 ft"\n      procedure: night departure Harrow 14    # by night only a procedure lets her be below the safe altitude\n',
         "",
     ),
     ("cedar-lantern.yaml", "  - { at: MARLIN, position: radio operator, says: Position report to Lantern base }\n", ""),

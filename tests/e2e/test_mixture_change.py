@@ -14,12 +14,12 @@ from tests.shared.demo_missions import plan_edited, plan_of
 
 MISSION = "cedar-lantern"
 MPH = 0.44704
-WRITTEN = 'height: "10,000 ft", cruise: 150 mph'
+WRITTEN = 'altitude: "10,000 ft", cruise: 150 mph'
 
 
 def at_speed(folder: Path, mph: float) -> Plan:
     """The demo flight with another speed on its second leg."""
-    return plan_edited(folder, MISSION, (f"{MISSION}.yaml", WRITTEN, f'height: "10,000 ft", cruise: {mph} mph'))
+    return plan_edited(folder, MISSION, (f"{MISSION}.yaml", WRITTEN, f'altitude: "10,000 ft", cruise: {mph} mph'))
 
 
 def second_leg(plan: Plan) -> Phase:

@@ -49,7 +49,7 @@ def _with_legs(mission: str, folder: Path, legs: int) -> str:
     after = rest.split("    because: base closed by low overcast\n", 1)[-1].split("  landing runway:", 1)[1]
     ends = [*(f"W{n}" for n in range(1, legs)), "LX01"]
     route = "".join(
-        f'    - {{ to: {end}, height: "8,500 ft", cruise: 150 mph indicated, safe height: "6,700 ft" }}\n'
+        f'    - {{ to: {end}, altitude: "8,500 ft", cruise: 150 mph indicated, safe altitude: "6,700 ft" }}\n'
         for end in ends
     )
     text = f"{before}  legs:\n{route}  landing runway:{after}"

@@ -330,7 +330,7 @@ class ChartPerformance:
             return Ceiling(high, rate_m_per_s, name, beyond_range=True)
         if spare(low) < 0.0:
             raise PlanError(
-                f"the rate of climb asked for is not met at any height of the chart, engines: {name}",
+                f"the rate of climb asked for is not met at any altitude of the chart, engines: {name}",
                 expected="less weight, colder air or more engines",
             )
         return Ceiling(root(spare, low, high, _CEILING_TOLERANCE_M), rate_m_per_s, name, beyond_range=False)

@@ -11,8 +11,8 @@ from briefgen.document.cards.events import BRACKETS, events_of, minutes
 from briefgen.document.cards.fitting import fitted
 from briefgen.document.cards.layout import GAP, HEIGHT, MEASURES, head_lines, height
 from briefgen.document.cards.reading import TableRow, big_row, entry_line, rows_of
-from briefgen.document.parts.approval import STALE
-from briefgen.document.parts.assemble import Source, findings, verdict
+from briefgen.document.parts.approval import STALE, not_accepted
+from briefgen.document.parts.assemble import ACCEPTED, Source, findings, verdict
 from briefgen.document.parts.blocks import FindingLine
 from briefgen.document.parts.moments import brief
 from briefgen.model.record import VOLUME, Figure
@@ -30,7 +30,7 @@ from briefgen.planning.sections.fields.take_off_rows import TAKE_OFF
 from briefgen.planning.sections.weather.field_winds import FieldWind
 
 MOST_DECISIONS = 6
-STALE_BAND = "Approval stale: changed since it was approved"
+STALE_BAND = "Approval stale: changed since"
 NOT_APPROVED = "not approved"
 FEWEST = 2  # of cautions and of decisions before failures give way
 RUN_SPEEDS: tuple[SpeedName, ...] = ("critical_ias", "unstick_ias", "safe_ias", "first_reduction", "climb", "climb_on_instruments", "minimum_control")  # fmt: skip
@@ -98,6 +98,8 @@ def band_of(source: Source) -> str:
     if outcome != "fail":
         return ""
     count = sum(finding.outcome == "fail" for finding in source.plan.findings)
+    if not not_accepted(source.plan):
+        return f"{sign} {count} {'requirement' if count == 1 else 'requirements'} not met, accepted"
     return f"{sign} Does not pass: {count} {'requirement' if count == 1 else 'requirements'} not met"
 
 
@@ -114,10 +116,14 @@ def _verdict(source: Source, most: int) -> Grid:
     lines.append(
         Line(f"{met} {'requirement' if met == 1 else 'requirements'} met, {aside or 'none'} set aside", "small")
     )
+    if source.identity.approval_told:
+        lines.append(Line(f"{source.identity.approval_told}.", "small"))
     if outcome == "fail":
         items = _items(source, "fail")
         for item in items[:most]:
             lines.append(Line(_measured(item), lead=f"{item.title}:"))
+            if (accepted := dict(item.facts).get(ACCEPTED)) and source.identity.approval != STALE:
+                lines.append(Line(accepted, lead="Accepted:"))
             if item.cure:
                 lines.append(Line(item.cure, lead="To pass:"))
         if len(items) > most:

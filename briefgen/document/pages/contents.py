@@ -10,7 +10,7 @@ from briefgen.document.drawings import charts
 from briefgen.document.drawings.day import crew_timeline
 from briefgen.document.drawings.route_map import route_map
 from briefgen.document.pages.approvals import accepted, approval, changes
-from briefgen.document.pages.chosen import FRONT, SCHEDULE, Wanted, assumed_keys
+from briefgen.document.pages.chosen import FRONT, SCHEDULE, Wanted, assumptions
 from briefgen.document.pages.commander import TITLE as COMMANDER_TITLE
 from briefgen.document.pages.commander import commander_blocks
 from briefgen.document.pages.variations import variations
@@ -45,6 +45,7 @@ from briefgen.model.tables import TableOf, View
 from briefgen.planning.review.aside import SET_ASIDE
 from briefgen.planning.review.finding_figures import NOT_APPLICABLE, REVIEW
 from briefgen.planning.review.margins import MARGINS
+from briefgen.planning.review.rests import RESTS
 from briefgen.planning.search.sensitivities import SENSITIVITIES
 from briefgen.planning.sections.altitudes import ALTITUDES
 from briefgen.planning.sections.balance.fluids import FLUIDS
@@ -80,6 +81,7 @@ from briefgen.planning.sections.timing.points import TIMES
 from briefgen.planning.sections.way_home.equal_time import EQUAL_TIMES
 from briefgen.planning.sections.way_home.moments import MOMENTS as LAST_MOMENTS
 from briefgen.planning.sections.way_home.places import POINTS
+from briefgen.planning.sections.weather.ages import AGES
 from briefgen.planning.sections.weather.field_winds import RUNWAY_WINDS
 from briefgen.planning.sections.weather.fields import AIR as FIELD_AIR
 from briefgen.planning.sections.weather.fields import FIELDS
@@ -189,30 +191,6 @@ def review_title(source: Source) -> str:
     """Return the verdict as a heading."""
     sentence = verdict(source.plan)[2]
     return f"Review: {sentence[:1].lower()}{sentence[1:]}"
-
-
-def assumptions(source: Source) -> TableBlock | None:
-    """Return what the plan takes as given and safety hangs on, each with the line it is written on."""
-    rows = []
-    for key in assumed_keys(source.plan.ledger.entries):
-        entry = source.plan.ledger[key]
-        if entry.given is None:
-            continue
-        cells = (
-            source.printed.label(key),
-            source.printed.quoted(key),
-            entry.given.text,
-            f"{entry.given.file}, line {entry.given.line}",
-        )
-        rows.append(TableRow(tuple(Cell(text, key if i == 1 else "") for i, text in enumerate(cells))))
-    heads = (Head("What"), Head("Figure"), Head("As written"), Head("Where"))
-    return (
-        TableBlock(
-            "Assumptions", heads, tuple(rows), "Minima of the fields and limits of the rules stand beside each finding."
-        )
-        if rows
-        else None
-    )
 
 
 def decisions(source: Source) -> list[Block | None]:
@@ -362,11 +340,11 @@ SITE = (
             changes,
             accepted,
             tables(MARGINS, SENSITIVITIES, RISKS, CONTINGENCIES),
-            tables(SET_ASIDE),
+            tables(RESTS, AGES),
             lambda s: [assumptions(s)],
             approval,
             lambda s: [met(s)],
-            tables(NOT_APPLICABLE),
+            tables(SET_ASIDE, NOT_APPLICABLE),
         ),
         ("risks", "review"),
     ),

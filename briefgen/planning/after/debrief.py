@@ -48,7 +48,9 @@ class Elsewhere(Record):
         self.instead = plan.mission.route.destination.name
 
     @figure(
-        "To %(instead)s, as the plan was written", "lb", how="fuel at the ramp less fuel left when the engines stop"
+        "To %(instead)s, as the plan was written",
+        "lb",
+        how="fuel at the ramp less fuel remaining when the engines stop",
     )
     def written(self) -> float:
         if not self.to:

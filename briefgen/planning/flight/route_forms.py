@@ -66,7 +66,7 @@ def placed(mission: Mission) -> Mission:
 
 
 def _over_terrain(mission: Mission, items: list[RouteItem]) -> tuple[RouteItem, ...]:
-    """Return the items, each leg that asks for it with the safe height worked out from the terrain."""
+    """Return the items, each leg that asks for it with the safe altitude worked out from the terrain."""
     found: list[RouteItem] = []
     here = mission.route.origin
     for item in items:

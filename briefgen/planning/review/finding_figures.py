@@ -97,6 +97,7 @@ class Quantity(Record):
 
     @figure("%(label)s", "%(unit)s", how="%(how)s", decimals="decimals", source="%(source)s", name="%(name)s")
     def value(self) -> Value:
+        rest_on_groups(RULES)
         note_all(self._reads)
         return self._value
 

@@ -25,11 +25,11 @@ from briefgen.planning.review.checks import fuel as checks_fuel
 from briefgen.planning.review.checks import load as checks_load
 from briefgen.planning.review.checks import route as checks_route
 from briefgen.planning.review.checks.facts import Answer, Facts, Measure, MissingFactError, NotApplicable
-from briefgen.planning.review.checks.ruled import RuleFigures
 from briefgen.planning.review.finding_figures import NOT_APPLICABLE, REVIEW, FindingFigures, IdleRule, UnknownFinding
 from briefgen.planning.review.margins import share_in_hand, write_margins
 from briefgen.planning.review.once import Judged, each_once, told_by
 from briefgen.planning.review.text import finding_cure, finding_text, named
+from briefgen.planning.sections.basis.ruled import RuleFigures, rule_figures
 from briefgen.planning.sections.way_home.engine_out import write_engine_out_way
 
 WAY_OUT_CHECK = "additional fuel"  # the one check that wants the way out flown, which takes its time
@@ -85,8 +85,7 @@ def write_review(
     findings: list[tuple[Finding, Row]] = []
     idle, left = [], list(each_once(told))
     for rule in mission.rules.rules:
-        figures = RuleFigures(rule, writer)
-        writer.adopt(figures)
+        figures = rule_figures(rule, writer)
         answer, reads = reads_of(partial(_answer, facts, figures))
         if isinstance(answer, NotApplicable):
             idle.append(_write_idle(writer, IdleRule(rule, answer.why, reads)))

@@ -82,7 +82,8 @@ def _review(flown: Flown, writer: LedgerWriter) -> tuple[Finding, ...]:
     write_oxygen(mission, phases, writer)
     write_crew(mission, writer)
     write_risks(mission, writer)
-    return write_review(mission, phases, writer, None, [*findings, *balance, *weather.findings, *fields.findings])
+    told = [*findings, *balance, *weather.findings, *fields.findings]
+    return write_review(mission, phases, writer, None, told, flown.diversions)
 
 
 def _margin(found: Finding, writer: LedgerWriter) -> float | None:

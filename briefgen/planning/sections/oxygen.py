@@ -13,8 +13,7 @@ from collections.abc import Sequence
 from briefgen.kernel.oxygen import oxygen_used
 from briefgen.model.mission import Mission
 from briefgen.model.plan import Phase
-from briefgen.model.record import Absent, Record, Ref, figure, rests_on
-from briefgen.model.rules import Rule
+from briefgen.model.record import Record, Ref, figure, rests_on
 from briefgen.model.tables import TableOf, column
 from briefgen.planning.flight.heights import time_between_heights_s
 from briefgen.planning.ledger.writer import LedgerWriter
@@ -22,6 +21,7 @@ from briefgen.planning.load.people import OXYGEN as SUPPLY
 from briefgen.planning.load.people import lasts_s
 from briefgen.planning.sections.basis.groups import BALANCE, FLUIDS, RULES, rest_on_groups
 from briefgen.planning.sections.basis.phases import rest_on_flight
+from briefgen.planning.sections.basis.ruled import RuleFigures, RuleParameter, rule_figures
 
 NEEDED = "needed"
 
@@ -44,41 +44,31 @@ def _used(phases: Sequence[Phase], above_m: float, flow_per_s: float) -> float:
 class OxygenBand(Record):
     """What one rule says of a band of altitudes, and how long she is there."""
 
-    def __init__(self, rule: Rule, phases: Sequence[Phase], highest: Ref) -> None:
+    def __init__(self, figures: RuleFigures, phases: Sequence[Phase], highest: Ref) -> None:
+        rule = figures.rule
         self.at, self.title, self.origin = f"oxygen.{rule.ident}", rule.title, rule.source
-        self._rule, self._phases, self._highest = rule, phases, highest
+        self._rule, self._figures_of_rule, self._phases, self._highest = rule, figures, phases, highest
+        self.from_height, self.to_height, self.time_allowed = map(figures.parameter, ("above", "up to", "allowed"))
 
     @figure("Rule", how="rule set", source="%(origin)s")
     def rule(self) -> str:
         rest_on_groups(RULES)
         return self._rule.title
 
-    @figure("%(title)s: above", "ft", how="rule", source="%(origin)s")
+    @property
     def above(self) -> float:
-        rest_on_groups(RULES)
-        return float(self._rule.parameters["above"])
-
-    @figure("%(title)s: up to", "ft", how="rule", source="%(origin)s")
-    def up_to(self) -> float:
-        if "up to" not in self._rule.parameters:
-            raise Absent("the rule has no upper end")
-        rest_on_groups(RULES)
-        return float(self._rule.parameters["up to"])
+        """The altitude above which the rule holds [m], noted as read."""
+        return self._figures_of_rule.amount("above")
 
     @figure("%(title)s: time there", "h:min", how="time at pressure altitudes in the band")
     def time(self) -> float:
         rests_on(self._highest.value)
-        up_to_m = OxygenBand.up_to.or_none(self)
+        up_to_m = self._figures_of_rule.amount("up to") if self.to_height else None
         return time_between_heights_s(tuple(self._phases), self.above, math.inf if up_to_m is None else up_to_m)
-
-    @figure("%(title)s: allowed without", "h:min", how="rule", source="%(origin)s")
-    def allowed(self) -> float:
-        rest_on_groups(RULES)
-        return float(self._rule.parameters["allowed"])
 
     @figure("%(title)s: oxygen", how="time in the band against what is allowed without oxygen")
     def needed(self) -> str:
-        return NEEDED if self.time > self.allowed else "not needed"
+        return NEEDED if self.time > self._figures_of_rule.amount("allowed") else "not needed"
 
 
 class OxygenFigures(Record):
@@ -86,7 +76,7 @@ class OxygenFigures(Record):
 
     at = "oxygen"
 
-    def __init__(self, mission: Mission, phases: Sequence[Phase], rules: Sequence[Rule]) -> None:
+    def __init__(self, mission: Mission, phases: Sequence[Phase], rules: Sequence[RuleFigures]) -> None:
         self._phases, self.aircraft = tuple(phases), mission.aircraft.name
         self._supply = next((fluid for fluid in mission.aircraft.fluids if fluid.name == SUPPLY), None)
         self._mission = mission
@@ -118,10 +108,10 @@ OXYGEN = TableOf(
     "Oxygen",
     (
         column(OxygenBand.rule, "Rule"),
-        column(OxygenBand.above, "Above"),
-        column(OxygenBand.up_to, "Up to"),
+        column(RuleParameter.value, "Above", "ft", name="above", through="from_height"),
+        column(RuleParameter.value, "Up to", "ft", name="up_to", through="to_height"),
         column(OxygenBand.time, "Time there"),
-        column(OxygenBand.allowed, "Allowed without"),
+        column(RuleParameter.value, "Allowed without", "min", name="allowed", through="time_allowed"),
         column(OxygenBand.needed, "Oxygen"),
     ),
     note=NOTE,
@@ -130,7 +120,7 @@ OXYGEN = TableOf(
 
 def write_oxygen(mission: Mission, phases: tuple[Phase, ...], writer: LedgerWriter) -> None:
     """Enter the time in each band of altitudes, the oxygen required by rule and what is carried, and their table."""
-    rules = [rule for rule in mission.rules.rules if rule.check == "oxygen"]
+    rules = [rule_figures(rule, writer) for rule in mission.rules.rules if rule.check == "oxygen"]
     if not rules:
         return
     figures = OxygenFigures(mission, phases, rules)

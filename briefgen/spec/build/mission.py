@@ -245,10 +245,10 @@ def _pattern(reader: Reader, path: str) -> Pattern:
         lines=reader.data["lines"],
         to_right=reader.text("turn") == "right",
         bank_deg=reader.si("bank"),
-        height=reader.value("height", Height),
+        height=reader.value("altitude", Height),
         cruise=_target(reader, "cruise"),
         safe_height_m=_safe_height(reader),
-        safe_from_terrain=reader.text("safe height") == FROM_TERRAIN,
+        safe_from_terrain=reader.text("safe altitude") == FROM_TERRAIN,
         path=path,
     )
 
@@ -256,7 +256,7 @@ def _pattern(reader: Reader, path: str) -> Pattern:
 def _route_item(reader: Reader, places: Mapping[str, Place]) -> RouteItem:
     if "do" not in reader:
         return _leg(reader, places)
-    at, height = places[reader.text("at")], reader.value("height", Height)
+    at, height = places[reader.text("at")], reader.value("altitude", Height)
     if reader.text("do") == "hold":
         target, bank_deg = _target(reader, "speed"), reader.si("bank")
         return Hold(
@@ -275,13 +275,13 @@ def _route_item(reader: Reader, places: Mapping[str, Place]) -> RouteItem:
 
 
 def _leg(reader: Reader, places: Mapping[str, Place]) -> Leg:
-    steps = tuple(HeightChange(one.si("after"), one.value("height", Height)) for one in reader.each("steps"))
+    steps = tuple(HeightChange(one.si("after"), one.value("altitude", Height)) for one in reader.each("steps"))
     return Leg(
         to=places[reader.text("to")],
-        height=reader.value("height", Height),
+        height=reader.value("altitude", Height),
         cruise=_target(reader, "cruise"),
         safe_height_m=_safe_height(reader),
-        safe_from_terrain=reader.text("safe height") == FROM_TERRAIN,
+        safe_from_terrain=reader.text("safe altitude") == FROM_TERRAIN,
         track=reader.text_or("track", "geodesic"),
         changes=steps,
         remarks=reader.text_or("remarks", ""),
@@ -290,7 +290,7 @@ def _leg(reader: Reader, places: Mapping[str, Place]) -> Leg:
 
 
 def _safe_height(reader: Reader) -> float | None:
-    return None if reader.text("safe height") == FROM_TERRAIN else reader.si_or_none("safe height")
+    return None if reader.text("safe altitude") == FROM_TERRAIN else reader.si_or_none("safe altitude")
 
 
 def _target(reader: Reader, key: str) -> SpeedTarget:
@@ -303,9 +303,9 @@ def _alternate(reader: Reader, places: Mapping[str, Place]) -> Alternate:
     return Alternate(
         place=places[reader.text("place")],
         runway=reader.text("runway"),
-        height=reader.value("height", Height),
+        height=reader.value("altitude", Height),
         cruise=_target(reader, "cruise"),
-        safe_height_m=reader.si_or_none("safe height"),
+        safe_height_m=reader.si_or_none("safe altitude"),
         because=reader.text("because"),
         via=tuple(places[ident] for ident in reader.texts("via")),
         usable_from=reader.text_or("from", ""),

@@ -17,14 +17,14 @@ FORMS: dict[str, tuple[Callable[[str], object], str]] = {
     "date": (times.written_date, times.DATE_EXPECTED),
     "zone": (times.zone_name, times.ZONE_EXPECTED),
     "cruise": (phrases.cruise, phrases.CRUISE_EXPECTED),
-    "flown height": (phrases.flown_height, phrases.HEIGHT_EXPECTED),
+    "flown altitude": (phrases.flown_altitude, phrases.ALTITUDE_EXPECTED),
     "wind": (air.wind, air.WIND_EXPECTED),
     "cloud layer": (air.cloud_layer, air.CLOUD_EXPECTED),
     "parameter": (phrases.parameter, phrases.PARAMETER_EXPECTED),
     "size": (phrases.size, phrases.SIZE_EXPECTED),
     "variation": (variations.variation, variations.EXPECTED),
     "setting": (variations.setting, variations.SETTING_EXPECTED),
-    "safe height": (phrases.safe_height, phrases.SAFE_HEIGHT_EXPECTED),
+    "safe altitude": (phrases.safe_altitude, phrases.SAFE_ALTITUDE_EXPECTED),
 }
 
 

@@ -113,14 +113,16 @@ def test_filters_follow_the_phase() -> None:
 @pytest.mark.parametrize("name", NAMES)
 def test_gear_and_flaps_move_at_the_moments_of_the_file(name: str) -> None:
     plan = plan_of(name)
-    moved = [event for event in plan.events if event.text.startswith(("Gear ", "Flaps "))]
+    moved = [
+        event for event in plan.events if event.kind == "action" and ("Gear " in event.text or "lap" in event.text)
+    ]
     pattern, final = said(plan, "pattern"), said(plan, "final")
     times = {event.text: plan.ledger[event.time_key].value for event in moved}
     approach = approach_of(plan)
 
     assert moved[0].text.startswith("Gear up")
-    assert times[f"Gear down, Flaps {pattern.flaps}"] == approach.settings[0][0].instant
-    assert times[f"Flaps {final.flaps}"] == approach.settings[1][0].instant
+    assert times[f"Gear down, {pattern.flaps}"] == approach.settings[0][0].instant
+    assert times[final.flaps.capitalize()] == approach.settings[1][0].instant
     assert approach.start.instant < approach.settings[1][0].instant < approach.end.instant
 
 

@@ -79,7 +79,7 @@ def test_the_review_fails_it_and_passes_by_the_procedures_that_the_mission_names
 def test_a_hold_inside_stratus_fails(tmp_path: Path) -> None:
     low = edited(
         tmp_path,
-        ("height: 500 ft above overcast", 'height: "1,500 ft"'),
+        ("altitude: 500 ft above overcast", 'altitude: "1,500 ft"'),
         ("      procedure: Harrow hold and approach 14\n", ""),
     )
 
@@ -111,10 +111,10 @@ def test_cold_air_raises_what_is_asked_for(mission: Mission) -> None:
 @pytest.mark.parametrize(
     ("old", "new", "problem"),
     [
-        ('height: "8,500 ft"', 'height: "100 ft"', "the level '100 ft' is below the ground at LX01"),
+        ('altitude: "8,500 ft"', 'altitude: "100 ft"', "the level '100 ft' is below the ground at LX01"),
         (
-            'safe height: "3,400 ft"',
-            'safe height: "100 ft"',
+            'safe altitude: "3,400 ft"',
+            'safe altitude: "100 ft"',
             "the minimum safe altitude '100 ft' is below the ground at LX01",
         ),
     ],

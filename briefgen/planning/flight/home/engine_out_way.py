@@ -32,7 +32,7 @@ class WayOut:
 
     @property
     def left_kg(self) -> float:
-        """Fuel left overhead, what cannot be used included [kg]."""
+        """Fuel remaining overhead, what cannot be used included [kg]."""
         return self.node.fuel_kg - self.fuel_kg
 
 

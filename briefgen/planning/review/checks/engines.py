@@ -34,7 +34,6 @@ from briefgen.planning.review.checks.facts import (
     shown,
     worst,
 )
-from briefgen.planning.review.checks.ruled import RuleFigures
 from briefgen.planning.sections.basis.fuel import FuelRequired
 from briefgen.planning.sections.basis.groups import (
     AIRFRAME,
@@ -46,6 +45,7 @@ from briefgen.planning.sections.basis.groups import (
     rest_on_groups,
 )
 from briefgen.planning.sections.basis.phases import PhaseFigures
+from briefgen.planning.sections.basis.ruled import RuleFigures
 from briefgen.planning.sections.basis.written_load import FuelWritten
 from briefgen.planning.sections.basis.written_route import SafeAltitudeOfTerrain, SafeAltitudeWritten
 from briefgen.planning.sections.way_home.engine_out import NoWayOut, WorstWayOut
@@ -106,7 +106,7 @@ def _ceiling(facts: Facts, rule: RuleFigures, phase: Phase, engines: str) -> flo
 
 
 def en_route_climb(facts: Facts, rule: RuleFigures) -> Answer:
-    """Hold the height up to which the wanted rate of climb is met against the safe height, leg by leg."""
+    """Hold the height up to which the wanted rate of climb is met against the safe altitude, leg by leg."""
     aircraft = facts.mission.aircraft
     if aircraft.engines < amount(rule, "least engines"):
         return NotApplicable(f"she has {aircraft.engines} engines")
@@ -137,7 +137,7 @@ def _lighter_kg(facts: Facts, rule: RuleFigures, phase: Phase, engines: list[str
         start = replace(phase.start, mass_kg=mass_kg)
         try:
             lighter = replace(phase, nodes=(start, *phase.nodes[1:]))
-            return min(_ceiling(facts, rule, lighter, name) for name in engines) >= limit_m
+            return all(_ceiling(facts, rule, lighter, name) >= limit_m for name in engines)
         except BriefgenError:  # out of her power at any height, or below the weights of the file
             return False
 
@@ -151,15 +151,15 @@ def _lighter_kg(facts: Facts, rule: RuleFigures, phase: Phase, engines: list[str
 
 
 def _climb_on_leg(facts: Facts, rule: RuleFigures, phase: Phase, engines: list[str]) -> Measure:
-    """Return the lowest height up to which the rate is met on these engines, against the safe height of the leg."""
+    """Return the lowest height up to which the rate is met on these engines, against the safe altitude of the leg."""
     leg = facts.mission.route.items[phase.item or 0]
     if not isinstance(leg, Leg) or leg.safe_height_m is None:
-        raise MissingFactError(f"the safe height of {phase.title}")
+        raise MissingFactError(f"the safe altitude of {phase.title}")
     key = item_keys(facts.mission.route.items)[phase.item or 0]
     facts.rest_on(key, SafeAltitudeWritten.safe_height, SafeAltitudeOfTerrain.safe_height)
     limit_m = max(leg.safe_height_m, amount(rule, "least height"))
     subject = f"on the leg to {shown(leg.to)}"
-    phrase = "the rate of climb is met up to {measured}; the safe height is {limit}{left}"
+    phrase = "the rate of climb is met up to {measured}; the safe altitude is {limit}{left}"
     method = "altitude up to which the rate of climb of the rule is met at the mass the cruise starts with"
     try:
         ceiling_m = min(_ceiling(facts, rule, phase, name) for name in engines)
@@ -167,12 +167,12 @@ def _climb_on_leg(facts: Facts, rule: RuleFigures, phase: Phase, engines: list[s
         raise
     except PlanError as error:  # the rate is out of her power at any height
         cure = Cure(START_LIGHTER)
-        words = "{measured}; the safe height is {limit}"
+        words = "{measured}; the safe altitude is {limit}"
         return Measure(
             _at_none(error), limit_m, "ft", 0, "at least", method, subject, cure=cure, holds=False, phrase=words
         )
     lower = Amount("cure", limit_m - ceiling_m, "ft")
-    cure = Cure("start the leg lighter, or route where the safe height is {cure} lower", (lower,))
+    cure = Cure("start the leg lighter, or route where the safe altitude is {cure} lower", (lower,))
     return Measure(ceiling_m, limit_m, "ft", 0, "at least", method, subject, cure=cure, phrase=phrase)
 
 
@@ -230,7 +230,7 @@ def _nearest_usable_m(node: Node, tas_m_per_s: float, aerodromes: list[Place], f
 
 
 def additional_fuel(facts: Facts, rule: RuleFigures) -> Answer:
-    """Hold the fuel left after the worst way out with an engine stopped against a time of holding there."""
+    """Hold the fuel remaining after the worst way out with an engine stopped against a time of holding there."""
     if (why_not := facts.ref(NoWayOut.left)) is not None:
         raise MissingFactError(
             f"the way out with an engine stopped, as {why_not.value}", cure=f"{START_LIGHTER} until she holds a height"
@@ -246,7 +246,7 @@ def additional_fuel(facts: Facts, rule: RuleFigures) -> Answer:
         decimals,
         "at least",
         subject=facts.text(WorstWayOut.phase),
-        phrase="{measured} of usable fuel left over the nearest field",
-        method="usable fuel left over the nearest field, an engine stopped at the worst moment, against a time of holding",
+        phrase="{measured} of usable fuel remaining over the nearest field",
+        method="usable fuel remaining over the nearest field, an engine stopped at the worst moment, against a time of holding",
         cure=facts.fuel_cure("carry {cure} more", hold_kg - left_kg),
     )

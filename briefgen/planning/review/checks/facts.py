@@ -20,9 +20,9 @@ from briefgen.planning.flight.fuel_policy import Diversion
 from briefgen.planning.flight.idents import alternate_key
 from briefgen.planning.ledger.keys import phase_key
 from briefgen.planning.ledger.writer import AIRSPEED, LedgerWriter
-from briefgen.planning.review.checks.ruled import RuleFigures
 from briefgen.planning.review.checks.words import spoken
 from briefgen.planning.sections.basis.phases import PhaseFigures
+from briefgen.planning.sections.basis.ruled import RuleFigures
 
 T = TypeVar("T")
 R = TypeVar("R", bound=Record)

@@ -29,8 +29,8 @@ from briefgen.planning.review.checks.facts import (
     word,
     worst,
 )
-from briefgen.planning.review.checks.ruled import RuleFigures
 from briefgen.planning.sections.basis.groups import LIMITS, PLACES, rest_on_groups
+from briefgen.planning.sections.basis.ruled import RuleFigures
 from briefgen.planning.sections.fields.landing import LandingDistance, LandingNotWorkedOut, LandingShare
 from briefgen.planning.sections.fields.runway_figures import RunwayFigures
 from briefgen.planning.sections.fields.take_off_rows import DistanceFigures, ObstacleFigures

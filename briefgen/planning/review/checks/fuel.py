@@ -18,11 +18,11 @@ from briefgen.planning.review.checks.facts import (
     shown,
     word,
 )
-from briefgen.planning.review.checks.ruled import RuleFigures
 from briefgen.planning.sections.basis.fuel import FuelMargin, FuelRequired
-from briefgen.planning.sections.basis.groups import BALANCE, RULES, rest_on_groups
+from briefgen.planning.sections.basis.groups import BALANCE, PLACES, RULES, rest_on_groups
 from briefgen.planning.sections.basis.phases import PhaseFigures
-from briefgen.planning.sections.basis.written_load import DensityWritten, RampFuel
+from briefgen.planning.sections.basis.ruled import RuleFigures
+from briefgen.planning.sections.basis.written_load import DensityWritten, FuelWritten, RampFuel
 
 DAY = "day"  # what a light entry says between the civil twilights
 
@@ -111,6 +111,8 @@ def fuel_grade(facts: Facts, rule: RuleFigures) -> Answer:
     where = word(rule, "place")
     route = facts.mission.route
     place = route.origin if where == "origin" else route.destination
+    rest_on_groups(PLACES)
+    facts.rest_on(FuelWritten.at, FuelWritten.grade)
     if not place.fuel_grades:
         raise MissingFactError(f"the fuel grades at {shown(place)}", cure=f"find out which fuel {shown(place)} has")
     grade = facts.mission.fuel_grade
@@ -155,7 +157,7 @@ def _reserve(facts: Facts, left_kg: float, limit_s: float, method: str, where: s
         "h:min",
         0,
         "at least",
-        phrase=f"the fuel left {where} lasts {{measured}}",
+        phrase=f"the fuel remaining {where} lasts {{measured}}",
         method=method,
         cure=facts.fuel_cure("carry {cure} more", limit_s * flow - left_kg),
     )
@@ -175,7 +177,7 @@ def reserve_time(facts: Facts, rule: RuleFigures) -> Answer:
     if light != wanted:
         return NotApplicable(f"the flight is by {light}")
     left_kg = _left_at_destination(facts, after_alternate=word(rule, "after") == "alternate")
-    method = f"fuel left after the {word(rule, 'after')} over the mean fuel flow in cruise"
+    method = f"fuel remaining after the {word(rule, 'after')} over the mean fuel flow in cruise"
     return _reserve(facts, left_kg, amount(rule, "reserve"), method, _where(facts, word(rule, "after")))
 
 
@@ -186,7 +188,7 @@ def reserve_share(facts: Facts, rule: RuleFigures) -> Answer:
     left_kg = _left_at_destination(facts, after_alternate=True)
     flight_s = math.fsum(facts.numbers(FuelRequired.trip, FuelRequired.alternate)) / facts.cruise_flow_kg_per_s()
     limit_s = capped_time(amount(rule, "base"), amount(rule, "share"), flight_s, amount(rule, "cap"))
-    method = "fuel left after the alternate over the mean fuel flow in cruise; flight time at the same flow"
+    method = "fuel remaining after the alternate over the mean fuel flow in cruise; flight time at the same flow"
     return _reserve(facts, left_kg, limit_s, method, _where(facts, "alternate"))
 
 
@@ -197,7 +199,7 @@ def reserve_without_alternate(facts: Facts, rule: RuleFigures) -> Answer:
     left_kg = _left_at_destination(facts, after_alternate=False)
     cruise_s = math.fsum((phase.end.instant - phase.start.instant).total_seconds() for phase in facts.cruise_phases())
     limit_s = capped_time(amount(rule, "base"), amount(rule, "share"), cruise_s, amount(rule, "cap"))
-    method = "fuel left at the destination over the mean fuel flow in cruise; share taken of the time in cruise"
+    method = "fuel remaining at the destination over the mean fuel flow in cruise; share taken of the time in cruise"
     return _reserve(facts, left_kg, limit_s, method, _where(facts, "destination"))
 
 
@@ -244,7 +246,7 @@ def final_reserve_time(facts: Facts, rule: RuleFigures) -> Answer:
 
 
 def _overhead(facts: Facts) -> float:
-    """Return the fuel left [kg] over the destination after the longest hold, where she would divert."""
+    """Return the fuel remaining [kg] over the destination after the longest hold, where she would divert."""
     approach = facts.last_phase("approach")
     number = facts.phases.index(approach)
     if number == 0:

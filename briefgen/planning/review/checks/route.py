@@ -26,14 +26,14 @@ from briefgen.planning.review.checks.facts import (
     word,
     worst,
 )
-from briefgen.planning.review.checks.ruled import RuleFigures
 from briefgen.planning.sections.basis.groups import PLACES, WEATHER, rest_on_groups
 from briefgen.planning.sections.basis.phases import PhaseFigures
+from briefgen.planning.sections.basis.ruled import RuleFigures
 from briefgen.planning.sections.basis.written_route import HeightWritten, SafeAltitudeOfTerrain, SafeAltitudeWritten
 from briefgen.planning.sections.oxygen import OxygenFigures
 
 
-def safe_height(facts: Facts, rule: RuleFigures) -> Answer:
+def safe_altitude(facts: Facts, rule: RuleFigures) -> Answer:
     """Hold every moment in the air, to the alternates too, against the minimum safe altitude, corrected for cold.
 
     Below it only sight of the ground or a published procedure that the mission names lets her be.
@@ -43,7 +43,7 @@ def safe_height(facts: Facts, rule: RuleFigures) -> Answer:
     unknown = [f"on the leg to {shown(leg.to)}" for leg in legs.values() if leg.safe_height_m is None]
     unknown += [f"on the way to the alternate {shown(a.place)}" for a in mission.alternates if a.safe_height_m is None]
     if unknown:
-        raise MissingFactError(*(f"the safe height {name}" for name in dict.fromkeys(unknown)))
+        raise MissingFactError(*(f"the safe altitude {name}" for name in dict.fromkeys(unknown)))
     facts.cruise_phases()
     _read_heights(facts)
     sky = Sky(mission.weather, mission.places)
@@ -159,7 +159,7 @@ def cruising_level(facts: Facts, rule: RuleFigures) -> Answer:
                 phrase="{measured} off the nearest level of its magnetic track"
                 if error_m
                 else "on a level of its magnetic track",
-                method="distance of the height of the leg from the nearest level of its magnetic track",
+                method="distance of the altitude of the leg from the nearest level of its magnetic track",
                 cure=Cure("fly {cure} higher or lower", (Amount("cure", error_m, "ft"),)),
             )
         )

@@ -36,7 +36,7 @@ class ItemFigures(Record):
         self.aircraft, self._hold = mission.aircraft.name, mission.aircraft.balance.restraint
         self.how = _how(placement) if self.proposed else "as written"
 
-    @figure("Item of load", how="as written", name="name")
+    @given("Item of load", how="as written", spec="%(spec)s.name", name="name")
     def what(self) -> str:
         return self.title
 

@@ -14,7 +14,7 @@ from briefgen.model.tables import ColumnOf, TableOf, column
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.load.conditions import Condition, Weighed, position
 from briefgen.planning.sections.balance.sheet import LEVER, Chord, PieceFigures, Sheet
-from briefgen.planning.sections.basis.groups import BALANCE, rest_on_groups
+from briefgen.planning.sections.basis.groups import BALANCE, SPEEDS, rest_on_groups
 from briefgen.planning.sections.basis.navigation import Navigation, RampWeight
 from briefgen.planning.sections.basis.phases import PhaseFigures
 from briefgen.planning.sections.basis.written_load import RampFuel, Weights
@@ -73,6 +73,7 @@ class MomentFigures(Record):
 
     @figure("Moment of the flight", how="in flight order")
     def moment_name(self) -> str:
+        rest_on_groups(SPEEDS)
         return self.title
 
     @figure("%(title)s: fuel", "lb", how="contents of the tanks times density")
@@ -83,7 +84,7 @@ class MomentFigures(Record):
             raise Absent(IN_THE_LOG)
         note(RampFuel.ramp.key)
         note("fuel.density")
-        rest_on_groups(BALANCE)
+        rest_on_groups(BALANCE, SPEEDS)  # from which tanks a phase is fed stands with the phase
         return self.state.fuel_kg
 
     @total("%(title)s: weight", "lb", how="sum of what is aboard and the fuel")
@@ -94,7 +95,7 @@ class MomentFigures(Record):
 
     def _moments_of(self, figures: Sequence[float]) -> None:
         rests_on(figures, *(ref.value for ref in self._fuel()))
-        rest_on_groups(BALANCE)
+        rest_on_groups(BALANCE, SPEEDS)
 
     @figure(
         "%(title)s: moment", "lb in", source=LEVER,

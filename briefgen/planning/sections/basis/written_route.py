@@ -107,9 +107,10 @@ class HeightWritten(Record):
     @property
     def height_label(self) -> str:
         """How the height is measured."""
-        return f"Height, {HEIGHT_REFERENCES[self._height.reference]}"
+        name = "Height" if self._height.reference.startswith("above") else "Altitude"
+        return f"{name}, {HEIGHT_REFERENCES[self._height.reference]}"
 
-    @given("%(height_label)s", "ft", spec="%(path)s.height")
+    @given("%(height_label)s", "ft", spec="%(path)s.altitude")
     def height(self) -> float:
         return self._height.value_m
 
@@ -160,7 +161,7 @@ class SafeAltitudeWritten(Record):
         self.at, self._safe_m, self.path = key, safe_m, path
         self.label = f"Minimum safe altitude to {to}" if to else "Minimum safe altitude"
 
-    @given("%(label)s", "ft", spec="%(path)s.safe height")
+    @given("%(label)s", "ft", spec="%(path)s.safe altitude")
     def safe_height(self) -> float:
         return self._safe_m
 

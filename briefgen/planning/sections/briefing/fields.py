@@ -57,6 +57,7 @@ class FieldCard(Record):
 
     @figure("%(title)s: runway", how=GIVEN)
     def runway(self) -> str:
+        rest_on_groups(PLACES)
         return self.use.runway.name
 
     @figure("%(title)s: length of the runway", "ft", how=GIVEN)
@@ -111,6 +112,7 @@ class PassedField(Record):
 
     @figure("%(name)s: runway", how=GIVEN)
     def runway(self) -> str:
+        rest_on_groups(PLACES)
         return self.longest.name
 
     @figure("%(name)s: length of the runway", "ft", how=GIVEN)

@@ -21,7 +21,7 @@ from briefgen.planning.sections.briefing.route import least_at
 
 HALF_HOUR = timedelta(minutes=30)
 NEAR = timedelta(minutes=10)  # an entry so close to another is not made twice
-BETWEEN = "fuel left at this minute, read between the points of the flight"
+BETWEEN = "fuel remaining at this minute, read between the points of the flight"
 
 
 class LogPoint(Record):
@@ -54,7 +54,7 @@ class LogHour(Record):
         rests_on(self._flown.begin, self._flown.end)
         return self.instant
 
-    @figure("Fuel left, as planned", "lb", how=BETWEEN, volume=True)
+    @figure("Fuel remaining, as planned", "lb", how=BETWEEN, volume=True)
     def fuel(self) -> float:
         rests_on(self._flown.begin, self._flown.end, self._flown.fuel_remaining)
         for before, after in pairwise(self._flown.phase.nodes):

@@ -22,7 +22,7 @@ from briefgen.planning.sections.basis.written_route import LegWritten
 from briefgen.planning.sections.briefing.settings import SET_DOWN, SET_UP, set_down, set_up
 
 HEIGHT_STEP_M, WEIGHT_STEP_KG = 1_000.0 * FT_M, 1_000.0 * LB_KG
-SOLVED = "standard air as much warmer as on the longest leg; height on the standard setting"
+SOLVED = "standard air as much warmer as on the longest leg; altitude on the standard setting"
 
 
 class OffPlanLine(Record):
@@ -44,7 +44,7 @@ class OffPlanLine(Record):
         rest_on_groups(*FLOWN_BY)
         return self._setting
 
-    @figure("Height", "ft", how="even thousands under the highest of the plan")
+    @figure("Altitude", "ft", how="even thousands under the highest of the plan")
     def height(self) -> float:
         rests_on([one.pressure_altitude for one in self._log.phases_in_air])
         return self._height_m
@@ -76,7 +76,7 @@ class OffPlanLine(Record):
         return self._solved().fuel_flow_kg_per_s / self._mission.fuel.density_kg_per_m3
 
 
-HEIGHT, MASS = column(OffPlanLine.height, "Height"), column(OffPlanLine.mass, "Weight")
+HEIGHT, MASS = column(OffPlanLine.height, "Altitude"), column(OffPlanLine.mass, "Weight")
 PRESSURE, RPM = column(OffPlanLine.manifold_pressure, "inHg"), column(OffPlanLine.rpm, "rpm")
 MIXTURE, IAS, FLOW = column(OffPlanLine.mixture, "Mixture"), column(OffPlanLine.ias, "Speed"), column(OffPlanLine.flow, "Flow")  # fmt: skip
 OFF_PLAN = TableOf("briefing.off_plan.*", "Power off the plan", (HEIGHT, MASS, PRESSURE, RPM, MIXTURE, IAS, FLOW))

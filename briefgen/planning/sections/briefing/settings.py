@@ -43,7 +43,7 @@ class SetLine(Record):
         self.at, self.line, self.row, self._words = f"briefing.power.{number:02d}", line, line.row, words
         self._move, self._resolution = move, resolution
 
-    @figure("For", how="phase or height the setting is for")
+    @figure("For", how="phase or altitude the setting is for")
     def what(self) -> str:
         if not self._words:
             raise Absent("the phase goes on")

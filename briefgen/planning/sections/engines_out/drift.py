@@ -38,7 +38,7 @@ class Drift:
 
 
 def _floor_m(out: LegOut) -> float:
-    """Return where a drift is followed to: the safe height, or the sea where she is planned below that."""
+    """Return where a drift is followed to: the safe altitude, or the sea where she is planned below that."""
     sea_m = out.setting_offset_m
     return sea_m if out.safe_m is None or out.safe_m >= out.node.pressure_altitude_m else out.safe_m
 

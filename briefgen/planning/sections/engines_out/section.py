@@ -87,7 +87,7 @@ class InHand(Record):
             f"(running: {FewerFigures.engines.of(self.fewer)}): "
         )
         if self.fewer.fewer.service.best is None:
-            text += f"no height at which 100 ft/min is left; the minimum safe altitude is {self.safe}."
+            text += f"no altitude at which 100 ft/min is left; the minimum safe altitude is {self.safe}."
         else:
             text += f"service ceiling {service}, the minimum safe altitude is {self.safe}."
         passed = self.fewer.fewer.service.best is not None and self.in_hand_m >= 0.0
@@ -110,7 +110,7 @@ class InHand(Record):
 
 
 def _findings(drifts: list[DriftFigures], writer: LedgerWriter) -> tuple[Finding, ...]:
-    """Return one finding for each number of engines stopped, for the leg with least in hand over its safe height."""
+    """Return one finding for each number of engines stopped, for the leg with least in hand over its safe altitude."""
     found = []
     for stopped in ENGINES:
         judged = [

@@ -47,7 +47,7 @@ class NoWayOut(Stopped):
         super().__init__(engines)
         self._problem, self._phases = problem, phases
 
-    @figure("Fuel left after the way out, an engine stopped", how=HOW)
+    @figure("Fuel remaining after the way out, an engine stopped", how=HOW)
     def left(self) -> str:
         rest_on_flight(self._phases)
         rest_on_groups(*FLOWN_BY, PLACES)
@@ -90,7 +90,7 @@ class WorstWayOut(Stopped):
     def way_fuel(self) -> float:
         return self._flown().fuel_kg
 
-    @figure("Fuel left after the way out, an engine stopped", "lb", how=HOW)
+    @figure("Fuel remaining after the way out, an engine stopped", "lb", how=HOW)
     def left(self) -> float:
         rests_on(self.moment)
         return self._worst.node.fuel_kg - self.way_fuel - self._writer.number(FuelRequired.unusable.key)

@@ -234,7 +234,7 @@ SHEETS = TableOf(
         column(SheetFigures.begins, "From"),
         column(SheetFigures.ends, "To"),
     ),
-    note="Heights above mean sea level.",
+    note="Altitudes above mean sea level.",
 )
 
 

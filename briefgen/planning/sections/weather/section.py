@@ -13,6 +13,7 @@ from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.sections.basis.field_uses import FieldUse
 from briefgen.planning.sections.basis.groups import WEATHER, rest_on_groups
 from briefgen.planning.sections.basis.phases import PhaseFigures
+from briefgen.planning.sections.weather.ages import write_ages
 from briefgen.planning.sections.weather.fields import FieldsWeather, write_fields
 from briefgen.planning.sections.weather.ice import ice_events, ice_findings
 from briefgen.planning.sections.weather.legs import LegWeather, write_legs
@@ -87,6 +88,7 @@ def write_weather(
     _write_issue(mission, writer)
     in_air = [one for one in phases if one.phase.settings]
     legs = write_legs(mission, in_air, writer)
+    write_ages(mission, in_air, uses, writer)
     fields = write_fields(mission, uses, writer)
     return WeatherSection(mission, fields, legs, profile_chart(mission, [one.phase for one in in_air]))
 
