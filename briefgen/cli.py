@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
 
-from briefgen.commands import approving, calibrating, comparing, flown, replanning, trying
+from briefgen.commands import approving, calibrating, comparing, flown, likely, replanning, trying
 from briefgen.commands.desk import Desk
 from briefgen.errors import BriefgenError, Fault, SpecError, UsageError, visible
 from briefgen.system_errors import TOLD, as_sentence
@@ -362,7 +362,7 @@ def _say(text: object, *, nl: bool = True, to_error: bool = False) -> None:
     typer.echo(visible(str(text)), nl=nl, err=to_error)
 
 
-for _verb in (approving, comparing, flown, replanning, calibrating, trying):
+for _verb in (approving, comparing, flown, replanning, calibrating, likely, trying):
     _verb.register(app, Desk(_missions, _plans, _now, _say))
 
 

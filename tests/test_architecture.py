@@ -100,7 +100,9 @@ MAY_IMPORT: dict[str, set[str]] = {
     },
     "comparison": {"document.parts", "spec", "model", "errors"},
     "approval": {"comparison", "document", "document.parts", "spec", "disk", "model", "errors"},
+    "replay": AIRCRAFT | {"weather", "planning.flight"},
     "bench": {
+        "replay",
         "comparison",
         "document",
         "document.parts",
