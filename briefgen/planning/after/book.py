@@ -6,12 +6,12 @@ import math
 from collections.abc import Sequence
 from datetime import datetime, timedelta
 
-from briefgen.kernel.sun import light_condition
+from briefgen.kernel.sun import LightCondition, light_condition
 from briefgen.model.flight_log import Defect, EngineBook, FlightLog
 from briefgen.model.plan import Node
 from briefgen.model.record import Absent, Record, Sum, figure, given, rests_on, total
 from briefgen.model.tables import TableOf, column
-from briefgen.planning.after.readings import NOT_WRITTEN, Reading
+from briefgen.planning.after.readings import NOT_WRITTEN, Reading, written
 from briefgen.planning.after.spans import Told
 from briefgen.planning.after.ways import IN, OUT, Stretch
 from briefgen.planning.ledger.writer import LedgerWriter
@@ -53,7 +53,9 @@ class FlightTimes(Record):
         nodes = [
             node for one in self._as_met if one.name not in (OUT, IN) for phase in one.phases for node in phase.nodes
         ]
-        return 60.0 * math.fsum(light_condition(at, *_place(nodes, at)) == "night" for at in _minutes(off, on))
+        return 60.0 * math.fsum(
+            light_condition(at, *_place(nodes, at)) == LightCondition.NIGHT for at in _minutes(off, on)
+        )
 
     @given("Oil diluted for", "min", spec="log:engines.oil dilution.lasts")
     def dilution_time(self) -> float:
@@ -156,11 +158,6 @@ class Remark(Record):
     @given("Remark", spec="log:remarks[%(index)d]")
     def text(self) -> str:
         return written(self._text)
-
-
-def written(text: str) -> str:
-    """Return a crew's own words as an entry holds them: their braces are braces and quote nothing."""
-    return text.replace("{", "{{").replace("}", "}}")
 
 
 ENGINES = TableOf(
