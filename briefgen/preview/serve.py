@@ -26,11 +26,10 @@ LOOK_S = 0.25  # how often the files are looked at
 STATE = "/.preview/state"
 SCRIPT = "/.preview/follow.js"
 FOLLOW = b"""(function () {
-  var seen = null;
+  var seen = Number(document.currentScript.dataset.number);
   setInterval(function () {
     fetch("/.preview/state").then(function (answer) { return answer.json(); }).then(function (state) {
-      if (seen !== null && seen !== state.number) { location.reload(); }
-      seen = state.number;
+      if (seen !== state.number) { location.reload(); }
     }).catch(function () {});
   }, 400);
 })();
@@ -63,19 +62,19 @@ class Shown:
     def page(self, path: str) -> bytes | None:
         """Return what stands at a path, pages with the fault on top and what follows the saves; None where nothing does."""
         with self.lock:
-            files, fault = self.files, self.fault
+            files, fault, number = self.files, self.fault, self.number
         name = str(PurePosixPath(unquote(path).lstrip("/") or "index.html"))
         if not files and name.endswith(".html"):
             return _followed(
-                b"<!doctype html><html lang=en><head><title>Preview</title></head><body></body></html>", fault
+                b"<!doctype html><html lang=en><head><title>Preview</title></head><body></body></html>", fault, number
             )
         found = files.get(name)
-        return _followed(found, fault) if found is not None and name.endswith(".html") else found
+        return _followed(found, fault, number) if found is not None and name.endswith(".html") else found
 
 
-def _followed(page: bytes, fault: str) -> bytes:
+def _followed(page: bytes, fault: str, number: int) -> bytes:
     """Return a page that reloads itself after a save, with the fault of the files on top of it."""
-    script = f'<script src="{SCRIPT}"></script>'.encode()
+    script = f'<script src="{SCRIPT}" data-number="{number}"></script>'.encode()
     told = f'<pre role="alert" id="preview-fault">{html.escape(fault)}</pre>'.encode() if fault else b""
     head, _, rest = page.partition(b"<body")
     tag, _, body = rest.partition(b">")
