@@ -84,6 +84,9 @@ def _compared(value: Any) -> tuple[Any, ...]:
     return tuple([getattr(value, name) for name in type(value)._compared_names])
 
 
+_COMPARED = "_names_compared"  # kept by the class once it has been asked
+
+
 def _equal(self: Any, other: object) -> bool:
     if self is other:
         return True

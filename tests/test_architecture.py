@@ -98,7 +98,7 @@ MAY_IMPORT: dict[str, set[str]] = {
         "system_errors",
         "errors",
     },
-    "comparison": {"document.parts", "model", "errors"},
+    "comparison": {"document.parts", "spec", "model", "errors"},
     "approval": {"comparison", "document", "document.parts", "spec", "disk", "model", "errors"},
     "bench": {
         "comparison",

@@ -175,6 +175,7 @@ class Fluid:
     on_demand: bool = False  # used only when it is needed, such as de-icing fluid, not by the hour of flight
     least_for_flight: float = 0.0  # in the same unit, of the whole aircraft: what must still be there at the end
     least_at_start: float | None = None  # in the same unit: what a flight begins with at least
+    use_per_hour_by_pressure_altitude_m: Curve | None = None  # of oxygen; None: the same at every height
 
 
 @dataclass(frozen=True)

@@ -156,6 +156,18 @@ class Cells(dict[str, str]):
         return False
 
 
+def asked_of(columns: Sequence[str]) -> Sequence[str]:
+    """Return names of columns that a document chooses among, each declared by some table.
+
+    Raises:
+        LookupError: No table declares a column of that name.
+    """
+    for name in columns:
+        if name not in _COLUMNS:
+            raise LookupError(f"no table declares a column '{name}'")
+    return columns
+
+
 def _of_family(name: str, family: str) -> bool:
     head, star, tail = family.partition(FAMILY)
     return bool(star) and name.startswith(head) and name.endswith(tail)

@@ -48,9 +48,8 @@ class Builder:
         origin = self.mission.route.origin
         self.centre = (origin.lat_deg, origin.lon_deg)
         soundings = self.mission.weather.soundings
-        levels: list[WindLevel | TemperatureLevel] = [
-            level for one in soundings for level in (*one.winds, *one.temperatures)
-        ]
+        levels: list[WindLevel | TemperatureLevel] = [level for one in soundings for level in one.winds]
+        levels += [level for one in soundings for level in one.temperatures]
         self.levels_m = sorted({
             altitude_at_pressure(level.pressure_pa or 0.0) if level.pressure_altitude_m is None else level.pressure_altitude_m
             for level in levels

@@ -14,7 +14,7 @@ from briefgen.document.parts.moments import instant
 from briefgen.model.ledger import Column, Table
 from briefgen.model.ledger import Row as PlanRow
 from briefgen.model.record import Figure
-from briefgen.model.tables import FAMILY, ColumnOf, TableOf
+from briefgen.model.tables import FAMILY, ColumnOf, TableOf, asked_of
 
 NO_FIGURE = "—"  # a figure that should be there and is not
 EMPTY = Cell()
@@ -147,7 +147,7 @@ def plain_table(
     source: Source, found: Table, *, size: Size = "small", most: int = 0, columns: Sequence[str] = ()
 ) -> Grid | None:
     """Return a table of the plan as it stands, for the reference pack."""
-    wanted = [c for c in found.columns if not columns or c.name in columns]
+    wanted = [c for c in found.columns if not columns or c.name in asked_of(columns)]
     shown = [c for c in wanted if any(row.cells.get(c.name) for row in found.rows)]
     if not shown or not found.rows:
         return None

@@ -103,6 +103,7 @@ CHARTS: dict[Drawn, tuple[charts.DrawChart, float]] = {
 }
 
 Shown = TableOf | View
+Authored = Literal["situation", "execution", "weather", "communications", "emergencies", "load", "fuel"]
 
 
 CARDS_OWN = "briefing."  # tables arranged for the cards alone: what they show stands on the pages in its own order
@@ -142,7 +143,7 @@ def figures(title: str, wanted: Wanted) -> Maker:
     return lambda source: [key_figures(source, title, wanted, local="unit")]
 
 
-def authored(title: str, *names: str) -> Maker:
+def authored(title: str, *names: Authored) -> Maker:
     """Place the author's own words on a subject."""
 
     def make(source: Source) -> list[Block]:
@@ -160,7 +161,7 @@ def purpose(source: Source) -> list[Block]:
 
 def every_other_word(source: Source) -> list[Block]:
     """Place the author's words on subjects that no page asks for by name."""
-    named = {"situation", "execution", "weather", "communications", "emergencies", "load", "fuel"}
+    named = get_args(Authored)
     words = source.plan.mission.briefing
     return [prose(name.capitalize(), source.printed.text(text)) for name, text in words.items() if name not in named]
 

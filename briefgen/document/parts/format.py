@@ -100,9 +100,7 @@ def _count(entry: Entry) -> int | None:
         return None
     if entry.unit in HEMISPHERES:
         return _nearest(value * TENTHS_PER_DEG)
-    if entry.unit == "h:min":
-        return _nearest(value / MINUTE_S)
-    number = _number_of(entry)
+    number = value / MINUTE_S if entry.unit == "h:min" else _number_of(entry)
     if entry.rounding == "up":
         return math.ceil(number - NOISE)
     return math.floor(number + NOISE) if entry.rounding == "down" else _nearest(number)

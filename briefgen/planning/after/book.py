@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from datetime import datetime, timedelta
 
-from briefgen.kernel.sun import light_condition
+from briefgen.kernel.sun import LightCondition, light_condition
 from briefgen.model.flight_log import Defect, EngineBook, FlightLog
 from briefgen.model.plan import Node
 from briefgen.model.record import Absent, Record, Sum, figure, given, rests_on, total
@@ -53,7 +53,9 @@ class FlightTimes(Record):
         nodes = [
             node for one in self._as_met if one.name not in (OUT, IN) for phase in one.phases for node in phase.nodes
         ]
-        return 60.0 * math.fsum(light_condition(at, *_place(nodes, at)) == "night" for at in _minutes(off, on))
+        return 60.0 * math.fsum(
+            light_condition(at, *_place(nodes, at)) == LightCondition.NIGHT for at in _minutes(off, on)
+        )
 
     @given("Oil diluted for", "min", spec="log:engines.oil dilution.lasts")
     def dilution_time(self) -> float:

@@ -12,7 +12,7 @@ from briefgen.frozen import dataclass
 from briefgen.kernel.altimetry import cold_temperature_correction
 from briefgen.kernel.constants import NMI_M, SEA_LEVEL_TEMPERATURE_K, TEMPERATURE_LAPSE_K_PER_M
 from briefgen.kernel.geodesy import geodesic_distance
-from briefgen.kernel.sun import light_condition
+from briefgen.kernel.sun import LightCondition, light_condition
 from briefgen.model.mission import Alternate, Leg, Mission
 from briefgen.model.places import Place
 from briefgen.model.plan import Node, Phase
@@ -154,7 +154,7 @@ def not_in_sight(mission: Mission, node: Node, up_to_m: float, sky: Sky) -> str:
             return f"the visibility at {place.ident} is under {VISIBILITY_M / 1000.0:.0f} km"
         if ceiling_m is not None and (place.elevation_m or 0.0) + ceiling_m < up_to_m:
             return f"a ceiling below that is expected at {place.ident}"
-    dark = light_condition(node.instant, node.lat_deg, node.lon_deg) == "night"
+    dark = light_condition(node.instant, node.lat_deg, node.lon_deg) == LightCondition.NIGHT
     lit = any(_lit(place) and _distance_m(place, node) <= AT_FIELD_M for place in fields)
     return "it is night" if dark and not lit else ""
 

@@ -8,7 +8,7 @@ from datetime import datetime
 
 from briefgen.errors import OutOfRangeError
 from briefgen.kernel.altimetry import indicated_altitude
-from briefgen.kernel.sun import light_condition
+from briefgen.kernel.sun import LightCondition, light_condition
 from briefgen.model.performance import Air
 from briefgen.model.places import Place
 from briefgen.model.plan import Node
@@ -46,7 +46,7 @@ class Sky:
 
     def on_instruments(self, node: Node, altitude_m: float, wanted: Collection[str]) -> bool:
         """Return whether one of the conditions wanted holds for her at an altitude: broken or overcast cloud, or night."""
-        if "darkness" in wanted and light_condition(node.instant, node.lat_deg, node.lon_deg) == "night":
+        if "darkness" in wanted and light_condition(node.instant, node.lat_deg, node.lon_deg) == LightCondition.NIGHT:
             return True
         return "cloud" in wanted and any(
             sheet.cover in CEILING_COVERS

@@ -261,11 +261,11 @@ def crew_at(mission: Mission, crew: Crew, index: int) -> Crew:
 def item_place(mission: Mission, index: int) -> str:
     """Return file and line of a route item, to be put before what is wrong with it; empty where they are not known."""
     paths = mission.route.paths
-    return written_place(mission, f"{paths[index]}.height") if index < len(paths) else ""
+    return written_place(mission, f"{paths[index]}.altitude") if index < len(paths) else ""
 
 
 def _alternate_place(mission: Mission, alternate: Alternate) -> str:
-    return written_place(mission, f"alternates[{mission.alternates.index(alternate)}].height")
+    return written_place(mission, f"alternates[{mission.alternates.index(alternate)}].altitude")
 
 
 def written_place(mission: Mission, path: str) -> str:

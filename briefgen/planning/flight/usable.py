@@ -13,7 +13,7 @@ from briefgen.aircraft.fields import Strip
 from briefgen.errors import BriefgenError
 from briefgen.kernel.altimetry import pressure_altitude
 from briefgen.kernel.constants import FT_M
-from briefgen.kernel.sun import light_condition
+from briefgen.kernel.sun import LightCondition, light_condition
 from briefgen.kernel.wheels import creditable_headwind
 from briefgen.model.mission import Mission
 from briefgen.model.performance import Air
@@ -51,7 +51,7 @@ class UsableFields:
         if ceiling_m is not None and ceiling_m < least.ceiling_m:
             return "the ceiling is under its minima"
         lit = place.runways
-        if light_condition(instant, place.lat_deg, place.lon_deg) == "night":
+        if light_condition(instant, place.lat_deg, place.lon_deg) == LightCondition.NIGHT:
             lit = tuple(runway for runway in place.runways if runway.lights not in ("", "none"))
         if not lit:
             return "it has no lights at night"

@@ -7,7 +7,7 @@ from datetime import datetime
 from itertools import pairwise
 
 from briefgen.frozen import replace
-from briefgen.kernel.sun import light_condition
+from briefgen.kernel.sun import LightCondition, light_condition
 from briefgen.model.mission import Action, Mission
 from briefgen.model.performance import LeverMove
 from briefgen.model.plan import POSITIONS, Event, EventKind, Node, Phase, PhaseKind
@@ -250,7 +250,7 @@ def checklist_events(mission: Mission, phases: Sequence[PhaseFigures]) -> list[E
         found = [one for one in phases if one.phase.kind == kind]
         if not found:
             continue
-        flown = found[-1] if kind in ("approach", "shutdown") else found[0]
+        flown = found[-1] if found[0].phase.of("approach", "shutdown") else found[0]
         positions = tuple(p for p in POSITIONS if any(item.position == p for item in checklist.items))
         begin, text = PhaseFigures.begin.of(flown).key, f"Checklist: {checklist.title}"
         events.append(Event(begin, "checklist", flown.phase.ident, positions, text, flown.phase.place))
@@ -268,7 +268,11 @@ def call_events(mission: Mission, phases: Sequence[PhaseFigures]) -> list[Event]
     return events
 
 
-LIGHT_WORDS = {"day": "Daylight", "civil twilight": "Civil twilight", "night": "Night"}
+LIGHT_WORDS = {
+    LightCondition.DAY: "Daylight",
+    LightCondition.CIVIL_TWILIGHT: "Civil twilight",
+    LightCondition.NIGHT: "Night",
+}
 
 
 class LightChange(Record):
@@ -301,8 +305,8 @@ def light_events(phases: Sequence[PhaseFigures], writer: LedgerWriter) -> list[E
     return events
 
 
-def _light(node: Node) -> str:
-    return str(light_condition(node.instant, node.lat_deg, node.lon_deg))
+def _light(node: Node) -> LightCondition:
+    return light_condition(node.instant, node.lat_deg, node.lon_deg)
 
 
 def _bisected(before: Node, after: Node, old: str) -> datetime:

@@ -12,6 +12,7 @@ import pytest
 
 from briefgen.errors import OutOfRangeError
 from briefgen.model.aircraft import Fluid
+from briefgen.model.curves import Curve
 from briefgen.model.handling import AgainstCarburettorIce
 from briefgen.model.mission import Leg
 from briefgen.model.performance import Air, LongRange
@@ -343,6 +344,29 @@ def test_oxygen_is_asked_for_all_the_time_above_the_lowest_height_that_asks() ->
     assert writer.number("oxygen.required") == pytest.approx(5400.0 + climb_s + descent_s, abs=1e-6)
     assert writer.number("oxygen.available") == pytest.approx(20.0 * 3600.0, abs=1e-6)
     assert [row.mark for row in writer.tables["oxygen"].rows] == ["needed", ""]
+
+
+def test_oxygen_goes_by_the_altitude_where_the_file_says_so() -> None:
+    """The planned use at 10,000 ft, twice that at 12,000: an hour level at 11,000 ft counts as 1.5, at 11,500 as 1.75."""
+    table = Curve("pressure altitude", "use per hour", (10_000.0 * FT, 12_000.0 * FT), (480.0, 960.0))
+    aircraft = mission().aircraft
+    aircraft.fluids = (replace(aircraft.fluids[0], use_per_hour_by_pressure_altitude_m=table),)
+    for altitude_ft, hours in ((11_000.0, 1.5), (11_500.0, 1.75)):
+        level = phase("01-cruise", "cruise", node(0.0, 0.0, altitude_ft), node(1.0, 0.5, altitude_ft))
+        writer = started_writer()
+        write_oxygen(mission(aircraft=aircraft), (level,), writer)
+
+        assert writer.number("oxygen.required") == pytest.approx(hours * 3600.0)
+
+
+def test_oxygen_above_the_table_of_use_is_refused() -> None:
+    table = Curve("pressure altitude", "use per hour", (8_000.0 * FT, 10_500.0 * FT), (240.0, 480.0))
+    aircraft = mission().aircraft
+    aircraft.fluids = (replace(aircraft.fluids[0], use_per_hour_by_pressure_altitude_m=table),)
+    writer = started_writer()
+
+    with pytest.raises(OutOfRangeError, match="above the table of oxygen flow"):
+        write_oxygen(mission(aircraft=aircraft), PHASES, writer)
 
 
 def test_an_aircraft_without_a_supply_carries_none() -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from briefgen.kernel.sun import LightCondition
 from briefgen.model.record import note
 from briefgen.planning.ledger.keys import phase_key
 from briefgen.planning.review.checks.facts import (
@@ -23,8 +24,6 @@ from briefgen.planning.sections.basis.groups import BALANCE, PLACES, RULES, rest
 from briefgen.planning.sections.basis.phases import PhaseFigures
 from briefgen.planning.sections.basis.ruled import RuleFigures
 from briefgen.planning.sections.basis.written_load import DensityWritten, FuelWritten, RampFuel
-
-DAY = "day"  # what a light entry says between the civil twilights
 
 
 def capped_time(base_s: float, ratio: float, time_s: float, cap_s: float) -> float:
@@ -135,7 +134,7 @@ def _light_of_flight(facts: Facts) -> str:
     """Return 'day' if take-off and landing are by day, else 'night'."""
     route = facts.mission.route
     told = (facts.light("take-off", route.origin.ident), facts.light("landing", route.destination.ident))
-    return DAY if all(word == DAY for word in told) else "night"
+    return LightCondition.DAY if all(word == LightCondition.DAY for word in told) else LightCondition.NIGHT
 
 
 def _left_at_destination(facts: Facts, *, after_alternate: bool) -> float:

@@ -8,7 +8,7 @@ from briefgen.frozen import replace
 from briefgen.model.aircraft import Fluid
 from briefgen.model.mission import Mission
 from briefgen.model.plan import Finding
-from briefgen.model.record import Absent, Record, Ref, Sum, figure, given, total
+from briefgen.model.record import Absent, Record, Ref, Sum, figure, given, spare
 from briefgen.model.tables import ColumnOf, TableOf, column
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.load.people import S_PER_H, people_aboard, use_ratio
@@ -99,7 +99,7 @@ class FluidFigures(Record):
     def lasts(self) -> float:
         return (self.capacity - self.least) / (FluidFigures.use.or_none(self) or self.rate) * S_PER_H
 
-    @total("%(title)s: lasts longer than the flight by", "h:min", how="lasts less flight")
+    @spare("%(title)s: lasts longer than the flight by", "h:min", how="lasts less flight")
     def margin(self) -> Sum:
         if self._on_demand():
             raise Absent("it is used only when it is needed")

@@ -9,7 +9,7 @@ from briefgen.kernel.balance import chord_ratio
 from briefgen.kernel.envelope import EnvelopeMargins
 from briefgen.model.ledger import Row
 from briefgen.model.mission import Mission
-from briefgen.model.record import Absent, Record, Ref, Sum, figure, note, rests_on, total
+from briefgen.model.record import Absent, Record, Ref, Sum, figure, note, rests_on, spare, total
 from briefgen.model.tables import ColumnOf, TableOf, column
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.load.conditions import Condition, Weighed, position
@@ -159,7 +159,7 @@ class MomentFigures(Record):
     def forward_limit(self) -> float:
         return self._limit(self.margins.forward_m, -1.0)
 
-    @total("%(title)s: distance to the forward limit", "in", decimals=1, how="centre of gravity against the limit")
+    @spare("%(title)s: distance to the forward limit", "in", decimals=1, how="centre of gravity against the limit")
     def forward_margin(self) -> Sum:
         return Sum([MomentFigures.cg.of(self)], [MomentFigures.forward_limit.of(self)])
 
@@ -167,7 +167,7 @@ class MomentFigures(Record):
     def aft_limit(self) -> float:
         return self._limit(self.margins.aft_m, 1.0)
 
-    @total("%(title)s: distance to the aft limit", "in", decimals=1, how="centre of gravity against the limit")
+    @spare("%(title)s: distance to the aft limit", "in", decimals=1, how="centre of gravity against the limit")
     def aft_margin(self) -> Sum:
         return Sum([MomentFigures.aft_limit.of(self)], [MomentFigures.cg.of(self)])
 

@@ -9,7 +9,7 @@ from briefgen.kernel.balance import greatest_payload
 from briefgen.model.aircraft import MassAndBalance
 from briefgen.model.ledger import Row
 from briefgen.model.mission import Mission
-from briefgen.model.record import Absent, Record, Ref, Sum, figure, given, rests_on, total
+from briefgen.model.record import Absent, Record, Ref, Sum, figure, given, rests_on, spare, total
 from briefgen.model.tables import ColumnOf, TableOf, column
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.load.pieces import Piece
@@ -192,7 +192,7 @@ class Payload(Record):
             fuel_kg, fuel_kg - float(self._fuels["landing"].value),
         )  # fmt: skip
 
-    @total("Load to spare", "lb", how="greatest less carried")
+    @spare("Load to spare", "lb", how="greatest less carried")
     def payload_spare(self) -> Sum:
         return Sum([Payload.payload_greatest.of(self)], [Payload.payload.of(self)])
 

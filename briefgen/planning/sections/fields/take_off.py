@@ -11,7 +11,7 @@ from briefgen.errors import BriefgenError
 from briefgen.frozen import replace
 from briefgen.kernel.constants import KELVIN_AT_0_DEGC, KT_M_PER_S
 from briefgen.model.ledger import Row
-from briefgen.model.record import Absent, Record, Ref, Sum, figure, rests_on, total, working
+from briefgen.model.record import Absent, Record, Ref, Sum, figure, rests_on, spare, working
 from briefgen.model.tables import ColumnOf, TableOf
 from briefgen.planning.ledger import subjects
 from briefgen.planning.ledger.writer import AIRSPEED
@@ -168,7 +168,7 @@ class WeightInHand(Record):
         self._limits = greatest.limits
         self.source = self._limits.fields.source
 
-    @total("Weight in hand", "lb", how="greatest weight less weight")
+    @spare("Weight in hand", "lb", how="greatest weight less weight")
     def mass_margin(self) -> Sum:
         return Sum([GreatestWeight.greatest_mass.of(self._greatest)], [self._limits.use.mass])
 
