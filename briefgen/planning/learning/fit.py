@@ -129,7 +129,7 @@ def _trends(observations: Sequence[Observation], fitted: Sequence[str], fit: Fit
     ]
     asked: tuple[tuple[str, Callable[[State], float]], ...] = (
         ("weight", lambda state: state.mass_kg),
-        ("height", lambda state: state.air.pressure_altitude_m),
+        ("altitude", lambda state: state.air.pressure_altitude_m),
         ("mixture", lambda state: float(state.mixture == "rich")),
     )
     found = (_trend(name, [(of(state), residual, error) for state, residual, error in read]) for name, of in asked)
