@@ -123,7 +123,7 @@ def _fit(means: Sequence[Observation]) -> tuple[tuple[str, ...], Fit]:
 
 
 def _trends(observations: Sequence[Observation], fitted: Sequence[str], fit: Fit) -> tuple[Trend, ...]:
-    """Return how the residuals of single readings run with weight and height, and differ by mixture."""
+    """Return how the residuals of single readings run with weight and altitude, and differ by mixture."""
     read = [
         (one.state, one.log_ratio - _said(one, fitted, fit), one.error) for one in observations if one.state is not None
     ]

@@ -119,7 +119,15 @@ def test_cedar_lantern_away_from_a_shut_base_adds_up() -> None:
     figures, rows = Figures(found), found.tables["debrief.causes"].rows
     printed = {row.name: whole_number(figures[row.cells["share"]]) for row in rows}
     whole = printed.pop("Burnt more than planned")
-    assert set(printed) == {"Wind", "Airspeed", "Weight", "Consumption", "Altitude", "Delay and waiting", "Not explained"}
+    assert set(printed) == {
+        "Wind",
+        "Airspeed",
+        "Weight",
+        "Consumption",
+        "Altitude",
+        "Delay and waiting",
+        "Not explained",
+    }
     assert sum(printed.values()) == whole
     least, most = (found.ledger[f"debrief.cause.wind.{end}"].value for end in ("least", "most"))
     assert least < shares(found)["Wind"] < most  # type: ignore[operator]
