@@ -117,7 +117,9 @@ MAY_IMPORT: dict[str, set[str]] = {
         "disk",
         "errors",
     },
-    "commands": {
+    "preview": {"document", "planning", "spec", "errors"},
+    "fleet": {"approval", "bench", "document", "document.parts", "planning", "spec", "spec.tree", "disk", "model", "errors"},
+    "commands": {"preview", "fleet", 
         "approval",
         "bench",
         "comparison",
