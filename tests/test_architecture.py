@@ -72,7 +72,8 @@ MAY_IMPORT: dict[str, set[str]] = {
     "planning": FLOWN | SECTIONS | {"planning.sections", "planning.sections.briefing", "planning.review"},
     "document.parts": {"planning.sections.basis", "model", "units", "errors"},
     "document.drawings": {"planning.sections.basis", "document.parts", "model", "units", "errors"},
-    "document.pages": DECLARED | {"document.parts", "document.drawings", "model", "errors"},
+    "document.pages": DECLARED
+    | {"planning.sections.briefing", "document.parts", "document.drawings", "model", "errors"},
     "document.cards": DECLARED
     | {"planning.sections.briefing", "document.parts", "document.pages", "model", "units", "errors"},
     "document": DECLARED

@@ -7,12 +7,13 @@ from dataclasses import replace
 
 from briefgen.document.drawings import charts
 from briefgen.document.drawings.day import crew_timeline
+from briefgen.document.drawings.power import power_chart
 from briefgen.document.drawings.route_map import route_map
-from briefgen.document.pages.chosen import FRONT, SCHEDULE, Wanted, assumed_keys
+from briefgen.document.pages.chosen import FRONT, SCHEDULE, Wanted
 from briefgen.document.pages.commander import TITLE as COMMANDER_TITLE
 from briefgen.document.pages.commander import commander_blocks
+from briefgen.document.pages.reviewed import approval, assumptions, met, review_title
 from briefgen.document.parts.assemble import (
-    FIGURES,
     Source,
     checklists,
     findings,
@@ -23,15 +24,11 @@ from briefgen.document.parts.assemble import (
     verdict,
 )
 from briefgen.document.parts.blocks import (
-    BlanksBlock,
     Block,
-    Cell,
     ChartBlock,
-    Head,
     NoteBlock,
     Page,
     TableBlock,
-    TableRow,
 )
 from briefgen.document.parts.moments import decisions as decision_table
 from briefgen.document.parts.moments import timeline
@@ -40,7 +37,7 @@ from briefgen.document.parts.svg import Frame
 from briefgen.frozen import dataclass
 from briefgen.model.tables import TableOf, View
 from briefgen.planning.review.aside import SET_ASIDE
-from briefgen.planning.review.finding_figures import NOT_APPLICABLE, REVIEW
+from briefgen.planning.review.finding_figures import NOT_APPLICABLE
 from briefgen.planning.review.margins import MARGINS
 from briefgen.planning.sections.altitudes import ALTITUDES
 from briefgen.planning.sections.balance.fluids import FLUIDS
@@ -92,10 +89,16 @@ CHARTS: dict[str, tuple[charts.DrawChart, float]] = {
     "timeline": (crew_timeline, 0.36),
     "profile": (charts.profile, 0.38),
     "fuel": (charts.fuel, 0.5),
+    "runway": (charts.to_scale("runway"), 0.5),
+    "power": (power_chart, 0.5),
 }
+NARROW, NARROW_TYPE, TALLER = (
+    480.0,
+    16.5,
+    1.75,
+)  # of the twin of a chart for a telephone: its type is over 11 pixels there
 
 Shown = TableOf | View
-SIGNATURES = ("Planned by", "Date and time", "Checked by", "Date and time", "Approved by, commander", "Date and time")
 
 
 CARDS_OWN = "briefing."  # tables arranged for the cards alone: what they show stands on the pages in its own order
@@ -127,7 +130,16 @@ def families(*wanted: Shown) -> Maker:
 def chart(name: str, size: tuple[float, float, float] = (WIDE, TYPE_SIZE, 0.0)) -> Maker:
     """Place a chart by name, in the size asked for: width, type size and ratio of height to width."""
     width, type_size, ratio = size
-    return lambda source: [chart_block(source, name, width, type_size, ratio)]
+    return lambda source: [with_twin(source, chart_block(source, name, width, type_size, ratio))]
+
+
+def with_twin(source: Source, block: ChartBlock | None) -> ChartBlock | None:
+    """Return a chart with its twin for a narrow screen."""
+    if block is None:
+        return None
+    ratio = min(block.drawing.height / block.drawing.width * TALLER, 1.3)
+    twin = chart_block(source, block.name, NARROW, NARROW_TYPE, ratio, ident="narrow")
+    return replace(block, narrow=twin.drawing if twin else None)
 
 
 def figures(title: str, wanted: Wanted) -> Maker:
@@ -163,72 +175,18 @@ def page_findings(*names: str) -> Maker:
     return lambda source: [findings(source, "Review notes for this page", outcomes=("fail", "caution"), pages=names)]
 
 
-def met(source: Source) -> TableBlock | None:
-    """Return what is met, the thinnest margin first, a line each: planned, limit, in hand, and the rule with its source."""
-    block = findings(source, "", outcomes=("pass",))
-    rows = []
-    for item in block.items if block else ():
-        facts, keys = dict(item.facts), item.linked
-        told = Cell(item.title, keys["title"])
-        figures = [Cell(facts.get(name, ""), keys.get(name, "")) for name in FIGURES]
-        rule = Cell(item.text.partition(" The rule: ")[2] or item.text)
-        rows.append(TableRow((told, *figures, rule, Cell(facts.get("source", "")))))
-    heads = (
-        Head("Requirement"), Head("Planned", align="right"), Head("Limit", align="right"), Head("In hand", align="right"),
-        Head("The rule"), Head("Source"),
-    )  # fmt: skip
-    return TableBlock("Met, the thinnest margin first", heads, tuple(rows), name=REVIEW.name) if rows else None
-
-
-def review_title(source: Source) -> str:
-    """Return the verdict as a heading."""
-    sentence = verdict(source.plan)[2]
-    return f"Review: {sentence[:1].lower()}{sentence[1:]}"
-
-
-def assumptions(source: Source) -> TableBlock | None:
-    """Return what the plan takes as given and safety hangs on, each with the line it is written on."""
-    rows = []
-    for key in assumed_keys(source.plan.ledger.entries):
-        entry = source.plan.ledger[key]
-        if entry.given is None:
-            continue
-        cells = (
-            source.printed.label(key),
-            source.printed.quoted(key),
-            entry.given.text,
-            f"{entry.given.file}, line {entry.given.line}",
-        )
-        rows.append(TableRow(tuple(Cell(text, key if i == 1 else "") for i, text in enumerate(cells))))
-    heads = (Head("What"), Head("Figure"), Head("As written"), Head("Where"))
-    return (
-        TableBlock(
-            "Assumptions", heads, tuple(rows), "Minima of the fields and limits of the rules stand beside each finding."
-        )
-        if rows
-        else None
-    )
-
-
-def approval(source: Source) -> list[Block]:
-    """Place what is signed: the digest of this very plan, and lines to sign on."""
-    number = source.plan.mission.number
-    return [
-        NoteBlock("Plan", f"{number}, revision {source.identity.revision}, digest {source.digest}"),
-        BlanksBlock("Approval", SIGNATURES),
-    ]
-
-
 def decisions(source: Source) -> list[Block | None]:
     """Place the moments at which something is decided."""
     return [timeline(source, "Decision times", kinds=("decision",))]
 
 
-def chart_block(source: Source, name: str, width: float, type_size: float, ratio: float = 0.0) -> ChartBlock | None:
+def chart_block(
+    source: Source, name: str, width: float, type_size: float, ratio: float = 0.0, ident: str = "chart"
+) -> ChartBlock | None:
     """Return a chart of the plan in the size asked for; None where the plan has no data for it."""
     draw, own_ratio = CHARTS.get(name, (charts.generic(name), 0.55))
-    ident = f"chart-{name.replace('.', '-')}"
-    drawing = draw(source.plan, source.printed, Frame(width, width * (ratio or own_ratio), type_size, ident))
+    whole = f"{ident}-{name.replace('.', '-')}"
+    drawing = draw(source.plan, source.printed, Frame(width, width * (ratio or own_ratio), type_size, whole))
     return ChartBlock(drawing.title, drawing, name) if drawing else None
 
 
@@ -391,7 +349,7 @@ def site_pages(source: Source) -> tuple[Page, ...]:
             _home(made, name).append(table(source, name) or NoteBlock(name, "This table has no rows."))
     for name in source.plan.charts:
         if name not in drawn and (block := chart_block(source, name, WIDE, TYPE_SIZE)):
-            _home(made, name).append(block)
+            _home(made, name).append(with_twin(source, block) or block)
     return tuple(Page(spec.name, spec.title, tuple(blocks), spec.name == "index") for spec, blocks in made if blocks)
 
 

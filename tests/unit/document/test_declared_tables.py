@@ -30,7 +30,7 @@ ELSEWHERE = dict.fromkeys(
         "briefing.speed_limits",
     ),
     CARDS,
-)
+) | {"review": "in words and by margin: `pages/reviewed.py: met` and the findings above it"}
 
 
 def declared_tables() -> Iterator[TableOf]:
