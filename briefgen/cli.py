@@ -17,6 +17,8 @@ from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
 
+from briefgen.commands import approving, calibrating, comparing, flown, likely, replanning, trying
+from briefgen.commands.desk import Desk
 from briefgen.errors import BriefgenError, Fault, SpecError, UsageError, visible
 from briefgen.system_errors import TOLD, as_sentence
 
@@ -44,6 +46,9 @@ Specs = Annotated[
 Spec = Annotated[Path, typer.Argument(metavar="SPEC", help="A mission file.", show_default=False)]
 AsJson = Annotated[bool, typer.Option("--json", help="Print for machines.")]
 Strict = Annotated[bool, typer.Option("--strict", help="Exit with 1 when a rule of the mission's set fails.")]
+Approved = Annotated[
+    bool, typer.Option("--approved", help="Exit with 1 unless the plan is approved as it stands; say what has changed since.")
+]  # fmt: skip
 
 
 @app.command()
@@ -65,20 +70,29 @@ def new(
 
 
 @app.command()
-def check(specs: Specs, strict: Strict = False, as_json: AsJson = False) -> None:
+def check(specs: Specs, strict: Strict = False, approved: Approved = False, as_json: AsJson = False) -> None:
     """Read and plan missions, and hold them against their rules; write nothing.
 
     Example: briefgen check mission_specs/cedar-lantern.yaml
     """
     reports, failed = [], False
-    from briefgen.document import fingerprint
+    from briefgen.document import approval_data, fingerprint
 
     for path, plan in _plans(_missions(specs)).items():
         counts = {outcome: sum(f.outcome == outcome for f in plan.findings) for outcome in ("pass", "caution", "fail")}
-        failed = failed or counts["fail"] > 0
-        reports.append({"file": str(path), "name": plan.mission.name, "digest": fingerprint(plan), "findings": counts})
+        holds = plan.approval is not None and plan.approval.holds
+        failed = failed or (strict and counts["fail"] > 0) or (approved and not holds)
+        reports.append(
+            {
+                "file": str(path),
+                "name": plan.mission.name,
+                "digest": fingerprint(plan),
+                "findings": counts,
+                "approval": approval_data(plan),
+            }
+        )
         if not as_json:
-            from briefgen.document import findings_text
+            from briefgen.document import approval_text, findings_text
 
             verdict = "it does not pass" if counts["fail"] else "it passes"
             _say(
@@ -87,9 +101,11 @@ def check(specs: Specs, strict: Strict = False, as_json: AsJson = False) -> None
             )
             if counts["caution"] + counts["fail"]:
                 _say(findings_text(plan))
+            if approved or plan.approval is not None:
+                _say(approval_text(plan))
     if as_json:
         _say(json.dumps({"missions": reports}, indent=2, ensure_ascii=False))
-    raise typer.Exit(1 if strict and failed else 0)
+    raise typer.Exit(1 if failed else 0)
 
 
 @app.command()
@@ -99,17 +115,31 @@ def build(
         "site"
     ),
     pdf: Annotated[bool, typer.Option("--pdf/--no-pdf", help="Also print the cards to PDF.")] = True,
+    sensitivities: Annotated[
+        bool, typer.Option("--sensitivities", help="Also find what eats the margins first: some seconds a mission.")
+    ] = False,
+    fresh: Annotated[bool, typer.Option("--fresh", help="Build anew even what has not changed.")] = False,
 ) -> None:
-    """Write the briefing site and the cards of one or more missions.
+    """Write the briefing site and the cards of one or more missions; a site that has not changed stays.
 
     Example: briefgen build mission_specs --out site
     """
     built_at = _build_time()
-    from briefgen.document import build_site, ready
+    from briefgen.document import build_site, ready, still_fresh
 
     paths = _missions(specs)
     ready(out, paths)
-    plans = tuple(_plans(paths).values())
+    count = (
+        0
+        if fresh or sensitivities or any(map(_record_of, paths))
+        else still_fresh(out, paths, pdf=pdf, built_at=built_at)
+    )
+    if count:
+        _say(f"{out}: nothing has changed, {count} files stay as they are; open {out / 'index.html'}")
+        return
+    plans = tuple(_with_variations(path, plan) for path, plan in _plans(paths).items())
+    if sensitivities:
+        plans = tuple(_searched(plan) for plan in plans)
     _progress("rendering")
     written = build_site(plans, out, pdf=pdf, built_at=built_at, inputs=paths)
     _say(
@@ -204,7 +234,9 @@ def _written_charts(file: Path, described: Aircraft, grade: str, folder: Path) -
 def schema(
     kind: Annotated[
         str,
-        typer.Argument(metavar="KIND", help="mission, aircraft, places, weather, rules or plan.", show_default=False),
+        typer.Argument(
+            metavar="KIND", help="mission, aircraft, places, weather, rules, approval, log or plan.", show_default=False
+        ),
     ],
 ) -> None:
     """Print the JSON Schema of one kind of file.
@@ -218,11 +250,9 @@ def schema(
 
 def _missions(specs: list[Path]) -> list[Path]:
     """Return the mission files named, and those in the folders named, in order and once each however they are named."""
-    from briefgen.spec import missions_in
-
     found: dict[Path, Path] = {}
     for spec in specs:
-        paths = missions_in(spec) if spec.is_dir() else (spec,)
+        paths = _missions_in(spec) if spec.is_dir() else (spec,)
         if not paths:
             raise UsageError(
                 "there is no mission in this folder",
@@ -233,6 +263,12 @@ def _missions(specs: list[Path]) -> list[Path]:
         for path in paths:
             found.setdefault(Path(os.path.realpath(path)), path)
     return list(found.values())
+
+
+def _missions_in(folder: Path) -> tuple[Path, ...]:
+    from briefgen.spec import missions_in
+
+    return missions_in(folder)
 
 
 def _plans(paths: list[Path]) -> dict[Path, Plan]:
@@ -255,11 +291,51 @@ def _plans(paths: list[Path]) -> dict[Path, Plan]:
     for path, mission in missions.items():
         _progress(f"planning {mission.name}")
         try:
-            plans[path] = plan_mission(mission)
+            plans[path] = _with_approval(plan_mission(mission), path)
             require_conservation(plans[path])
         except BriefgenError as error:
             raise error.at(str(path)) from error
     return plans
+
+
+def _with_variations(path: Path, plan: Plan) -> Plan:
+    """Return a plan with the variations its mission names planned beside it."""
+    if not plan.mission.variations:
+        return plan
+    from dataclasses import replace
+
+    from briefgen.bench.vary import vary
+
+    return replace(plan, tried=vary(path, plan, plan.mission.variations))
+
+
+def _searched(plan: Plan) -> Plan:
+    """Return a plan with what eats its margins first."""
+    from briefgen.planning.search.sensitivities import with_sensitivities
+
+    _progress(f"pushing {plan.mission.name}")
+    return with_sensitivities(plan)
+
+
+def _with_approval(plan: Plan, path: Path) -> Plan:
+    """Return a plan with the approval that stands beside its mission file, if one does."""
+    if not _record_of(path):
+        return plan
+    from briefgen.approval.hold import held
+    from briefgen.approval.keep import tool
+
+    return held(plan, path, _now().date(), tool())
+
+
+def _record_of(path: Path) -> bool:
+    """Return whether an approval stands beside a mission file; whether it holds is a matter of the day."""
+    from briefgen.model.approval import RECORD
+
+    return path.with_name(path.stem + RECORD).is_file()
+
+
+def _now() -> datetime:
+    return _build_time() or datetime.now(UTC)
 
 
 def _progress(doing: str) -> None:
@@ -284,6 +360,10 @@ def _build_time() -> datetime | None:
 def _say(text: object, *, nl: bool = True, to_error: bool = False) -> None:
     """Print a text; what would steer the terminal is written out as its code."""
     typer.echo(visible(str(text)), nl=nl, err=to_error)
+
+
+for _verb in (approving, comparing, flown, replanning, calibrating, likely, trying):
+    _verb.register(app, Desk(_missions, _plans, _now, _say))
 
 
 def main() -> NoReturn:

@@ -164,11 +164,12 @@ def write_new(texts: Mapping[Path, str]) -> list[Path]:
                 expected="a place where no file of this name stands", hint="choose another folder, or remove the file first",
             )  # fmt: skip
     for path, text in fresh.items():
-        _write_whole(path, text.encode())
+        replace_file(path, text.encode())
     return list(texts)
 
 
-def _write_whole(path: Path, content: bytes) -> None:
+def replace_file(path: Path, content: bytes) -> None:
+    """Put a file in its place whole; until then the old one stands there."""
     path.parent.mkdir(parents=True, exist_ok=True)
     fresh = path.with_name(f"{_hidden(path, NEW)}{secrets.token_hex(4)}")
     try:

@@ -67,6 +67,7 @@ class Bench:
         self.spec = folder / "specs" / spec.name
         self.plan = plan or plan_mission(read_mission(self.spec))
         self._before = printed(self.plan)
+        self._summed = {key for foot in self.plan.ledger.feet for key in (foot.result, *foot.plus, *foot.minus)}
 
     def moved(self, given: Given) -> tuple[str, ...] | None:
         """Return the figures that print otherwise once a value is changed, None where no change of it can be planned."""
@@ -74,8 +75,13 @@ class Bench:
             other = self._changed(given, factor)
             if other is not None:
                 after = printed(other)
-                return tuple(key for key, text in self._before.items() if key in after and after[key] != text)
+                changed = [key for key, text in self._before.items() if key in after and after[key] != text]
+                return tuple(key for key in changed if not self._absorbs(key, other))
         return None
+
+    def _absorbs(self, key: str, other: Plan) -> bool:
+        """Return whether a figure has its value and prints otherwise only because the parts of a printed sum give way."""
+        return key in self._summed and other.ledger[key].value == self.plan.ledger[key].value
 
     def _changed(self, given: Given, factor: float) -> Plan | None:
         file = self.spec.parent / given.file
@@ -114,6 +120,10 @@ class Origins:
         for key, entry in self._entries.items():  # each stands behind those it rests on
             self._known[key] = frozenset({key}).union(*(self._known[name] for name in entry.inputs))
 
+    def rests_on(self, key: str, pattern: re.Pattern[str]) -> bool:
+        """Return whether an entry rests on one whose key a pattern matches."""
+        return any(pattern.match(name) for name in self._known[key])
+
     def unnamed(self, path: str, given: Given, moved: Collection[str]) -> tuple[str, ...]:
         """Return those of the moved figures that name neither a written value nor its group among their ancestors."""
         origin = (given.file, given.line, given.text)
@@ -140,14 +150,17 @@ def _move(task: tuple[str, Given]) -> tuple[str, tuple[str, ...] | None]:
 
 
 def all_moved(
-    spec: Path, tasks: Sequence[tuple[str, Given]], kept: Path | None
+    spec: Path, tasks: Sequence[tuple[str, Given]], kept: Path | None, most: int
 ) -> Iterator[tuple[str, tuple[str, ...] | None]]:
-    """Yield what each written value moves, by two processes; what the file of an earlier run tells is taken from there."""
+    """Yield what each written value moves, by two processes; what the file of an earlier run tells is taken from there.
+
+    No more than ``most`` values are flown anew: a long run is made in several, with a file that keeps what was found.
+    """
     known = {}
     if kept is not None and kept.exists():
         known = dict(map(json.loads, kept.read_text(encoding="utf-8").splitlines()))
     yield from ((path, known[path]) for path, _ in tasks if path in known)
-    wanted = [task for task in tasks if task[0] not in known]
+    wanted = [task for task in tasks if task[0] not in known][:most]
     if not wanted:
         return
     with Pool(PROCESSES, _set_up, (spec,)) as pool:
@@ -160,13 +173,13 @@ def all_moved(
     print(file=sys.stderr)
 
 
-def outcomes(spec: Path, wanted: str = "", kept: Path | None = None) -> Iterator[Outcome]:
+def outcomes(spec: Path, wanted: str = "", kept: Path | None = None, most: int = sys.maxsize) -> Iterator[Outcome]:
     """Yield what each kind of written value moves, in an order that makes a run cut short a fair sample."""
     plan = plan_mission(read_mission(spec))
     origins = Origins(plan)
     tasks = [task for task in kinds(plan) if wanted in task[0]]
     random.Random(spec.name).shuffle(tasks)
-    for path, moved in all_moved(spec, tasks, kept):
+    for path, moved in all_moved(spec, tasks, kept, most):
         if moved is not None:
             given = plan.mission.given[path]
             yield Outcome(path, tuple(moved), origins.unnamed(path, given, moved))
@@ -178,9 +191,12 @@ def main() -> None:
     parser.add_argument("spec", type=Path)
     parser.add_argument("--only", default="", help="only paths in which this stands")
     parser.add_argument("--kept", type=Path, help="file of what moved, written and read again")
+    parser.add_argument(
+        "--most", type=int, default=sys.maxsize, help="values flown anew at most; the rest is left to the next run"
+    )
     asked = parser.parse_args()
     total = Counter[str]()
-    for found in outcomes(asked.spec, asked.only, asked.kept):
+    for found in outcomes(asked.spec, asked.only, asked.kept, asked.most):
         total["values"] += 1
         total["moved"] += len(found.moved)
         total["unnamed"] += len(found.unnamed)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from briefgen.aircraft.words import speed_words
 from briefgen.errors import OutOfRangeError
@@ -16,8 +16,7 @@ from briefgen.model.performance import Air
 _GRADIENT_STEP_M = 30.0  # height step for the change of true airspeed; the curve is smooth on this scale
 
 
-@dataclass(frozen=True, slots=True)
-class FlightPoint:
+class FlightPoint(NamedTuple):
     """Air and speeds of one point of flight."""
 
     air: Air

@@ -5,7 +5,7 @@ from __future__ import annotations
 from briefgen.aircraft.flight_point import isa_deviation
 from briefgen.errors import OutOfRangeError
 from briefgen.model.aircraft import Aircraft
-from briefgen.model.handling import FlightPhase, PhaseSetting
+from briefgen.model.handling import AgainstCarburettorIce, FlightPhase, PhaseSetting
 from briefgen.model.performance import Air
 
 LIKE: dict[FlightPhase, FlightPhase] = {
@@ -20,6 +20,7 @@ class Handling:
     def __init__(self, aircraft: Aircraft) -> None:
         self._name = aircraft.name
         self._phases = {setting.phase: setting for setting in aircraft.phases}
+        self._ice = aircraft.carburettor_ice
 
     def of(self, phase: FlightPhase) -> PhaseSetting:
         """Return what the file says of a phase.
@@ -39,6 +40,20 @@ class Handling:
         setting = self.of(phase)
         above_m = setting.boost_pumps_on_above_m
         return "on" if above_m is not None and air.pressure_altitude_m >= above_m else setting.boost_pumps
+
+    def against_ice(self, phase: FlightPhase, air: Air) -> AgainstCarburettorIce | None:
+        """Return what is set against carburettor ice in a phase, None outside such cloud and where the file sets nothing."""
+        named = self._ice.phases
+        return self._ice if air.icing and (phase in named or LIKE.get(phase, phase) in named) else None
+
+    def filters(self, phase: FlightPhase, air: Air) -> str | None:
+        """Return how the file wants the filters: as against ice where she is in it and not too high, else as the phase says."""
+        against = self.against_ice(phase, air)
+        if against is not None and against.filters is not None:
+            limit_m = against.filters_not_above_m
+            if limit_m is None or air.pressure_altitude_m <= limit_m:
+                return against.filters
+        return self.of(phase).filters
 
     def cowl_flaps(self, phase: FlightPhase, air: Air) -> str | None:
         """Return the cowl-flap position of a phase, that of a hot day where the air is so hot; None where she has none."""

@@ -32,6 +32,7 @@ def _positions(setting: PowerSetting) -> dict[LeverName, LeverValue]:
         "cowl flaps": setting.cowl_flaps,
         "filters": setting.filters,
         "intercooler": setting.intercooler,
+        "carburettor heat": setting.carburettor_heat,
         "boost pumps": setting.boost_pumps,
     }
 

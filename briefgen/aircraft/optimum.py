@@ -7,9 +7,11 @@ from collections.abc import Callable
 
 from briefgen.errors import BriefgenError, PlanError
 from briefgen.kernel.interpolate import root
+from briefgen.model.performance import Mixture
 
 LONG_RANGE_RATIO = 0.99  # of the best specific range, on the fast side: common practice of the trade
 _COARSE_STEPS = 10
+_USUAL_STEP = 3  # of the coarse scan, where best range usually lies
 _TOP_TOLERANCE = 1e-3  # of the range searched; the top is flat, so its merit is found far closer
 _MERIT_TOLERANCE = (
     5e-3  # the same where only the merit of the top is wanted: half a mile an hour off it costs 1e-5 of it
@@ -18,8 +20,8 @@ _EDGE_TOLERANCE = 1e-4  # of the range searched
 _STRIDE = 1.08  # from the best towards the fast side, until the merit is below what is wanted
 _GOLDEN = (math.sqrt(5.0) - 1.0) / 2.0
 
-# speed or power ratio -> true airspeed [m/s] and fuel flow [kg/s]; raises where it cannot be flown
-FlownAt = Callable[[float], tuple[float, float]]
+# speed or power ratio -> true airspeed [m/s], fuel flow [kg/s] and mixture; raises where it cannot be flown
+FlownAt = Callable[[float], tuple[float, float, Mixture | None]]
 Merit = Callable[[float, float], float]  # of a true airspeed and a fuel flow; the greater the better
 
 
@@ -43,12 +45,16 @@ class SpeedSearch:
         self._fastest = fastest
         self._refusal: BriefgenError | None = None
         self._values: dict[float, float] = {}  # bracket ends and tops are asked for again
+        self._lean: set[float] = set()
 
     def _value(self, speed: float) -> float:
         value = self._values.get(speed)
         if value is None:
             try:
-                value = self._merit(*self._flown_at(speed))
+                tas_m_per_s, fuel_flow_kg_per_s, mixture = self._flown_at(speed)
+                value = self._merit(tas_m_per_s, fuel_flow_kg_per_s)
+                if mixture == "lean":
+                    self._lean.add(speed)
             except BriefgenError as refusal:
                 self._refusal = refusal
                 value = -math.inf
@@ -62,13 +68,29 @@ class SpeedSearch:
         """
         width = (self._fastest - self._slowest) / _COARSE_STEPS
         speeds = [self._slowest + width * step for step in range(_COARSE_STEPS + 1)]
-        values = [self._value(speed) for speed in speeds]
-        peak = max(range(len(speeds)), key=values.__getitem__)
-        if values[peak] == -math.inf:
+        peak = self._hill(speeds)
+        if self._value(speeds[peak]) == -math.inf:
             reason = self._refusal.problem if self._refusal else "no speed can be flown"
             raise PlanError(f"level flight is not possible at any speed: {reason}", hint="go lower or lighter")
         low, high = speeds[max(0, peak - 1)], speeds[min(len(speeds) - 1, peak + 1)]
-        return self._golden(low, high, speeds[peak], values[peak], tolerance)
+        return self._golden(low, high, speeds[peak], self._value(speeds[peak]), tolerance)
+
+    def _hill(self, speeds: list[float]) -> int:
+        """Return which of the coarse speeds has the greatest merit.
+
+        A climb from where it usually is asks for three or four of them. Its top is the highest where it and both speeds beside
+        it are flown lean: rich burns more at any speed and comes with the faster ones. Otherwise all are looked at.
+        """
+        top, last = _USUAL_STEP, len(speeds) - 1
+        while 0 < top < last:
+            around = (top - 1, top, top + 1)
+            higher = max(around, key=lambda step: self._value(speeds[step]))
+            if higher == top:
+                if self._lean.issuperset(speeds[step] for step in around):
+                    return top
+                break
+            top = higher
+        return max(range(len(speeds)), key=lambda step: self._value(speeds[step]))
 
     def _golden(self, low: float, high: float, best: float, best_value: float, tolerance: float) -> float:
         left, right = high - _GOLDEN * (high - low), low + _GOLDEN * (high - low)

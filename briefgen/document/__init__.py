@@ -9,6 +9,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 from pathlib import Path
 
+from briefgen.model.ledger import ADDED
 from briefgen.model.plan import Plan
 from briefgen.model.sheet import AircraftSheet
 
@@ -30,12 +31,26 @@ def build_site(
 ) -> list[Path]:
     """Build the site of some plans in a folder and return the paths of its files; on failure the old site is untouched.
 
-    A folder that holds one of the ``inputs`` is refused.
+    A folder that holds one of the ``inputs``, the mission files of the plans in order, is refused.
     """
     from briefgen.document.site import site_files
+    from briefgen.document.unchanged import made_of
     from briefgen.document.write import write_site
 
-    return write_site(site_files(plans, pdf=pdf, built_at=built_at), out, inputs)
+    inputs = tuple(inputs)
+    files = site_files(plans, pdf=pdf, built_at=built_at)
+    read = [{file.name: file.digest for file in plan.mission.files} for plan in plans]
+    told = made_of(list(zip(inputs, read, strict=True)), files, pdf=pdf, built_at=built_at) if inputs else None
+    if any(plan.approval is not None or any(key.startswith(ADDED) for key in plan.ledger.entries) for plan in plans):
+        told = None  # an approval may end with the day, and what a build adds is asked for anew
+    return write_site(files, out, inputs, told)
+
+
+def still_fresh(out: Path, missions: Sequence[Path], *, pdf: bool, built_at: datetime | None) -> int:
+    """Return of how many files the site in a folder is, if a build would make it again byte for byte; otherwise 0."""
+    from briefgen.document.unchanged import unchanged_files
+
+    return unchanged_files(out, missions, pdf=pdf, built_at=built_at)
 
 
 def plan_json(plan: Plan) -> str:
@@ -66,6 +81,13 @@ def printed(plan: Plan) -> Mapping[str, str]:
     return figures(plan)
 
 
+def first_figures() -> tuple[str, ...]:
+    """Return the keys of the figures that a crew reads first: those of the front page."""
+    from briefgen.document.pages.chosen import FRONT
+
+    return tuple(figure.key for figure, _ in FRONT)
+
+
 def terminal_text(plan: Plan) -> str:
     """Return the plan as plain text tables."""
     from briefgen.document.terminal import terminal_text as as_text
@@ -78,6 +100,28 @@ def findings_text(plan: Plan) -> str:
     from briefgen.document.terminal import findings_text as as_text
 
     return as_text(plan)
+
+
+def findings_told(plan: Plan) -> tuple[tuple[str, str], ...]:
+    """Return the sentence of every finding, its figures printed, by its name."""
+    from briefgen.document.parts.format import Figures
+
+    figures = Figures(plan)
+    return tuple((finding.ident, figures.text(finding.text)) for finding in plan.findings)
+
+
+def approval_text(plan: Plan) -> str:
+    """Return whether a plan is approved as it stands and, where it is no longer, what has changed, for the terminal."""
+    from briefgen.document.terminal import approval_text as as_text
+
+    return as_text(plan)
+
+
+def approval_data(plan: Plan) -> dict[str, object]:
+    """Return whether a plan is approved as it stands, as data."""
+    from briefgen.document.terminal import approval_data as as_data
+
+    return as_data(plan)
 
 
 def explain_text(plan: Plan, key: str) -> str:

@@ -64,7 +64,7 @@ def _between(phase: Phase, before: Node, after: Node) -> Iterator[str]:
     if not burnt >= -MASS_KG:
         yield f"{phase.ident}: the fuel grows by {-burnt:.6f} kg"
     if not after.fuel_kg >= -MASS_KG:
-        yield f"{phase.ident}: {after.fuel_kg:.6f} kg of fuel left"
+        yield f"{phase.ident}: {after.fuel_kg:.6f} kg of fuel remaining"
     if not (after.instant - before.instant).total_seconds() >= -TIME_S:
         yield f"{phase.ident}: time runs back from {before.instant} to {after.instant}"
     if not after.distance_m - before.distance_m >= -WAY_M:

@@ -14,7 +14,7 @@ from briefgen.document.drawings.charts import airborne_nodes
 from briefgen.document.parts.digest import fingerprint
 from briefgen.document.parts.format import Figures, unit_mark
 from briefgen.model.ledger import Entry, Table
-from briefgen.model.mission import Leg
+from briefgen.model.mission import Leg, Mission
 from briefgen.model.places import Place
 from briefgen.model.plan import Node, Plan
 from briefgen.planning.sections.basis.navigation import LOG
@@ -51,7 +51,7 @@ def plan_json(plan: Plan, figures: Figures | None = None) -> str:
     findings = [
         {"ident": f.ident, "outcome": f.outcome, "title": figures.text(f.title), "text": figures.text(f.text),
          "measured": f.measured_key, "limit": f.limit_key, "margin": f.margin_key, "source": f.source,
-         "cure": figures.text(f.cure), "page": f.page}
+         "cure": figures.text(f.cure), "page": f.page} | ({"accepted": f.accepted} if f.accepted else {})
         for f in plan.findings
     ]  # fmt: skip
     feet = [
@@ -64,8 +64,15 @@ def plan_json(plan: Plan, figures: Figures | None = None) -> str:
         f'"briefgen": {_json(PLAN_FORMAT)}', f'"digest": {_json(fingerprint(plan, figures))}', f'"mission": {_json(head)}',
         f'"entries": {_json_members(entries)}', f'"feet": {_json_items(feet)}', f'"tables": {_json_members(tables)}',
         f'"events": {_json_items(events)}', f'"findings": {_json_items(findings)}',
+        f'"files": {_json_members({file.name: file.digest for file in mission.files})}', f'"written": {_written(mission)}',
     ]  # fmt: skip
     return "{\n" + ",\n".join(parts) + "\n}\n"
+
+
+def _written(mission: Mission) -> str:
+    """Return every written value by file, as path, line, column and text, one to a line."""
+    files = {file.name: _json_items([[list(path), *place] for path, *place in file.values]) for file in mission.files}
+    return "{\n" + ",\n".join(f"{_json(name)}: {values}" for name, values in files.items()) + "\n}"
 
 
 def _json(value: Any) -> str:

@@ -123,12 +123,14 @@ def _mission_pages(source: Source, cards: Sequence[Card], offered: Sequence[str]
     ]
     frame = {"identity": source.identity, "links": links, "root": "../", "verdict": verdict(source.plan)}
     files = {f"{page.name}.html": _page(page, links, frame) for page in pages}
-    files[f"{NUMBERS}.html"] = _rendered("numbers.html", NUMBERS, links, frame, groups=number_groups(source)).encode()
+    files[f"{NUMBERS}.html"] = page_rendered(
+        "numbers.html", NUMBERS, links, frame, groups=number_groups(source)
+    ).encode()
     listed = [(name, what) for name, what in OFFERED.items() if name in offered]
-    files[f"{FILES}.html"] = _rendered(
+    files[f"{FILES}.html"] = page_rendered(
         "files.html", FILES, links, frame, offered=listed, papers=PAPERS.items()
     ).encode()
-    return files | _card_pages(source.identity, cards)
+    return files | card_pages(source.identity, cards)
 
 
 def first_instant(plan: Plan) -> datetime:
@@ -139,17 +141,18 @@ def first_instant(plan: Plan) -> datetime:
     return min(instants)
 
 
-def _rendered(template: str, name: str, links: Sequence[Link], frame: dict[str, Any], **names: Any) -> str:
+def page_rendered(template: str, name: str, links: Sequence[Link], frame: dict[str, Any], **names: Any) -> str:
+    """Return one page of a mission, with its place among the others."""
     place = next(i for i, link in enumerate(links, 1) if link.name == name)
     title = links[place - 1].title
     return templates.rendered(template, name=name, title=title, place=place, places=len(links), **frame, **names)
 
 
 def _page(page: Page, links: Sequence[Link], frame: dict[str, Any]) -> bytes:
-    return _rendered("page.html", page.name, links, frame, blocks=page.blocks, front=page.front).encode()
+    return page_rendered("page.html", page.name, links, frame, blocks=page.blocks, front=page.front).encode()
 
 
-def _card_pages(identity: Identity, cards: Sequence[Card]) -> Files:
+def card_pages(identity: Identity, cards: Sequence[Card]) -> Files:
     """Return the cards as pages to print, one to an A5 page and two to an A4 sheet; the cards are rendered once."""
     deck = templates.rendered(
         "deck.html",

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import textwrap
 
-from briefgen.document.parts.assemble import Source, findings, source_of, table, verdict
+from briefgen.document.parts.approval import MOST_REASONS, approval_sentence, changes_in_lines
+from briefgen.document.parts.assemble import ACCEPTED, Source, findings, source_of, table, verdict
 from briefgen.document.parts.blocks import TableBlock
 from briefgen.model.plan import Plan
 from briefgen.planning.review.aside import SET_ASIDE, AsideFigures
@@ -33,6 +34,7 @@ def terminal_text(plan: Plan) -> str:
     parts = [
         f"{who.number} {who.mission}, revision {who.revision}, {who.date}\n"
         f"{who.operator}, {who.aircraft} {who.registration}, plan {who.digest}"
+        + (f"\n{who.approval_told}" if who.approval_told else "")
     ]
     parts += [table_text(block) for one in SHOWN if (block := table(source, one))]
     parts.append(_findings_text(source))
@@ -63,6 +65,31 @@ def findings_text(plan: Plan) -> str:
     return "\n".join(lines).replace("\u00a0", " ")
 
 
+def approval_text(plan: Plan) -> str:
+    """Return whether a plan is approved as it stands and, where it is no longer, why, and the gravest of what changed."""
+    approval = plan.approval
+    if approval is None:
+        return f"{'NONE':8}Nobody has approved this plan."
+    word = "HOLDS" if approval.holds else "STALE"
+    lines = textwrap.wrap(f"{word:8}{approval_sentence(plan)}", WIDTH, subsequent_indent=" " * 8)
+    for reason in approval.stale[MOST_REASONS:]:
+        lines += textwrap.wrap(reason, WIDTH, initial_indent=" " * 8, subsequent_indent=" " * 8)
+    for told in changes_in_lines(approval.changes) if approval.changes is not None else ():
+        lines += textwrap.wrap(told, WIDTH, initial_indent=" " * 8, subsequent_indent=" " * 10)
+    return "\n".join(lines).replace("\u00a0", " ")
+
+
+def approval_data(plan: Plan) -> dict[str, object]:
+    """Return whether a plan is approved as it stands, as data."""
+    approval = plan.approval
+    if approval is None:
+        return {"holds": False, "by": "", "role": "", "at": "", "stale": [], "accepted": []}
+    return {
+        "holds": approval.holds, "by": approval.by, "role": approval.role, "at": approval.at,
+        "stale": list(approval.stale), "accepted": [one.finding for one in approval.accepted],
+    }  # fmt: skip
+
+
 def _findings_text(source: Source) -> str:
     lines = [f"Review: {verdict(source.plan)[2]}", *_finding_lines(source, ("fail", "caution", "pass"))]
     lines += _aside_lines(source)
@@ -82,8 +109,10 @@ def _finding_lines(source: Source, outcomes: tuple[str, ...]) -> list[str]:
     block = findings(source, "Review", outcomes=outcomes)
     lines: list[str] = []
     for item in block.items if block else ():
-        lines.append(f"{item.word.upper():8}{item.title}")
+        lines.append(f"{item.word.upper():8}{item.title} ({item.ident})")
         lines += textwrap.wrap(item.text, WIDTH, initial_indent=" " * 8, subsequent_indent=" " * 8)
+        if accepted := dict(item.facts).get(ACCEPTED):
+            lines += textwrap.wrap(f"accepted: {accepted}", WIDTH, initial_indent=" " * 8, subsequent_indent=" " * 8)
         if item.cure:
             lines += textwrap.wrap(f"to pass: {item.cure}", WIDTH, initial_indent=" " * 8, subsequent_indent=" " * 8)
     return lines

@@ -15,6 +15,7 @@ MARKER = ".briefgen-site"
 MARKER_HEAD = (
     "Made by briefgen. The next build replaces the files named here; it leaves a folder alone that holds others."
 )
+MADE_OF = "= "  # begins the line of the marker that tells what the site was made of (`unchanged`)
 SHOWN_STRANGERS = 3
 
 
@@ -45,15 +46,20 @@ def _require_folder_above(place: Path) -> None:
         raise OSError(number, os.strerror(number), str(above))
 
 
-def write_site(files: Mapping[str, bytes], out: Path, inputs: Iterable[Path] = ()) -> list[Path]:
+def write_site(
+    files: Mapping[str, bytes], out: Path, inputs: Iterable[Path] = (), made_of: str | None = None
+) -> list[Path]:
     """Write the files to a new folder beside ``out`` and put it in the place of ``out``; return their paths in order.
+
+    What it was made of, one line of text, is kept in the marker.
 
     Raises:
         RenderError: The folder is not ours to replace, or the system does not let it be written; it is then unchanged.
     """
     place = disk.real_place(out)
     ready(out, inputs)
-    marker = "\n".join([MARKER_HEAD, *sorted(files)]) + "\n"
+    kept = [] if made_of is None else [f"{MADE_OF}{made_of}"]
+    marker = "\n".join([MARKER_HEAD, *sorted(files), *kept]) + "\n"
     with told(out), disk.locked(place):
         earlier = [*_listed(place), MARKER]
         fresh = disk.staged(
@@ -99,11 +105,21 @@ def _may_replace(place: Path, out: Path, inputs: Iterable[Path]) -> None:
 
 def _listed(place: Path) -> list[str]:
     """Return the names that the marker of a folder lists; none where it has no marker."""
+    return [name for name in _marker_lines(place) if name and not name.startswith(MADE_OF) and not _leads_out(name)]
+
+
+def standing(out: Path) -> tuple[list[str], str | None]:
+    """Return the names of the files of the site that stands in a folder, and what it was made of, if its marker tells."""
+    place = disk.real_place(out)
+    made_of = next((line.removeprefix(MADE_OF) for line in _marker_lines(place) if line.startswith(MADE_OF)), None)
+    return _listed(place), made_of
+
+
+def _marker_lines(place: Path) -> list[str]:
     try:
-        lines = (place / MARKER).read_text(encoding="utf-8").splitlines()
+        return (place / MARKER).read_text(encoding="utf-8").splitlines()[1:]
     except (OSError, UnicodeError):
         return []
-    return [name for name in lines[1:] if name and not _leads_out(name)]
 
 
 def _leads_out(name: str) -> bool:

@@ -11,7 +11,7 @@ import math
 
 from briefgen.errors import OutOfRangeError
 from briefgen.kernel.constants import STANDARD_GRAVITY_M_PER_S2
-from briefgen.kernel.limits import number_text
+from briefgen.kernel.limits import number_text, quantity_text
 
 _RIGHT_ANGLE_DEG = 90.0
 # Of a fin bent at its hinge, rudder well over: half as good as an ideal wing of its height. An assumption, on the careful
@@ -211,7 +211,7 @@ def balancing_thrust(
     discriminant = running * running - 4.0 * bend * constant_n
     if discriminant < 0.0:
         raise OutOfRangeError(
-            f"a resistance of {number_text(resistance_n)} N cannot be balanced on {running} engines: "
+            f"a resistance of {quantity_text(resistance_n, 'N')} cannot be balanced on {running} engines: "
             "holding her straight costs more than they give",
             expected="a higher speed, less weight or engines that balance",
         )

@@ -22,7 +22,7 @@ from briefgen.kernel.constants import (
     TROPOPAUSE_ALTITUDE_M,
     WATER_VAPOUR_GAS_CONSTANT_J_PER_KG_K,
 )
-from briefgen.kernel.limits import number_text, require_within
+from briefgen.kernel.limits import quantity_text, require_within
 
 LOWEST_ALTITUDE_M = -1000.0  # below any airfield in the deepest high-pressure system
 HIGHEST_ALTITUDE_M = 20000.0  # top of the isothermal layer: U.S. Standard Atmosphere, 1976, table 4
@@ -191,7 +191,7 @@ def moist_density(pressure_pa: float, temperature_k: float, dew_point_k: float) 
     dry_air_density_kg_per_m3 = density(pressure_pa, temperature_k)
     if dew_point_k > temperature_k:
         raise OutOfRangeError(
-            f"dew point {number_text(dew_point_k)} K is above the air temperature {number_text(temperature_k)} K",
+            f"dew point {quantity_text(dew_point_k, 'K')} is above the air temperature {quantity_text(temperature_k, 'K')}",
             expected="a dew point at or below the air temperature",
         )
     vapour_pa = vapour_pressure(dew_point_k)

@@ -11,7 +11,7 @@ from typing import Any
 
 from briefgen.errors import OutOfRangeError
 from briefgen.frozen import dataclass
-from briefgen.kernel.limits import number_text, require_within
+from briefgen.kernel.limits import number_text, quantity_text, require_within
 
 HIGHEST_RHUMB_LATITUDE_DEG = 89.9  # a rhumb line winds round the pole without end
 _KEPT = 20_000  # answers: a plan asks for the same line and the same point of it several times
@@ -288,7 +288,7 @@ def rhumb_direct(latitude_deg: float, longitude_deg: float, course_deg: float, d
     limit_deg = math.copysign(HIGHEST_RHUMB_LATITUDE_DEG, north_m)
     if abs(north_m) > abs(_northing(latitude_deg, limit_deg)):
         raise OutOfRangeError(
-            f"a rhumb line of {number_text(distance_m)} m on {number_text(course_deg)} deg from latitude "
+            f"a rhumb line of {quantity_text(distance_m, 'm')} on {number_text(course_deg)} deg from latitude "
             f"{number_text(latitude_deg)} deg ends too near the pole",
             expected=f"a line that stays between {-HIGHEST_RHUMB_LATITUDE_DEG} and {HIGHEST_RHUMB_LATITUDE_DEG} deg",
         )

@@ -10,13 +10,15 @@ from bisect import bisect_right
 from collections.abc import Callable
 from dataclasses import field
 from itertools import pairwise
+from typing import NamedTuple
 
 from briefgen.errors import OutOfRangeError
 from briefgen.frozen import dataclass
-from briefgen.kernel.limits import number_text
+from briefgen.kernel.limits import number_text, quantity_text
 
 # A value converted between units may miss the end of an axis by a few units in the last place; that counts as the end.
 _ROUND_OFF = 1e-9
+OURS = ("m/s", "K", "Pa")  # of curves of our own in SI units; nobody prints a chart in them, and nobody is told in them
 
 
 @dataclass(frozen=True)
@@ -55,12 +57,22 @@ class Axis:
             return 0, 0.0
         raise OutOfRangeError(
             f"{self.name} {self.text(value)} is outside the chart",
-            expected=f"{self.name} from {number_text(first)} to {self.text(last)}",
+            expected=f"{self.name} from {self.text(first)} to {self.text(last)}"
+            if self.unit in OURS
+            else f"{self.name} from {number_text(first)} to {self.text(last)}",
         )
 
     def text(self, value: float) -> str:
         """Return a value with the unit of the axis, for a message."""
-        return f"{number_text(value)} {self.unit}".rstrip()
+        return quantity_text(value, self.unit) if self.unit in OURS else f"{number_text(value)} {self.unit}".rstrip()
+
+
+class Cell(NamedTuple):
+    """Where a point lies in a grid: the position of its lowest corner, the fraction across the cell along each axis, and itself."""
+
+    base: int
+    fractions: list[float]
+    coordinates: dict[str, float]
 
 
 @dataclass(frozen=True)
@@ -108,26 +120,71 @@ class Grid:
             OutOfRangeError: A coordinate lies outside its axis by more than round-off, or a value the
                 interpolation needs is missing.
         """
-        base, fractions = self._cell(coordinates)
-        values = self.values
-        level = [values[base + corner] for corner in self._corners]
-        try:
-            for fraction in reversed(fractions):
-                pairs = iter(level)
-                level = [low + (high - low) * fraction for low, high in zip(pairs, pairs, strict=True)]  # type: ignore[operator]
-        except TypeError:
-            return self._at_with_missing_neighbours(coordinates)
-        return level[0]  # type: ignore[return-value]
+        return self.in_cell(self.cell(**coordinates))
 
-    def corners(self, **coordinates: float) -> tuple[tuple[int, float], ...]:
-        """Return the grid points that bear on a point, each as its position in `values` and its weight above zero [-].
+    def cell(self, **coordinates: float) -> Cell:
+        """Return where a point lies, for `in_cell` of this grid and of any other with the same axes.
 
         Raises:
             OutOfRangeError: A coordinate lies outside its axis by more than round-off.
         """
-        base, fractions = self._cell(coordinates)
-        weighted = [(base, 1.0)]
-        for (_, step), fraction in zip(self._axes_and_steps, fractions, strict=True):
+        base = 0
+        fractions = []
+        try:
+            for axis, step in self._axes_and_steps:
+                index, fraction = axis.place(coordinates[axis.name])
+                base += index * step
+                fractions.append(fraction)
+        except KeyError as missing:
+            raise TypeError(f"chart {self.name} needs the coordinate {missing}") from None
+        if len(coordinates) != len(fractions):
+            raise TypeError(f"chart {self.name} has the axes {[axis.name for axis in self.axes]}, got {[*coordinates]}")
+        return Cell(base, fractions, coordinates)
+
+    def in_cell(self, cell: Cell) -> float:
+        """Return the value at a point found before, as `at`."""
+        values, base = self.values, cell.base
+        level = [values[base + corner] for corner in self._corners]
+        try:
+            for fraction in reversed(cell.fractions):
+                pairs = iter(level)
+                level = [low + (high - low) * fraction for low, high in zip(pairs, pairs, strict=True)]  # type: ignore[operator]
+        except TypeError:
+            return self._with_missing_neighbours(cell)
+        return level[0]  # type: ignore[return-value]
+
+    def along(self, axis_name: str, **coordinates: float) -> tuple[float | None, ...]:
+        """Return the values on each line of one axis, at a point of the others; the coordinate on that axis does not count.
+
+        What `at` gives on each line, None where it has no value there: the cell of the other axes is looked for once.
+
+        Raises:
+            OutOfRangeError: A coordinate lies outside its axis by more than round-off.
+        """
+        along, along_step = next(pair for pair in self._axes_and_steps if pair[0].name == axis_name)
+        base, fractions, _ = self.cell(**{**coordinates, axis_name: along.values[0]})
+        corners, across = [0], []
+        for (axis, step), fraction in zip(self._axes_and_steps, fractions, strict=True):
+            if axis is not along:
+                reach = step if len(axis.values) > 1 else 0
+                corners = [corner + offset for corner in corners for offset in (0, reach)]
+                across.append(fraction)
+        across.reverse()
+        found: list[float | None] = []
+        for number, line in enumerate(along.values):
+            level = [self.values[base + number * along_step + corner] for corner in corners]
+            if None in level:
+                found.append(self._over_corners(self.cell(**{**coordinates, axis_name: line}))[0])
+                continue
+            for fraction in across:
+                level = [low + (high - low) * fraction for low, high in zip(level[::2], level[1::2], strict=True)]  # type: ignore[operator]
+            found.append(level[0])
+        return tuple(found)
+
+    def corners(self, cell: Cell) -> tuple[tuple[int, float], ...]:
+        """Return the grid points that bear on a point found before, each as its position in `values` and its weight above zero [-]."""
+        weighted = [(cell.base, 1.0)]
+        for (_, step), fraction in zip(self._axes_and_steps, cell.fractions, strict=True):
             weighted = [
                 (index + offset, weight * share)
                 for index, weight in weighted
@@ -140,31 +197,24 @@ class Grid:
         """Return the coordinates of a grid point, by axis name, from its position in `values`."""
         return {axis.name: axis.values[position // step % len(axis.values)] for axis, step in self._axes_and_steps}
 
-    def _cell(self, coordinates: dict[str, float]) -> tuple[int, list[float]]:
-        base = 0
-        fractions = []
-        try:
-            for axis, step in self._axes_and_steps:
-                index, fraction = axis.place(coordinates[axis.name])
-                base += index * step
-                fractions.append(fraction)
-        except KeyError as missing:
-            raise TypeError(f"chart {self.name} needs the coordinate {missing}") from None
-        if len(coordinates) != len(fractions):
-            raise TypeError(f"chart {self.name} has the axes {[axis.name for axis in self.axes]}, got {[*coordinates]}")
-        return base, fractions
-
-    def _at_with_missing_neighbours(self, coordinates: dict[str, float]) -> float:
+    def _over_corners(self, cell: Cell) -> tuple[float | None, int]:
+        """Return the value at a point beside empty ones that do not bear on it; None and the empty one where one does."""
         total = 0.0
-        for position, weight in self.corners(**coordinates):
+        for position, weight in self.corners(cell):
             value = self.values[position]
             if value is None:
-                raise OutOfRangeError(
-                    f"no value in the chart {self.name} next to {self._point_text(coordinates)}",
-                    expected="a point between grid points that all have a value",
-                    hint=f"the chart is empty at {self._point_text(self.coordinates_of(position))}",
-                )
+                return None, position
             total += weight * value
+        return total, -1
+
+    def _with_missing_neighbours(self, cell: Cell) -> float:
+        total, empty = self._over_corners(cell)
+        if total is None:
+            raise OutOfRangeError(
+                f"no value in the chart {self.name} next to {self._point_text(cell.coordinates)}",
+                expected="a point between grid points that all have a value",
+                hint=f"the chart is empty at {self._point_text(self.coordinates_of(empty))}",
+            )
         return total
 
     def _point_text(self, coordinates: dict[str, float]) -> str:
@@ -202,7 +252,13 @@ class Curve:
         Raises:
             OutOfRangeError: The value lies outside the curve by more than round-off.
         """
-        index, fraction = self.x.place(x)
+        axis = self.x.values
+        above = bisect_right(axis, x)
+        if 0 < above < len(axis):  # as `Axis.place`, without the call: curves are read more often than anything else
+            index, start = above - 1, axis[above - 1]
+            fraction = (x - start) / (axis[above] - start)
+        else:
+            index, fraction = self.x.place(x)
         low = self.y[index]
         if fraction == 0.0:
             return low

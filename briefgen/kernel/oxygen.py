@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from briefgen.errors import OutOfRangeError
-from briefgen.kernel.limits import number_text
+from briefgen.kernel.limits import quantity_text
 
 
 def oxygen_used(
@@ -40,8 +40,8 @@ def oxygen_used(
     highest_m = max(altitudes_m, default=-math.inf)
     if highest_m > table_altitudes_m[-1]:
         raise OutOfRangeError(
-            f"cabin altitude {number_text(highest_m)} m is above the table of oxygen flow",
-            expected=f"at most {number_text(table_altitudes_m[-1])} m",
+            f"cabin altitude {quantity_text(highest_m, 'm')} is above the table of oxygen flow",
+            expected=f"at most {quantity_text(table_altitudes_m[-1], 'm')}",
         )
     legs = zip(pairwise(times_s), pairwise(altitudes_m), strict=True)
     return math.fsum(

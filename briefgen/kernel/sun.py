@@ -250,7 +250,7 @@ def _sun_path(start: datetime, end: datetime, latitude_deg: float, longitude_deg
         u = days / half_days
         weights = ((u - 1.0) * (u - 2.0) / 2.0, u * (2.0 - u), u * (u - 1.0) / 2.0)
         x, y, z = (
-            sum(w * part for w, part in zip(weights, axis, strict=True)) for axis in zip(*directions, strict=True)
+            math.fsum(w * part for w, part in zip(weights, axis, strict=True)) for axis in zip(*directions, strict=True)
         )
         angle_rad = math.radians(local_sidereal_deg + _SIDEREAL_DEG_PER_DAY * days)
         sine = cos_latitude * (x * math.cos(angle_rad) + y * math.sin(angle_rad)) + sin_latitude * z

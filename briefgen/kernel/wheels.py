@@ -63,7 +63,7 @@ def displacement_drag_per_speed_squared(
         Form and coefficient (0.75 on width times depth) of EASA AMC 25.1591, from memory, not confirmed against a copy.
         In proportion to the depth and to the square of the speed: NASA TN D-552 (Horne, Joyner and Leland, 1960).
     """
-    require_within("depth of standing water or slush", depth_m, 0.0, 0.05, "m")
+    require_within("depth of standing water or slush", 1000.0 * depth_m, 0.0, 50.0, "mm")
     return 0.5 * fluid_density_kg_per_m3 * _TYRE_DRAG * wheels * tyre_width_m * depth_m
 
 

@@ -11,7 +11,13 @@ from dataclasses import field
 
 from briefgen.frozen import dataclass
 from briefgen.model.curves import Chart, Curve
-from briefgen.model.handling import FuelTransfer, InstrumentCondition, InstrumentResolution, PhaseSetting
+from briefgen.model.handling import (
+    AgainstCarburettorIce,
+    FuelTransfer,
+    InstrumentCondition,
+    InstrumentResolution,
+    PhaseSetting,
+)
 from briefgen.model.limits import CrewLimits, MinimumControl
 from briefgen.model.people import PeopleProvision
 from briefgen.model.performance import EngineConfiguration
@@ -169,6 +175,7 @@ class Fluid:
     on_demand: bool = False  # used only when it is needed, such as de-icing fluid, not by the hour of flight
     least_for_flight: float = 0.0  # in the same unit, of the whole aircraft: what must still be there at the end
     least_at_start: float | None = None  # in the same unit: what a flight begins with at least
+    use_per_hour_by_pressure_altitude_m: Curve | None = None  # of oxygen; None: the same at every height
 
 
 @dataclass(frozen=True)
@@ -276,6 +283,7 @@ class Aircraft:
     limits: CrewLimits
     minimum_control: tuple[MinimumControl, ...]  # one for each engine configuration of the file
     phases: tuple[PhaseSetting, ...]
+    carburettor_ice: AgainstCarburettorIce
     people: PeopleProvision
     emergencies: tuple[Emergency, ...]
     speeds_by_mass: tuple[SpeedsAtMass, ...] = ()  # in ascending order of mass

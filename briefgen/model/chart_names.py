@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from briefgen.frozen import dataclass
+from briefgen.model.performance import FlightPhase
 
 # Name of an axis -> the heads it may have; none: an axis of words. A head is printed with every refusal of the chart.
 CHART_AXES: Mapping[str, tuple[str, ...]] = {
@@ -19,6 +20,7 @@ CHART_AXES: Mapping[str, tuple[str, ...]] = {
     "head wind": ("mph", "kt"),
     "slope": ("%",),
     "rate of climb": ("ft/min",),
+    "rate of descent": ("ft/min",),
     "engines": (),
     "fuel grade": (),
     "surface": (),
@@ -63,6 +65,16 @@ _LEVERS = ("engine speed", "manifold pressure", "mixture")
 _LEVEL = ("mass", "pressure altitude", "isa deviation", "indicated airspeed", "power")
 _RUNWAY = ("fuel grade", "mass", "pressure altitude", "isa deviation", "surface", "head wind", "slope")
 
+# Phases of the file flown level with levers, gear and flaps of their own, each of which may have its own chart.
+LEVEL_PHASES: tuple[FlightPhase, ...] = ("hold", "drop", "pattern")
+FINAL, ON_INSTRUMENTS = "descent in final", "climb on instruments"
+
+
+def level_flight_in(phase: FlightPhase) -> str:
+    """Return the name of the chart of level flight with the levers, gear and flaps of a phase."""
+    return f"level flight in {phase}"
+
+
 CHART_KINDS: tuple[ChartKind, ...] = (
     ChartKind("cruise", _LEVEL, ("fuel flow",), (*_LEVERS, "true airspeed"), by_configuration=True),
     ChartKind("level flight with engines stopped", ("engines", *_LEVEL), ("fuel flow",), (*_LEVERS, "true airspeed")),
@@ -71,6 +83,14 @@ CHART_KINDS: tuple[ChartKind, ...] = (
         "rate of climb",
         ("engines", "mass", "isa deviation", "pressure altitude"),
         ("rate of climb", "fuel flow"),
+        _LEVERS,
+    ),
+    ChartKind(ON_INSTRUMENTS, ("mass", "isa deviation", "pressure altitude"), ("rate of climb", "fuel flow"), _LEVERS),
+    *(ChartKind(level_flight_in(phase), _LEVEL, ("fuel flow",), (*_LEVERS, "true airspeed")) for phase in LEVEL_PHASES),
+    ChartKind(
+        FINAL,
+        ("mass", "pressure altitude", "isa deviation", "indicated airspeed", "rate of descent"),
+        ("fuel flow",),
         _LEVERS,
     ),
     ChartKind("descent", ("mass", "pressure altitude", "isa deviation"), ("fuel flow",), _LEVERS),

@@ -46,6 +46,21 @@ class PhaseSetting:
 
 
 @dataclass(frozen=True)
+class AgainstCarburettorIce:
+    """What the crew sets in cloud in which ice forms in the carburettors, in which phases; None: as the phase says.
+
+    Air in the carburettors is warmed to the temperature the limits say it is kept to, as far as shutters and heat go.
+    Filters stand as said up to a pressure altitude, above it as the phase says; None: at every height.
+    """
+
+    phases: tuple[FlightPhase, ...]
+    intercooler: Literal["hot"] | None
+    carburettor_heat: Literal["on"] | None
+    filters: Literal["in", "out"] | None
+    filters_not_above_m: float | None
+
+
+@dataclass(frozen=True)
 class Transfer:
     """One transfer of fuel: from a tank into others, begun when each of these has room for so much."""
 

@@ -14,6 +14,7 @@ from datetime import datetime
 from briefgen.frozen import dataclass
 
 Value = float | str | datetime
+ADDED = "sensitivity."  # begins the keys of what a build adds to a finished plan: no part of what is approved
 
 
 @dataclass(frozen=True)

@@ -7,6 +7,7 @@ from datetime import datetime
 
 from briefgen.frozen import dataclass
 from briefgen.model.aircraft import Aircraft, Individual
+from briefgen.model.bench import Uncertainty, Variation
 from briefgen.model.ledger import Given
 from briefgen.model.performance import SpeedTarget
 from briefgen.model.places import Place, Terrain
@@ -60,7 +61,7 @@ class Leg:
     changes: tuple[HeightChange, ...] = ()
     remarks: str = ""
     pattern: Pattern | None = None  # flown from its end on
-    safe_from_terrain: bool = False  # the safe height is worked out from the terrain of the mission
+    safe_from_terrain: bool = False  # the safe altitude is worked out from the terrain of the mission
     run_out_m: float = 0.0  # flown beyond the line of a pattern, for the turn onto the next
     procedure: str = ""  # published, by which she is below the safe altitude: a departure, an approach
 
@@ -103,6 +104,14 @@ RouteItem = Leg | Action | Hold
 
 
 @dataclass(frozen=True)
+class EnginesStopped:
+    """From which point of the route on she flies on fewer engines: a question, not an intention."""
+
+    from_ident: str
+    configuration: str  # of the aircraft file
+
+
+@dataclass(frozen=True)
 class Route:
     """From a runway, along the items, to a runway; the last leg's place is the destination."""
 
@@ -112,6 +121,7 @@ class Route:
     destination: Place
     destination_runway: str
     paths: tuple[str, ...] = ()  # where the specification gives each item; as many as items
+    engines_stopped: EnginesStopped | None = None
 
 
 @dataclass(frozen=True)
@@ -127,6 +137,7 @@ class Alternate:
     via: tuple[Place, ...] = ()  # points flown over on the way there
     usable_from: str = ""  # place of the route from which on it serves; empty: from the start
     usable_until: str = ""  # place of the route up to which it serves; empty: to the end
+    procedure: str = ""  # published, by which she is below the safe altitude on the way down to it
 
 
 @dataclass(frozen=True)
@@ -224,6 +235,7 @@ class Risk:
     mitigation: str
     residual: str
     owner: str = ""
+    accepted_by: str = ""  # who took what is left upon himself; empty where nobody did
 
 
 @dataclass(frozen=True)
@@ -243,6 +255,24 @@ class CrewCall:
     at: str  # a phase name or a place
     position: str
     text: str
+
+
+@dataclass(frozen=True)
+class SourceFile:
+    """One file a mission was read from: its bytes as a digest, and every value in it as it was written."""
+
+    name: str  # within the specification folder
+    digest: str  # SHA-256 of its bytes
+    values: tuple[tuple[tuple[str | int, ...], int, int, str], ...] = ()  # path, line, column, text; a table has none
+
+
+@dataclass(frozen=True)
+class WindFading:
+    """How what a found wind differs from the forecast by fades ahead: to 0.37 of itself over a distance and in a time."""
+
+    over_m: float
+    in_s: float
+    source: str
 
 
 @dataclass(frozen=True)
@@ -277,3 +307,7 @@ class Mission:
     en_route: tuple[Alternate, ...] = ()  # fields to turn to on the way; no fuel is planned to be carried for them
     terrain: Terrain | None = None
     people: tuple[People, ...] = ()  # carried, not crew
+    fading: WindFading | None = None
+    files: tuple[SourceFile, ...] = ()  # in the order of their names
+    variations: tuple[Variation, ...] = ()  # questions put beside the plan
+    uncertainty: Uncertainty | None = None  # None: not said, and never supposed

@@ -12,8 +12,9 @@ from briefgen.frozen import dataclass
 
 Mixture = Literal["lean", "rich"]
 LeverName = Literal[
-    "mixture", "engine speed", "manifold pressure", "cowl flaps", "filters", "intercooler", "boost pumps"
-]
+    "mixture", "engine speed", "manifold pressure", "cowl flaps", "filters", "intercooler", "carburettor heat",
+    "boost pumps",
+]  # fmt: skip
 FlightPhase = Literal[
     "start", "taxi", "run-up", "take-off", "after take-off", "climb", "cruise", "hold", "drop", "descent", "pattern",
     "final", "go-around", "after landing", "shutdown",
@@ -24,11 +25,15 @@ GroundActivity = Literal["start", "taxi", "run-up", "shutdown"]
 
 @dataclass(frozen=True)
 class Air:
-    """The air at one place: pressure altitude [m], static temperature [K] and vapour pressure [Pa], 0 when dry."""
+    """The air at one place: pressure altitude [m], static temperature [K] and vapour pressure [Pa], 0 when dry.
+
+    `icing` says that she is in cloud in which carburettor ice is likely: the levers against it stand as her file says.
+    """
 
     pressure_altitude_m: float
     temperature_k: float
     vapour_pressure_pa: float = 0.0
+    icing: bool = False
 
 
 # --- what speed or power is asked for -------------------------------------------------------------------------------
@@ -120,6 +125,7 @@ class PowerSetting:
     phase: FlightPhase | None = (
         None  # of the aircraft file, whose levers, gear and flaps these are; None where it says none
     )
+    carburettor_heat: str | None = None  # "on" or "off"; None where she has none
 
     @property
     def fuel_flow_per_engine_kg_per_s(self) -> float:

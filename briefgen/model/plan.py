@@ -4,12 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import datetime
+from typing import Literal
 
 from briefgen.frozen import dataclass
+from briefgen.model.approval import Approval
+from briefgen.model.bench import WhatIf
 from briefgen.model.ledger import Ledger, Table
 from briefgen.model.mission import Mission
 from briefgen.model.performance import PowerSetting
 
+PhaseKind = Literal[
+    "start", "taxi", "run-up", "take-off", "climb", "cruise", "descent", "run", "hold", "approach", "taxi-in", "shutdown"
+]  # fmt: skip
+EventKind = Literal["schedule", "decision", "checklist", "phase", "power", "action", "light", "fuel", "call"]
+ChartName = Literal[
+    "profile", "runway", "envelope", "balance_time", "balance_lateral", "way_home", "drift_down", "debrief"
+]  # those the sections make; the map, the crew's day and the fuel chart are drawn from the flight itself
 POSITIONS = ("captain", "co-pilot", "flight engineer", "navigator", "radio operator", "loadmaster")
 
 
@@ -33,7 +43,7 @@ class Phase:
     """A stretch of the flight in one regime; keys of its entries begin with ``phase.<ident>``."""
 
     ident: str  # 05-climb
-    kind: str  # start taxi run-up take-off climb cruise descent run hold approach taxi-in shutdown
+    kind: PhaseKind
     title: str
     item: int | None  # index of the route item it serves
     nodes: tuple[Node, ...]  # first and last are its ends
@@ -48,6 +58,10 @@ class Phase:
     released: str = ""  # the label under which it left
     point: str = ""  # what a navigator calls its end where that is no place: top of descent, step
     level_off: Node | None = None  # of a climb: where the height is reached; what follows builds up cruise speed
+
+    def of(self, *kinds: PhaseKind) -> bool:
+        """Return whether it is of one of some kinds."""
+        return self.kind in kinds
 
     @property
     def start(self) -> Node:
@@ -85,12 +99,16 @@ class Event:
     """One line of the timeline. ``text`` quotes entries as ``{key}``."""
 
     time_key: str
-    kind: str  # phase | power | action | call | checklist | decision | light | fuel
+    kind: EventKind
     phase: str
     positions: tuple[str, ...]
     text: str
     where: str = ""
     steps: tuple[str, ...] = ()  # lever order, or the items of a checklist
+
+    def of(self, *kinds: EventKind) -> bool:
+        """Return whether it is of one of some kinds."""
+        return self.kind in kinds
 
 
 @dataclass(frozen=True)
@@ -109,6 +127,8 @@ class Finding:
     page: str  # the page it concerns
     subject: str = ""  # the fact it judges; a rule that judges the same fact at least as strictly tells it instead
     adds: str = ""  # what a rule that tells the fact instead says besides
+    accepted_by: tuple[str, ...] = ()  # roles that may accept it: any where none is named
+    accepted: str = ""  # who accepted it, why and until when, by an approval that holds
 
 
 @dataclass(frozen=True)
@@ -157,4 +177,6 @@ class Plan:
     phases: tuple[Phase, ...]
     events: tuple[Event, ...]
     findings: tuple[Finding, ...]
-    charts: Mapping[str, ChartData]
+    charts: Mapping[ChartName, ChartData]
+    approval: Approval | None = None  # None where nobody approved it
+    tried: WhatIf | None = None  # the variations the mission names, where they were asked for

@@ -23,6 +23,14 @@ class Turbo:
 
 
 @dataclass(frozen=True)
+class CarburettorHeat:
+    """Warm air for the carburettor, drawn off the exhaust: what it brings and what it costs, full on."""
+
+    temperature_rise_k: float
+    manifold_pressure_loss_pa: float  # at take-off airflow, throttle open; with the square of the airflow
+
+
+@dataclass(frozen=True)
 class Consumption:
     """Fuel per indicated work: lean by itself, rich as a ratio of lean against the part of rated power in use."""
 
@@ -53,8 +61,9 @@ class Engine:
     blower_rise_ratio: float  # pressure rise of the geared blower at the reference speed, 0 when there is none
     ram_ratio: float  # share of the dynamic pressure recovered at the intake
     throttle_loss_ratio: float  # pressure lost in intake and carburettor at full throttle and reference airflow
-    filter_loss_pa: float  # manifold pressure the air filters cost at take-off airflow
+    filter_loss_pa: float | None  # manifold pressure the air filters cost at take-off airflow; None without filters
     turbo: Turbo | None
+    carburettor_heat: CarburettorHeat | None
     consumption: Consumption
 
 
@@ -107,15 +116,6 @@ class AirframeConfiguration:
 
 
 @dataclass(frozen=True)
-class CowlFlapRule:
-    """Cowl-flap position in a phase ("take-off", "climb", "cruise") from a deviation from standard upwards."""
-
-    phase: str
-    isa_deviation_from_k: float
-    position: str
-
-
-@dataclass(frozen=True)
 class Airframe:
     """Drag and lift of the aeroplane."""
 
@@ -131,7 +131,6 @@ class Airframe:
     configurations: tuple[AirframeConfiguration, ...]
     gear_drag_area_m2: float
     cowl_flap_drag_area_m2: dict[str, float]  # all engines together, by position
-    cowl_flap_rules: tuple[CowlFlapRule, ...]
     height_limit_m: float  # pressure altitude above which the model has not been fitted
 
 

@@ -1,9 +1,11 @@
-"""What the figure being worked out at this moment has read, and the state of a figure that has no value."""
+"""What the figure being worked out at this moment has read, what a figure came to, and the state of one that has no value."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TypeVar
+from typing import Any, TypeVar
+
+from briefgen.frozen import dataclass
 
 V = TypeVar("V")
 
@@ -60,3 +62,39 @@ class _Attributes:
 def said(text: str, record: object) -> str:
     """Return words of a declaration with the attributes of a record in them."""
     return text % _Attributes(record) if "%(" in text else text
+
+
+@dataclass(frozen=True)
+class Kept:
+    """What a figure came to, or why it is absent, and what was read for it."""
+
+    value: object
+    reads: tuple[str, ...]
+    absent: str | None = None
+    foot: tuple[tuple[str, ...], tuple[str, ...]] | None = None
+
+
+def work_out(function: Callable[[Any], object], record: object) -> Kept:
+    reads: dict[str, None] = {}
+    READING.append(reads)
+    try:
+        value, absent = function(record), None
+    except Absent as why:
+        value, absent = None, why.reason
+    finally:
+        READING.pop()
+    return Kept(value, tuple(reads), absent)
+
+
+@dataclass(frozen=True)
+class Declared:
+    """What is said of a figure where it is declared; ``%(name)s`` stands for an attribute of its record."""
+
+    label: str
+    unit: str
+    decimals: int | str = 0  # a name is that of an attribute of the record
+    how: str = ""
+    source: str = ""
+    spec: str = ""  # the path at which somebody wrote it
+    name: str = ""  # the end of its key, where that is not the method's name
+    rounding: str = "nearest"  # up: a total of fuel required; down: what is in hand

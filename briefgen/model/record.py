@@ -18,10 +18,10 @@ from typing import Any, ClassVar, Generic, Self, TypeVar, cast, overload
 
 from briefgen.frozen import dataclass
 from briefgen.model.ledger import Foot
-from briefgen.model.reading import READING, Absent, note, reads_of, rests_on, said
+from briefgen.model.reading import Absent, Declared, Kept, note, reads_of, rests_on, said, work_out
 
 __all__ = [
-    "VOLUME", "Absent", "Figure", "Placed", "Record", "Ref", "Sum", "figure", "given", "note", "reads_of", "rests_on", "said",
+    "VOLUME", "Absent", "Figure", "Placed", "Record", "Ref", "Sum", "figure", "given", "note", "reads_of", "rests_on", "said", "spare",
     "total", "working",
 ]  # fmt: skip
 
@@ -32,28 +32,6 @@ V = TypeVar("V")
 
 
 VOLUME = "_volume"  # ends the key of a mass of fuel printed as a volume
-
-
-@dataclass(frozen=True)
-class _Kept:
-    """What a figure came to, or why it is absent, and what was read for it."""
-
-    value: object
-    reads: tuple[str, ...]
-    absent: str | None = None
-    foot: tuple[tuple[str, ...], tuple[str, ...]] | None = None
-
-
-def _work_out(function: Callable[[Any], object], record: Record) -> _Kept:
-    reads: dict[str, None] = {}
-    READING.append(reads)
-    try:
-        value, absent = function(record), None
-    except Absent as why:
-        value, absent = None, why.reason
-    finally:
-        READING.pop()
-    return _Kept(value, tuple(reads), absent)
 
 
 @dataclass(frozen=True)
@@ -138,20 +116,6 @@ class Sum:
         return math.fsum([*plus, *(-value for value in minus)])
 
 
-@dataclass(frozen=True)
-class Declared:
-    """What is said of a figure where it is declared; ``%(name)s`` stands for an attribute of its record."""
-
-    label: str
-    unit: str
-    decimals: int | str = 0  # a name is that of an attribute of the record
-    how: str = ""
-    source: str = ""
-    spec: str = ""  # the path at which somebody wrote it
-    name: str = ""  # the end of its key, where that is not the method's name
-    rounding: str = "nearest"  # up: a total of fuel required; down: what is in hand
-
-
 class Figure(Generic[R_contra, V_co]):
     """One figure of a kind of record; on a record it is the value, on the class it is this object."""
 
@@ -220,16 +184,16 @@ class Figure(Generic[R_contra, V_co]):
         """Return this figure of one record, to be summed, tabulated or quoted."""
         return Ref(record, self)
 
-    def kept(self, record: Record) -> _Kept:
+    def kept(self, record: Record) -> Kept:
         """Return what the figure came to, worked out on the first asking."""
         store = record.__dict__.setdefault("_figures", {})
         found = store.get(self.name)
         if found is None:
             found = store[self.name] = self._work_out(record)
-        return cast(_Kept, found)
+        return cast(Kept, found)
 
-    def _work_out(self, record: Record) -> _Kept:
-        return _work_out(self._function, record)
+    def _work_out(self, record: Record) -> Kept:
+        return work_out(self._function, record)
 
     def read(self, record: Record) -> V_co:
         """Return the value and note it as read.
@@ -256,15 +220,23 @@ class Figure(Generic[R_contra, V_co]):
 class Total(Figure[R_contra, V_co]):
     """A figure that is the printed sum of others: value, inputs and printed sum are one claim."""
 
-    def _work_out(self, record: Record) -> _Kept:
-        found = _work_out(lambda r: cast(Sum, self._function(cast(Any, r))), record)
+    def _work_out(self, record: Record) -> Kept:
+        found = work_out(lambda r: cast(Sum, self._function(cast(Any, r))), record)
         if found.absent is not None:
             return found
         parts = cast(Sum, found.value)
-        worked = _work_out(lambda _: parts.value(), record)
+        worked = work_out(lambda _: parts.value(), record)
         reads = tuple(dict.fromkeys((*worked.reads, *found.reads)))
         foot = (tuple(r.key for r in parts.plus), tuple(r.key for r in parts.minus)) if parts.plus else None
-        return _Kept(worked.value, reads, worked.absent, foot)
+        return Kept(worked.value, reads, worked.absent, foot)
+
+
+class MarginFigure(Total[R_contra, V_co]):
+    """A difference that is printed never too large and keeps no sum on paper: its parts are rounded each by itself."""
+
+    def _work_out(self, record: Record) -> Kept:
+        found = super()._work_out(record)
+        return Kept(found.value, found.reads, found.absent)
 
 
 class Volume(Figure[Any, float]):
@@ -280,13 +252,13 @@ class Volume(Figure[Any, float]):
     def _of_mass(self, record: Record) -> float:
         return cast(float, self._mass.read(record)) / record.fuel_density()
 
-    def _work_out(self, record: Record) -> _Kept:
-        found = _work_out(self._function, record)
+    def _work_out(self, record: Record) -> Kept:
+        found = work_out(self._function, record)
         foot = self._mass.kept(record).foot
         if foot is None:
             return found
         plus, minus = (tuple(f"{key}{VOLUME}" for key in keys) for keys in foot)
-        return _Kept(found.value, found.reads, found.absent, (plus, minus))
+        return Kept(found.value, found.reads, found.absent, (plus, minus))
 
 
 class Working(Generic[R_contra, V_co]):
@@ -309,7 +281,7 @@ class Working(Generic[R_contra, V_co]):
         store = record.__dict__.setdefault("_workings", {})
         found = store.get(self._name)
         if found is None:
-            found = store[self._name] = _work_out(self._function, record)
+            found = store[self._name] = work_out(self._function, record)
         for key in found.reads:
             note(key)
         if found.absent is not None:
@@ -354,9 +326,31 @@ def total(
     return lambda function: Total(cast(Any, function), declared, volume)
 
 
+def spare(
+    label: str, unit: str, *, how: str, decimals: int | str = 0, name: str = "", rounding: str = "down"
+) -> Callable[[Callable[[R], Sum]], MarginFigure[R, float]]:
+    """Declare a method that returns a `Sum` to be what is left to a limit: printed down, or up where it says by how much it is broken.
+
+    That every margin and every part of it errs to the safe side at once cannot be had, so a margin promises no printed sum.
+    """
+    declared = Declared(label, unit, decimals, how, name=name, rounding=rounding)
+    return lambda function: MarginFigure(cast(Any, function), declared)
+
+
 def working(function: Callable[[R], V]) -> Working[R, V]:
     """Declare a method of a record to be an unprinted value, worked out once."""
     return Working(function)
+
+
+_ENDS: set[str] = set()  # of the keys of all declared figures; ``%`` stands for what a record puts in
+
+
+def is_declared(key: str) -> bool:
+    """Return whether any record declares a figure whose key ends like this one; documents may ask for no other."""
+    end = key.rpartition(".")[2]
+    return end in _ENDS or any(
+        one.partition("%")[0] and end.startswith(one.partition("%")[0]) for one in _ENDS if "%" in one
+    )
 
 
 class Record:
@@ -370,6 +364,7 @@ class Record:
         own = [value for value in vars(cls).values() if isinstance(value, Figure)]
         inherited = [one for one in cls._declared if one.name not in {new.name for new in own}]
         cls._declared = (*inherited, *own)
+        _ENDS.update(f"{one.name.rpartition('.')[2]}{end}" for one in own for end in ("", VOLUME))
 
     def fuel_density(self) -> float:
         """Return the density of the fuel [kg/m3] that its volumes are made with; a record with volumes says which."""

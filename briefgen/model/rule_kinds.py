@@ -206,7 +206,7 @@ RULE_KINDS: tuple[RuleKind, ...] = (
     RuleKind("alternate minima", "diversions", ("ceiling", "visibility")),
     RuleKind("take-off alternate", "diversions", ("two engines", "more engines")),
     RuleKind("weather valid", "weather", ("beyond",)),
-    RuleKind("safe height", "route", ("clearance",)),
+    RuleKind("safe altitude", "route", ("clearance",)),
     RuleKind("height over target", "route", ("least height",)),
     RuleKind("cruising level", "route", ("levels", "from height", "tolerance")),
     RuleKind("oxygen", "route", ("above", "allowed"), ("up to",)),

@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import field
 
 from briefgen.frozen import dataclass
+
+NOBODY = "nobody"  # as the one role that may accept a breach: it is never accepted
 
 
 @dataclass(frozen=True)
@@ -37,6 +40,7 @@ class Rule:
     parameters: Mapping[str, float | str]
     caution_within_ratio: float = 0.0  # a margin smaller than this part of the limit is a caution
     given: str = ""  # file and line the rule was read from
+    accepted_by: tuple[str, ...] = ()  # roles that may accept a breach: any where none is named, NOBODY where none may
 
 
 @dataclass(frozen=True)
@@ -57,3 +61,4 @@ class RuleSet:
     fuel: FuelPolicy
     rules: tuple[Rule, ...]
     set_aside: tuple[SetAside, ...] = ()
+    approval_keys: Mapping[str, str] = field(default_factory=dict)  # role to its public Ed25519 key, base64

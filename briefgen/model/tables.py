@@ -14,6 +14,8 @@ from briefgen.frozen import dataclass
 from briefgen.model.ledger import Column, Row, Table
 from briefgen.model.record import Figure, Record, Ref
 
+_TABLES: set[str] = set()  # the names of all declared tables, and of their columns
+_COLUMNS: set[str] = set()
 FAMILY = "*"  # in a table's name stands for what tells the tables of one family apart
 
 
@@ -29,6 +31,9 @@ class ColumnOf:
     unit: str = ""
     figure: Figure[Any, Any] | None = None
     through: str = ""
+
+    def __post_init__(self) -> None:
+        _COLUMNS.add(self.name)
 
     def ref(self, record: Record) -> Ref | None:
         """Return what this column shows of a record, None where it is absent or the record is of another kind."""
@@ -62,6 +67,9 @@ class TableOf:
     title: str
     columns: tuple[ColumnOf, ...]
     note: str = ""
+
+    def __post_init__(self) -> None:
+        _TABLES.add(self.name)
 
     def column(self, wanted: ColumnOf | Figure[Any, Any]) -> ColumnOf:
         """Return the column that was declared for a figure.
@@ -106,6 +114,63 @@ class View:
 
     table: TableOf
     columns: tuple[ColumnOf, ...] = field(default=())
+
+
+class Tables(dict[str, Table]):
+    """The tables of a plan by name; who asks for one that nobody declares is told so, and not that it is not filled."""
+
+    def get(self, name: str, default: Any = None) -> Any:
+        """Return a table, the default where the plan does not fill it.
+
+        Raises:
+            LookupError: No section declares a table of that name.
+        """
+        if name not in self and name not in _TABLES and not any(_of_family(name, one) for one in _TABLES):
+            raise LookupError(f"no section declares a table '{name}'")
+        return super().get(name, default)
+
+
+class Cells(dict[str, str]):
+    """The cells of a row by column; who asks for a column that neither its table nor any other declares is told so."""
+
+    def __init__(self, cells: Mapping[str, str], columns: frozenset[str]) -> None:
+        super().__init__(cells)
+        self.columns = columns
+
+    def __reduce__(self) -> tuple[type[Cells], tuple[dict[str, str], frozenset[str]]]:
+        return Cells, (dict(self), self.columns)
+
+    def get(self, name: str, default: Any = "") -> Any:
+        """Return the key in a column, the default where the row has none.
+
+        Raises:
+            LookupError: No table declares a column of that name.
+        """
+        return super().get(name, default) if name in self else default
+
+    def __contains__(self, name: object) -> bool:
+        if super().__contains__(name):
+            return True
+        if name not in self.columns and name not in _COLUMNS:
+            raise LookupError(f"no table declares a column '{name}'")
+        return False
+
+
+def asked_of(columns: Sequence[str]) -> Sequence[str]:
+    """Return names of columns that a document chooses among, each declared by some table.
+
+    Raises:
+        LookupError: No table declares a column of that name.
+    """
+    for name in columns:
+        if name not in _COLUMNS:
+            raise LookupError(f"no table declares a column '{name}'")
+    return columns
+
+
+def _of_family(name: str, family: str) -> bool:
+    head, star, tail = family.partition(FAMILY)
+    return bool(star) and name.startswith(head) and name.endswith(tail)
 
 
 def declared(shown: TableOf | View) -> TableOf:

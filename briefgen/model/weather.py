@@ -206,3 +206,4 @@ class Weather:
     outside_time: Outside = "error"
     remarks: str = ""
     file: str = ""
+    more_head_wind_m_per_s: float = 0.0  # a margin the mission asks for, against her on every line she flies

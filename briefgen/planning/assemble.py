@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from briefgen.model.mission import Mission
-from briefgen.model.plan import ChartData, Phase, Plan
+from briefgen.model.plan import ChartData, ChartName, Phase, Plan
 from briefgen.planning.flight.fly import fly
 from briefgen.planning.flight.steps import Crew
 from briefgen.planning.ledger.writer import LedgerWriter
+from briefgen.planning.review.rests import write_rests
 from briefgen.planning.review.rules import write_review
 from briefgen.planning.sections import timeline
 from briefgen.planning.sections.altitudes import write_altitudes
@@ -46,7 +47,7 @@ def plan_mission(mission: Mission) -> Plan:
     mission, crew, phases = flown.mission, flown.crew, flown.phases
     performance = crew.performance
     writer = LedgerWriter(mission.given, _airspeed_unit(mission))
-    charts: dict[str, ChartData] = {}
+    charts: dict[ChartName, ChartData] = {}
 
     write_groups(mission, writer)
     written = write_inputs(mission, flown.departure.fuel_kg, writer)
@@ -73,11 +74,12 @@ def plan_mission(mission: Mission) -> Plan:
         findings.extend(more_findings)
         charts |= more_charts
     _write_words(mission, flown.phases, writer)
-    write_briefing(flown, Entered(written, log, clock, sheet, power, weather), writer)
-    findings = [*write_review(mission, phases, writer, performance, findings)]
+    findings.extend(write_briefing(flown, Entered(written, log, clock, sheet, power, weather), writer))
+    findings = [*write_review(mission, phases, writer, performance, findings, flown.diversions)]
+    write_rests(mission, writer)
     events += timeline.write_events(mission, log, power, writer)
     return Plan(
-        mission=mission, ledger=writer.sealed(), tables=dict(writer.tables), phases=phases,
+        mission=mission, ledger=writer.sealed(), tables=writer.tables, phases=phases,
         events=timeline.in_order(events, mission, writer), findings=tuple(findings), charts=charts,
     )  # fmt: skip
 

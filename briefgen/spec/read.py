@@ -4,20 +4,24 @@ from __future__ import annotations
 
 import os
 import re
+from collections.abc import Iterable
 from dataclasses import replace
 from pathlib import Path, PurePosixPath
 
 from briefgen.errors import Fault, SpecError
 from briefgen.model.aircraft import Aircraft
+from briefgen.model.bench import Change, Variation
 from briefgen.model.mission import Mission
 from briefgen.model.places import Place
 from briefgen.model.rules import RuleSet
 from briefgen.spec.build.aircraft import build_aircraft
+from briefgen.spec.build.margins import with_margins
 from briefgen.spec.build.mission import Parts, build_mission
 from briefgen.spec.build.places import build_places
 from briefgen.spec.build.points import build_points
 from briefgen.spec.build.rules import build_rules
 from briefgen.spec.build.terrain import build_terrain, terrain_faults
+from briefgen.spec.build.variations import build_variations
 from briefgen.spec.build.weather import build_weather
 from briefgen.spec.given import given_values
 from briefgen.spec.meaning.aircraft import aircraft_faults
@@ -33,14 +37,15 @@ _HEAD = re.compile(r"briefgen:\s{0,9}[\"']?mission/")
 _HEAD_BYTES = 4096  # the head stands above everything but comments
 
 
-def read_mission(path: Path, *, root: Path | None = None) -> Mission:
-    """Return the mission a file gives, with everything it refers to.
+def read_mission(path: Path, *, root: Path | None = None, changes: Iterable[Change] = ()) -> Mission:
+    """Return the mission a file gives, with everything it refers to, some of its values changed where that is asked.
 
     Raises:
         SpecError: All faults of all files together, in the order of file and line.
+        UsageError: A change names a path that is not there, or its value cannot be read.
     """
     root, name = _located(path, root)
-    return _read(SpecFiles(root), name)
+    return _read(SpecFiles(root, changes=tuple(changes)), name)
 
 
 def files_of_mission(path: Path) -> dict[str, str]:
@@ -83,17 +88,30 @@ def _read(files: SpecFiles, name: str) -> Mission:
     built_weather = build_weather(weather, places) if weather is not None and places else None
     if files.all_faults() or aircraft is None or built_weather is None or rules is None:
         raise _error(files)
+    files.require_changes_made()
     places |= {point.ident: point for point in build_points(Reader(mission))}
+    described = _aircraft(aircraft, files)
     parts = Parts(
-        aircraft=_aircraft(aircraft, files),
+        aircraft=described,
         places=places,
-        weather=built_weather,
+        weather=with_margins(built_weather, Reader(mission, ("weather",))),
         rules=rules,
         given=given_values(files, document, place_files),
         digest=files.digest(),
+        files=files.sources(),
+        variations=_variations(files, Reader(mission), described),
         terrain=build_terrain(Reader(mission, ("terrain",)), grid) if grid is not None else None,
     )
     return build_mission(Reader(mission), parts)
+
+
+def _variations(files: SpecFiles, mission: Reader, aircraft: Aircraft) -> tuple[Variation, ...]:
+    """Return the variations of a mission; of one that is itself varied none: 'lower grade' has no meaning on the lowest."""
+    variations, faults = build_variations(mission, aircraft) if not files.changes else ((), [])
+    files.faults.extend(faults)
+    if faults:
+        raise _error(files)
+    return variations
 
 
 def read_aircraft(path: Path, *, root: Path | None = None) -> Aircraft:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from bisect import bisect_right
 from dataclasses import dataclass
 from datetime import datetime
@@ -78,7 +79,7 @@ class Sky:
         parts = [(weight, self._column(index)) for index, weight in self._weights(lat_deg, lon_deg)]
         below: tuple[float, float] | None = None
         for height in self._temperature_heights([one for _, one in parts]):
-            celsius = sum(w * one.temperature(height, time_s, instant) for w, one in parts) - KELVIN_AT_0_DEGC
+            celsius = math.fsum(w * one.temperature(height, time_s, instant) for w, one in parts) - KELVIN_AT_0_DEGC
             if celsius <= 0.0:
                 if below is None:
                     return height
@@ -244,9 +245,12 @@ def period_of_use(outside: Outside, weather: Weather, first: Sounding, last: Sou
 
 
 def outside_time(what: str, instant: datetime, use_from: datetime, use_to: datetime) -> OutOfRangeError:
-    """Return the error for an instant at which nothing is forecast."""
+    """Return the error for an instant at which nothing is forecast; to the second where the minute would hide it."""
+    form = "%Y-%m-%d %H:%M"
+    if instant.strftime(form) in (use_from.strftime(form), use_to.strftime(form)):
+        form = "%Y-%m-%d %H:%M:%S"
     return OutOfRangeError(
-        f"{instant:%Y-%m-%d %H:%M} UTC is outside the times of the {what}",
-        expected=f"{use_from:%Y-%m-%d %H:%M} to {use_to:%Y-%m-%d %H:%M} UTC",
-        hint="give the weather for that time, or let the file say 'outside times: hold'",
+        f"{instant.strftime(form)} UTC is outside the times of the {what}",
+        expected=f"{use_from.strftime(form)} to {use_to.strftime(form)} UTC",
+        hint="give the weather for that time",
     )

@@ -31,7 +31,8 @@ class PointSet:
 
     Of more than `SPEAKING` points only so many speak for a place, the nearest, with the weights of R. Franke and G.
     Nielson, 'Smooth interpolation of large sets of scattered data', Int. J. Numer. Methods Eng. 15 (1980):
-    they fall to zero at the distance of the nearest that is silent, so a point comes in and goes without a step.
+    they fall to zero at the distance of the nearest that is silent, so a point comes in and goes without a step. (Formula seen
+    as manuals of numerical libraries quote it; the paper itself was not, and its volume is from memory.)
     """
 
     def __init__(self, points: tuple[tuple[str, float, float], ...], reach_m: float) -> None:
@@ -70,11 +71,12 @@ class PointSet:
         x, y, z = here
         inverses = []
         for index, (px, py, pz) in enumerate(self._vectors):
-            squared = (x - px) ** 2 + (y - py) ** 2 + (z - pz) ** 2
+            dx, dy, dz = x - px, y - py, z - pz
+            squared = dx * dx + dy * dy + dz * dz
             if squared < _SAME_POINT:
                 return ((index, 1.0),)
             inverses.append(1.0 / squared)
-        total = sum(inverses)
+        total = math.fsum(inverses)
         return tuple([(index, inverse / total) for index, inverse in enumerate(inverses)])
 
     def _nearest_only(self, here: Vector, index: NearIndex) -> Weights:
@@ -83,15 +85,24 @@ class PointSet:
             return ((found[0][1], 1.0),)
         silent = found[-1][0]
         inverses = [(point, (1.0 / distance - 1.0 / silent) ** 2) for distance, point in found[:-1]]
-        total = sum(inverse for _, inverse in inverses)
+        total = math.fsum(inverse for _, inverse in inverses)
         if total == 0.0:  # all stand equally far
             return tuple([(point, 1.0 / len(inverses)) for point, _ in inverses])
         return tuple([(point, inverse / total) for point, inverse in inverses])
 
+    def outside_m(self, lat_deg: float, lon_deg: float) -> float:
+        """Return how far a place lies outside the figure that the points span [m], 0 within it."""
+        return self._outside_m(unit_vector(lat_deg, lon_deg))
+
+    def _outside_m(self, here: Vector) -> float:
+        if self._inside(here):
+            return 0.0
+        return min(_arc_distance(here, start, end) for start, end in self._edges) * EARTH_RADIUS_M
+
     def _require_within_reach(self, here: Vector, lat_deg: float, lon_deg: float) -> None:
-        if self._inside(here) or any(_dot(here, vector) > self._near_cosine for vector in self._vectors):
+        if any(_dot(here, vector) > self._near_cosine for vector in self._vectors):
             return
-        outside_m = min(_arc_distance(here, start, end) for start, end in self._edges) * EARTH_RADIUS_M
+        outside_m = self._outside_m(here)
         if outside_m > self._reach_m:
             listed = ", ".join(self.names)
             raise OutOfRangeError(

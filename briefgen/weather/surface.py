@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+import math
 from bisect import bisect_right
 from datetime import datetime
+from functools import lru_cache
+from typing import NamedTuple
 
 from briefgen.errors import OutOfRangeError
 from briefgen.frozen import dataclass
 from briefgen.model.weather import CloudLayer, SurfacePoint, Weather, Wind
 from briefgen.weather.air import outside_time
 from briefgen.weather.points import PointSet
+
+_CACHED_SETTINGS = 4096  # a plan asks for a few thousand, every other of them again
 
 
 @dataclass(frozen=True)
@@ -34,6 +39,15 @@ class Surface:
     held: bool = False
 
 
+class _Having(NamedTuple):
+    """The entries of a place that have one field, in order of time, and from when to when they may be used."""
+
+    series: list[SurfacePoint]
+    instants: list[datetime]
+    use_from: datetime
+    use_to: datetime
+
+
 class Ground:
     """The surface weather of one file, made ready for many questions."""
 
@@ -42,8 +56,14 @@ class Ground:
         self._series: dict[str, list[SurfacePoint]] = {}
         for point in sorted(weather.surface, key=lambda one: one.instant):
             self._series.setdefault(point.ident, []).append(point)
+        self._with_setting = [
+            ident
+            for ident, points in self._series.items()
+            if any(one.altimeter_setting_pa is not None for one in points)
+        ]
         self._sets: dict[tuple[str, ...], PointSet] = {}
-        self._with: dict[tuple[str, str], tuple[list[SurfacePoint], list[datetime]]] = {}
+        self._with: dict[tuple[str, str], _Having] = {}
+        self._settings = lru_cache(maxsize=_CACHED_SETTINGS)(self._altimeter_setting)
 
     def surface_at(self, ident: str, instant: datetime) -> Surface:
         """Return the weather at a place of the file.
@@ -93,8 +113,11 @@ class Ground:
         Raises:
             OutOfRangeError: No place has a setting for that time, or the position is outside their area and reach.
         """
+        return self._settings(lat_deg, lon_deg, instant)
+
+    def _altimeter_setting(self, lat_deg: float, lon_deg: float, instant: datetime) -> float:
         settings = {}
-        for ident in self._series:
+        for ident in self._with_setting:
             setting_pa = self._value(ident, instant, "altimeter_setting_pa")
             if setting_pa is not None:
                 settings[ident] = setting_pa
@@ -105,7 +128,7 @@ class Ground:
             points = tuple((name, self._series[name][0].lat_deg, self._series[name][0].lon_deg) for name in names)
             self._sets[names] = PointSet(points, self._weather.reach_m)
         weights = self._sets[names].weights(lat_deg, lon_deg)
-        return sum(weight * settings[names[index]] for index, weight in weights)
+        return math.fsum(weight * settings[names[index]] for index, weight in weights)
 
     def _value(self, ident: str, instant: datetime, name: str) -> float | None:
         try:
@@ -141,12 +164,7 @@ class Ground:
 
     def _bracket(self, ident: str, instant: datetime, name: str) -> tuple[SurfacePoint, SurfacePoint, float]:
         """Return the entries before and after an instant that have the field named, and the fraction of the way."""
-        series, instants = self._having(ident, name)
-        if not series:
-            raise OutOfRangeError(f"the weather does not give that for {ident}")
-        use_from, use_to = series[0].use_from, series[-1].use_to
-        if self._weather.outside_time == "hold":
-            use_from, use_to = min(use_from, self._weather.valid_from), max(use_to, self._weather.valid_to)
+        series, instants, use_from, use_to = self._having(ident, name)
         if not use_from <= instant <= use_to:
             raise outside_time(f"surface weather at {ident}", instant, use_from, use_to)
         index = bisect_right(instants, instant)
@@ -157,10 +175,20 @@ class Ground:
         early, late = series[index - 1], series[index]
         return early, late, (instant - early.instant) / (late.instant - early.instant)
 
-    def _having(self, ident: str, name: str) -> tuple[list[SurfacePoint], list[datetime]]:
-        """Return the entries of a place that have the field named, and their instants: filtered once, asked in every step."""
+    def _having(self, ident: str, name: str) -> _Having:
+        """Return the entries of a place that have the field named: filtered once, asked in every step.
+
+        Raises:
+            OutOfRangeError: None has it.
+        """
         found = self._with.get((ident, name))
         if found is None:
             series = [point for point in self._series[ident] if getattr(point, name) is not None]
-            found = self._with[ident, name] = (series, [point.instant for point in series])
+            if not series:
+                raise OutOfRangeError(f"the weather does not give that for {ident}")
+            use_from, use_to = series[0].use_from, series[-1].use_to
+            if self._weather.outside_time == "hold":
+                use_from, use_to = min(use_from, self._weather.valid_from), max(use_to, self._weather.valid_to)
+            found = _Having(series, [point.instant for point in series], use_from, use_to)
+            self._with[ident, name] = found
         return found

@@ -24,7 +24,22 @@ from briefgen.spec import KINDS, missions_in
 from tests.shared.demo_missions import ROOT, SPECS, plan_of, plan_once, site_once
 
 NAMES = [path.name for path in missions_in(SPECS)]
-COMMANDS = ("new", "check", "build", "show", "explain", "aircraft", "schema")
+COMMANDS = (
+    "new",
+    "check",
+    "build",
+    "show",
+    "explain",
+    "aircraft",
+    "schema",
+    "approve",
+    "compare",
+    "log",
+    "debrief",
+    "replan",
+    "calibrate",
+    "whatif",
+)
 FAILING = "paper-kite.yaml"  # valid, planned, and fails its rules
 
 
@@ -163,7 +178,7 @@ def test_help_ends_with_an_example_that_runs(command: str, run: Run) -> None:
     """What the help shows can be copied."""
     shown = run(command, "--help")
     text, _, _ = shown.out.partition("\nArguments:")
-    *_, example = (line.strip() for line in text.strip().splitlines())
+    example = " ".join(text.strip().split("\n\n")[-1].split())  # a long one goes over two lines
 
     assert (shown.code, shown.err) == (0, "")
     assert example.startswith(f"Example: briefgen {command} ")
@@ -216,7 +231,7 @@ TWO = {
     "no such schema": (
         ("schema", "plann"),
         "plann: there is no schema of this name\n"
-        "  expected: one of mission, aircraft, places, weather, rules, plan\n"
+        "  expected: one of mission, aircraft, places, weather, rules, approval, log, plan\n"
         "  hint: did you mean 'plan'?\n",
     ),
     "new in a folder that is not empty": (
@@ -278,7 +293,7 @@ def test_a_build_time_that_is_none_is_refused_before_any_work(
 
 def test_faults_of_several_missions_are_told_together_at_their_lines(run: Run) -> None:
     """All faults of a run, in the order of file and line, with the file as it was named."""
-    rewritten("mission_specs/mudlark.yaml", 'height: "6,500 ft"', 'height: "6,500"')
+    rewritten("mission_specs/mudlark.yaml", 'altitude: "6,500 ft"', 'altitude: "6,500"')
     rewritten("mission_specs/cedar-lantern.yaml", "bank: 10 deg", "bnak: 10 deg")
     places = [line for line in run("check", "mission_specs").err.splitlines() if not line.startswith("  ")]
 
@@ -330,6 +345,20 @@ def test_a_failing_mission_among_good_ones_leaves_the_old_site_whole(run: Run) -
 
     assert run("build", "mission_specs", "--no-pdf").code == 2
     assert contents(Path()) == changed
+
+
+def test_a_second_build_of_what_has_not_changed_writes_nothing(run: Run) -> None:
+    """It says so and leaves the very same folder; --fresh writes it anew."""
+    words = ("build", "mission_specs/mudlark.yaml", "--no-pdf")
+    first = run(*words)
+    folder = Path("site").stat().st_ino
+    second = run(*words)
+
+    assert "1 mission" in first.out
+    assert second.out.startswith("site: nothing has changed, ")
+    assert (second.code, Path("site").stat().st_ino) == (0, folder)
+    assert "1 mission" in run(*words, "--fresh").out
+    assert Path("site").stat().st_ino != folder
 
 
 def test_a_build_replaces_the_old_site_whole(run: Run) -> None:

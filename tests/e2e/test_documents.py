@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import html
 import io
 import json
 import re
@@ -192,13 +193,23 @@ def test_no_braces_are_left_over(site: Path) -> None:
 
 
 def test_every_table_of_the_plan_stands_on_a_page(demo: Plan, site: Path) -> None:
-    """Each entry of each table is printed with its figure somewhere, linked to how it was worked out."""
+    """Each entry of each table is printed with its figure somewhere, linked to how it was worked out; the cards' own, on a card."""
     figures = printed(demo)
     shown = "".join(path.read_text(encoding="utf-8") for path in (site / DEMO).glob("*.html"))
     linked = set(re.findall(r'href="numbers\.html#([^"]+)"', shown))
-    wanted = {key for table in demo.tables.values() for row in table.rows for key in row.cells.values() if figures[key]}
+    cells = {
+        (name, key)
+        for name, table in demo.tables.items()
+        for row in table.rows
+        for key in row.cells.values()
+        if figures[key]
+    }
+    for_cards = {key for name, key in cells if name.startswith("briefing.")} - linked
+    numbers = sorted(key for key in for_cards if not isinstance(demo.ledger[key].value, str))
+    cards = " ".join(re.sub(r"<[^>]*>", " ", (site / DEMO / "cards.html").read_text(encoding="utf-8")).split())
 
-    assert wanted <= linked
+    assert {key for _, key in cells} - for_cards <= linked
+    assert [key for key in numbers if html.escape(figures[key]) not in cards] == []
 
 
 def test_the_page_of_numbers_holds_every_entry_once(demo: Plan, site: Path) -> None:
@@ -348,7 +359,7 @@ THREE_LEGS = (
     "cedar-lantern",
     (
         "cedar-lantern.yaml",
-        '    - to: MARLIN\n      height: "8,500 ft"\n      cruise: long range\n      safe height: "3,400 ft"\n      procedure: night departure Harrow 14    # by night only a procedure lets her be below the safe altitude\n',
+        '    - to: MARLIN\n      altitude: "8,500 ft"\n      cruise: long range\n      safe altitude: "3,400 ft"\n      procedure: night departure Harrow 14    # by night only a procedure lets her be below the safe altitude\n',
         "",
     ),
     ("cedar-lantern.yaml", "  - { at: MARLIN, position: radio operator, says: Position report to Lantern base }\n", ""),

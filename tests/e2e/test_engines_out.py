@@ -180,8 +180,8 @@ def test_a_safe_height_over_the_service_ceiling_is_a_caution_with_what_must_leav
         MISSION,
         (
             FILE,
-            'cruise: 150 mph indicated, safe height: "2,900 ft"',
-            'cruise: 150 mph indicated, safe height: "9,900 ft"',
+            'cruise: 150 mph indicated, safe altitude: "2,900 ft"',
+            'cruise: 150 mph indicated, safe altitude: "9,900 ft"',
         ),
     )
     two = finding(plan, "engines-out-two")
@@ -193,7 +193,7 @@ def test_a_safe_height_over_the_service_ceiling_is_a_caution_with_what_must_leav
 
 
 def test_a_heavy_start_on_three_engines_is_a_caution() -> None:
-    """The flight over her greatest weight: on three engines she does not hold the safe height of the first leg."""
+    """The flight over her greatest weight: on three engines she does not hold the safe altitude of the first leg."""
     plan = plan_of("paper-kite")
     one = finding(plan, "engines-out-one")
 

@@ -14,12 +14,12 @@ from tests.shared.demo_missions import plan_edited, plan_of
 
 MISSION = "cedar-lantern"
 MPH = 0.44704
-WRITTEN = 'height: "10,000 ft", cruise: 150 mph'
+WRITTEN = 'altitude: "10,000 ft", cruise: 150 mph'
 
 
 def at_speed(folder: Path, mph: float) -> Plan:
     """The demo flight with another speed on its second leg."""
-    return plan_edited(folder, MISSION, (f"{MISSION}.yaml", WRITTEN, f'height: "10,000 ft", cruise: {mph} mph'))
+    return plan_edited(folder, MISSION, (f"{MISSION}.yaml", WRITTEN, f'altitude: "10,000 ft", cruise: {mph} mph'))
 
 
 def second_leg(plan: Plan) -> Phase:
@@ -39,7 +39,7 @@ def heads(plan: Plan, mark: str) -> list[str]:
 def solved(plan: Plan, mass_kg: float, ias_m_per_s: float) -> PowerSetting:
     air = second_leg(plan).settings[0][1].air
     performance = performance_of(plan.mission.aircraft, plan.mission.fuel_grade)
-    return performance.cruise(mass_kg, air, IndicatedAirspeed(ias_m_per_s))
+    return performance.as_set(performance.cruise(mass_kg, air, IndicatedAirspeed(ias_m_per_s)))
 
 
 def number(plan: Plan, key: str) -> float:
@@ -105,7 +105,7 @@ def test_passes_are_flown_and_judged_with_the_flaps_they_are_flown_with() -> Non
     speed = IndicatedAirspeed(setting.ias_m_per_s)
 
     clean, flaps = (
-        performance.cruise(setting.mass_kg, setting.air, speed, configuration=name)
+        performance.as_set(performance.cruise(setting.mass_kg, setting.air, speed, configuration=name, phase="drop"))
         for name in ("clean", "one third flap")
     )
 

@@ -117,7 +117,7 @@ def test_every_failure_says_what_would_make_it_pass_and_where_it_stands() -> Non
     [
         ("fuel-grade", "places/coral-sea.yaml", "fuel: [91/96]", "fuel: [91/96, 100/130]"),
         ("alternate-minima", "weather/paper-kite.yaml", "      BECMG 1010/1012 0400 FG OVC001\n", ""),
-        ("height-over-people", "paper-kite.yaml", "height: 300 ft ", "height: 600 ft "),
+        ("height-over-people", "paper-kite.yaml", "altitude: 300 ft ", "altitude: 600 ft "),
         ("duty", "paper-kite.yaml", "before stations: 5 h 30 min", "before stations: 1 h 15 min"),
         ("risk-high", "paper-kite.yaml", "residual: occasional", "residual: improbable"),
         ("crew-complete", "paper-kite.yaml", "  radio operator: Pell", "  radio operator: Pell\n  navigator: Brede"),
@@ -132,14 +132,15 @@ def test_putting_one_thing_right_leaves_the_others(tmp_path: Path, ident: str, f
 
 def test_a_safe_height_below_her_and_procedures_to_be_lower_by_put_the_heights_right(tmp_path: Path) -> None:
     """The cruise takes the height; what she flies low by night and over cloud takes a procedure at each end of it."""
-    heights = ("paper-kite.yaml", 'safe height: "5,600 ft"', 'safe height: "5,200 ft"')
+    heights = ("paper-kite.yaml", 'safe altitude: "5,600 ft"', 'safe altitude: "5,200 ft"')
     places = (
-        ('safe height: "3,400 ft" }', 'safe height: "3,400 ft", procedure: Harrow departure 32 }'),
+        ('safe altitude: "3,400 ft" }', 'safe altitude: "3,400 ft", procedure: Harrow departure 32 }'),
         (
-            "      height: 300 ft              # over people",
-            "      height: 300 ft\n      procedure: Saddle low circuit",
+            "      altitude: 300 ft              # over people",
+            "      altitude: 300 ft\n      procedure: Saddle low circuit",
         ),
         ("      bank: 10 deg\n", "      bank: 10 deg\n      procedure: Quarry hold and approach 27\n"),
+        ("    because: the only other one", "    procedure: Kestrel approach 12\n    because: the only other one"),
     )
     named = [("paper-kite.yaml", old, new) for old, new in places]
 

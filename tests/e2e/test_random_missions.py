@@ -29,7 +29,7 @@ QUICK = ("mudlark.yaml", "paper-kite.yaml")  # two of three of the ordinary run:
 TURNED = (
     (r"at ramp: \"?([\d,]+) US gal", 0.6, 1.4),
     (r"mass: \"?([\d,]+) lb", 0.3, 1.5),
-    (r"(?<!safe )height: \"?([\d,]+) ft", 0.5, 1.4),
+    (r"(?<!safe )altitude: \"?([\d,]+) ft", 0.5, 1.4),
     (r"cruise: ([\d]+) (?:kt|mph)", 0.85, 1.15),
     (r"(?:start|taxi out|run-up|approach|taxi in): (\d+) min", 0.2, 3.0),
     (r"first reduction: ([\d,]+) ft", 0.5, 2.0),

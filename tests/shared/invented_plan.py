@@ -9,7 +9,7 @@ from briefgen.model.ledger import Column, Given, Row
 from briefgen.model.mission import Alternate, CrewMember, Height, Leg, Mission, Route, Times
 from briefgen.model.performance import LongRange
 from briefgen.model.places import Place
-from briefgen.model.plan import POSITIONS, ChartData, ChartPoint, Event, Finding, Node, Phase, Plan, Series
+from briefgen.model.plan import POSITIONS, ChartData, ChartName, ChartPoint, Event, Finding, Node, Phase, Plan, Series
 from briefgen.model.procedures import Emergency, EmergencyAction, LeverOrder
 from briefgen.planning.ledger.writer import LedgerWriter
 
@@ -275,7 +275,7 @@ def _events(w: LedgerWriter) -> tuple[Event, ...]:
     return tuple(events)
 
 
-def _charts() -> dict[str, ChartData]:
+def _charts() -> dict[ChartName, ChartData]:
     lb, inch = POUND, 0.0254
     envelope = ((235.0, 40000), (235.0, 52000), (241.0, 65000), (256.0, 65000), (258.0, 40000))
     track = (
@@ -291,14 +291,10 @@ def _charts() -> dict[str, ChartData]:
             areas=(Series("flight", "cleared for flight", "in", "lb", tuple((x * inch, y * lb) for x, y in envelope)),),
             curves=(Series("track", "this flight", "in", "lb", tuple((x * inch, y * lb) for _, x, y in track)),),
             points=tuple(ChartPoint(name, x * inch, y * lb) for name, x, y in track)),
-        "fuel": ChartData(
-            "fuel", "Fuel against distance", "Distance from take-off", "NM", "Fuel on board", "lb",
-            curves=(Series("required", "needed to go on", "NM", "lb", ((0.0, 9800 * lb), (584 * MILE, 4315 * lb))),)),
         "profile": ChartData(
             "profile", "Vertical profile", "Distance from take-off", "NM", "Altitude", "ft",
             curves=(Series("safe", "safe altitude", "NM", "ft", ((0.0, 3400 * FOOT), (141 * MILE, 3400 * FOOT), (141 * MILE, 2900 * FOOT), (584 * MILE, 2900 * FOOT))),),
             points=(ChartPoint("Marlin", 141.4 * MILE, 8500 * FOOT), ChartPoint("Saddle Reef", 290.8 * MILE, 10000 * FOOT))),
-        "map": ChartData("map", "Route map", "", "", "", "", points=(ChartPoint("point of no return", 163.9, -17.6),)),
     }  # fmt: skip
 
 

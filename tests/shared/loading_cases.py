@@ -30,6 +30,7 @@ from briefgen.model.plan import Node, Phase
 from briefgen.model.record import Record, figure
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.load.pieces import zero_fuel_mass_kg
+from briefgen.planning.sections.basis.groups import WORDS, Group
 from briefgen.planning.sections.basis.navigation import RampWeight
 from briefgen.planning.sections.basis.phases import Chain, PhaseFigures, Roots
 from briefgen.planning.sections.basis.written_load import DensityWritten, RampFuelWritten, Weights
@@ -201,25 +202,13 @@ class Reserve(Record):
         return 0.0
 
 
-class _Groups(Record):
-    """The groups of written values that figures name."""
+class _Weather(Record):
+    """The weather file that figures name."""
 
-    at = "aircraft"
+    at = "weather"
 
-    @figure("Weights, stations, bays and tanks", how="given", name="balance.file")
-    def balance(self) -> str:
-        return "test"
-
-    @figure("Speeds and settings of the phases", how="given", name="speeds.file")
-    def speeds(self) -> str:
-        return "test"
-
-    @figure("Fluids and fuel transfer", how="given", name="fluids.file")
-    def fluids(self) -> str:
-        return "test"
-
-    @figure("Ground flows", how="given", name="ground_flows.file")
-    def ground_flows(self) -> str:
+    @figure("Weather", how="given")
+    def file(self) -> str:
         return "test"
 
 
@@ -239,7 +228,8 @@ def entered(task: Any, flown: tuple[Phase, ...], writer: LedgerWriter) -> tuple[
             if phase.released and one.leaves == phase.released
         )
         logged.append(PhaseFigures(task, phase, Roots((), (), (), load, ()), logged[-1].chain if logged else chain))
-    for record in (_Groups(), weights, begun, running, reserve, DensityWritten(task), fuel, ramp, *logged):
+    groups = [Group(key, "test", 0) for key in WORDS]
+    for record in (*groups, _Weather(), weights, begun, running, reserve, DensityWritten(task), fuel, ramp, *logged):
         writer.adopt(record)
     log = SimpleNamespace(phases=tuple(logged), fuel=fuel, weight=ramp)
     return log, weights, _Running.block.of(running), Reserve.final_reserve.of(reserve)

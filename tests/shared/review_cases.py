@@ -90,6 +90,19 @@ def leg_height(height_m: float, track_deg: float) -> Change:
     return change
 
 
+def way_height(height_m: float) -> Change:
+    """Return the change of the height on the way to the alternates."""
+
+    def change(scene: Scene) -> Scene:
+        ways = tuple(
+            replace(one, height=Height(height_m, "altitude"), safe_height_m=6700 * FT)
+            for one in scene.mission.alternates
+        )
+        return mission_with(alternates=ways)(scene)
+
+    return change
+
+
 def drop_height(height_m: float) -> Change:
     """Return the change of the height over the target, which lies at 10 ft."""
 
@@ -404,9 +417,11 @@ FIELD_CASES = (
 )
 
 ROUTE_CASES = (
-    Case("safe-heights", "on the safe height, 6,700 ft", at_height(6700 * FT, 3 * H), "pass"),
+    Case("safe-heights", "on the safe altitude, 6,700 ft", at_height(6700 * FT, 3 * H), "pass"),
     Case("safe-heights", "1 ft below", at_height(6699 * FT, 3 * H), "fail"),
-    Case("safe-heights", "safe height not given", lambda scene: unsafe_leg(scene), "fail"),
+    Case("safe-heights", "to the alternate on its safe altitude, 6,700 ft", way_height(6700 * FT), "pass"),
+    Case("safe-heights", "to the alternate 1 ft below", way_height(6699 * FT), "fail"),
+    Case("safe-heights", "safe altitude not given", lambda scene: unsafe_leg(scene), "fail"),
     Case("height-over-people", "500 ft above 10 ft", drop_height(510 * FT), "pass"),
     Case("height-over-people", "1 ft less", drop_height(509 * FT), "fail"),
     Case("cruising-level", "9,000 ft on 179", leg_height(9000 * FT, 179.0), "pass"),
@@ -444,7 +459,7 @@ ROUTE_CASES = (
 
 
 def unsafe_leg(scene: Scene) -> Scene:
-    """Return the scene with a leg that has no safe height."""
+    """Return the scene with a leg that has no safe altitude."""
     leg, *rest = scene.mission.route.items
     items = (replace(leg, safe_height_m=None), *rest)  # type: ignore[call-arg]
     return mission_with(route=replace(scene.mission.route, items=items))(scene)

@@ -14,6 +14,7 @@ from briefgen.model.mission import Action, CrewMember, FuelLoad, Height, Leg, Mi
 from briefgen.model.performance import Ceiling, EngineConfiguration, LongRange
 from briefgen.model.plan import Finding, Node, Phase
 from briefgen.model.rules import Rule, RuleSet
+from briefgen.planning.flight.fuel_policy import Diversion
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.review.rules import write_review
 from briefgen.planning.sections.basis.groups import write_groups
@@ -98,12 +99,28 @@ class Scene:
         write_risks(self.mission, writer)
         return writer
 
+    @property
+    def diversions(self) -> tuple[Diversion, ...]:
+        """The ways to the alternates: level at the height written for them, for half an hour."""
+        return tuple(
+            Diversion(
+                one.place.ident,
+                (
+                    replace(
+                        cruise(node(4 * H, 2400.0, one.height.value_m), node(4.5 * H, 2100.0, one.height.value_m)),
+                        item=None,
+                    ),
+                ),
+            )
+            for one in self.mission.alternates
+        )
+
     def judged(self, rule: Rule) -> tuple[Finding | None, LedgerWriter]:
         """Return the finding of one rule, None if it does not concern the mission."""
         writer = self.written()
         rules = RuleSet("one rule", self.mission.rules.fuel, (rule,))
         mission = replace(self.mission, rules=rules)
-        findings = write_review(mission, self.phases, writer, self.performance)  # type: ignore[arg-type]
+        findings = write_review(mission, self.phases, writer, self.performance, (), self.diversions)  # type: ignore[arg-type]
         return (findings[0] if findings else None), writer
 
 

@@ -93,10 +93,18 @@ class SimpleSky:
 
     north_m_per_s: Callable[[float], float]
     east_m_per_s: float = 0.0
+    clouded: bool = False
 
     def air(self, lat_deg: float, lon_deg: float, pressure_altitude_m: float, instant: datetime) -> AirAloft:
         """Return the air."""
         return AirAloft(270.0, self.east_m_per_s, self.north_m_per_s(lat_deg))
+
+    def flown_air(
+        self, lat_deg: float, lon_deg: float, pressure_altitude_m: float, instant: datetime
+    ) -> tuple[Air, AirAloft]:
+        """Return the air as the aircraft is asked about it."""
+        aloft = self.air(lat_deg, lon_deg, pressure_altitude_m, instant)
+        return Air(pressure_altitude_m, aloft.temperature_k), aloft
 
     def altimeter_setting(self, lat_deg: float, lon_deg: float, instant: datetime) -> float:
         """Return the standard setting."""

@@ -40,7 +40,7 @@ def _with_legs(mission: str, folder: Path, legs: int) -> str:
     """Return the demo with a route to and fro south-west of its base, and no timed point, drop or call on the way."""
     points = "".join(
         f"  W{n}:\n    name: Point {n}\n    kind: waypoint\n"
-        f"    position: {15.9 + SPACING_DEG * (n % 2):.3f}S {166.6 + 0.002 * n:.3f}E\n"
+        f"    position: {15.9 + SPACING_DEG * (n % 2):.3f}S {166.2 + 0.002 * n:.3f}E\n"
         for n in range(1, legs)
     )
     places = (SPECS / PLACES).read_text(encoding="utf-8").replace("places:\n", f"places:\n{points}", 1)
@@ -49,7 +49,7 @@ def _with_legs(mission: str, folder: Path, legs: int) -> str:
     after = rest.split("    because: base closed by low overcast\n", 1)[-1].split("  landing runway:", 1)[1]
     ends = [*(f"W{n}" for n in range(1, legs)), "LX01"]
     route = "".join(
-        f'    - {{ to: {end}, height: "8,500 ft", cruise: 150 mph indicated, safe height: "6,700 ft" }}\n'
+        f'    - {{ to: {end}, altitude: "8,500 ft", cruise: 150 mph indicated, safe altitude: "6,700 ft" }}\n'
         for end in ends
     )
     text = f"{before}  legs:\n{route}  landing runway:{after}"

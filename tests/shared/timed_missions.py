@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import re
 import shutil
+from dataclasses import replace
 from datetime import datetime, timedelta
 from pathlib import Path
 
 from briefgen.aircraft.factory import performance_of
+from briefgen.model.handling import InstrumentResolution
 from briefgen.model.mission import Leg, Mission
 from briefgen.model.plan import Phase
 from briefgen.planning.flight.route_forms import placed
@@ -56,7 +58,7 @@ def _utc(when: datetime) -> str:
 
 def crew_of(mission: Mission) -> Crew:
     """Return what flies a mission."""
-    return Crew(performance_of(mission.aircraft, mission.fuel_grade), Sky(mission.weather))
+    return Crew(performance_of(mission.aircraft, mission.fuel_grade), Sky(mission.weather, mission.places))
 
 
 def flown(mission: Mission) -> Flown:
@@ -83,3 +85,9 @@ def leg_phases(mission: Mission, sortie: Flown, ident: str, kind: str = "") -> l
 def take_off_time(sortie: Flown) -> datetime:
     """Return when the brakes are released."""
     return next(phase for phase in sortie.phases if phase.kind == "take-off").start.instant
+
+
+def finely_read(mission: Mission) -> Mission:
+    """Return the mission with instruments read so finely that rounding a setting moves nothing worth the name."""
+    fine = InstrumentResolution(engine_speed_rpm=0.1, manifold_pressure_pa=1.0)
+    return replace(mission, aircraft=replace(mission.aircraft, instrument_resolution=fine))

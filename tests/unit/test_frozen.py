@@ -99,3 +99,17 @@ def test_a_class_that_is_not_frozen_is_refused() -> None:
     """For such a class there is the standard decorator."""
     with pytest.raises(TypeError, match="standard decorator"):
         ours(frozen=False)
+
+
+def test_a_field_of_any_name_keeps_what_it_is_given() -> None:
+    """A field may be called like anything the making of the class uses: it once swallowed why a figure is absent."""
+
+    @ours(frozen=True)
+    class Told:
+        put: dict[str, str] = dataclasses.field(default_factory=dict)
+        absent: dict[str, str] = dataclasses.field(default_factory=dict)
+
+    told = Told({"a": "b"}, {"c": "d"})
+
+    assert (told.put, told.absent) == ({"a": "b"}, {"c": "d"})
+    assert Told().absent == {}

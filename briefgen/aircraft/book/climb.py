@@ -5,10 +5,10 @@ from __future__ import annotations
 from itertools import pairwise
 
 from briefgen.aircraft.book.table import ChartTable
-from briefgen.aircraft.flight_point import isa_deviation
+from briefgen.aircraft.flight_point import FlightPoint, isa_deviation
 from briefgen.errors import OutOfRangeError
 from briefgen.frozen import dataclass
-from briefgen.model.performance import Air, Mixture
+from briefgen.model.performance import Air, EngineConfiguration, Mixture, PowerSetting
 
 _SETTLED_KG = 1e-3
 _MOST_STEPS = 50
@@ -77,6 +77,18 @@ def descent_power(table: ChartTable, mass_kg: float, air: Air) -> ClimbReading:
     return ClimbReading(0.0, table.number("fuel flow", at), None, *printed_levers(table, at, {}))
 
 
+def final_power(table: ChartTable, mass_kg: float, air: Air, rate_m_per_s: float, ias_m_per_s: float) -> ClimbReading:
+    """Return the power of a final from a chart entered with the rate of descent through pressure altitude and the speed."""
+    at = {
+        "mass": mass_kg,
+        "pressure altitude": air.pressure_altitude_m,
+        "isa deviation": isa_deviation(air),
+        "indicated airspeed": ias_m_per_s,
+        "rate of descent": rate_m_per_s,
+    }
+    return ClimbReading(0.0, table.number("fuel flow", at), None, *printed_levers(table, at, {}))
+
+
 def printed_levers(
     table: ChartTable, at: dict[str, float], words: dict[str, str]
 ) -> tuple[float | None, float | None, Mixture | None]:
@@ -110,3 +122,42 @@ def chart_ceiling(
     if words != {"exactly"}:
         raise OutOfRangeError(f"the chart {table.chart.name} says {words}", expected="exactly, at least")
     return height_m, False
+
+
+def vertical_setting(
+    table: ChartTable,
+    mass_kg: float,
+    point: FlightPoint,
+    engines: EngineConfiguration,
+    found: ClimbReading,
+    density_kg_per_m3: float,
+) -> PowerSetting:
+    """Return the setting of a climb, descent or take-off as its chart prints it."""
+    tas = point.tas_m_per_s if found.tas_m_per_s is None else found.tas_m_per_s
+    flow = found.fuel_flow_m3_per_s * density_kg_per_m3
+    return PowerSetting(
+        engines=engines.name,
+        engines_running=engines.running,
+        mass_kg=mass_kg,
+        air=point.air,
+        ias_m_per_s=point.ias_m_per_s,
+        cas_m_per_s=point.cas_m_per_s,
+        tas_m_per_s=tas,
+        engine_speed_rpm=found.engine_speed_rpm,
+        manifold_pressure_pa=found.manifold_pressure_pa,
+        mixture=found.mixture,
+        power_w=None,
+        propeller_efficiency=None,
+        fuel_flow_kg_per_s=flow,
+        specific_range_m_per_kg=tas / flow,
+        governing_limit="chart",
+        margin_ratio=None,
+        time_limit_s=None,
+        carburettor_air_temperature_k=None,
+        cowl_flaps=None,
+        blower=None,
+        intercooler=None,
+        filters=None,
+        boost_pumps=None,
+        source=f"chart {table.chart.name}: {table.chart.source}",
+    )

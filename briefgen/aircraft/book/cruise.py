@@ -7,18 +7,16 @@ from itertools import pairwise
 from briefgen.aircraft.book.table import ChartTable
 from briefgen.aircraft.flight_point import AirspeedSystem, isa_deviation
 from briefgen.aircraft.words import speed_words
-from briefgen.errors import BriefgenError, OutOfRangeError, PlanError
+from briefgen.errors import OutOfRangeError, PlanError
 from briefgen.frozen import dataclass
 from briefgen.kernel.aerodynamics import load_factor
 from briefgen.kernel.airspeed import calibrated_from_true
-from briefgen.kernel.interpolate import root
 from briefgen.model.performance import Air, EngineConfiguration, Mixture, PowerSetting
 
 SPEED_AXIS = "indicated airspeed"
 POWER_AXIS = "power"
 ENGINES_STOPPED = "level flight with engines stopped"  # the name of the chart
 _NUMBERS = ("engine speed", "manifold pressure", "fuel flow", "true airspeed")
-_POWER_TOLERANCE = 1e-6
 _STANDARD_DAY_K = 0.5  # a chart for the standard day is read no further from it than this
 
 
@@ -41,21 +39,27 @@ def reading(table: ChartTable, at: dict[str, float], **words: str) -> ChartReadi
     points alone, weighted as in the interpolation: they are the heavier, faster or higher points, so the fuel flow errs
     to the high side.
     """
-    numbers = [name for name in _NUMBERS if name in table.column_names]
+    return _reading(*_numbers(table, at, _NUMBERS, words))
+
+
+def _numbers(
+    table: ChartTable, at: dict[str, float], wanted: tuple[str, ...], words: dict[str, str]
+) -> tuple[dict[str, float], Mixture | None, bool]:
+    """Return the columns wanted that the chart has, the mixture, and whether the cell holds both."""
+    names = [name for name in wanted if name in table.column_names]
     if "mixture" not in table.column_names:
-        found = {name: table.number(name, at, **words) for name in numbers}
-        return _reading(found, None, near=False)
+        return {name: table.number(name, at, **words) for name in names}, None, False
     corners = table.word_corners("mixture", at, **words)
     rich = [(position, weight) for word, weight, position in corners if word == "rich"]
     mixed = 0 < len(rich) < len(corners)
     chosen = rich if mixed else [(position, weight) for _, weight, position in corners]
-    found = {name: table.number_at_corners(name, chosen, **words) for name in numbers}
+    found = {name: table.number_at_corners(name, chosen, **words) for name in names}
     if mixed and "true airspeed" in found:
         found["true airspeed"] = table.number("true airspeed", at, **words)  # speed does not depend on the mixture
-    return _reading(found, "rich" if rich else "lean", near=mixed)
+    return found, "rich" if rich else "lean", mixed
 
 
-def _reading(found: dict[str, float], mixture: Mixture | None, *, near: bool) -> ChartReading:
+def _reading(found: dict[str, float], mixture: Mixture | None, near: bool) -> ChartReading:
     return ChartReading(
         engine_speed_rpm=found.get("engine speed"),
         manifold_pressure_pa=found.get("manifold pressure"),
@@ -91,15 +95,44 @@ class ChartFlight:
         stopped = self.engines != self.all_engines
         if stopped and self.fewer is None:
             return self.waiting(parameter)
-        at = {"mass": self._mass(), "pressure altitude": self.air.pressure_altitude_m, self.parameter: parameter}
-        if "isa deviation" in self.table.axis_names:
-            at["isa deviation"] = isa_deviation(self.air)
-        found = reading(self.table, at, **({"engines": self.engines.name} if stopped else {}))
+        words = {"engines": self.engines.name} if stopped else {}
+        found = reading(self.table, self._place(parameter), **words)
         ias = parameter if self.parameter == SPEED_AXIS else self._indicated(found)
         power_w = None
         if self.parameter == POWER_AXIS and self.rated_power_w is not None:
             power_w = parameter * self.rated_power_w
         return self._setting(self.table, found, ias, power_w)
+
+    def flown(self, parameter: float) -> tuple[float, float, None]:
+        """Return true airspeed [m/s] and fuel flow [kg/s] at a speed or power, as a search wants them.
+
+        The mixture is not said: between its lines a chart's merit may have small hills, so a search looks at all of it.
+        """
+        setting = self.at(parameter)
+        return setting.tas_m_per_s, setting.fuel_flow_kg_per_s, None
+
+    def tas_by_power(self) -> dict[float, float]:
+        """Return the true airspeed [m/s] on each line of power with an answer, of a cruise chart entered with power.
+
+        Raises:
+            OutOfRangeError: No line has an answer there.
+        """
+        lines, wanted = self.cruise.si_lines(POWER_AXIS), ("fuel flow", "true airspeed")
+        flows, speeds = (self.cruise.numbers_along(POWER_AXIS, name, self._place(lines[0])) for name in wanted)
+        answers = {
+            line: tas
+            for line, flow, tas in zip(lines, flows, speeds, strict=True)
+            if flow is not None and tas is not None
+        }
+        if not answers:
+            _numbers(self.cruise, self._place(lines[-1]), wanted, {})  # says where the chart is empty
+        return answers
+
+    def _place(self, parameter: float) -> dict[str, float]:
+        at = {"mass": self._mass(), "pressure altitude": self.air.pressure_altitude_m, self.parameter: parameter}
+        if "isa deviation" in self.table.axis_names:
+            at["isa deviation"] = isa_deviation(self.air)
+        return at
 
     def waiting(self, ias_m_per_s: float) -> PowerSetting:
         """Return the setting of the waiting chart, which holds for one speed and the standard day."""
@@ -181,22 +214,16 @@ def power_for_speed(flight: ChartFlight, ias_m_per_s: float) -> float:
     """Return the power ratio that gives an indicated airspeed on a chart entered with power.
 
     Only lines of the chart with an answer count: at the weak end she may not fly, at the strong end the thin air may
-    give no more.
+    give no more. Between two lines the chart's true airspeed is linear in power, so the answer is a closed form.
     """
-    speeds: dict[float, float] = {}
-    refusal: BriefgenError | None = None
-    for line in flight.cruise.si_lines(POWER_AXIS):
-        try:
-            speeds[line] = flight.at(line).ias_m_per_s
-        except OutOfRangeError as error:
-            refusal = error
-    if not speeds and refusal is not None:
-        raise refusal
+    speeds = flight.tas_by_power()
     lines = sorted(speeds)
+    wanted = flight.airspeeds.at_indicated(flight.air, ias_m_per_s).tas_m_per_s
     for below, above in pairwise(lines):
-        if speeds[below] <= ias_m_per_s <= speeds[above]:
-            return root(lambda ratio: flight.at(ratio).ias_m_per_s - ias_m_per_s, below, above, _POWER_TOLERANCE)
-    slowest, fastest = speeds[lines[0]], speeds[lines[-1]]
+        slow, fast = speeds[below], speeds[above]
+        if slow <= wanted <= fast:
+            return below + (above - below) * (wanted - slow) / (fast - slow) if fast > slow else below
+    slowest, fastest = (flight.at(line).ias_m_per_s for line in (lines[0], lines[-1]))
     raise OutOfRangeError(
         f"{speed_words(ias_m_per_s)} indicated is outside the speeds of the cruise chart at this weight and height",
         expected=f"{speed_words(slowest)} to {speed_words(fastest)}",

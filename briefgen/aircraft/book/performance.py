@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from functools import lru_cache
 
 from briefgen.aircraft.book.climb import (
@@ -11,8 +10,10 @@ from briefgen.aircraft.book.climb import (
     accumulated_climb,
     chart_ceiling,
     descent_power,
+    final_power,
     rate_climb,
     take_off_power,
+    vertical_setting,
 )
 from briefgen.aircraft.book.cruise import ENGINES_STOPPED, POWER_AXIS, SPEED_AXIS, ChartFlight, power_for_speed
 from briefgen.aircraft.book.phase_words import at_speed, kept_to, on_level_fuel, with_words, without_chart
@@ -25,10 +26,12 @@ from briefgen.aircraft.optimum import LONG_RANGE_RATIO, Merit, SpeedSearch, endu
 from briefgen.aircraft.speed_card import ground_flow, operating_speeds
 from briefgen.aircraft.words import rate_words, speed_words
 from briefgen.errors import OutOfRangeError, PlanError
+from briefgen.frozen import replace
 from briefgen.kernel.aerodynamics import load_factor
 from briefgen.kernel.atmosphere import standard_temperature
 from briefgen.kernel.interpolate import root
 from briefgen.model.aircraft import Aircraft, ChartBook
+from briefgen.model.chart_names import FINAL, ON_INSTRUMENTS, level_flight_in
 from briefgen.model.handling import FlightPhase
 from briefgen.model.performance import (
     Air,
@@ -93,13 +96,18 @@ class ChartPerformance:
     ) -> PowerSetting:
         """Return the setting the charts print for level flight, with the words of the file for the levers of the phase.
 
-        Without a chart for the flaps of the phase the fuel is that of clean flight, and no levers are printed for it.
+        The chart of the phase comes first, then the one for its flaps. Without either the fuel is that of clean flight, and no
+        levers are printed for it.
         """
         said = self._handling.of(phase)
+        own = level_flight_in(phase)
+        if own in self._tables and engines is None and configuration in (None, said.flaps):
+            setting = self._solved(mass_kg, air, target, engines, bank_deg, headwind_m_per_s, own)
+            return kept_to(with_words(self._handling, setting, phase), mixture or said.mixture)
         if configuration is not None and configuration != "clean" and _cruise_in(configuration) not in self._tables:
             raise PlanError(f"the charts give no level flight in the configuration {configuration}", expected="clean")
         charted = configuration or (said.flaps if _cruise_in(said.flaps) in self._tables else "clean")
-        setting = self._solved(mass_kg, air, target, engines, bank_deg, headwind_m_per_s, charted)
+        setting = self._solved(mass_kg, air, target, engines, bank_deg, headwind_m_per_s, _cruise_in(charted))
         if configuration is None and (charted != said.flaps or said.gear == "down"):
             return without_chart(with_words(self._handling, setting, phase), said)
         return kept_to(with_words(self._handling, setting, phase), mixture or said.mixture)
@@ -112,9 +120,9 @@ class ChartPerformance:
         engines: str | None,
         bank_deg: float,
         headwind_m_per_s: float,
-        configuration: str,
+        chart: str,
     ) -> PowerSetting:
-        flight = self._flight(mass_kg, air, engines, bank_deg, configuration)
+        flight = self._flight(mass_kg, air, engines, bank_deg, chart)
         match target:
             case IndicatedAirspeed(ias_m_per_s=ias):
                 return self._at_indicated(flight, ias)
@@ -139,9 +147,13 @@ class ChartPerformance:
     def climb(
         self, mass_kg: float, air: Air, *, engines: str | None = None, ias_m_per_s: float | None = None
     ) -> ClimbState:
-        """Return the climb the charts give at one height; they hold for the climb speed of the file."""
-        self._refuse_other_speed(ias_m_per_s)
+        """Return the climb the charts give at one height; each holds for one climb speed of the file."""
         configuration = self._configuration(engines)
+        if self._on_instruments(ias_m_per_s, configuration):
+            table = self._tables[ON_INSTRUMENTS]
+            found = rate_climb(table, mass_kg, air, configuration.name)
+            return self._climb_state(table, mass_kg, air, configuration, found, ias_m_per_s or 0.0)
+        self._refuse_other_speed(ias_m_per_s)
         if "rate of climb" in self._tables:
             table = self._tables["rate of climb"]
             found = rate_climb(table, mass_kg, air, configuration.name)
@@ -153,7 +165,30 @@ class ChartPerformance:
                     expected=f"{self._book.engine_configurations[0].name} engines",
                 )
             found = accumulated_climb(table, mass_kg, air, self._density_kg_per_m3)
-        setting = self._vertical_setting(table, mass_kg, air, configuration, found, self._aircraft.speeds.climb_m_per_s)
+        return self._climb_state(table, mass_kg, air, configuration, found, self._aircraft.speeds.climb_m_per_s)
+
+    def _on_instruments(self, ias_m_per_s: float | None, engines: EngineConfiguration) -> bool:
+        own = self._aircraft.speeds.climb_on_instruments_m_per_s
+        all_engines = engines == self._book.engine_configurations[0]
+        return ON_INSTRUMENTS in self._tables and all_engines and ias_m_per_s is not None and ias_m_per_s == own
+
+    def _vertical_setting(
+        self, table: ChartTable, mass_kg: float, air: Air, engines: EngineConfiguration, found: ClimbReading, ias: float
+    ) -> PowerSetting:
+        return vertical_setting(
+            table, mass_kg, self._airspeeds.at_indicated(air, ias), engines, found, self._density_kg_per_m3
+        )
+
+    def _climb_state(
+        self,
+        table: ChartTable,
+        mass_kg: float,
+        air: Air,
+        engines: EngineConfiguration,
+        found: ClimbReading,
+        ias_m_per_s: float,
+    ) -> ClimbState:
+        setting = self._vertical_setting(table, mass_kg, air, engines, found, ias_m_per_s)
         setting = with_words(self._handling, setting, "climb")
         real_rate = found.rate_m_per_s * air.temperature_k / standard_temperature(air.pressure_altitude_m)
         return ClimbState(setting, real_rate, found.rate_m_per_s)
@@ -180,6 +215,8 @@ class ChartPerformance:
         rate = usual if rate_m_per_s is None else rate_m_per_s
         real_rate = rate * air.temperature_k / standard_temperature(air.pressure_altitude_m)
         speed = self._aircraft.speeds.descent_m_per_s
+        if phase == "final" and FINAL in self._tables:
+            return self._final(mass_kg, air, rate, ias_m_per_s or speed)
         if phase != "descent":
             pattern = self.cruise(mass_kg, air, IndicatedAirspeed(self._aircraft.speeds.approach_m_per_s), phase=phase)
             return DescentState(at_speed(pattern, self._airspeeds, ias_m_per_s or speed), real_rate, rate)
@@ -196,6 +233,15 @@ class ChartPerformance:
             return DescentState(setting, real_rate, rate)
         level = self.cruise(mass_kg, air, IndicatedAirspeed(speed), phase=phase)
         return DescentState(on_level_fuel(level), real_rate, rate)
+
+    def _final(self, mass_kg: float, air: Air, rate_m_per_s: float, ias_m_per_s: float) -> DescentState:
+        """Return the final of its chart; the chart is entered with the rate of descent and the speed."""
+        table = self._tables[FINAL]
+        found = final_power(table, mass_kg, air, rate_m_per_s, ias_m_per_s)
+        setting = self._vertical_setting(table, mass_kg, air, self._configuration(None), found, ias_m_per_s)
+        setting = with_words(self._handling, setting, "final")
+        real_rate = rate_m_per_s * air.temperature_k / standard_temperature(air.pressure_altitude_m)
+        return DescentState(setting, real_rate, rate_m_per_s)
 
     def as_set(self, setting: PowerSetting) -> PowerSetting:
         """Return the setting as the charts print it: their steps are those of the book."""
@@ -284,7 +330,7 @@ class ChartPerformance:
             return Ceiling(high, rate_m_per_s, name, beyond_range=True)
         if spare(low) < 0.0:
             raise PlanError(
-                f"the rate of climb asked for is not met at any height of the chart, engines: {name}",
+                f"the rate of climb asked for is not met at any altitude of the chart, engines: {name}",
                 expected="less weight, colder air or more engines",
             )
         return Ceiling(root(spare, low, high, _CEILING_TOLERANCE_M), rate_m_per_s, name, beyond_range=False)
@@ -317,12 +363,10 @@ class ChartPerformance:
             )
         return self._engines[engines]
 
-    def _flight(
-        self, mass_kg: float, air: Air, engines: str | None, bank_deg: float, configuration: str
-    ) -> ChartFlight:
+    def _flight(self, mass_kg: float, air: Air, engines: str | None, bank_deg: float, chart: str) -> ChartFlight:
         return ChartFlight(
-            cruise=self._table(_cruise_in(configuration)),
-            fewer=self._tables.get(ENGINES_STOPPED) if configuration == "clean" else None,
+            cruise=self._table(chart),
+            fewer=self._tables.get(ENGINES_STOPPED) if chart == _cruise_in("clean") else None,
             hold=self._tables.get("hold"),
             airspeeds=self._airspeeds,
             density_kg_per_m3=self._density_kg_per_m3,
@@ -342,57 +386,13 @@ class ChartPerformance:
                 expected=f"the waiting speed, or {flight.all_engines.name} engines",
             )
         low, high = flight.table.si_ends(flight.parameter)
-
-        def flown(parameter: float) -> tuple[float, float]:
-            setting = flight.at(parameter)
-            return setting.tas_m_per_s, setting.fuel_flow_kg_per_s
-
-        return SpeedSearch(flown, merit, low, high)
+        return SpeedSearch(flight.flown, merit, low, high)
 
     def _at_indicated(self, flight: ChartFlight, ias_m_per_s: float) -> PowerSetting:
         """Return the reading at an indicated airspeed; on a chart entered with power the power is found for it."""
         if flight.parameter == SPEED_AXIS or flight.engines != flight.all_engines:
             return flight.at(ias_m_per_s)
         return flight.at(power_for_speed(flight, ias_m_per_s))
-
-    def _vertical_setting(
-        self,
-        table: ChartTable,
-        mass_kg: float,
-        air: Air,
-        engines: EngineConfiguration,
-        found: ClimbReading,
-        ias_m_per_s: float,
-    ) -> PowerSetting:
-        point = self._airspeeds.at_indicated(air, ias_m_per_s)
-        tas = point.tas_m_per_s if found.tas_m_per_s is None else found.tas_m_per_s
-        flow = found.fuel_flow_m3_per_s * self._density_kg_per_m3
-        return PowerSetting(
-            engines=engines.name,
-            engines_running=engines.running,
-            mass_kg=mass_kg,
-            air=air,
-            ias_m_per_s=ias_m_per_s,
-            cas_m_per_s=point.cas_m_per_s,
-            tas_m_per_s=tas,
-            engine_speed_rpm=found.engine_speed_rpm,
-            manifold_pressure_pa=found.manifold_pressure_pa,
-            mixture=found.mixture,
-            power_w=None,
-            propeller_efficiency=None,
-            fuel_flow_kg_per_s=flow,
-            specific_range_m_per_kg=tas / flow,
-            governing_limit="chart",
-            margin_ratio=None,
-            time_limit_s=None,
-            carburettor_air_temperature_k=None,
-            cowl_flaps=None,
-            blower=None,
-            intercooler=None,
-            filters=None,
-            boost_pumps=None,
-            source=f"chart {table.chart.name}: {table.chart.source}",
-        )
 
 
 def _cruise_in(configuration: str) -> str:

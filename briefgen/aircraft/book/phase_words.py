@@ -2,23 +2,28 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from briefgen.aircraft.flight_point import AirspeedSystem
 from briefgen.aircraft.handling import Handling
+from briefgen.frozen import replace
 from briefgen.model.handling import FlightPhase, PhaseSetting
 from briefgen.model.performance import Mixture, PowerSetting
+
+NO_WARM_AIR = "; made without warm air in the carburettors, which asks for more manifold pressure"
 
 
 def with_words(handling: Handling, setting: PowerSetting, phase: FlightPhase) -> PowerSetting:
     """Return a setting with the levers of which the file says a word for the phase and the charts none."""
-    said, air = handling.of(phase), setting.air
+    air, against = setting.air, handling.against_ice(phase, setting.air)
+    warm = against is not None and (against.intercooler is not None or against.carburettor_heat is not None)
     return replace(
         setting,
         phase=phase,
         boost_pumps=handling.boost_pumps(phase, air),
         cowl_flaps=handling.cowl_flaps(phase, air),
-        filters={"in": "on", "out": "off"}.get(said.filters or ""),
+        filters={"in": "on", "out": "off"}.get(handling.filters(phase, air) or ""),
+        intercooler=against.intercooler if against else setting.intercooler,
+        carburettor_heat=against.carburettor_heat if against else setting.carburettor_heat,
+        governing_limit=f"{setting.governing_limit}{NO_WARM_AIR}" if warm else setting.governing_limit,
     )
 
 

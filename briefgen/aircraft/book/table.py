@@ -7,7 +7,7 @@ from collections.abc import Iterable
 
 from briefgen.aircraft.words import PRINTED_UNITS
 from briefgen.errors import OutOfRangeError
-from briefgen.kernel.interpolate import Axis, Grid
+from briefgen.kernel.interpolate import Axis, Cell, Grid
 from briefgen.model.curves import Chart, ChartAxis
 
 Words = tuple[str, ...]
@@ -35,6 +35,7 @@ class ChartTable:
         )
         self._columns = {name: self._split(cells) for name, cells in chart.columns.items()}
         self._grids: dict[tuple[str, Words], Grid] = {}
+        self._last: tuple[dict[str, float], Cell] | None = None
 
     @property
     def axis_names(self) -> tuple[str, ...]:
@@ -72,7 +73,15 @@ class ChartTable:
         Raises:
             OutOfRangeError: The point lies outside the chart or next to a cell without an answer.
         """
-        return self._grid(column, self._word_key(words)).at(**self._printed(at))
+        return self._grid(column, self._word_key(words)).in_cell(self._cell(at))
+
+    def numbers_along(self, axis_name: str, column: str, at: dict[str, float]) -> tuple[float | None, ...]:
+        """Return a column in SI on each line of a number axis, coordinates given in SI; None where there is no answer.
+
+        Raises:
+            OutOfRangeError: The place lies outside another axis of the chart.
+        """
+        return self._grid(column, self._word_key({})).along(axis_name, **self._printed(at))
 
     def word_corners(self, column: str, at: dict[str, float], **words: str) -> tuple[tuple[str, float, int], ...]:
         """Return the words at the chart's points around a place, each with its weight and its place in the grid.
@@ -84,7 +93,7 @@ class ChartTable:
         cells = self._columns[column][key]
         found = []
         grid = self._geometry()
-        for position, weight in grid.corners(**self._printed(at)):
+        for position, weight in grid.corners(self._cell(at)):
             word = cells[position]
             if word is None:
                 raise OutOfRangeError(
@@ -106,6 +115,12 @@ class ChartTable:
             total += weight * value
             weights += weight
         return total / weights
+
+    def _cell(self, at: dict[str, float]) -> Cell:
+        """Return where a place lies; the columns of a chart are asked for one place one after the other."""
+        if self._last is None or self._last[0] != at:
+            self._last = dict(at), self._geometry().cell(**self._printed(at))
+        return self._last[1]
 
     def _printed(self, at: dict[str, float]) -> dict[str, float]:
         return {axis.name: at[axis.name] / self._scales[axis.name] for axis in self._axes}

@@ -13,9 +13,10 @@ from briefgen.kernel.aerodynamics import (
     stalling_speed,
 )
 from briefgen.kernel.constants import SEA_LEVEL_DENSITY_KG_PER_M3
+from briefgen.model.handling import HotDayCowlFlaps
 from briefgen.model.powerplant import Airframe, AirframeConfiguration, Propeller, StoppedEngines
 
-_OPENING_BAND_K = 3.0  # over so many degrees before a step of the rules the cowl flaps come open
+OPENING_BAND_K = 3.0  # over so many degrees before a hot day of the file the cowl flaps come open
 _ROUND_OFF_K = 1e-6  # a deviation is a difference of two temperatures
 
 
@@ -38,47 +39,28 @@ class AirframeSystem:
                 f"the aircraft file has no configuration '{name}'", expected=" or ".join(self._configurations)
             ) from None
 
-    def cowl_flaps(self, phase: str, isa_deviation_k: float) -> str:
-        """Return the cowl-flap position of a phase: the last rule of the file whose temperature is reached."""
-        reached = [
-            rule.position
-            for rule in self.airframe.cowl_flap_rules
-            if rule.phase == phase and isa_deviation_k >= rule.isa_deviation_from_k - _ROUND_OFF_K
-        ]
-        if not reached:
-            raise OutOfRangeError(
-                f"the aircraft file has no cowl-flap rule for {phase} at {isa_deviation_k:+.0f} degC from standard",
-                expected=f"a rule for {phase} that begins at or below that temperature",
-            )
-        return reached[-1]
+    def opening_drag_area(self, position: str | None, hot_day: HotDayCowlFlaps | None, isa_deviation_k: float) -> float:
+        """Return the drag area [m2] of cowl flaps on their way to the position of a hot day, on top of that of the position.
 
-    def rules_for(self, phase: str) -> bool:
-        """Return whether the model has rules of its own for the cowl flaps of a phase."""
-        return any(rule.phase == phase for rule in self.airframe.cowl_flap_rules)
-
-    def opening_drag_area(self, phase: str, isa_deviation_k: float) -> float:
-        """Return the drag area [m2] of cowl flaps on their way to the next position, on top of that of the position.
-
-        A rule is a step; engines warm gradually and the flaps are opened as they do. So drag rises evenly over the
-        three degrees before the step, on the safe side of it: one degree at the step no longer moves a ceiling by thousands
-        of feet, and from the step on nothing changes.
+        The temperature of the file is a step; engines warm gradually and the flaps are opened as they do. So drag rises
+        evenly over the three degrees before the step, on the safe side of it: one degree at the step no longer moves a
+        ceiling by thousands of feet, and from the step on nothing changes.
         """
-        areas = self.airframe.cowl_flap_drag_area_m2
-        here = areas[self.cowl_flaps(phase, isa_deviation_k)]
-        for rule in self.airframe.cowl_flap_rules:
-            short_k = rule.isa_deviation_from_k - isa_deviation_k
-            if rule.phase == phase and _ROUND_OFF_K < short_k < _OPENING_BAND_K:
-                return max(0.0, areas[rule.position] - here) * (1.0 - short_k / _OPENING_BAND_K)
-        return 0.0
+        if position is None or hot_day is None:
+            return 0.0
+        areas, short_k = self.airframe.cowl_flap_drag_area_m2, hot_day.isa_deviation_from_k - isa_deviation_k
+        if not _ROUND_OFF_K < short_k < OPENING_BAND_K:
+            return 0.0
+        return max(0.0, areas[hot_day.position] - areas[position]) * (1.0 - short_k / OPENING_BAND_K)
 
     def extra_drag_area(
-        self, configuration: str, stopped: StoppedEngines, cowl_flaps: str, *, gear_down: bool = False
+        self, configuration: str, stopped: StoppedEngines, cowl_flaps: str | None, *, gear_down: bool = False
     ) -> float:
         """Return the drag area [m2] on top of the clean polar; that of holding her straight follows the thrust."""
         feathered = self._engines - stopped.configuration.running
         return (
             self.configuration(configuration).drag_area_m2
-            + self.airframe.cowl_flap_drag_area_m2[cowl_flaps]
+            + (0.0 if cowl_flaps is None else self.airframe.cowl_flap_drag_area_m2[cowl_flaps])
             + feathered * self._propeller.feathered_drag_area_m2
             + (self.airframe.gear_drag_area_m2 if gear_down else 0.0)
         )

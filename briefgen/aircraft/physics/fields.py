@@ -7,6 +7,7 @@ from collections.abc import Callable
 
 from briefgen.aircraft.fields import SCREEN_HEIGHT_M, Attitude, Landing, Strip, TakeOff
 from briefgen.aircraft.flight_point import AirspeedSystem
+from briefgen.aircraft.handling import Handling
 from briefgen.aircraft.physics.powerplant import PowerPlant
 from briefgen.aircraft.physics.strip_forces import StripForces
 from briefgen.aircraft.speed_card import minimum_control_ias, threshold_ias
@@ -31,7 +32,9 @@ class ModelFields:
     def __init__(self, aircraft: Aircraft, model: PhysicalModel, fuel_grade: str) -> None:
         grade = next(one for one in model.fuel_grades if one.name == fuel_grade)
         self._aircraft, self._model = aircraft, model
-        self._plant = PowerPlant(model.engine, grade, model.minimum_engine_speed_rpm)
+        kept_to_k = aircraft.limits.engine.carburettor_air.kept_to_k
+        self._plant = PowerPlant(model.engine, grade, model.minimum_engine_speed_rpm, kept_to_k)
+        self._handling = Handling(aircraft)
         self._airspeeds = AirspeedSystem(aircraft.instruments.calibrated_by_indicated)
         self._forces: dict[Strip, StripForces] = {}
 
@@ -94,7 +97,8 @@ class ModelFields:
 
     def _on(self, strip: Strip) -> StripForces:
         if strip not in self._forces:
-            self._forces[strip] = StripForces(self._model, self._aircraft.engines, self._plant, strip)
+            cowl_flaps = self._handling.cowl_flaps("take-off", strip.air)
+            self._forces[strip] = StripForces(self._model, self._aircraft.engines, self._plant, strip, cowl_flaps)
         return self._forces[strip]
 
 

@@ -43,7 +43,7 @@ class LevelFlight:
     stopped: StoppedEngines
     bank_deg: float
     configuration: str
-    cowl_flaps: str
+    cowl_flaps: str | None
     extra_drag_area_m2: float
     stall_ias_m_per_s: float
     phase: FlightPhase
@@ -92,14 +92,14 @@ class LevelFlight:
     def _levers(self, breath: Breath, needed: PowerNeeded) -> Levers:
         return levers_for(self.parts.plant, breath, needed, self.mixture, self._least_rpm)
 
-    def _flown(self, ias_m_per_s: float) -> tuple[float, float]:
-        """Return true airspeed [m/s] and fuel flow [kg/s] at a speed: all that a search wants, and a third of the cost."""
+    def _flown(self, ias_m_per_s: float) -> tuple[float, float, Mixture]:
+        """Return true airspeed [m/s], fuel flow [kg/s] and mixture at a speed: all that a search wants, a third of the cost."""
         point = self.parts.point(self.air, ias_m_per_s)
         plant = self.parts.plant
         needed = self.parts.propeller.power_for(self._thrust_wanted(point), point)
         found = engine_speed_for(plant, self.parts.breath(point, self.phase), needed, self.mixture, self._least_rpm)
         one_kg_per_s = plant.fuel_flow(found.engine_speed_rpm, found.power_w, found.mixture)
-        return point.tas_m_per_s, self.stopped.configuration.running * one_kg_per_s
+        return point.tas_m_per_s, self.stopped.configuration.running * one_kg_per_s, found.mixture
 
     def _thrust_wanted(self, point: FlightPoint) -> float:
         """Return the thrust of each running engine [N] that balances the drag."""

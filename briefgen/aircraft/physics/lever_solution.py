@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 from briefgen.aircraft.physics.powerplant import Breath, PowerPlant
@@ -18,8 +17,7 @@ _ROUND_OFF = 1e-4  # of a step: a quotient of two floats, and the tolerance of t
 MIXTURES: tuple[Mixture, Mixture] = ("lean", "rich")
 
 
-@dataclass(frozen=True, slots=True)
-class Levers:
+class Levers(NamedTuple):
     """A found setting of one engine, the limit it comes to first and the unused part of the power under it."""
 
     engine_speed_rpm: float
@@ -100,7 +98,7 @@ def readable_levers(
         manifold_pa = math.ceil(exact_pa / step_pa - _ROUND_OFF) * step_pa
         if manifold_pa <= plant.permitted(breath, speed_rpm, mixture).manifold_pressure_pa * (1.0 + _ROUND_OFF):
             power_w = plant.power(breath, speed_rpm, manifold_pa, mixture)
-            return replace(levers, engine_speed_rpm=speed_rpm, manifold_pressure_pa=manifold_pa, power_w=power_w)
+            return levers._replace(engine_speed_rpm=speed_rpm, manifold_pressure_pa=manifold_pa, power_w=power_w)
         speed_rpm += step_rpm
     return levers
 
@@ -108,8 +106,10 @@ def readable_levers(
 def _on_mixture(
     plant: PowerPlant, breath: Breath, needed: PowerNeeded, mixture: Mixture, least_rpm: float
 ) -> FoundSpeed | None:
+    greatest_power = plant.greatest_power_by_speed(breath, mixture)
+
     def spare(engine_speed_rpm: float) -> float:
-        return plant.greatest_power(breath, engine_speed_rpm, mixture) - needed(engine_speed_rpm)
+        return greatest_power(engine_speed_rpm) - needed(engine_speed_rpm)
 
     low, high = max(plant.minimum_engine_speed_rpm, least_rpm), plant.highest_engine_speed(mixture)
     if low > high:

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from briefgen.aircraft.flight_point import AirspeedSystem, FlightPoint, isa_deviation
 from briefgen.aircraft.handling import Handling
 from briefgen.aircraft.physics.airframe import AirframeSystem
 from briefgen.aircraft.physics.lever_solution import Levers, readable_levers
-from briefgen.aircraft.physics.powerplant import Breath, PowerPlant
+from briefgen.aircraft.physics.powerplant import Breath, IntakeLevers, PowerPlant
 from briefgen.aircraft.physics.thrust import PropellerSystem
 from briefgen.aircraft.words import height_words
 from briefgen.errors import OutOfRangeError
@@ -34,7 +32,8 @@ class Parts:
         self.grade = grades[fuel_grade]
         self.airspeeds = AirspeedSystem(aircraft.instruments.calibrated_by_indicated)
         self.airframe = AirframeSystem(model.airframe, model.propeller, aircraft.engines)
-        self.plant = PowerPlant(model.engine, self.grade, model.minimum_engine_speed_rpm)
+        kept_to_k = aircraft.limits.engine.carburettor_air.kept_to_k
+        self.plant = PowerPlant(model.engine, self.grade, model.minimum_engine_speed_rpm, kept_to_k)
         self.propeller = PropellerSystem(model.propeller, model.engine.gear_ratio)
         self._engines = {one.configuration.name: one for one in model.engine_configurations}
 
@@ -90,30 +89,28 @@ class Parts:
 
     def filters_on(self, air: Air, phase: FlightPhase) -> bool:
         """Return whether the carburettor air filters are in use in a phase at a height."""
-        said = self.handling.of(phase).filters
+        said = self.handling.filters(phase, air)
         if said in ("in", "out"):
             return said == "in"
         limit_m = self.model.filters_off_above_m
         return limit_m is not None and air.pressure_altitude_m < limit_m
 
     def breath(self, point: FlightPoint, phase: FlightPhase = "cruise") -> Breath:
-        """Return what each engine breathes at a point in a phase."""
-        return self.plant.breath(point, self.filters_on(point.air, phase))
+        """Return what each engine breathes at a point in a phase, the levers against ice set where she is in it."""
+        against = self.handling.against_ice(phase, point.air)
+        levers = IntakeLevers(
+            filters_on=self.filters_on(point.air, phase),
+            shutters_hot=against is not None and against.intercooler == "hot",
+            heat_on=against is not None and against.carburettor_heat == "on",
+        )
+        return self.plant.breath(point, levers)
 
-    def openings(self, phase: FlightPhase, air: Air) -> tuple[str, float]:
-        """Return the cowl-flap position of a phase and the drag area [m2] of flaps on their way to the next one.
-
-        The model's own rules hold for the phases they name; the phases of the file for the others.
-        """
-        deviation_k = isa_deviation(air)
-        if self.airframe.rules_for(phase):
-            return self.airframe.cowl_flaps(phase, deviation_k), self.airframe.opening_drag_area(phase, deviation_k)
-        position = self.handling.cowl_flaps(phase, air)
-        if position is None:
-            return self.airframe.cowl_flaps("cruise", deviation_k), self.airframe.opening_drag_area(
-                "cruise", deviation_k
-            )
-        return position, 0.0
+    def openings(self, phase: FlightPhase, air: Air) -> tuple[str | None, float]:
+        """Return the cowl-flap position of a phase, and the drag area [m2] of flaps on their way to that of a hot day."""
+        said = self.handling.of(phase)
+        return self.handling.cowl_flaps(phase, air), self.airframe.opening_drag_area(
+            said.cowl_flaps, said.hot_day_cowl_flaps, isa_deviation(air)
+        )
 
     def as_set(self, setting: PowerSetting, phase: FlightPhase) -> PowerSetting:
         """Return a level or descending setting as the instruments let it be set: power and fuel flow are those of the pair.
@@ -134,11 +131,10 @@ class Parts:
             (read.engine_speed_rpm, read.manifold_pressure_pa),
         )  # fmt: skip
         stopped = self.stopped(setting.engines)
-        answer = self.setting(
+        return self.setting(
             setting.mass_kg, point, breath, levers, stopped, thrust_n=thrust_n,
-            cowl_flaps=setting.cowl_flaps or "", phase=phase, time_limit_s=setting.time_limit_s,
+            cowl_flaps=setting.cowl_flaps, phase=phase, time_limit_s=setting.time_limit_s,
         )  # fmt: skip
-        return replace(answer, margin_ratio=setting.margin_ratio)
 
     def setting(
         self,
@@ -149,7 +145,7 @@ class Parts:
         stopped: StoppedEngines,
         *,
         thrust_n: float,
-        cowl_flaps: str,
+        cowl_flaps: str | None,
         phase: FlightPhase,
         time_limit_s: float | None = None,
     ) -> PowerSetting:
@@ -181,9 +177,12 @@ class Parts:
             carburettor_air_temperature_k=plant.temperature_behind(breath, deck_pa),
             cowl_flaps=cowl_flaps,
             blower=None if turbo is None else ("turbo on" if deck_pa > breath.intake_pa else "turbo off"),
-            intercooler=None if turbo is None else "cold",
-            filters="on" if breath.filters_on else "off",
+            intercooler=None if turbo is None else ("hot" if plant.shutters_worked(breath, deck_pa) else "cold"),
+            filters=None if self.model.engine.filter_loss_pa is None else ("on" if breath.filters_on else "off"),
             boost_pumps=self.handling.boost_pumps(phase, point.air),
             source=_SOURCE,
             phase=phase,
+            carburettor_heat=None
+            if self.model.engine.carburettor_heat is None
+            else ("on" if breath.heat_on else "off"),
         )

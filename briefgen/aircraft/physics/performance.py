@@ -236,7 +236,7 @@ class ModelPerformance:
         ]
         if spare(heights[0]) < 0.0:
             raise PlanError(
-                f"{mass_words(mass_kg)}: she does not climb {rate_words(rate_m_per_s)} at any height, engines: {name}",
+                f"{mass_words(mass_kg)}: she does not climb {rate_words(rate_m_per_s)} at any altitude, engines: {name}",
                 expected="less weight, colder air or more engines",
             )
         for below, above in pairwise(heights):

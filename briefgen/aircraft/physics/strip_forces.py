@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from functools import cached_property
 
 from briefgen.aircraft.fields import Strip, surface_names
-from briefgen.aircraft.flight_point import FlightPoint, isa_deviation
+from briefgen.aircraft.flight_point import FlightPoint
 from briefgen.aircraft.physics.airframe import AirframeSystem
-from briefgen.aircraft.physics.powerplant import PowerPlant
+from briefgen.aircraft.physics.powerplant import IntakeLevers, PowerPlant
 from briefgen.aircraft.physics.thrust import PropellerSystem
 from briefgen.errors import PlanError
+from briefgen.frozen import replace
 from briefgen.kernel.aerodynamics import (
     drag_coefficient,
     greatest_fin_moment,
@@ -62,7 +62,10 @@ def surface_of(field: Field, strip: Strip) -> Surface:
 class StripForces:
     """The forces on one model aircraft on one strip, ready for runs at any mass."""
 
-    def __init__(self, model: PhysicalModel, engines: int, plant: PowerPlant, strip: Strip) -> None:
+    def __init__(
+        self, model: PhysicalModel, engines: int, plant: PowerPlant, strip: Strip, cowl_flaps: str | None
+    ) -> None:
+        """Take a model with its cowl flaps in a position for take-off; None where she has none."""
         self.model, self.engines, self.plant, self.strip = model, engines, plant, strip
         self.field = model.field
         self.surface = surface_of(self.field, strip)
@@ -71,8 +74,8 @@ class StripForces:
         self._airframe = AirframeSystem(model.airframe, model.propeller, engines)
         self._propeller = PropellerSystem(model.propeller, model.engine.gear_ratio)
         self._aspect_ratio = model.airframe.wing_span_m**2 / model.airframe.wing_area_m2
-        cowl_flaps = self._airframe.cowl_flaps("take-off", isa_deviation(strip.air))
-        self._hanging_m2 = model.airframe.gear_drag_area_m2 + model.airframe.cowl_flap_drag_area_m2[cowl_flaps]
+        open_m2 = 0.0 if cowl_flaps is None else model.airframe.cowl_flap_drag_area_m2[cowl_flaps]
+        self._hanging_m2 = model.airframe.gear_drag_area_m2 + open_m2
         self._thrust = self._thrust_curve()
 
     # --- thrust ------------------------------------------------------------------------------------------------------
@@ -95,7 +98,7 @@ class StripForces:
         """Return the take-off thrust of one engine at a speed, straight from engine and propeller [N]."""
         rating = self.plant.grade.take_off
         point = _point_at(self.strip.air, self.density_kg_per_m3, tas_m_per_s)
-        breath = self.plant.breath(point, filters_on=True)
+        breath = self.plant.breath(point, IntakeLevers(filters_on=True))
         available_pa = self.plant.available(breath, rating.engine_speed_rpm).manifold_pressure_pa
         manifold_pa = min(rating.manifold_pressure_pa, available_pa)
         power_w = self.plant.power(breath, rating.engine_speed_rpm, manifold_pa, rating.mixture)

@@ -38,7 +38,7 @@ class _Climbing(NamedTuple):
 
     breath: Breath
     levers: Levers
-    cowl_flaps: str
+    cowl_flaps: str | None
     thrust_n: float
     rate_m_per_s: float
 

@@ -6,26 +6,29 @@ unrounded: rounding belongs to whoever prints them.
 
 from __future__ import annotations
 
-from dataclasses import replace
+from collections.abc import Iterator
 
 from briefgen.aircraft.book.cruise import ENGINES_STOPPED
+from briefgen.aircraft.physics.airframe import OPENING_BAND_K
 from briefgen.aircraft.physics.fields import ModelFields
 from briefgen.aircraft.physics.performance import ModelPerformance
 from briefgen.aircraft.sheet.chart import Cell, ChartLines, chart_of, standard_air
 from briefgen.aircraft.sheet.chart_runways import RunwayPrinter
 from briefgen.errors import BriefgenError
+from briefgen.frozen import replace
 from briefgen.kernel.constants import FT_M
 from briefgen.model.aircraft import Aircraft, ChartBook, ChartGrade
+from briefgen.model.chart_names import FINAL, LEVEL_PHASES, ON_INSTRUMENTS, level_flight_in
 from briefgen.model.curves import Chart, ChartAxis
-from briefgen.model.performance import IndicatedAirspeed, PowerSetting
+from briefgen.model.performance import FlightPhase, IndicatedAirspeed, PowerSetting
 from briefgen.model.powerplant import FuelGrade, PhysicalModel
 
 _MASS_LINES, _HEIGHT_LINES, _SPEED_LINES = 14, 11, 19
 _DEVIATION_LINES_K = (-15.0, 0.0, 15.0, 30.0)
-_JUST_COLDER_K = 0.1
 _FLAPS_HEIGHT_M = 10500.0 * FT_M
 _STOPPED_HEIGHT_M = 15500.0 * FT_M
 _SLOW_RATIO = 0.7  # of the lines of speed: the faster ones are out of the power of fewer engines
+_FINAL_RATES_FT_PER_MIN = (200.0, 500.0, 800.0)
 _LEVERS = ("engine speed", "manifold pressure", "mixture", "fuel flow")
 
 
@@ -45,8 +48,11 @@ def aircraft_as_charts(aircraft: Aircraft, fuel_grade: str, lines: ChartLines) -
     charts = (
         printer.cruise(),
         *(printer.cruise_in(name) for name in with_flaps),
+        *(printer.level_in(phase) for phase in LEVEL_PHASES),
         printer.engines_stopped(),
         printer.rate_of_climb(),
+        *printer.climb_on_instruments(),
+        printer.final(),
         printer.descent(),
         printer.take_off_power(),
         printer.stall(),
@@ -74,17 +80,17 @@ def usual_lines(aircraft: Aircraft) -> ChartLines:
     return ChartLines(
         mass_kg=_spread(lightest, limits.ramp_kg, _MASS_LINES),
         pressure_altitude_m=_spread(0.0, top_m, _HEIGHT_LINES),
-        isa_deviation_k=_deviation_lines(aircraft.model),
+        isa_deviation_k=_deviation_lines(aircraft),
         ias_m_per_s=_spread(0.8 * speeds.hold_m_per_s, 1.5 * speeds.climb_m_per_s, _SPEED_LINES),
     )
 
 
-def _deviation_lines(model: PhysicalModel | None) -> tuple[float, ...]:
-    """Return the lines of temperature, one on either side of each at which the cowl flaps move and the drag jumps."""
+def _deviation_lines(aircraft: Aircraft) -> tuple[float, ...]:
+    """Return the lines of temperature, one where the cowl flaps begin to open and one where they are open."""
     low_k, high_k = _DEVIATION_LINES_K[0], _DEVIATION_LINES_K[-1]
-    rules = model.airframe.cowl_flap_rules if model is not None else ()
-    moves = {rule.isa_deviation_from_k for rule in rules if low_k < rule.isa_deviation_from_k <= high_k}
-    return tuple(sorted({*_DEVIATION_LINES_K, *moves, *(move - _JUST_COLDER_K for move in moves)}))
+    hot_days = [setting.hot_day_cowl_flaps for setting in aircraft.phases if setting.hot_day_cowl_flaps]
+    moves = {hot.isa_deviation_from_k for hot in hot_days if low_k < hot.isa_deviation_from_k <= high_k}
+    return tuple(sorted({*_DEVIATION_LINES_K, *moves, *(move - OPENING_BAND_K for move in moves)}))
 
 
 def _spread(low: float, high: float, count: int) -> tuple[float, ...]:
@@ -130,8 +136,19 @@ class _Printer:
         conditions = f"all engines, {configuration}"
         return chart_of(f"cruise {configuration}", conditions, axes, (*_LEVERS, "true airspeed"), cells)
 
+    def level_in(self, phase: FlightPhase) -> Chart:
+        """Return level flight on all engines with the levers, gear and flaps of a phase, which is flown low and slowly."""
+
+        def cells(mass: float, height: float, deviation: float, ias: float) -> tuple[Cell, ...]:
+            air, target = standard_air(height, deviation), IndicatedAirspeed(ias)
+            setting = self._performance.cruise(mass, air, target, phase=phase)
+            return (*self._levers(setting), setting.tas_m_per_s)
+
+        axes = (self._mass, self._up_to(_STOPPED_HEIGHT_M), self._deviation, self._slow())
+        return chart_of(level_flight_in(phase), f"all engines, as {phase}", axes, (*_LEVERS, "true airspeed"), cells)
+
     def engines_stopped(self) -> Chart:
-        """Return level flight on every choice of fewer engines, which is flown low and slowly.
+        """Return level flight on every choice of fewer engines with the levers of holding, which is flown low and slowly.
 
         At one indicated speed the flow is nearly straight over temperature, so the two ends of it are enough.
         """
@@ -139,13 +156,15 @@ class _Printer:
 
         def cells(name: str, mass: float, height: float, deviation: float, ias: float) -> tuple[Cell, ...]:
             air, target = standard_air(height, deviation), IndicatedAirspeed(ias)
-            setting = self._performance.cruise(mass, air, target, engines=name)
+            setting = self._performance.cruise(mass, air, target, engines=name, phase="hold")
             return (*self._levers(setting), setting.tas_m_per_s)
 
         low = self._up_to(_STOPPED_HEIGHT_M)
-        slow = replace(self._speed, values=self._speed.values[: round(_SLOW_RATIO * len(self._speed.values))])
-        axes = (ChartAxis("engines", "", names), self._mass, low, self._deviation_ends, slow)
+        axes = (ChartAxis("engines", "", names), self._mass, low, self._deviation_ends, self._slow())
         return chart_of(ENGINES_STOPPED, "engines stopped and feathered", axes, (*_LEVERS, "true airspeed"), cells)
+
+    def _slow(self) -> ChartAxis:
+        return replace(self._speed, values=self._speed.values[: round(_SLOW_RATIO * len(self._speed.values))])
 
     def _up_to(self, height_m: float) -> ChartAxis:
         low = tuple(height for height in self._height.values if isinstance(height, float) and height <= height_m)
@@ -161,6 +180,36 @@ class _Printer:
 
         axes = (engines, self._mass, self._deviation, self._height)
         return chart_of("rate of climb", "climb rating, climb speed", axes, ("rate of climb", *_LEVERS), cells)
+
+    def climb_on_instruments(self) -> Iterator[Chart]:
+        """Yield the climb on all engines at the speed for instruments, where the file has one."""
+        speed = self._performance.speeds(self._mass_limit()).climb_on_instruments_m_per_s
+        if speed is None:
+            return
+
+        def cells(mass: float, deviation: float, height: float) -> tuple[Cell, ...]:
+            climb = self._performance.climb(mass, standard_air(height, deviation), ias_m_per_s=speed)
+            return (climb.pressure_altitude_rate_m_per_s, *self._levers(climb.setting))
+
+        axes = (self._mass, self._deviation, self._height)
+        conditions = "climb rating, climb speed on instruments"
+        yield chart_of(ON_INSTRUMENTS, conditions, axes, ("rate of climb", *_LEVERS), cells)
+
+    def _mass_limit(self) -> float:
+        return float(self._mass.values[-1])
+
+    def final(self) -> Chart:
+        """Return the final with its levers, gear and flaps, by speed and by rate of descent."""
+
+        def cells(mass: float, height: float, deviation: float, ias: float, rate: float) -> tuple[Cell, ...]:
+            air = standard_air(height, deviation)
+            return self._levers(
+                self._performance.descent(mass, air, rate_m_per_s=rate, ias_m_per_s=ias, phase="final").setting
+            )
+
+        rates = ChartAxis("rate of descent", "ft/min", tuple(feet * FT_M / 60.0 for feet in _FINAL_RATES_FT_PER_MIN))
+        axes = (self._mass, self._up_to(_FLAPS_HEIGHT_M), self._deviation_ends, self._slow(), rates)
+        return chart_of(FINAL, "all engines, as final", axes, _LEVERS, cells)
 
     def descent(self) -> Chart:
         """Return the descent at the file's rate and speed."""

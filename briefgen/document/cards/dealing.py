@@ -6,15 +6,27 @@ card between rows, with the heads again and how things stood; it is titled by wh
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 from briefgen.document.cards.blocks import Block, Card, Cell, Chart, Face, Grid, Line, Prose, Row
 from briefgen.document.cards.fitting import fitted
-from briefgen.document.cards.layout import GAP, HEIGHT, LONG_HEIGHT, LONG_WIDTH, MEASURES, WIDTH, height, joined
+from briefgen.document.cards.layout import (
+    GAP,
+    HEIGHT,
+    LONG_HEIGHT,
+    LONG_WIDTH,
+    MEASURES,
+    WIDTH,
+    height,
+    joined,
+    row_height,
+)
 from briefgen.document.parts.measure import width_em
 from briefgen.errors import RenderError
 
+ROUND_OFF = 1e-6  # points
 FEWEST_ROWS = 2  # of a grid that are worth beginning it at the foot of a card
 SELF_TOLD = ("checklists",)
 PARTS = "abcdefghijklmnopqrstuvwxyz"
@@ -70,14 +82,13 @@ def _fitted(block: Block, width: float) -> Block:
 
 def _with_less(blocks: list[Block], room: float) -> tuple[list[Block], list[Block]]:
     """Return the blocks that stand on one card, and those that may stand aside; all of them where they fit."""
-    kept, aside = list(blocks), list[Block]()
-    while sum(map(height, kept)) - GAP > room:
-        last = next((one for one in reversed(kept) if one.aside), None)
+    kept, aside = [(block, height(block)) for block in blocks], list[Block]()
+    while sum(high for _, high in kept) - GAP > room:
+        last = next((index for index in reversed(range(len(kept))) if kept[index][0].aside), None)
         if last is None:
             break
-        kept.remove(last)
-        aside.insert(0, last)
-    return kept, aside
+        aside.insert(0, kept.pop(last)[0])
+    return [block for block, _ in kept], aside
 
 
 def _pages(face: Face, blocks: Sequence[Block], room: float) -> list[_Page]:
@@ -107,7 +118,9 @@ def _name(block: Block) -> str:
 
 def _first_part(block: Block, left: float, *, fresh: bool, room: float) -> tuple[Block | None, Block | None]:
     """Return what of a block stands in the room left, and the rest of it."""
-    need = height(block) - GAP
+    most = max(left, room)
+    beyond = isinstance(block, Grid) and _rows_within(block, most) < len(block.rows)
+    need = math.inf if beyond else height(block) - GAP
     if need <= left:
         return block, None
     if isinstance(block, Grid) and (fresh or not (block.whole and need <= room)):
@@ -117,8 +130,21 @@ def _first_part(block: Block, left: float, *, fresh: bool, room: float) -> tuple
     return None, block
 
 
+def _rows_within(grid: Grid, room: float) -> int:
+    """Return how many rows from the top may stand in a room: at most so many, for what joined cells ask for is left out.
+
+    A grid of hundreds of rows is measured as far as a card goes, not whole for each number of rows that is tried.
+    """
+    used = height(replace(grid, rows=())) - GAP
+    for count, row in enumerate(grid.rows):
+        used += row_height(grid, row)
+        if used > room + ROUND_OFF:
+            return count
+    return len(grid.rows)
+
+
 def _split_grid(grid: Grid, left: float, fewest: int) -> tuple[Block | None, Block | None]:
-    for kept in range(len(grid.rows) - 1, fewest - 1, -1):
+    for kept in range(min(len(grid.rows) - 1, _rows_within(grid, left)), fewest - 1, -1):
         if grid.rows[kept - 1].with_next:
             continue
         first = replace(grid, rows=grid.rows[:kept])

@@ -17,10 +17,11 @@ from briefgen.document.cards.route_power import ground_events, halves, levers, p
 from briefgen.document.parts.assemble import Source
 from briefgen.document.parts.measure import width_em
 from briefgen.model.ledger import Table
+from briefgen.planning.sections.balance import tanks, transfers
 from briefgen.planning.sections.briefing import fuel_log, gauges, off_plan
 from briefgen.planning.sections.engines_out.waiting import WAITING
 
-TANKS, TANK_ORDER, TRANSFERS = "fuel.tanks", "fuel.tank_order", "fuel.transfers"
+TANK_ORDER, TRANSFERS = tanks.TANK_ORDER.name, transfers.FAILED.name
 BESIDE, SHORT = 3, 150.0  # columns and points that short words beside a change of light take
 OIL = ("Oil in, 1", "2", "3", "4")
 BOOK = ("Take-off power, min", "Oil out", "Engine hours", "Defects, signed")
@@ -278,19 +279,20 @@ def _fuel_log(source: Source) -> Grid | None:
     if not found:
         return None
     rows = []
+    numbers = {id(line): number for number, line in fuel_log.numbered_rows([row.row for row in found])}
     for row in found:
         where = row.line(fuel_log.WHERE)
         rows.append(
             Row(
                 (
-                    Cell((row.line(fuel_log.TIME, bold=True),)), Cell((where,)), Cell((row.line(fuel_log.PLAN, bold=True),)),
+                    Cell((Line(str(numbers[id(row.row)])),)), Cell((row.line(fuel_log.TIME, bold=True),)), Cell((where,)), Cell((row.line(fuel_log.PLAN, bold=True),)),
                     Cell(box=BOX), Cell(box=BOX), Cell((row.line(fuel_log.LEAST),)),
                 ),
                 name=row.figure(fuel_log.TIME), header=True,
                 carry=f"from the card before: {row.text(fuel_log.PLAN)} at {row.figure(fuel_log.TIME)}",
             )
         )  # fmt: skip
-    cols = (Col(("UTC",)), Col(("",), wide=True), Col(("Plan",), "right"), Col(("Actual",), "centre", part=0.16), Col(("Differs",), "centre", part=0.14), Col(("Least",), "right"))  # fmt: skip
+    cols = (Col(("No",), "right"), Col(("UTC",)), Col(("",), wide=True), Col(("Plan",), "right"), Col(("Actual",), "centre", part=0.16), Col(("Differs",), "centre", part=0.14), Col(("Least",), "right"))  # fmt: skip
     return Grid("Log", unit_of(source, fuel_log.PLAN, found), cols, tuple(rows), pad=0.8, name="fuel log")
 
 

@@ -4,25 +4,36 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from typing import Any
 
 from briefgen.document.cards.blocks import Block, Cell, Col, Face, Grid, Line, Row, Sentence
 from briefgen.document.cards.events import BRACKETS, events_of, minutes
 from briefgen.document.cards.fitting import fitted
 from briefgen.document.cards.layout import GAP, HEIGHT, MEASURES, head_lines, height
 from briefgen.document.cards.reading import TableRow, big_row, entry_line, rows_of
-from briefgen.document.parts.assemble import Source, findings, verdict
+from briefgen.document.parts.approval import STALE, not_accepted
+from briefgen.document.parts.assemble import ACCEPTED, Source, findings, verdict
 from briefgen.document.parts.blocks import FindingLine
 from briefgen.document.parts.moments import brief
+from briefgen.model.record import VOLUME, Figure
 from briefgen.planning.review.aside import SET_ASIDE
+from briefgen.planning.sections.balance.moments import FlownWeights
+from briefgen.planning.sections.balance.states import TRIM, TRIMMED, TrimFigures
 from briefgen.planning.sections.basis.clock import Durations, Milestones
+from briefgen.planning.sections.basis.fuel import FuelMargin, FuelRequired
+from briefgen.planning.sections.basis.written_load import RampFuel
 from briefgen.planning.sections.briefing import fields, settings
-from briefgen.planning.sections.fields.speeds import IAS, SPEEDS, SpeedTitle
+from briefgen.planning.sections.fields.runway_figures import RunwayFigures
+from briefgen.planning.sections.fields.speeds import IAS, SPEEDS, SpeedName, SpeedTitle
+from briefgen.planning.sections.fields.take_off import EngineFailure, GreatestWeight, WeightInHand
 from briefgen.planning.sections.fields.take_off_rows import TAKE_OFF
+from briefgen.planning.sections.weather.field_winds import FieldWind
 
 MOST_DECISIONS = 6
+STALE_BAND = "Approval stale: changed since"
 NOT_APPROVED = "not approved"
 FEWEST = 2  # of cautions and of decisions before failures give way
-RUN_SPEEDS = ("critical_ias", "unstick_ias", "safe_ias", "first_reduction", "climb", "climb_on_instruments", "minimum_control")  # fmt: skip
+RUN_SPEEDS: tuple[SpeedName, ...] = ("critical_ias", "unstick_ias", "safe_ias", "first_reduction", "climb", "climb_on_instruments", "minimum_control")  # fmt: skip
 
 
 def front_face(source: Source) -> Face:
@@ -80,17 +91,21 @@ def room_of(source: Source) -> float:
 
 
 def band_of(source: Source) -> str:
-    """Return what every card of a mission that does not pass is headed with; empty for one that does."""
+    """Return what every card is headed with of a mission that does not pass or whose approval is stale; empty for others."""
     outcome, sign, _ = verdict(source.plan)
+    if source.identity.approval == STALE:
+        return f"{sign} {STALE_BAND}"
     if outcome != "fail":
         return ""
     count = sum(finding.outcome == "fail" for finding in source.plan.findings)
+    if not not_accepted(source.plan):
+        return f"{sign} {count} {'requirement' if count == 1 else 'requirements'} not met, accepted"
     return f"{sign} Does not pass: {count} {'requirement' if count == 1 else 'requirements'} not met"
 
 
 def approval_tag(source: Source) -> str:
-    """Return what stands on every card about the approval of this very plan; none where a band says that it does not pass."""
-    return "" if band_of(source) else NOT_APPROVED
+    """Return what stands on every card of a plan that nobody has approved; none where a band or the headline says more."""
+    return "" if band_of(source) or source.identity.approval else NOT_APPROVED
 
 
 def _verdict(source: Source, most: int) -> Grid:
@@ -101,10 +116,14 @@ def _verdict(source: Source, most: int) -> Grid:
     lines.append(
         Line(f"{met} {'requirement' if met == 1 else 'requirements'} met, {aside or 'none'} set aside", "small")
     )
+    if source.identity.approval_told:
+        lines.append(Line(f"{source.identity.approval_told}.", "small"))
     if outcome == "fail":
         items = _items(source, "fail")
         for item in items[:most]:
             lines.append(Line(_measured(item), lead=f"{item.title}:"))
+            if (accepted := dict(item.facts).get(ACCEPTED)) and source.identity.approval != STALE:
+                lines.append(Line(accepted, lead="Accepted:"))
             if item.cure:
                 lines.append(Line(item.cure, lead="To pass:"))
         if len(items) > most:
@@ -143,14 +162,15 @@ def _times(source: Source) -> Grid | None:
 
 def _fuel_and_weight(source: Source) -> Grid | None:
     wanted = (
-        ("Fuel at the ramp", "fuel.ramp", False), ("Fuel required", "fuel.required.total", False), ("Over what is required", "fuel.margin", True),
-        ("Weight at take-off", "mass.take_off", False), ("Weight at landing", "mass.landing", False),
+        ("Fuel at the ramp", RampFuel.ramp, False), ("Fuel required", FuelRequired.total, False), ("Over what is required", FuelMargin.margin, True),
+        ("Weight at take-off", FlownWeights.take_off, False), ("Weight at landing", FlownWeights.landing, False),
     )  # fmt: skip
     rows = []
-    for words, key, bold in wanted:
+    for words, figure, bold in wanted:
+        key = figure.key
         if key not in source.printed:
             continue
-        volume = f"{key}_volume"
+        volume = f"{key}{VOLUME}"
         volumes = (Line(source.printed[volume], bold=True, key=volume),) if volume in source.printed else ()
         mass = (Line(source.printed[key], bold=not volumes or bold, key=key),)
         rows.append(Row((Cell((Line(words, bold=bold),)), Cell(volumes), Cell(mass)), header=True))
@@ -242,23 +262,22 @@ def take_off_face(source: Source) -> Face:
     return Face(title, tuple(one for one in blocks if one is not None), ident="take-off")
 
 
-def _key(source: Source, end: str) -> str:
+def _key(source: Source, figure: Figure[Any, Any]) -> str:
     """Return the key of a figure of the take-off's field."""
-    return next(
-        (key for key in source.printed.entries if key.startswith("fields.take_off.") and key.endswith(f".{end}")), ""
-    )
+    end = f".{figure.name}"
+    return next((key for key in source.printed.entries if key.startswith("fields.take_off.") and key.endswith(end)), "")
 
 
 def _failure(source: Source) -> Sentence | None:
-    key = _key(source, "engine_failure")
+    key = _key(source, EngineFailure.engine_failure)
     return Sentence(f"An engine fails on the run: {source.printed[key]}.") if key else None
 
 
 def _air(source: Source, row: TableRow) -> list[Grid | None]:
     printed = source.printed
     length = row.text(fields.LENGTH)
-    headwind, crosswind = _key(source, "headwind"), _key(source, "crosswind")
-    slope = _key(source, "slope")
+    headwind, crosswind = _key(source, RunwayFigures.headwind), row.beside(fields.WIND, FieldWind.crosswind)
+    slope = _key(source, RunwayFigures.slope)
     along = ", ".join(f"{word} {printed[key]}" for word, key in (("head", headwind), ("across", crosswind)) if key)
     wind = row.line(fields.WIND_FROM, "head", bold=True)
     speed = row.text(fields.WIND).replace("\u00a0kt", "")
@@ -269,16 +288,16 @@ def _air(source: Source, row: TableRow) -> list[Grid | None]:
             ("Runway °M", row.line(fields.HEADING, "head", bold=True), f"{length}{', slope ' + printed.quoted(slope) if slope else ''}"),
             ("Wind °M, kt", blowing, along),
             ("Altimeter hPa", row.line(fields.SETTING, "head", bold=True), row.text(fields.TEMPERATURE)),
-            ("Weight lb", entry_line(source, "mass.take_off", "head", bold=True, quoted=False), f"trim {trim} nose up" if trim else ""),
+            ("Weight lb", entry_line(source, FlownWeights.take_off.key, "head", bold=True, quoted=False), f"trim {trim} nose up" if trim else ""),
         )
     ]  # fmt: skip
 
 
 def _trim(source: Source) -> str:
     """Return the trim of the take-off, empty where the aircraft file gives none."""
-    found = source.plan.tables.get("balance.trim")
-    keys = [row.cells["trim"] for row in found.rows if row.name == "take_off" and "trim" in row.cells] if found else []
-    return source.printed.quoted(keys[0]) if keys else ""
+    (take_off, _), *_ = TRIMMED
+    found = [row for row in rows_of(source, TRIM) if row.row.name == take_off]
+    return found[0].text(TRIM.column(TrimFigures.trim)) if found else ""
 
 
 def _power(source: Source) -> Grid | None:
@@ -299,7 +318,7 @@ def _power(source: Source) -> Grid | None:
     )  # fmt: skip
 
 
-def speed_rows(source: Source, names: tuple[str, ...]) -> list[Row]:
+def speed_rows(source: Source, names: tuple[SpeedName, ...]) -> list[Row]:
     """Return speeds of the speed card by the names of their keys, in the order asked for."""
     what = SPEEDS.column(SpeedTitle.title)
     by_name = {row.key(what).split(".")[1]: row for row in rows_of(source, SPEEDS) if row.has(what)}
@@ -341,7 +360,7 @@ def _distances(source: Source) -> Grid | None:
     ]  # fmt: skip
     if not made:
         return None
-    governs, weight = _key(source, "governs"), _key(source, "mass_margin")
+    governs, weight = _key(source, GreatestWeight.governs), _key(source, WeightInHand.mass_margin)
     if governs:
         words = source.printed[governs] + (f": {source.printed.quoted(weight)} in hand" if weight else "")
         made.append(Row((Cell((Line(words, lead="Binding:", key=governs),), span=4),), "none"))

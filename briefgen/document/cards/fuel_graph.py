@@ -37,7 +37,7 @@ class _Plot:
 
 
 def fuel_graph(source: Source, ident: str, width: float, height: float) -> Drawing | None:
-    """Draw fuel left and needed against distance, and beside it by the clock while she waits; None without a flight."""
+    """Draw fuel remaining and needed against distance, and beside it by the clock while she waits; None without a flight."""
     chart = source.plan.charts.get("way_home")
     if chart is None or not chart.curves or not chart.curves[0].points:
         return None
@@ -61,7 +61,7 @@ def fuel_graph(source: Source, ident: str, width: float, height: float) -> Drawi
     if waits:
         _clock_panel(source, canvas, waits, Box(right + PANEL_GAP, TOP, width - 6.0, height - FOOT), y, y_ticks)
     words = f"Curves: {', '.join(f'{n} {source.printed.text(c.label)}' for n, c in enumerate(curves, 1))}. Places: {', '.join(places)}."
-    return canvas.finish("Fuel left and fuel needed", words)
+    return canvas.finish("Fuel remaining and fuel needed", words)
 
 
 def _grid(canvas: Canvas, plot: _Plot, xs: Sequence[float], ys: Sequence[float], x_name: str, y_name: str) -> None:
@@ -153,7 +153,7 @@ def _waiting(source: Source) -> list[TableRow]:
 def _clock_panel(
     source: Source, canvas: Canvas, rows: Sequence[TableRow], area: Box, y: Scale, y_ticks: Sequence[float]
 ) -> None:
-    """Draw fuel left and the most that a field needs by the clock while she waits, and the hour of leaving."""
+    """Draw fuel remaining and the most that a field needs by the clock while she waits, and the hour of leaving."""
     stamps = [instant_at(source, row.key(ladder.TIME)).timestamp() / 3600.0 for row in rows]
     first, last = int(stamps[0]), int(stamps[-1]) + 1
     x = Scale(float(first), float(last), area.left, area.right)

@@ -35,8 +35,9 @@ WRITE_ROOM = 20.0  # over a line to write on
 
 
 def head_text(identity: Identity) -> str:
-    """Return what every card is headed by: mission, revision and day."""
-    return f"{identity.number} {identity.mission} · rev {identity.revision} · {identity.date}"
+    """Return what every card is headed by: mission, revision, day, and whether it is approved as it stands."""
+    head = f"{identity.number} {identity.mission} · rev {identity.revision} · {identity.date}"
+    return f"{head} · {identity.approval}" if identity.approval else head
 
 
 def head_lines(identity: Identity) -> int:

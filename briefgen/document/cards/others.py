@@ -10,7 +10,7 @@ from briefgen.document.cards.fitting import narrowed
 from briefgen.document.cards.front import room_of
 from briefgen.document.cards.layout import BOX, GAP, WIDTH
 from briefgen.document.cards.reading import TableRow, plain_table, rows_of, unit_of
-from briefgen.document.pages.contents import chart_block
+from briefgen.document.pages.contents import Drawn, chart_block
 from briefgen.document.parts.assemble import Source
 from briefgen.document.parts.blocks import ChartBlock
 from briefgen.planning.sections.basis import navigation
@@ -105,7 +105,7 @@ def map_face(source: Source) -> Face:
     return Face("Map and profile", tuple(one for one in blocks if one is not None), ident="map")
 
 
-def _chart(source: Source, name: str, ratio: float) -> Chart | None:
+def _chart(source: Source, name: Drawn, ratio: float) -> Chart | None:
     block = chart_block(source, name, WIDTH, TYPE, ratio)
     return Chart("", block.drawing) if isinstance(block, ChartBlock) else None
 

@@ -14,7 +14,7 @@ from briefgen.document.parts.moments import instant
 from briefgen.model.ledger import Column, Table
 from briefgen.model.ledger import Row as PlanRow
 from briefgen.model.record import Figure
-from briefgen.model.tables import FAMILY, ColumnOf, TableOf
+from briefgen.model.tables import FAMILY, ColumnOf, TableOf, asked_of
 
 NO_FIGURE = "—"  # a figure that should be there and is not
 EMPTY = Cell()
@@ -35,6 +35,11 @@ class TableRow:
     def key(self, column: ColumnOf) -> str:
         """Return the key of the entry in a column, empty where there is none."""
         return self.row.cells.get(column.name, "")
+
+    def beside(self, column: ColumnOf, figure: Figure[Any, Any]) -> str:
+        """Return the key of another figure of the record whose figure stands in a column, empty where there is none."""
+        key = f"{self.key(column).rpartition('.')[0]}.{figure.name}"
+        return key if self.has(column) and key in self.source.printed else ""
 
     def line(
         self, column: ColumnOf, size: Size = "act", *, bold: bool = False, limit: bool = False, missing: str = ""
@@ -142,7 +147,7 @@ def plain_table(
     source: Source, found: Table, *, size: Size = "small", most: int = 0, columns: Sequence[str] = ()
 ) -> Grid | None:
     """Return a table of the plan as it stands, for the reference pack."""
-    wanted = [c for c in found.columns if not columns or c.name in columns]
+    wanted = [c for c in found.columns if not columns or c.name in asked_of(columns)]
     shown = [c for c in wanted if any(row.cells.get(c.name) for row in found.rows)]
     if not shown or not found.rows:
         return None

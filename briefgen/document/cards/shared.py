@@ -10,12 +10,19 @@ from briefgen.document.cards.blocks import Block, Cell, Col, Face, Grid, Line, P
 from briefgen.document.cards.events import by_the_clock
 from briefgen.document.cards.fitting import narrowed
 from briefgen.document.cards.reading import plain_table
+from briefgen.document.pages.contents import Authored
 from briefgen.document.parts.assemble import Source, aboard, checklists
 from briefgen.document.parts.blocks import ChecklistBlock
 from briefgen.document.parts.prose import prose
 from briefgen.model.procedures import ChecklistPhase
 
-SPOKEN = ("situation", "execution", "load", "communications", "emergencies")  # the order in which a crew is briefed
+SPOKEN: tuple[Authored, ...] = (
+    "situation",
+    "execution",
+    "load",
+    "communications",
+    "emergencies",
+)  # the order in which a crew is briefed
 READ_ON_FOOT = ("outside inspection", "before entering", "leaving")  # lists that stand on the site, not on a card
 CHECKLISTS, EMERGENCIES, BRIEF, REFERENCE = "checklists", "emergencies", "crew brief", "reference"
 SHARED = (CHECKLISTS, EMERGENCIES, BRIEF, REFERENCE)

@@ -17,11 +17,12 @@ from briefgen.model.tables import ColumnOf
 from briefgen.planning.sections.basis.clock import Durations, Milestones
 from briefgen.planning.sections.briefing import fields, ladder, opening, route, work
 from briefgen.planning.sections.fields.landing import LANDING
+from briefgen.planning.sections.fields.speeds import SpeedName
 from briefgen.planning.sections.go_around import GO_AROUND
 
 NOT_HERE = ("departure", "destination")
-ARRIVING = ("approach", "base", "final", "threshold_ias", "touchdown_ias")
-NOT_ABOVE = ("gear_limit", "flaps_limit")
+ARRIVING: tuple[SpeedName, ...] = ("approach", "base", "final", "threshold_ias", "touchdown_ias")
+NOT_ABOVE: tuple[SpeedName, ...] = ("gear_limit", "flaps_limit")
 BELOW = "×"
 LONGEST_TITLE = 36
 

@@ -9,12 +9,13 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import replace
+from typing import Literal
 
 from briefgen.document.parts.format import Figures, unit_mark
 from briefgen.document.parts.svg import Box, Canvas, Drawing, Frame, Scale, round_ticks, tick_text
 from briefgen.frozen import dataclass
 from briefgen.model.mission import Leg
-from briefgen.model.plan import ChartData, ChartPoint, Node, Plan, Series
+from briefgen.model.plan import ChartData, ChartName, ChartPoint, Node, Plan, Series
 from briefgen.planning.sections.basis.phases import PhaseFigures
 from briefgen.units import in_unit
 
@@ -268,7 +269,7 @@ def profile(plan: Plan, figures: Figures, frame: Frame) -> Drawing | None:
 
 def fuel(plan: Plan, figures: Figures, frame: Frame) -> Drawing | None:
     """Draw fuel on board against distance with the lines of fuel required, on a grid fit to plot on."""
-    if "fuel" not in plan.charts and "way_home" in plan.charts:
+    if "way_home" in plan.charts:
         return xy_chart(plan.charts["way_home"], figures, frame, dense=True, uprights=waypoints(plan, figures))
     flown = Series(FLOWN, "planned fuel", "NM", "lb", _track(plan, lambda node: node.fuel_kg))
     return _with_flight(plan, figures, frame, "fuel", "Fuel against distance", "Fuel on board", "lb", flown, dense=True)
@@ -279,11 +280,12 @@ def _track(plan: Plan, value: Callable[[Node], float]) -> tuple[tuple[float, flo
 
 
 def _with_flight(
-    plan: Plan, figures: Figures, frame: Frame, name: str, title: str, y_label: str, y_unit: str, flown: Series, *,
+    plan: Plan, figures: Figures, frame: Frame, name: Literal["profile", "fuel"], title: str, y_label: str, y_unit: str, flown: Series, *,
     dense: bool, top: float = math.inf,
 ) -> Drawing | None:  # fmt: skip
     """Draw the flight with the curves of a chart; one that lies over ``top`` times the highest flown is left out."""
-    chart = plan.charts.get(name) or ChartData(name, title, "Distance from take-off", "NM", y_label, y_unit)
+    kept = plan.charts.get("profile") if name == "profile" else None
+    chart = kept or ChartData(name, title, "Distance from take-off", "NM", y_label, y_unit)
     highest = top * max((y for _, y in flown.points), default=0.0)
     low = tuple(one for one in chart.curves if min((y for _, y in one.points), default=0.0) <= highest)
     chart = replace(chart, curves=low)
@@ -296,7 +298,7 @@ def _with_flight(
     return xy_chart(chart, figures, frame, dense=dense, uprights=waypoints(plan, figures))
 
 
-def to_scale(name: str) -> DrawChart:
+def to_scale(name: ChartName) -> DrawChart:
     """Return the way to draw a side view in lengths both ways, with how many times its heights are drawn too large."""
 
     def draw(plan: Plan, figures: Figures, frame: Frame) -> Drawing | None:
@@ -308,7 +310,7 @@ def to_scale(name: str) -> DrawChart:
     return draw
 
 
-def generic(name: str) -> DrawChart:
+def generic(name: ChartName) -> DrawChart:
     """Return the way to draw one of the plan's own charts."""
 
     def draw(plan: Plan, figures: Figures, frame: Frame) -> Drawing | None:

@@ -13,7 +13,7 @@ from briefgen.document.parts.format import Figures
 from briefgen.document.parts.measure import width_em
 from briefgen.document.parts.moments import instant
 from briefgen.document.parts.svg import Box, Canvas, Drawing, Frame, Point, Scale
-from briefgen.model.plan import Event, Phase, Plan
+from briefgen.model.plan import Event, EventKind, Phase, Plan
 from briefgen.planning.sections.basis.phases import PhaseFigures
 
 LIGHTS = ("twilight", "night", "day")
@@ -154,7 +154,7 @@ def _span(phase: Phase, x: Scale) -> Point:
     return x(phase.start.instant.timestamp()), x(phase.end.instant.timestamp())
 
 
-def _mark(canvas: Canvas, at: Point, kind: str, size: float) -> None:
+def _mark(canvas: Canvas, at: Point, kind: EventKind, size: float) -> None:
     """Draw an event in the shape of its kind: a shape is told apart in grey and in red light."""
     x, y = at
     half = 0.34 * size
@@ -174,13 +174,9 @@ def _mark(canvas: Canvas, at: Point, kind: str, size: float) -> None:
         canvas.line((x, y - 1.2 * half), (x, y + 1.2 * half), "action")
 
 
-LEGEND = (
-    ("decision", "decision"),
-    ("power", "power change"),
-    ("checklist", "checklist"),
-    ("call", "call"),
-    ("action", "other action"),
-)
+LEGEND: tuple[tuple[EventKind, str], ...] = (
+    ("decision", "decision"), ("power", "power change"), ("checklist", "checklist"), ("call", "call"), ("action", "other action"),
+)  # fmt: skip
 
 
 def _legend_lines(frame: Frame) -> int:

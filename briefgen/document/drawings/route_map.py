@@ -94,9 +94,8 @@ def route_map(plan: Plan, figures: Figures, frame: Frame) -> Drawing | None:
 
 
 def _decision_points(plan: Plan, places: Sequence[Place]) -> list[ChartPoint]:
-    """Return the named points of the map, and every decision whose place the plan gives, but those over a known place."""
-    chart = plan.charts.get("map")
-    found = list(chart.points) if chart else []
+    """Return every decision whose place the plan gives, but those over a known place."""
+    found: list[ChartPoint] = []
     for key, entry in plan.ledger.entries.items():
         stem, _, last = key.rpartition(".")
         other = f"{stem}.longitude"

@@ -5,12 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import Any
 
+from briefgen.document.parts.assemble import Source
+from briefgen.document.parts.blocks import Cell, Head, TableBlock, TableRow
 from briefgen.model.record import Figure, Placed
 from briefgen.planning.sections.balance.held import Held
 from briefgen.planning.sections.balance.moments import FlownWeights, MomentFigures
 from briefgen.planning.sections.basis.clock import BeforeStart, Durations, Milestones
 from briefgen.planning.sections.basis.fuel import FuelMargin, FuelPolicyFigures, FuelRequired, IslandReserve
 from briefgen.planning.sections.basis.inputs import WeatherWritten
+from briefgen.planning.sections.basis.navigation import OffBlocks
 from briefgen.planning.sections.basis.written_load import (
     DensityWritten,
     FuelWritten,
@@ -53,7 +56,7 @@ ASSUMED_OF_EACH: Sequence[tuple[str, Figure[Any, Any]]] = (
 SCHEDULE: Wanted = (
     (BeforeStart.briefing, "Briefing"),
     (BeforeStart.stations, "Stations"),
-    (Milestones.start, "Start engines"),
+    (OffBlocks.off_blocks, "Start engines"),
     *FRONT[:3],
     (Milestones.shutdown, "Engines stopped"),
 )
@@ -66,3 +69,27 @@ def assumed_keys(entries: Iterable[str]) -> list[str]:
     return [
         key for key in entries if key in single or any(key.startswith(head) and key.endswith(end) for head, end in each)
     ]
+
+
+def assumptions(source: Source) -> TableBlock | None:
+    """Return what the plan takes as given and safety hangs on, each with the line it is written on."""
+    rows = []
+    for key in assumed_keys(source.plan.ledger.entries):
+        entry = source.plan.ledger[key]
+        if entry.given is None:
+            continue
+        cells = (
+            source.printed.label(key),
+            source.printed.quoted(key),
+            entry.given.text,
+            f"{entry.given.file}, line {entry.given.line}",
+        )
+        rows.append(TableRow(tuple(Cell(text, key if i == 1 else "") for i, text in enumerate(cells))))
+    heads = (Head("What"), Head("Figure"), Head("As written"), Head("Where"))
+    return (
+        TableBlock(
+            "Assumptions", heads, tuple(rows), "Minima of the fields and limits of the rules stand beside each finding."
+        )
+        if rows
+        else None
+    )

@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from briefgen.document.pages.approvals import words_table
 from briefgen.document.pages.chosen import Wanted
+from briefgen.document.parts.approval import changes_in_lines
 from briefgen.document.parts.assemble import Source, findings, key_figures, table, verdict
 from briefgen.document.parts.blocks import (
     BlanksBlock,
@@ -35,11 +37,13 @@ GLANCE: Wanted = (
     (FuelMargin.margin, "Fuel over required"), (FlownWeights.take_off, "Take-off weight"),
 )  # fmt: skip
 SIGNED = ("Approved or not approved, commander", "Condition", "Date", "UTC")
-NOT_APPROVED = "Not approved."
+NOT_APPROVED = "Not approved"
 NO_APPROVAL = "There is no approved revision to compare with."
+CHANGES = "Changed since the approval"
 RISKS_LEFT = RISKS.view(
     RiskFigures.what, RiskFigures.level, RiskFigures.mitigation, RiskFigures.level_left, RiskFigures.owner
 )
+MOST_CHANGES = 4  # lines of what has changed since the approval
 DASH = "—"
 
 
@@ -47,18 +51,26 @@ def commander_blocks(source: Source) -> list[Block | None]:
     """Return what stands on the commander's one page, in the order in which it is read."""
     fails, cautions = _chosen(source, "fail"), _chosen(source, "caution")
     told = fails[:MOST_TOLD]
-    room = max(min(MOST_TOLD, ROWS - _count_aside(source)) - len(told), 0)
+    changed, accepted = _changed(source), _accepted(source)
+    more = sum(len(one.rows) for one in (*changed, *accepted) if isinstance(one, TableBlock))
+    room = max(min(MOST_TOLD, ROWS - _count_aside(source) - more) - len(told), 0)
+    approval = source.plan.approval
+    stale, holds = approval is not None and not approval.holds, approval is not None and approval.holds
     return [
         _verdict(source),
         key_figures(source, "", GLANCE, local="label"),
+        *(changed if stale else ()),
         NoteBlock("One thing to decide first", first_thing(source)),
         _requirements(source, "Not met, and the cure", told, len(fails)),
         _requirements(source, "Cautions, and the cure", cautions[:room], len(cautions)),
         _bare(table(source, MARGINS, title="The thinnest margins, by how much of the limit is in hand")),
         _bare(table(source, RISKS_LEFT, title="Risks")),
-        _aside(source),
-        NoteBlock("Changed since the approval", NO_APPROVAL),
-        BlanksBlock("Decision", SIGNED, 4),
+        NoteBlock("Rules set aside", f"{_count_aside(source)}, on the page of the review.")
+        if stale
+        else _aside(source),
+        *accepted,
+        *(() if stale else changed),
+        None if holds else BlanksBlock("Decision", SIGNED, 4),
     ]
 
 
@@ -70,7 +82,7 @@ def _verdict(source: Source) -> VerdictBlock:
     outcome, sign, sentence = verdict(source.plan)
     met = sum(one.outcome == "pass" for one in source.plan.findings)
     aside = _count_aside(source)
-    words = f"{met} {'requirement' if met == 1 else 'requirements'} met, {aside or 'none'} set aside. {NOT_APPROVED}"
+    words = f"{met} {'requirement' if met == 1 else 'requirements'} met, {aside or 'none'} set aside. {source.identity.approval_told or NOT_APPROVED}."
     return VerdictBlock("", outcome, sign, sentence, words)
 
 
@@ -138,3 +150,31 @@ def _bare(block: TableBlock | None) -> TableBlock | None:
 def _aside(source: Source) -> Block:
     made = table(source, SET_ASIDE, ("rule", "reason", "by"))
     return made if made is not None else NoteBlock("Rules set aside", "No rule is set aside.")
+
+
+def _accepted(source: Source) -> list[Block | None]:
+    """Return what an approval accepts; what a stale one accepted stands on the page of the review."""
+    found = source.plan.approval
+    if found is None or not found.accepted or not found.holds:
+        return []
+    by = f"{found.by}, {found.role}"
+    rows = [(one.title, one.because, by, one.until or "as long as the approval") for one in found.accepted]
+    return [words_table("Accepted", ("Finding", "Why", "By", "Until"), rows)]
+
+
+def _changed(source: Source) -> list[Block | None]:
+    """Return what has changed since the approval in the order of its gravity; the page of the review has all of it."""
+    found = source.plan.approval
+    if found is None:
+        return [NoteBlock(CHANGES, NO_APPROVAL)]
+    if found.holds:
+        return []
+    if found.changes is None:
+        return [NoteBlock(CHANGES, f"{'; '.join(found.stale)}.")]
+    return [
+        words_table(
+            CHANGES,
+            ("The gravest first; the page of the review has all",),
+            [(line,) for line in changes_in_lines(found.changes)[:MOST_CHANGES]],
+        )
+    ]

@@ -4,15 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
+from typing import Literal, get_args
 
 from briefgen.document.drawings import charts
 from briefgen.document.drawings.day import crew_timeline
 from briefgen.document.drawings.power import power_chart
 from briefgen.document.drawings.route_map import route_map
-from briefgen.document.pages.chosen import FRONT, SCHEDULE, Wanted
+from briefgen.document.pages.approvals import accepted, approval, changes
+from briefgen.document.pages.chosen import FRONT, SCHEDULE, Wanted, assumptions
 from briefgen.document.pages.commander import TITLE as COMMANDER_TITLE
 from briefgen.document.pages.commander import commander_blocks
-from briefgen.document.pages.reviewed import approval, assumptions, met, review_title
+from briefgen.document.pages.reviewed import met, review_title
+from briefgen.document.pages.variations import variations
 from briefgen.document.parts.assemble import (
     Source,
     checklists,
@@ -35,10 +38,13 @@ from briefgen.document.parts.moments import timeline
 from briefgen.document.parts.prose import prose
 from briefgen.document.parts.svg import Frame
 from briefgen.frozen import dataclass
+from briefgen.model.plan import ChartName
 from briefgen.model.tables import TableOf, View
 from briefgen.planning.review.aside import SET_ASIDE
 from briefgen.planning.review.finding_figures import NOT_APPLICABLE
 from briefgen.planning.review.margins import MARGINS
+from briefgen.planning.review.rests import RESTS
+from briefgen.planning.search.sensitivities import SENSITIVITIES
 from briefgen.planning.sections.altitudes import ALTITUDES
 from briefgen.planning.sections.balance.fluids import FLUIDS
 from briefgen.planning.sections.balance.items import LOAD
@@ -73,6 +79,7 @@ from briefgen.planning.sections.timing.points import TIMES
 from briefgen.planning.sections.way_home.equal_time import EQUAL_TIMES
 from briefgen.planning.sections.way_home.moments import MOMENTS as LAST_MOMENTS
 from briefgen.planning.sections.way_home.places import POINTS
+from briefgen.planning.sections.weather.ages import AGES
 from briefgen.planning.sections.weather.field_winds import RUNWAY_WINDS
 from briefgen.planning.sections.weather.fields import AIR as FIELD_AIR
 from briefgen.planning.sections.weather.fields import FIELDS
@@ -84,7 +91,9 @@ Maker = Callable[[Source], Iterable[Block | None]]
 
 WIDE, TYPE_SIZE = 960.0, 15.0
 FRONT_MAP, HALF = (760.0, 15.0, 0.86), (600.0, 14.0, 0.55)
-CHARTS: dict[str, tuple[charts.DrawChart, float]] = {
+Drawn = ChartName | Literal["map", "timeline", "fuel", "power"]
+CHARTS: dict[Drawn, tuple[charts.DrawChart, float]] = {
+    **{name: (charts.generic(name), 0.55) for name in get_args(ChartName)},
     "map": (route_map, 0.62),
     "timeline": (crew_timeline, 0.36),
     "profile": (charts.profile, 0.38),
@@ -99,6 +108,7 @@ NARROW, NARROW_TYPE, TALLER = (
 )  # of the twin of a chart for a telephone: its type is over 11 pixels there
 
 Shown = TableOf | View
+Authored = Literal["situation", "execution", "weather", "communications", "emergencies", "load", "fuel"]
 
 
 CARDS_OWN = "briefing."  # tables arranged for the cards alone: what they show stands on the pages in its own order
@@ -127,18 +137,18 @@ def families(*wanted: Shown) -> Maker:
     return lambda source: [block for one in wanted for block in tables_of(source, one)]
 
 
-def chart(name: str, size: tuple[float, float, float] = (WIDE, TYPE_SIZE, 0.0)) -> Maker:
+def chart(name: Drawn, size: tuple[float, float, float] = (WIDE, TYPE_SIZE, 0.0)) -> Maker:
     """Place a chart by name, in the size asked for: width, type size and ratio of height to width."""
     width, type_size, ratio = size
-    return lambda source: [with_twin(source, chart_block(source, name, width, type_size, ratio))]
+    return lambda source: [with_twin(source, name, chart_block(source, name, width, type_size, ratio))]
 
 
-def with_twin(source: Source, block: ChartBlock | None) -> ChartBlock | None:
+def with_twin(source: Source, name: Drawn, block: ChartBlock | None) -> ChartBlock | None:
     """Return a chart with its twin for a narrow screen."""
     if block is None:
         return None
     ratio = min(block.drawing.height / block.drawing.width * TALLER, 1.3)
-    twin = chart_block(source, block.name, NARROW, NARROW_TYPE, ratio, ident="narrow")
+    twin = chart_block(source, name, NARROW, NARROW_TYPE, ratio, ident="narrow")
     return replace(block, narrow=twin.drawing if twin else None)
 
 
@@ -147,7 +157,7 @@ def figures(title: str, wanted: Wanted) -> Maker:
     return lambda source: [key_figures(source, title, wanted, local="unit")]
 
 
-def authored(title: str, *names: str) -> Maker:
+def authored(title: str, *names: Authored) -> Maker:
     """Place the author's own words on a subject."""
 
     def make(source: Source) -> list[Block]:
@@ -165,7 +175,7 @@ def purpose(source: Source) -> list[Block]:
 
 def every_other_word(source: Source) -> list[Block]:
     """Place the author's words on subjects that no page asks for by name."""
-    named = {"situation", "execution", "weather", "communications", "emergencies", "load", "fuel"}
+    named = get_args(Authored)
     words = source.plan.mission.briefing
     return [prose(name.capitalize(), source.printed.text(text)) for name, text in words.items() if name not in named]
 
@@ -181,10 +191,10 @@ def decisions(source: Source) -> list[Block | None]:
 
 
 def chart_block(
-    source: Source, name: str, width: float, type_size: float, ratio: float = 0.0, ident: str = "chart"
+    source: Source, name: Drawn, width: float, type_size: float, ratio: float = 0.0, ident: str = "chart"
 ) -> ChartBlock | None:
     """Return a chart of the plan in the size asked for; None where the plan has no data for it."""
-    draw, own_ratio = CHARTS.get(name, (charts.generic(name), 0.55))
+    draw, own_ratio = CHARTS[name]
     whole = f"{ident}-{name.replace('.', '-')}"
     drawing = draw(source.plan, source.printed, Frame(width, width * (ratio or own_ratio), type_size, whole))
     return ChartBlock(drawing.title, drawing, name) if drawing else None
@@ -231,7 +241,7 @@ SITE = (
     PageSpec(
         "power",
         "Power table",
-        (page_findings("power"), tables(POWER, GO_AROUND, ADVICE, SPEEDS), chart("power"), checklists, tables(FLUIDS)),
+        (page_findings("power"), tables(POWER, GO_AROUND, ADVICE, SPEEDS), checklists, tables(FLUIDS)),
         ("power", "speeds", "fluids"),
     ),
     PageSpec(
@@ -305,6 +315,7 @@ SITE = (
         ),
         ("way_home", "alternate", "engines_out", "oxygen", "contingencies"),
     ),
+    PageSpec("variations", "What if", (variations,)),
     PageSpec(
         "communications",
         "Communications and crew",
@@ -320,12 +331,14 @@ SITE = (
                 findings(s, "Not met", outcomes=("fail",)),
                 findings(s, "Met with caution", outcomes=("caution",)),
             ],
-            tables(MARGINS, RISKS, CONTINGENCIES),
-            tables(SET_ASIDE),
+            changes,
+            accepted,
+            tables(MARGINS, SENSITIVITIES, RISKS, CONTINGENCIES),
+            tables(RESTS, AGES),
             lambda s: [assumptions(s)],
             approval,
             lambda s: [met(s)],
-            tables(NOT_APPLICABLE),
+            tables(SET_ASIDE, NOT_APPLICABLE),
         ),
         ("risks", "review"),
     ),

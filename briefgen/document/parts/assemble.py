@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 from typing import Any, Literal
 
+from briefgen.document.parts.approval import approval_sentence, approval_tag, not_accepted
 from briefgen.document.parts.blocks import (
     Align,
     Cell,
@@ -28,6 +29,7 @@ from briefgen.model.ledger import Column, Entry, Row, Table
 from briefgen.model.plan import POSITIONS, Finding, Plan
 from briefgen.model.record import Figure as FigureOf
 from briefgen.model.record import Placed
+from briefgen.model.rules import NOBODY
 from briefgen.model.tables import TableOf, View, declared
 
 LocalTwin = Literal["", "unit", "label"]
@@ -36,6 +38,7 @@ DIGEST_LENGTH = 12
 ROW_HEAD = "What"
 FIGURES = ("measured", "limit", "margin")
 BRIEF_FINDING = 56  # characters on a line of a card
+ACCEPTED = "accepted"  # names the fact of a finding that says by whom
 MARKS = frozenset({"total", "decision", "adverse", "fail", "caution"})  # rows that are set apart
 CAUTION = (
     "Planning aid. Not a substitute for the approved flight manual, current charts, notices and weather. "
@@ -73,6 +76,8 @@ def source_of(plan: Plan) -> Source:
         digest=digest[:DIGEST_LENGTH],
         date=f"{figures.clock.utc_day:%Y-%m-%d}",
         caution=CAUTION,
+        approval=approval_tag(plan),
+        approval_told=approval_sentence(plan),
     )
     return Source(plan, figures, identity, digest)
 
@@ -246,7 +251,8 @@ def findings_in_two_lines(source: Source, title: str = "") -> FindingsBlock | No
     if whole is None:
         return None
     items = (
-        replace(item, text="", cure="", facts=tuple(f for f in item.facts if f[0] in FIGURES)) for item in whole.items
+        replace(item, text="", cure="", facts=tuple(f for f in item.facts if f[0] in (*FIGURES, ACCEPTED)))
+        for item in whole.items
     )
     return replace(whole, items=tuple(items), brief=True)
 
@@ -256,13 +262,22 @@ def _finding(source: Source, found: Finding) -> FindingLine:
     text = source.printed.text
     keys = zip(FIGURES, (found.measured_key, found.limit_key, found.margin_key), strict=True)
     facts = [(name, source.printed.quoted(key)) for name, key in keys if key]
+    facts += [(ACCEPTED, text(found.accepted))] if found.accepted else []
+    facts += (
+        [("may be accepted", may_accept(found.accepted_by))] if found.accepted_by and found.outcome != "pass" else []
+    )
     facts += [("rule", found.ident), ("source", found.source)] if found.source else [("rule", found.ident)]
     line = FindingLine(found.outcome, word, sign, text(found.title), text(found.text), tuple(facts), text(found.cure))
     own = {"outcome": "outcome", "title": "title", "rule": "ident"}
     words = [(name, f"finding.{found.ident}.{last}") for name, last in own.items()]
     figures = zip(FIGURES, (found.measured_key, found.limit_key, found.margin_key), strict=True)
-    linked = [(name, key) for name, key in (*words, *figures) if key in source.printed]
+    linked = [(name, key) for name, key in (*words, *figures) if key and key in source.printed]
     return replace(line, ident=found.ident, keys=tuple(linked))
+
+
+def may_accept(roles: Sequence[str]) -> str:
+    """Return who may accept a finding, in words."""
+    return "never" if tuple(roles) == (NOBODY,) else f"by the {' or '.join(roles)}"
 
 
 def verdict(plan: Plan) -> tuple[str, str, str]:
@@ -274,7 +289,9 @@ def verdict(plan: Plan) -> tuple[str, str, str]:
     warned = f"{cautions} {'caution' if cautions == 1 else 'cautions'}"
     if fails:
         noun = "requirement" if fails == 1 else "requirements"
-        return "fail", "×", f"Does not pass: {fails} {noun} not met, {warned if cautions else 'no caution'}"
+        left = len(not_accepted(plan))
+        accepted = "" if left == fails else ", all accepted" if not left else f", {fails - left} accepted"
+        return "fail", "×", f"Does not pass: {fails} {noun} not met{accepted}, {warned if cautions else 'no caution'}"
     if cautions:
         return "caution", "⚠", f"Passes with {warned}"
     return "pass", "✓", f"Passes: all {len(plan.findings)} requirements met"

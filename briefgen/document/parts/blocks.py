@@ -289,3 +289,5 @@ class Identity:
     digest: str  # short form
     date: str
     caution: str = field(default="")
+    approval: str = ""  # in two words, beside the revision; empty where nobody has approved the plan
+    approval_told: str = ""  # in a sentence

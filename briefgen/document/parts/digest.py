@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 
 from briefgen.document.parts.format import Figures
+from briefgen.model.ledger import ADDED
 from briefgen.model.plan import Plan
 
 
@@ -17,5 +18,7 @@ def fingerprint(plan: Plan, figures: Figures | None = None) -> str:
     figures = figures or Figures(plan)
     digest = hashlib.sha256(plan.mission.digest.encode())
     for key in plan.ledger.entries:
+        if key.startswith(ADDED):
+            continue
         digest.update(f"{key} = {figures[key]}\n".encode())
     return digest.hexdigest()

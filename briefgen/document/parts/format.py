@@ -17,6 +17,7 @@ from briefgen.errors import RenderError
 from briefgen.frozen import dataclass
 from briefgen.model.ledger import Entry, Foot
 from briefgen.model.plan import Plan
+from briefgen.model.record import is_declared
 from briefgen.planning.sections.basis.clock import BeforeStart
 from briefgen.units import in_unit
 
@@ -99,12 +100,21 @@ def _count(entry: Entry) -> int | None:
         return None
     if entry.unit in HEMISPHERES:
         return _nearest(value * TENTHS_PER_DEG)
-    if entry.unit == "h:min":
-        return _nearest(value / MINUTE_S)
-    number = _number_of(entry)
+    number = value / MINUTE_S if entry.unit == "h:min" else _number_of(entry)
     if entry.rounding == "up":
         return math.ceil(number - NOISE)
     return math.floor(number + NOISE) if entry.rounding == "down" else _nearest(number)
+
+
+def in_last_digits(entry: Entry) -> float:
+    """Return the value of a figure counted in its last printed digit, of an instant or a duration in minutes."""
+    value = entry.value
+    assert not isinstance(value, str)
+    if isinstance(value, datetime):
+        return value.timestamp() / MINUTE_S
+    if entry.unit in HEMISPHERES:
+        return value * TENTHS_PER_DEG
+    return value / MINUTE_S if entry.unit == "h:min" else _number_of(entry)
 
 
 def _number_of(entry: Entry) -> float:
@@ -255,6 +265,7 @@ class Figures:
         self.entries = plan.ledger.entries
         self.clock = clock_of(plan)
         self._printed = printed(plan)
+        self._absent = plan.ledger.absent
         self._filling: list[str] = []
 
     def __getitem__(self, key: str) -> str:
@@ -273,8 +284,17 @@ class Figures:
         finally:
             self._filling.pop()
 
-    def __contains__(self, key: object) -> bool:
-        return key in self._printed
+    def __contains__(self, key: str) -> bool:
+        """Return whether the plan has an entry of a key.
+
+        Raises:
+            LookupError: No record declares a figure of that name: the question could never be answered with yes.
+        """
+        if key in self._printed:
+            return True
+        if key not in self._absent and not is_declared(key):
+            raise LookupError(f"a document asks for {key}, and no record declares a figure '{key.rpartition('.')[2]}'")
+        return False
 
     def quoted(self, key: str) -> str:
         """Return the figure of an entry with its unit."""

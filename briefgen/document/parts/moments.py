@@ -10,7 +10,7 @@ from datetime import datetime
 from briefgen.document.parts.assemble import INITIALS, Source, aboard
 from briefgen.document.parts.blocks import Cell, Deed, Head, Moment, TableBlock, TableRow, TimelineBlock
 from briefgen.document.parts.format import NO_BREAK, local_time
-from briefgen.model.plan import Event, Plan
+from briefgen.model.plan import Event, EventKind, Plan
 from briefgen.planning.sections.basis.phases import PhaseFigures
 
 ALL_HANDS = "all"
@@ -21,13 +21,15 @@ SET_POWER = "Set power"
 BRIEF = 66  # characters of a decision on a card
 CLAUSE = re.compile(r"[:;,.] ")
 FUEL_CLAUSE = re.compile(r"[:;,.] (fuel \d[\d,]*[ \u00a0][^,;.]+)")  # what is decided by: kept whatever else goes
-KINDS = {
+KINDS: dict[EventKind, str] = {
     "phase": "phase", "power": "power", "action": "action", "call": "call", "checklist": "checklist",
     "decision": "decide", "light": "light", "fuel": "fuel",
 }  # fmt: skip
 
 
-def timeline(source: Source, title: str, position: str = "", *, kinds: Sequence[str] = ()) -> TimelineBlock | None:
+def timeline(
+    source: Source, title: str, position: str = "", *, kinds: Sequence[EventKind] = ()
+) -> TimelineBlock | None:
     """Return the timeline in order of time, whole, as one position needs it, or of some kinds of event."""
     events = [e for e in source.plan.events if not position or not e.positions or position in e.positions]
     events = [event for event in events if not kinds or event.kind in kinds]
@@ -84,11 +86,10 @@ def _deed(source: Source, event: Event, position: str) -> Deed:
         return Deed(sort, _who(event, position, aboard(source.plan)), text, event.where, steps)
     if steps:
         text, steps = _levers(source, event, steps, position)
-    elif sort in ("decide", "schedule"):
+    elif event.of("decision", "schedule"):
         text = brief(text)
-    who = (
-        "" if sort in ("phase", "power", "checklist", "light", "decide") else _who(event, position, aboard(source.plan))
-    )
+    by_itself = event.of("phase", "power", "checklist", "light", "decision")
+    who = "" if by_itself else _who(event, position, aboard(source.plan))
     return Deed(sort, who, text, event.where, steps)
 
 
@@ -138,7 +139,7 @@ def _bracketed(before: str) -> bool:
 def _who(event: Event, position: str, crew: Sequence[str]) -> str:
     """Return who acts, in short; nothing where it is the reader alone, or where a phase concerns all."""
     if set(event.positions) >= set(crew):
-        return "" if event.kind in ("phase", "light") else ALL_HANDS
+        return "" if event.of("phase", "light") else ALL_HANDS
     if event.positions == (position,):
         return ""
     return ", ".join(INITIALS.get(name, name) for name in event.positions)

@@ -7,7 +7,8 @@ the same style sheet is put inside the drawing with its variables written out.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Sequence
 from html import escape
 from itertools import pairwise
 
@@ -19,6 +20,7 @@ Point = tuple[float, float]
 ASCENT_EM = 0.80  # room a line of text takes above and below its base line
 DESCENT_EM = 0.25
 LEADER_ROOM_EM = 0.1
+SQUARE = 32.0
 LEADER_REACH = 1.2  # from here on a label is tied to its point
 
 
@@ -108,7 +110,7 @@ class Canvas:
         self.frame = frame
         self._parts: list[str] = []
         self._texts: list[tuple[str, Box]] = []
-        self._taken: list[Box] = []
+        self._taken: dict[tuple[int, int], list[Box]] = defaultdict(list)  # by the square of the paper they touch
 
     def line(self, start: Point, end: Point, cls: str) -> None:
         """Draw a straight line."""
@@ -154,7 +156,8 @@ class Canvas:
 
     def keep_clear(self, box: Box) -> None:
         """Take a rectangle so that no placed label falls on it."""
-        self._taken.append(box)
+        for square in _squares(box):
+            self._taken[square].append(box)
 
     def keep_clear_of_line(self, points: Sequence[Point], reach: float) -> None:
         """Take the ground along a broken line, so that labels stand beside it and not on it."""
@@ -181,7 +184,7 @@ class Canvas:
             f'<text class="{cls}" x="{number(at[0])}" y="{number(at[1])}" text-anchor="{anchor}" '
             f'font-size="{number(self.frame.type_size)}"{weight}>{escape(text)}</text>'
         )
-        self._taken.append(box)
+        self.keep_clear(box)
         self._texts.append((text, box))
         return box
 
@@ -195,7 +198,7 @@ class Canvas:
             f'<text class="{cls}" transform="translate({number(x)} {number(y)}) rotate(-90)" text-anchor="middle" '
             f'font-size="{number(size)}">{escape(text)}</text>'
         )
-        self._taken.append(box)
+        self.keep_clear(box)
         self._texts.append((text, box))
 
     def place(
@@ -222,9 +225,10 @@ class Canvas:
     def is_free(self, box: Box) -> bool:
         """Return whether nothing that labels keep off stands in a rectangle."""
         left, top, right, bottom = box.left, box.top, box.right, box.bottom
-        for taken in self._taken:  # written out: thousands of comparisons a chart
-            if left < taken.right and taken.left < right and top < taken.bottom and taken.top < bottom:
-                return False
+        for square in _squares(box):
+            for taken in self._taken.get(square, ()):  # written out: thousands of comparisons a chart
+                if left < taken.right and taken.left < right and top < taken.bottom and taken.top < bottom:
+                    return False
         return True
 
     def finish(self, title: str, description: str) -> Drawing:
@@ -238,6 +242,13 @@ class Canvas:
         )
         markup = head + "".join(self._parts) + "</svg>"
         return Drawing(markup, title, description, frame.width, frame.height, tuple(self._texts))
+
+
+def _squares(box: Box) -> Iterator[tuple[int, int]]:
+    """Yield the squares of the paper that a rectangle touches: a label is compared with what stands near it alone."""
+    for column in range(math.floor(box.left / SQUARE), math.floor(box.right / SQUARE) + 1):
+        for row in range(math.floor(box.top / SQUARE), math.floor(box.bottom / SQUARE) + 1):
+            yield column, row
 
 
 def _around(at: Point, gap: float, size: float) -> tuple[tuple[Point, str], ...]:

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import replace
 from datetime import timedelta
 
 from briefgen.aircraft.words import mass_words
 from briefgen.errors import BriefgenError, PlanError
-from briefgen.frozen import dataclass
+from briefgen.frozen import dataclass, replace
 from briefgen.kernel.airspeed import true_from_calibrated
 from briefgen.kernel.atmosphere import standard_temperature
 from briefgen.kernel.wind import triangle_from_course, wind_towards
@@ -18,7 +17,7 @@ from briefgen.model.places import Place
 from briefgen.model.plan import Node
 from briefgen.planning.flight import flying
 from briefgen.planning.flight.route import LegLine, line_between
-from briefgen.planning.flight.steps import Crew, Level
+from briefgen.planning.flight.steps import Crew, Level, against_course
 from briefgen.weather.air import AirAloft
 
 PIECE_S = 3600.0  # winds are asked once an hour of flight, as half-way values of the piece
@@ -91,10 +90,11 @@ def _stretch(crew: Crew, here: Node, line: LegLine, run_m: float, how: How, flow
     height_m, tas = how.height_m, how.about_tas_m_per_s
     along_m = here.distance_m - line.start_distance_m
     lat, lon, course_deg = line.at(along_m + 0.5 * run_m)
-    aloft = crew.sky.air(lat, lon, height_m, here.instant + timedelta(seconds=0.5 * run_m / tas))
-    half_s = 0.5 * run_m / _ground_speed(course_deg, tas, aloft)
+    air, aloft = crew.sky.flown_air(lat, lon, height_m, here.instant + timedelta(seconds=0.5 * run_m / tas))
+    more = crew.sky.weather.more_head_wind_m_per_s
+    half_s = 0.5 * run_m / _ground_speed(course_deg, tas, aloft, more)
     mass_kg = here.mass_kg - flow_kg_per_s * half_s
-    setting = _setting(crew, mass_kg, height_m, aloft.temperature_k, how.ias_m_per_s)
+    setting = _setting(crew, mass_kg, air, how.ias_m_per_s)
     pieces = max(1, math.ceil(run_m / (PIECE_S * tas)))
     if pieces > 1 and not _steady(setting):
         flow = setting.fuel_flow_kg_per_s
@@ -106,7 +106,7 @@ def _stretch(crew: Crew, here: Node, line: LegLine, run_m: float, how: How, flow
         if pieces > 1:
             lat, lon, course_deg = line.at(along_m + (number + 0.5) * piece_m)
             aloft = crew.sky.air(lat, lon, height_m, here.instant + timedelta(seconds=half_s / pieces))
-        time_s = piece_m / _ground_speed(course_deg, _tas(setting, aloft), aloft)
+        time_s = piece_m / _ground_speed(course_deg, _tas(setting, aloft), aloft, more)
         here = _after(here, piece_m, time_s, setting.fuel_flow_kg_per_s * time_s, height_m)
     return here, setting.fuel_flow_kg_per_s * here.mass_kg / setting.mass_kg  # lighter by then, and burning less
 
@@ -123,7 +123,8 @@ def _tas(setting: PowerSetting, aloft: AirAloft) -> float:
     return setting.tas_m_per_s * math.sqrt(aloft.temperature_k / setting.air.temperature_k)
 
 
-def _ground_speed(course_deg: float, tas_m_per_s: float, aloft: AirAloft) -> float:
+def _ground_speed(course_deg: float, tas_m_per_s: float, aloft: AirAloft, more_head_wind_m_per_s: float) -> float:
+    aloft = against_course(aloft, course_deg, more_head_wind_m_per_s)
     wind = wind_towards(aloft.wind_north_m_per_s, aloft.wind_east_m_per_s)
     return triangle_from_course(course_deg, tas_m_per_s, wind).ground_speed_m_per_s
 
@@ -137,8 +138,8 @@ def time_along(crew: Crew, state: Node, lines: tuple[LegLine, ...], height_m: fl
     here = _climbed(crew, state, lines, height_m)
     if not lines:
         return _way(state, here, height_m)
-    aloft = crew.sky.air(here.lat_deg, here.lon_deg, height_m, here.instant)
-    setting = _setting(crew, here.mass_kg, height_m, aloft.temperature_k, ias_m_per_s)
+    air, _ = crew.sky.flown_air(here.lat_deg, here.lon_deg, height_m, here.instant)
+    setting = _held(crew, here.mass_kg, air, ias_m_per_s)
     for line in lines:
         pieces = max(1, math.ceil(_left(here, line) / (PIECE_S * setting.tas_m_per_s)))
         piece_m = _left(here, line) / pieces
@@ -148,9 +149,8 @@ def time_along(crew: Crew, state: Node, lines: tuple[LegLine, ...], height_m: fl
             aloft = crew.sky.air(
                 lat, lon, height_m, here.instant + timedelta(seconds=0.5 * piece_m / setting.tas_m_per_s)
             )
-            here = _after(
-                here, piece_m, piece_m / _ground_speed(course_deg, _tas(setting, aloft), aloft), 0.0, height_m
-            )
+            speed = _ground_speed(course_deg, _tas(setting, aloft), aloft, crew.sky.weather.more_head_wind_m_per_s)
+            here = _after(here, piece_m, piece_m / speed, 0.0, height_m)
     return _way(state, here, height_m)
 
 
@@ -165,10 +165,10 @@ def held_height(crew: Crew, state: Node, height_m: float) -> tuple[float, float]
     speeds = crew.performance.speeds(state.mass_kg)
     trial_m, why = height_m, ""
     while trial_m >= min(height_m, LOWEST_M):
-        aloft = crew.sky.air(state.lat_deg, state.lon_deg, trial_m, state.instant)
+        air, _ = crew.sky.flown_air(state.lat_deg, state.lon_deg, trial_m, state.instant)
         for ias in dict.fromkeys((speeds.climb_m_per_s, speeds.hold_m_per_s)):
             try:
-                _setting(crew, state.mass_kg, trial_m, aloft.temperature_k, ias)
+                _held(crew, state.mass_kg, air, ias)
             except BriefgenError as error:
                 why = error.problem
             else:
@@ -225,11 +225,14 @@ def _left(here: Node, line: LegLine) -> float:
     return line.end_distance_m - here.distance_m
 
 
-def _setting(crew: Crew, mass_kg: float, height_m: float, temperature_k: float, ias_m_per_s: float) -> PowerSetting:
+def _setting(crew: Crew, mass_kg: float, air: Air, ias_m_per_s: float) -> PowerSetting:
+    return crew.performance.as_set(_held(crew, mass_kg, air, ias_m_per_s))
+
+
+def _held(crew: Crew, mass_kg: float, air: Air, ias_m_per_s: float) -> PowerSetting:
+    """Return the setting not yet rounded to the gauges: that tells whether a height is held and at which true airspeed."""
     target = IndicatedAirspeed(ias_m_per_s)
-    return crew.performance.as_set(
-        crew.performance.cruise(mass_kg, Air(height_m, temperature_k), target, engines=crew.engines)
-    )
+    return crew.performance.cruise(mass_kg, air, target, engines=crew.engines)
 
 
 def _after(here: Node, run_m: float, time_s: float, burn_kg: float, height_m: float) -> Node:

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from briefgen.aircraft.factory import performance_of
+from briefgen.frozen import replace
 from briefgen.model.mission import Mission
 from briefgen.planning.flight.first_look import look_first
 from briefgen.planning.flight.route_forms import placed
@@ -24,5 +23,5 @@ def fly(mission: Mission) -> Flown:
     mission = placed(replace(mission, fuel=fuel_at_its_temperature(mission.fuel)))
     performance = performance_of(mission.aircraft, mission.fuel_grade)
     look_first(mission, performance)
-    crew = Crew(performance, Sky(mission.weather))
+    crew = Crew(performance, Sky(mission.weather, mission.places))
     return settled(mission, crew)

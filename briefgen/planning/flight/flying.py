@@ -8,11 +8,11 @@ mixture changes is made a node, because fuel flow jumps there and a step across 
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from datetime import timedelta
 
 from briefgen.aircraft.words import height_words, mass_words
 from briefgen.errors import OutOfRangeError, PlanError
+from briefgen.frozen import replace
 from briefgen.kernel.constants import STANDARD_GRAVITY_M_PER_S2
 from briefgen.model.performance import (
     Air,
@@ -25,9 +25,10 @@ from briefgen.model.performance import (
     PowerSetting,
     SpeedTarget,
 )
-from briefgen.model.plan import Node, Phase
+from briefgen.model.plan import Node, Phase, PhaseKind
+from briefgen.planning.flight.icing import edges_between, unchanged_run, unchanged_time
 from briefgen.planning.flight.route import LegLine
-from briefgen.planning.flight.steps import Crew, Level, Log, Step, phase_named, speed_along
+from briefgen.planning.flight.steps import Crew, Level, Log, Step, against, phase_named, speed_along
 from briefgen.weather.air import AirAloft
 
 CRUISE_STEP_S = (
@@ -66,6 +67,8 @@ def change_height(
     count = max(1, math.ceil(abs(goal_m - first_m) / CLIMB_STEP_M - 1e-9))
     for number in range(1, count + 1):
         upper_m = first_m + (goal_m - first_m) * number / count
+        while (edge_m := next(edges_between(crew.sky, log.here, upper_m), None)) is not None:
+            log.add(crew, line, height_step(crew, log.here, line, edge_m, rising, log.last), title, edge_m)
         step = height_step(crew, log.here, line, upper_m, rising, log.last)
         log.add(crew, line, step, title, level if number == count else upper_m)
     return log.phase("climb" if rising else "descent", title, item, line, place)
@@ -76,10 +79,10 @@ def height_step(
 ) -> Step:
     """Return one step of a climb or descent to a pressure altitude [m], judged in the middle of its height."""
     middle_m = 0.5 * (here.pressure_altitude_m + to_m)
-    aloft = crew.sky.air(here.lat_deg, here.lon_deg, middle_m, here.instant)
-    air = Air(middle_m, aloft.temperature_k)
+    air, aloft = crew.sky.flown_air(here.lat_deg, here.lon_deg, middle_m, here.instant)
+    aloft = against(crew, line, here, aloft)
     # Half of a step of about a minute, at the flow of the step before: what is left out is below 0.01 % of the weight.
-    mass_kg = here.mass_kg - (30.0 * before.fuel_flow_kg_per_s if before else 0.0)
+    mass_kg = here.mass_kg - (30.0 * crew.consumption_ratio * before.fuel_flow_kg_per_s if before else 0.0)
     if rising:
         answer = _climb(crew, here, mass_kg, air)
         setting, rate = answer.setting, answer.pressure_altitude_rate_m_per_s
@@ -125,8 +128,8 @@ def level_off(crew: Crew, state: Node, line: LegLine, target: SpeedTarget, level
 
     The excess power that gave the rate of climb now changes speed: t = (V2^2 - V1^2) / (2 g rate).
     """
-    aloft = crew.sky.air(state.lat_deg, state.lon_deg, state.pressure_altitude_m, state.instant)
-    air = Air(state.pressure_altitude_m, aloft.temperature_k)
+    air, aloft = crew.sky.flown_air(state.lat_deg, state.lon_deg, state.pressure_altitude_m, state.instant)
+    aloft = against(crew, line, state, aloft)
     cruise, _ = _solve(crew, state, state.mass_kg, target, 0.0, line)
     top = _climb(crew, state, state.mass_kg, air)
     gained = max(0.0, cruise.tas_m_per_s**2 - top.setting.tas_m_per_s**2)
@@ -139,7 +142,7 @@ def level_off(crew: Crew, state: Node, line: LegLine, target: SpeedTarget, level
     )  # fmt: skip
     log = Log(state)
     log.add(crew, line, step, "level-off", level)
-    return log.phase("level-off", "Level off", item, line, "")
+    return log.phase("climb", "Level off", item, line, "")
 
 
 # --- level flight ---------------------------------------------------------------------------------------------------
@@ -153,7 +156,9 @@ def cruise(
     """Return level flight along a line to a distance along the route."""
     log = Log(state)
     while (left_m := to_distance_m - log.here.distance_m) > 1e-6:
-        step = _level_step(crew, log.here, line, target, CRUISE_STEP_S, 0.0, log.last, left_m)
+        speed = log.here.ground_speed_m_per_s or about(crew, log.here, target, 0.0).tas_m_per_s
+        free_m = unchanged_run(crew.sky, line, log.here, min(left_m, CRUISE_STEP_S * speed), speed)
+        step = _level_step(crew, log.here, line, target, CRUISE_STEP_S, 0.0, log.last, min(left_m, free_m))
         step = _until_mixture_change(crew, log.here, line, step, target, 0.0)
         if step.distance_m > (1.0 - LAST_STEP_RATIO) * left_m:  # the last step ends at the point
             step = replace(step, distance_m=left_m, duration_s=left_m / step.ground_speed_m_per_s)
@@ -164,13 +169,14 @@ def cruise(
 @phase_named
 def hold(
     crew: Crew, state: Node, target: SpeedTarget, level: Level, duration_s: float, bank_deg: float, *,
-    item: int | None, title: str, place: str, kind: str = "hold",
+    item: int | None, title: str, place: str, kind: PhaseKind = "hold",
 ) -> Phase:  # fmt: skip
     """Return level flight over one place for a time."""
     log = Log(state)
     left_s = duration_s
     while left_s > 1e-6:
-        step = _level_step(crew, log.here, None, target, min(HOLD_STEP_S, left_s), bank_deg, log.last)
+        free_s = unchanged_time(crew.sky, log.here, min(HOLD_STEP_S, left_s))
+        step = _level_step(crew, log.here, None, target, free_s, bank_deg, log.last)
         step = _until_mixture_change(crew, log.here, None, step, target, bank_deg)
         log.add(crew, None, step, title, level)
         left_s -= step.duration_s
@@ -184,7 +190,7 @@ def approach(
 ) -> Phase:  # fmt: skip
     """Return the pattern, level, and the final down to the ground, each at its indicated airspeed [m/s] for its time [s]."""
     log, pattern = Log(state), replace(crew, phase="pattern")
-    while (left_s := spans_s[0] - sum(step.duration_s for step in log.steps)) > 1e-6:
+    while (left_s := spans_s[0] - math.fsum(step.duration_s for step in log.steps)) > 1e-6:
         step = _level_step(
             pattern, log.here, None, IndicatedAirspeed(speeds[0]), min(HOLD_STEP_S, left_s), 0.0, log.last
         )
@@ -198,9 +204,9 @@ def _final_step(crew: Crew, here: Node, ias_m_per_s: float, ground: Level, durat
     """Return the final, in the air half way down."""
     to_m = ground.of(crew.sky, here)
     middle_m = 0.5 * (here.pressure_altitude_m + to_m)
-    aloft = crew.sky.air(here.lat_deg, here.lon_deg, middle_m, here.instant)
+    air, aloft = crew.sky.flown_air(here.lat_deg, here.lon_deg, middle_m, here.instant)
     final = crew.performance.descent(
-        here.mass_kg, Air(middle_m, aloft.temperature_k), rate_m_per_s=(here.pressure_altitude_m - to_m) / duration_s,
+        here.mass_kg, air, rate_m_per_s=(here.pressure_altitude_m - to_m) / duration_s,
         ias_m_per_s=ias_m_per_s, phase="final",
     )  # fmt: skip
     setting = crew.performance.as_set(final.setting)
@@ -224,7 +230,7 @@ def _level_step(
         along = here.distance_m + 0.5 * speed * duration_s
         lat, lon = line.position(min(along, line.end_distance_m) - line.start_distance_m)
         middle = replace(here, lat_deg=lat, lon_deg=lon, distance_m=min(along, line.end_distance_m))
-    mass_kg = here.mass_kg - 0.5 * before.fuel_flow_kg_per_s * duration_s
+    mass_kg = here.mass_kg - 0.5 * crew.consumption_ratio * before.fuel_flow_kg_per_s * duration_s
     middle = replace(middle, instant=here.instant + timedelta(seconds=0.5 * duration_s))
     setting, aloft = _solve(crew, middle, mass_kg, target, bank_deg, line)
     speed = speed_along(line, middle, setting.tas_m_per_s, aloft.wind_east_m_per_s, aloft.wind_north_m_per_s)
@@ -238,14 +244,14 @@ def _solve(
     crew: Crew, where: Node, mass_kg: float, target: SpeedTarget, bank_deg: float, line: LegLine | None
 ) -> tuple[PowerSetting, AirAloft]:
     """Return the setting that holds level flight there, and the air it was solved in."""
-    aloft = crew.sky.air(where.lat_deg, where.lon_deg, where.pressure_altitude_m, where.instant)
+    air, aloft = crew.sky.flown_air(where.lat_deg, where.lon_deg, where.pressure_altitude_m, where.instant)
+    aloft = against(crew, line, where, aloft)
     headwind = 0.0
     if line is not None:
         course = math.radians(line.course(where.distance_m - line.start_distance_m))
         headwind = -(aloft.wind_east_m_per_s * math.sin(course) + aloft.wind_north_m_per_s * math.cos(course))
     setting = crew.performance.cruise(
-        mass_kg, Air(where.pressure_altitude_m, aloft.temperature_k), target, engines=crew.engines,
-        bank_deg=bank_deg, headwind_m_per_s=headwind, configuration=crew.configuration,
+        mass_kg, air, target, engines=crew.engines, bank_deg=bank_deg, headwind_m_per_s=headwind, configuration=crew.configuration,
         mixture=crew.mixture, phase=crew.phase,
     )  # fmt: skip
     return (setting if isinstance(target, GivenSetting) else crew.performance.as_set(setting)), aloft
@@ -253,8 +259,7 @@ def _solve(
 
 def about(crew: Crew, where: Node, target: SpeedTarget, bank_deg: float) -> PowerSetting:
     """Return a setting good enough to place the middle of a step, to a few pounds; best speeds become a given one."""
-    aloft = crew.sky.air(where.lat_deg, where.lon_deg, where.pressure_altitude_m, where.instant)
-    air = Air(where.pressure_altitude_m, aloft.temperature_k)
+    air, _ = crew.sky.flown_air(where.lat_deg, where.lon_deg, where.pressure_altitude_m, where.instant)
     if isinstance(target, LongRange | BestRange | BestEndurance):
         target = IndicatedAirspeed(crew.performance.speeds(where.mass_kg).climb_m_per_s)
     return crew.performance.cruise(
@@ -272,12 +277,12 @@ def _until_mixture_change(
     """
     if step.setting.mixture is None or crew.mixture is not None:
         return step
-    whole_kg, cut = step.setting.fuel_flow_kg_per_s * step.duration_s, step
+    whole_kg, cut = crew.consumption_ratio * step.setting.fuel_flow_kg_per_s * step.duration_s, step
     for _ in range(CUT_TRIALS):
         change_kg = _change_mass(crew, here, cut.setting, whole_kg, bank_deg)
         if change_kg is None:
             break
-        duration_s = (here.mass_kg - change_kg) / cut.setting.fuel_flow_kg_per_s
+        duration_s = (here.mass_kg - change_kg) / (crew.consumption_ratio * cut.setting.fuel_flow_kg_per_s)
         settled = abs(duration_s - cut.duration_s) < CUT_TOLERANCE_S
         cut = _level_step(crew, here, line, target, duration_s, bank_deg, cut.setting)
         if settled:

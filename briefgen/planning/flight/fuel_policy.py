@@ -7,11 +7,11 @@ from briefgen.frozen import dataclass
 from briefgen.kernel.altimetry import pressure_altitude
 from briefgen.model.mission import Mission
 from briefgen.model.performance import Air, IndicatedAirspeed, PowerSetting
-from briefgen.model.plan import Phase
+from briefgen.model.plan import Phase, PhaseKind
 from briefgen.model.rules import FuelPolicy
 from briefgen.planning.flight.steps import Crew
 
-GROUND_OUT = ("start", "taxi", "run-up")
+GROUND_OUT: tuple[PhaseKind, ...] = ("start", "taxi", "run-up")
 ON_THE_GROUND = (*GROUND_OUT, "taxi-in", "shutdown")
 
 

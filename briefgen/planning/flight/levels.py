@@ -12,7 +12,6 @@ from briefgen.kernel.magnetism import decimal_year, magnetic_variation_deg, true
 from briefgen.kernel.wind import WindTriangle, triangle_from_course, wind_towards
 from briefgen.model.mission import Leg, Mission
 from briefgen.model.performance import (
-    Air,
     BestEndurance,
     BestRange,
     IndicatedAirspeed,
@@ -25,7 +24,7 @@ from briefgen.planning.flight.heights import LEVEL_OFFSETS_M, LEVEL_STEP_M, leve
 from briefgen.planning.flight.idents import item_keys
 from briefgen.planning.flight.route import LegLine, line_between
 from briefgen.planning.flight.schedule import Flown
-from briefgen.planning.flight.steps import Crew, Level
+from briefgen.planning.flight.steps import Crew, Level, against_course
 
 STEP_M = 2.0 * LEVEL_STEP_M  # levels of one direction
 STEPS = 3  # levels each way of the planned one
@@ -211,13 +210,13 @@ def _middle(
     course_deg = cruise.line.course(along_m)
     instant = start.instant + timedelta(seconds=share * time_s)
     height_m = level.pressure_altitude(crew.sky, lat, lon, instant)
-    aloft = crew.sky.air(lat, lon, height_m, instant)
+    air, aloft = crew.sky.flown_air(lat, lon, height_m, instant)
+    aloft = against_course(aloft, course_deg, crew.sky.weather.more_head_wind_m_per_s)
     wind = wind_towards(aloft.wind_north_m_per_s, aloft.wind_east_m_per_s)
     headwind = -(
         aloft.wind_east_m_per_s * math.sin(math.radians(course_deg))
         + aloft.wind_north_m_per_s * math.cos(math.radians(course_deg))
     )
     mass_kg = start.mass_kg + share * (end.mass_kg - start.mass_kg)
-    air = Air(height_m, aloft.temperature_k)
     setting = crew.performance.as_set(crew.performance.cruise(mass_kg, air, target, headwind_m_per_s=headwind))
     return setting, triangle_from_course(course_deg, setting.tas_m_per_s, wind)

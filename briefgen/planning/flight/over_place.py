@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 from briefgen.aircraft.words import speed_words
 from briefgen.errors import PlanError
+from briefgen.frozen import replace
 from briefgen.model.mission import Action, Hold
 from briefgen.model.performance import IndicatedAirspeed
 from briefgen.model.places import Place

@@ -8,11 +8,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from datetime import datetime, timedelta
 
 from briefgen.errors import BriefgenError, PlanError
-from briefgen.frozen import dataclass
+from briefgen.frozen import dataclass, replace
 from briefgen.kernel.constants import FT_M
 from briefgen.kernel.time_control import orbit_time
 from briefgen.kernel.turns import bank_for_rate

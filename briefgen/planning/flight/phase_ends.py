@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import datetime
 
+from briefgen.frozen import replace
 from briefgen.model.plan import Phase
 from briefgen.planning.flight.route import LegLine
 

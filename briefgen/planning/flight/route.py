@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from functools import lru_cache
 
-from briefgen.frozen import dataclass
+from briefgen.frozen import dataclass, replace
 from briefgen.kernel.geodesy import GeodesicFrom, geodesic_inverse, rhumb_direct, rhumb_inverse
 from briefgen.model.places import Place
 

@@ -8,10 +8,10 @@ its corners turned inside the lines, which is shorter than the lines themselves:
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import datetime
 
 from briefgen.errors import PlanError
+from briefgen.frozen import replace
 from briefgen.kernel.airspeed import true_from_calibrated
 from briefgen.kernel.atmosphere import standard_temperature
 from briefgen.kernel.geodesy import geodesic_direct
@@ -66,7 +66,7 @@ def placed(mission: Mission) -> Mission:
 
 
 def _over_terrain(mission: Mission, items: list[RouteItem]) -> tuple[RouteItem, ...]:
-    """Return the items, each leg that asks for it with the safe height worked out from the terrain."""
+    """Return the items, each leg that asks for it with the safe altitude worked out from the terrain."""
     found: list[RouteItem] = []
     here = mission.route.origin
     for item in items:

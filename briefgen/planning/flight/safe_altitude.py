@@ -12,8 +12,8 @@ from briefgen.frozen import dataclass
 from briefgen.kernel.altimetry import cold_temperature_correction
 from briefgen.kernel.constants import NMI_M, SEA_LEVEL_TEMPERATURE_K, TEMPERATURE_LAPSE_K_PER_M
 from briefgen.kernel.geodesy import geodesic_distance
-from briefgen.kernel.sun import light_condition
-from briefgen.model.mission import Leg, Mission
+from briefgen.kernel.sun import LightCondition, light_condition
+from briefgen.model.mission import Alternate, Leg, Mission
 from briefgen.model.places import Place
 from briefgen.model.plan import Node, Phase
 from briefgen.planning.flight.fuel_policy import ON_THE_GROUND
@@ -61,9 +61,30 @@ def low_points(mission: Mission, phases: Sequence[Phase], sky: Sky, clearance_m:
         leg = None if phase.kind in NOT_JUDGED else _leg_of(mission, phase)
         if leg is None or leg.safe_height_m is None:
             continue
-        points = [_judged(mission, phase, node, leg, sky, clearance_m) for node in _nodes(phase)]
-        found.append(min(points, key=lambda point: (point.kept, point.altitude_m - point.wanted_m)))
+        found.append(_worst(mission, phase, leg, _procedures(mission, phase), sky, clearance_m))
     return found
+
+
+def low_points_of_way(
+    mission: Mission, alternate: Alternate, phases: Sequence[Phase], sky: Sky, clearance_m: float = 0.0
+) -> list[LowPoint]:
+    """Return the same of every phase of the way to an alternate: its descent and its circuit no less than its cruise.
+
+    The climb away from the destination is left out: it begins in its circuit, which the flight itself is judged by.
+    """
+    if alternate.safe_height_m is None:
+        return []
+    leg = Leg(alternate.place, alternate.height, alternate.cruise, alternate.safe_height_m)
+    named = [alternate.procedure] if alternate.procedure else []
+    judged = [phase for phase in phases if phase.kind not in (*NOT_JUDGED, "climb")]
+    return [_worst(mission, phase, leg, named, sky, clearance_m) for phase in judged]
+
+
+def _worst(
+    mission: Mission, phase: Phase, leg: Leg, procedures: Sequence[str], sky: Sky, clearance_m: float
+) -> LowPoint:
+    points = [_judged(mission, phase, node, leg, procedures, sky, clearance_m) for node in _nodes(phase)]
+    return min(points, key=lambda point: (point.kept, point.altitude_m - point.wanted_m))
 
 
 def _nodes(phase: Phase) -> tuple[Node, ...]:
@@ -90,13 +111,15 @@ def _procedures(mission: Mission, phase: Phase) -> list[str]:
     return [name for name in named if name]
 
 
-def _judged(mission: Mission, phase: Phase, node: Node, leg: Leg, sky: Sky, clearance_m: float) -> LowPoint:
+def _judged(
+    mission: Mission, phase: Phase, node: Node, leg: Leg, procedures: Sequence[str], sky: Sky, clearance_m: float
+) -> LowPoint:
     assert leg.safe_height_m is not None
     wanted_m = leg.safe_height_m + clearance_m + cold_correction(node, leg.safe_height_m, sky)
     if node.altitude_m >= wanted_m:
         return LowPoint(phase, leg, node.altitude_m, wanted_m)
-    if named := _procedures(mission, phase):
-        return LowPoint(phase, leg, node.altitude_m, wanted_m, f"by {named[0]}")
+    if procedures:
+        return LowPoint(phase, leg, node.altitude_m, wanted_m, f"by {procedures[0]}")
     against = not_in_sight(mission, node, wanted_m, sky)
     because = "" if against else "in sight of the ground"
     return LowPoint(phase, leg, node.altitude_m, wanted_m, because, against)
@@ -131,7 +154,7 @@ def not_in_sight(mission: Mission, node: Node, up_to_m: float, sky: Sky) -> str:
             return f"the visibility at {place.ident} is under {VISIBILITY_M / 1000.0:.0f} km"
         if ceiling_m is not None and (place.elevation_m or 0.0) + ceiling_m < up_to_m:
             return f"a ceiling below that is expected at {place.ident}"
-    dark = light_condition(node.instant, node.lat_deg, node.lon_deg) == "night"
+    dark = light_condition(node.instant, node.lat_deg, node.lon_deg) == LightCondition.NIGHT
     lit = any(_lit(place) and _distance_m(place, node) <= AT_FIELD_M for place in fields)
     return "it is night" if dark and not lit else ""
 

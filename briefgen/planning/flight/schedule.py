@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from datetime import datetime, timedelta
 
 from briefgen.errors import PlanError
-from briefgen.frozen import dataclass
+from briefgen.frozen import dataclass, replace
 from briefgen.kernel.geodesy import geodesic_distance
 from briefgen.model.mission import Leg, Mission, OverTarget
 from briefgen.model.plan import Phase
@@ -26,6 +25,7 @@ from briefgen.planning.flight.sortie import (
     AS_WRITTEN,
     Departure,
     Pace,
+    crew_at,
     fly_diversion,
     fly_ground_and_take_off,
     fly_items,
@@ -78,7 +78,7 @@ def settled(mission: Mission, crew: Crew) -> Flown:
         if mission.times.timed_points and paced_for != departure:
             paces, paced_for = paces_of(mission, crew, departure), departure
             continue
-        flown = _with_diversions(mission, crew, departure, phases, paces)
+        flown = with_diversions(mission, crew, departure, phases, paces)
         short_kg = _short(mission, flown)
         if abs(short_kg) < FUEL_TOLERANCE_KG:
             return flown
@@ -87,6 +87,11 @@ def settled(mission: Mission, crew: Crew) -> Flown:
         "the take-off time and the fuel required do not settle",
         expected="a mission whose fuel can carry itself, and winds that change slowly with time",
     )
+
+
+def fuel_in_hand_kg(flown: Flown) -> float:
+    """Return the fuel at the ramp beyond what the rules require [kg], negative where it does not reach."""
+    return flown.departure.fuel_kg - _required(flown.mission, flown)
 
 
 def _short(mission: Mission, flown: Flown) -> float:
@@ -107,15 +112,16 @@ def _late(mission: Mission, phases: Sequence[Phase]) -> float:
     return (arrival - target.instant).total_seconds()
 
 
-def _with_diversions(
+def with_diversions(
     mission: Mission, crew: Crew, departure: Departure, phases: tuple[Phase, ...], paces: Mapping[int, Pace]
 ) -> Flown:
     """Return the sortie with its diversions from the circuit of the destination, and the reserve at the last field."""
     landing = next(phase for phase in reversed(phases) if phase.kind == "approach")
     overhead = landing.start
     here = mission.route.destination.ident
+    arriving = crew_at(mission, crew, len(mission.route.items))
     diversions = tuple(
-        Diversion(alternate.place.ident, fly_diversion(mission, crew, overhead, here, alternate))
+        Diversion(alternate.place.ident, fly_diversion(mission, arriving, overhead, here, alternate))
         for alternate in mission.alternates
         if alternate.place.ident != here
     )

@@ -3,24 +3,32 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from datetime import datetime
 
 from briefgen.errors import OutOfRangeError
-from briefgen.kernel.sun import light_condition
+from briefgen.kernel.altimetry import indicated_altitude
+from briefgen.kernel.sun import LightCondition, light_condition
+from briefgen.model.performance import Air
 from briefgen.model.places import Place
 from briefgen.model.plan import Node
-from briefgen.model.weather import CEILING_COVERS, Weather
+from briefgen.model.weather import CEILING_COVERS, Weather, Wind
 from briefgen.weather import air, forecast, hazards, surface
 from briefgen.weather.air import AirAloft
-from briefgen.weather.hazards import CloudRelation
+from briefgen.weather.cloud import CloudCover
+from briefgen.weather.hazards import CarburettorIce, CloudRelation
 
 
 class Sky:
-    """Air aloft, pressure and cloud at any place and time of one weather file; made once for a plan."""
+    """Air aloft, pressure and cloud at any place and time of one weather file; made once for a plan.
 
-    def __init__(self, weather: Weather) -> None:
+    The places are those whose forecasts tell of cloud over them.
+    """
+
+    def __init__(self, weather: Weather, places: Sequence[Place]) -> None:
         self.weather = weather
+        self.cloud = CloudCover(weather, places)
+        self.clouded = bool(self.cloud.edges_m)  # there is cloud somewhere
         self._aloft = air.Sky(weather)
         self._ground = surface.Ground(weather)
 
@@ -38,12 +46,32 @@ class Sky:
 
     def on_instruments(self, node: Node, altitude_m: float, wanted: Collection[str]) -> bool:
         """Return whether one of the conditions wanted holds for her at an altitude: broken or overcast cloud, or night."""
-        if "darkness" in wanted and light_condition(node.instant, node.lat_deg, node.lon_deg) == "night":
+        if "darkness" in wanted and light_condition(node.instant, node.lat_deg, node.lon_deg) == LightCondition.NIGHT:
             return True
         return "cloud" in wanted and any(
-            sheet.cover in CEILING_COVERS and hazards.relation_to(sheet, altitude_m) is CloudRelation.IN
-            for sheet in hazards.sheets_at(self.weather, node.lat_deg, node.lon_deg, node.instant)
+            sheet.cover in CEILING_COVERS
+            for sheet in self.cloud.at(node.lat_deg, node.lon_deg, altitude_m, node.instant)
         )
+
+    def icing(
+        self, lat_deg: float, lon_deg: float, pressure_altitude_m: float, instant: datetime, temperature_k: float
+    ) -> bool:
+        """Return whether ice in the carburettors is likely: in cloud, outside air of the band."""
+        if not self.clouded or hazards.carburettor_ice(temperature_k, None, in_cloud=True) is not CarburettorIce.LIKELY:
+            return False
+        over = self.cloud.over(lat_deg, lon_deg, instant)
+        if not over:
+            return False
+        altitude_m = indicated_altitude(pressure_altitude_m, self.altimeter_setting(lat_deg, lon_deg, instant))
+        return any(hazards.relation_to(sheet, altitude_m) is CloudRelation.IN for sheet in over)
+
+    def flown_air(
+        self, lat_deg: float, lon_deg: float, pressure_altitude_m: float, instant: datetime
+    ) -> tuple[Air, AirAloft]:
+        """Return the air as the aircraft is asked about it, and with its wind."""
+        aloft = self.air(lat_deg, lon_deg, pressure_altitude_m, instant)
+        icing = self.icing(lat_deg, lon_deg, pressure_altitude_m, instant, aloft.temperature_k)
+        return Air(pressure_altitude_m, aloft.temperature_k, icing=icing), aloft
 
     def ceiling_below(self, lat_deg: float, lon_deg: float, instant: datetime, up_to_m: float) -> str:
         """Return in words which broken or overcast sheet over a place has its base below an altitude [m]; empty for none."""
@@ -64,6 +92,17 @@ class Sky:
                 ceilings.append(max(0.0, sheet.base_m - (place.elevation_m or 0.0)))
         known = [one for one in ceilings if one is not None], [one for one in visibilities if one is not None]
         return min(known[0], default=None), min(known[1], default=None)
+
+    def winds_at(self, place: Place, instant: datetime) -> tuple[Wind, ...]:
+        """Return the winds told at a field: every one forecast for the hour, else that of the reports; empty for none."""
+        told = forecast.forecast_for(self.weather, place.ident, instant, instant)
+        if told is not None and (winds := forecast.outlook(told, instant, instant).winds):
+            return winds
+        try:
+            found = self._ground.surface_at(place.ident, instant).wind
+        except OutOfRangeError:  # the file says nothing of the place at that time
+            return ()
+        return () if found is None else (found,)
 
     def _said_of(self, ident: str, instant: datetime) -> tuple[list[float | None], list[float | None]]:
         told = forecast.forecast_for(self.weather, ident, instant, instant)

@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 from datetime import datetime, timedelta
 
 from briefgen.errors import BriefgenError, PlanError
-from briefgen.frozen import dataclass
+from briefgen.frozen import dataclass, replace
 from briefgen.kernel.altimetry import indicated_altitude, pressure_altitude
 from briefgen.kernel.constants import NMI_M
 from briefgen.model.mission import Action, Alternate, Hold, Leg, Mission, RouteItem
-from briefgen.model.performance import Air, IndicatedAirspeed, PowerSetting, SpeedTarget
+from briefgen.model.performance import Air, GroundActivity, IndicatedAirspeed, PowerSetting, SpeedTarget
 from briefgen.model.places import Place
-from briefgen.model.plan import Node, Phase
+from briefgen.model.plan import Node, Phase, PhaseKind
 from briefgen.planning.flight import flying
 from briefgen.planning.flight.descents import top_of_descent
 from briefgen.planning.flight.idents import alternate_key, item_keys
@@ -142,11 +141,15 @@ def _along_and_down(
 # --- the ground ----------------------------------------------------------------------------------------------------------
 
 
-def _on_the_ground(
-    crew: Crew, state: Node, kind: str, activity: str, title: str, duration_s: float, place: Place
+OnTheGround = tuple[PhaseKind, GroundActivity, str, float]  # kind, what the engines do, title, how long [s]
+
+
+def on_the_ground(
+    crew: Crew, state: Node, kind: PhaseKind, activity: GroundActivity, title: str, duration_s: float, place: Place
 ) -> Phase:
-    flow = crew.performance.ground_fuel_flow_kg_per_s(activity)  # type: ignore[arg-type]
-    burn = flow * duration_s
+    """Return a time on the ground at the flow of its activity."""
+    flow = crew.performance.ground_fuel_flow_kg_per_s(activity)
+    burn = crew.consumption_ratio * flow * duration_s
     if burn >= state.fuel_kg:
         raise PlanError(
             f"the fuel is gone before the end of: {title}", expected="fuel on board for the whole sortie as written"
@@ -163,7 +166,7 @@ def _take_off(crew: Crew, state: Node, mission: Mission) -> Phase:
     origin = mission.route.origin
     aloft = crew.sky.surface_air(origin, state)
     setting: PowerSetting = crew.performance.take_off_setting(Air(state.pressure_altitude_m, aloft.temperature_k))
-    burn = setting.fuel_flow_kg_per_s * mission.times.take_off_lasts_s
+    burn = crew.consumption_ratio * setting.fuel_flow_kg_per_s * mission.times.take_off_lasts_s
     instant = state.instant + timedelta(seconds=mission.times.take_off_lasts_s)
     top_m = state.pressure_altitude_m + mission.times.first_reduction_height_m
     pressure_pa = crew.sky.altimeter_setting(state.lat_deg, state.lon_deg, instant)
@@ -199,12 +202,13 @@ def fly_ground_and_take_off(mission: Mission, crew: Crew, departure: Departure) 
         departure.zero_fuel_mass_kg + departure.fuel_kg, departure.fuel_kg, 0.0,
     )  # fmt: skip
     phases: list[Phase] = []
-    for kind, activity, title, lasts in (
+    before: tuple[OnTheGround, ...] = (
         ("start", "start", "Start engines", times.start_s),
         ("taxi", "taxi", "Taxi out", times.taxi_out_s),
         ("run-up", "run-up", "Run-up", times.run_up_s),
-    ):
-        phases.append(_on_the_ground(crew, here, kind, activity, title, lasts, origin))
+    )
+    for kind, activity, title, lasts in before:
+        phases.append(on_the_ground(crew, here, kind, activity, title, lasts, origin))
         here = phases[-1].end
     return [*phases, _take_off(crew, here, mission)]
 
@@ -223,7 +227,8 @@ def fly_items(
     for index in range(begin, last + 1):
         item = items[index]
         try:
-            new = _fly_item(mission, crew, here, ident, items, index, leaving, paces.get(index))
+            flying_crew = crew_at(mission, crew, index)
+            new = _fly_item(mission, flying_crew, here, ident, items, index, leaving, paces.get(index))
         except BriefgenError as error:
             raise error.at(f"{item_place(mission, index)}route item {index + 1} ({_name(item)})") from error
         phases.extend(new)
@@ -234,14 +239,33 @@ def fly_items(
     return phases
 
 
+def crew_at(mission: Mission, crew: Crew, index: int) -> Crew:
+    """Return the crew that flies a route item: on fewer engines after the point from which the mission asks for it.
+
+    Raises:
+        PlanError: The aircraft file has no such engine configuration.
+    """
+    stopped = mission.route.engines_stopped
+    if stopped is None:
+        return crew
+    names = [one.name for one in crew.performance.engine_configurations]
+    if stopped.configuration not in names:
+        raise PlanError(
+            f"'{stopped.configuration}' is no engine configuration of the aircraft file",
+            where=f"{written_place(mission, 'route.engines stopped.engines')}route", expected=f"one of {'; '.join(names)}",
+        )  # fmt: skip
+    passed = [item.to.ident for item in mission.route.items[:index] if isinstance(item, Leg)]
+    return replace(crew, engines=stopped.configuration) if stopped.from_ident in passed else crew
+
+
 def item_place(mission: Mission, index: int) -> str:
     """Return file and line of a route item, to be put before what is wrong with it; empty where they are not known."""
     paths = mission.route.paths
-    return written_place(mission, f"{paths[index]}.height") if index < len(paths) else ""
+    return written_place(mission, f"{paths[index]}.altitude") if index < len(paths) else ""
 
 
 def _alternate_place(mission: Mission, alternate: Alternate) -> str:
-    return written_place(mission, f"alternates[{mission.alternates.index(alternate)}].height")
+    return written_place(mission, f"alternates[{mission.alternates.index(alternate)}].altitude")
 
 
 def written_place(mission: Mission, path: str) -> str:
@@ -291,11 +315,12 @@ def fly_sortie(
         phases += fly_approach(crew, here, destination, times.approach_s)
     except BriefgenError as error:
         raise error.at(f"{item_place(mission, len(mission.route.items) - 1)}approach at {destination.ident}") from error
-    for kind, activity, title, lasts in (
+    after: tuple[OnTheGround, ...] = (
         ("taxi-in", "taxi", "Taxi in", times.taxi_in_s),
         ("shutdown", "shutdown", "Shut down", times.shutdown_s),
-    ):
-        phases.append(_on_the_ground(crew, phases[-1].end, kind, activity, title, lasts, destination))
+    )
+    for kind, activity, title, lasts in after:
+        phases.append(on_the_ground(crew, phases[-1].end, kind, activity, title, lasts, destination))
     return numbered(phases)
 
 

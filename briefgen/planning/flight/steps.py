@@ -5,20 +5,22 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import replace
 from datetime import datetime, timedelta
 from functools import wraps
 from typing import ParamSpec
 
 from briefgen.aircraft.interface import Performance
 from briefgen.errors import BriefgenError, PlanError
+from briefgen.frozen import dataclass
 from briefgen.kernel.altimetry import indicated_altitude, pressure_altitude
 from briefgen.kernel.wind import triangle_from_course, wind_towards
 from briefgen.model.handling import FlightPhase
 from briefgen.model.performance import Mixture, PowerSetting
-from briefgen.model.plan import Node, Phase
+from briefgen.model.plan import Node, Phase, PhaseKind
 from briefgen.planning.flight.route import LegLine
 from briefgen.planning.flight.sky import Sky
+from briefgen.weather.air import AirAloft
 
 _UNQUOTED = re.compile(r" (?:at|to) \{[^}]*\}")  # no plan, no ledger: the entry a title quotes will never be made
 
@@ -35,6 +37,7 @@ class Crew:
     mixture: Mixture | None = (
         None  # one kept to in level flight; None is that of the phase, or leans where that is permitted
     )
+    consumption_ratio: float = 1.0  # of what she burns to what the aircraft file says
 
 
 @dataclass(frozen=True)
@@ -115,7 +118,7 @@ class Log:
         """Fly one step and keep the state it ends in."""
         end = moved(
             self.here, line, crew.sky, duration_s=step.duration_s, distance_m=step.distance_m,
-            fuel_kg=step.setting.fuel_flow_kg_per_s * step.duration_s, to=to,
+            fuel_kg=crew.consumption_ratio * step.setting.fuel_flow_kg_per_s * step.duration_s, to=to,
             ground_speed_m_per_s=step.ground_speed_m_per_s,
         )  # fmt: skip
         if end.fuel_kg <= 0.0:
@@ -127,7 +130,7 @@ class Log:
         self.nodes.append(end)
         self.steps.append(step)
 
-    def phase(self, kind: str, title: str, item: int | None, line: LegLine | None, place: str) -> Phase:
+    def phase(self, kind: PhaseKind, title: str, item: int | None, line: LegLine | None, place: str) -> Phase:
         """Return the finished phase."""
         total_s = math.fsum(step.duration_s for step in self.steps)
 
@@ -144,6 +147,24 @@ class Log:
             course_deg=None if line is None else line.course(middle_m - line.start_distance_m),
             temperature_k=mean(lambda step: step.temperature_k),
         )  # fmt: skip
+
+
+def against(crew: Crew, line: LegLine | None, here: Node, aloft: AirAloft) -> AirAloft:
+    """Return the air with the head wind that the mission adds along every line, at the course where she is."""
+    more = crew.sky.weather.more_head_wind_m_per_s
+    if not more or line is None:
+        return aloft
+    return against_course(aloft, line.course(here.distance_m - line.start_distance_m), more)
+
+
+def against_course(aloft: AirAloft, course_deg: float, more_m_per_s: float) -> AirAloft:
+    """Return the air with so much more wind against a course."""
+    course = math.radians(course_deg)
+    return replace(
+        aloft,
+        wind_east_m_per_s=aloft.wind_east_m_per_s - more_m_per_s * math.sin(course),
+        wind_north_m_per_s=aloft.wind_north_m_per_s - more_m_per_s * math.cos(course),
+    )
 
 
 P = ParamSpec("P")

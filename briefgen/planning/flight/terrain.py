@@ -46,7 +46,7 @@ def _highest_around(terrain: Terrain, lat_deg: float, lon_deg: float, reach_m: f
         raise OutOfRangeError(
             f"the terrain file does not cover the corridor of the leg to {end.ident}",
             expected="ground heights to either side of the leg and beyond its ends",
-            hint="give a larger grid, or a safe height from a chart",
+            hint="give a larger grid, or a safe altitude from a chart",
         )
     found = [height for row in rows[top:bottom] for height in row[left:right]]
     heights = [height for height in found if height is not None]

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from datetime import datetime
 from typing import TypeVar
 
+from briefgen.frozen import replace
 from briefgen.model.ledger import Column, Entry, Foot, Given, Ledger, Row, Table, Value
 from briefgen.model.record import Record, note
 from briefgen.model.shadow import Shadow, shadows
+from briefgen.model.tables import Cells, Tables
 
 R = TypeVar("R", bound=Record)
 
@@ -24,12 +25,19 @@ class LedgerWriter:
         self.airspeed_unit = airspeed_unit
         self._entries: dict[str, Entry] = {}
         self._feet: list[Foot] = []
-        self.tables: dict[str, Table] = {}
+        self.tables = Tables()
         self.absent: dict[str, str] = {}
         self._records: dict[str, list[Record]] = {}
         self._to_come: dict[
             str, str
         ] = {}  # inputs of adopted figures that were not in the ledger yet, and who named them
+
+    def go_on(self, ledger: Ledger, tables: Mapping[str, Table]) -> None:
+        """Take over a finished ledger and its tables, to be written on: what follows may rest on all of it."""
+        self._entries.update(ledger.entries)
+        self._feet += ledger.feet
+        self.absent.update(ledger.absent)
+        self.tables.update(tables)
 
     def adopt(self, record: Record) -> None:
         """Enter what a record and those below it throw into the ledger; an absent figure leaves its reason."""
@@ -138,7 +146,9 @@ class LedgerWriter:
                 if key not in self._entries:
                     raise KeyError(f"table {table.name} names {key}, which is not in the ledger")
         columns = tuple(replace(c, unit=self.airspeed_unit) if c.unit == AIRSPEED else c for c in table.columns)
-        self.tables[table.name] = replace(table, columns=columns)
+        names = frozenset(column.name for column in columns)
+        rows = tuple(replace(row, cells=Cells(row.cells, names)) for row in table.rows)
+        self.tables[table.name] = replace(table, columns=columns, rows=rows)
 
     def __contains__(self, key: str) -> bool:
         return key in self._entries

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 
 from briefgen.errors import PlanError
-from briefgen.frozen import dataclass
+from briefgen.frozen import dataclass, replace
 from briefgen.kernel.envelope import EnvelopeMargins, envelope_margins, limits_at_mass
 from briefgen.model.aircraft import Aircraft, Envelope
 from briefgen.model.mission import Action, Mission
-from briefgen.model.plan import Node, Phase
+from briefgen.model.plan import Node, Phase, PhaseKind
 from briefgen.planning.load.pieces import Piece, bay_named, door_of, run_labels
 from briefgen.planning.load.tank_log import TankChange, tank_log
 from briefgen.planning.load.tanks import changeovers, start_contents, tank_contents
@@ -19,7 +18,7 @@ from briefgen.planning.load.tanks import changeovers, start_contents, tank_conte
 FLIGHT = "flight"
 ON_RUNWAY = "take-off and landing"
 SAME_MASS_KG = 0.5
-AIRBORNE = frozenset({"climb", "cruise", "descent", "run", "hold", "approach"})
+AIRBORNE: frozenset[PhaseKind] = frozenset({"climb", "cruise", "descent", "run", "hold", "approach"})
 
 
 @dataclass(frozen=True)

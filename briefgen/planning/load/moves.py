@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 
 from briefgen.frozen import dataclass
@@ -61,7 +62,7 @@ def _against(mission: Mission, item: LoadItem, bay: Bay, after: Mapping[str, str
         return reason
     if bay_mass_kg(mission.items, after, bay) > bay_capacity_kg(bay) * (1 + 1e-9):
         return "too heavy for the bay with what is in it"
-    covered_m2 = sum(footprint_m2(other) for other in mission.items if after[other.name] == bay.name)
+    covered_m2 = math.fsum(footprint_m2(other) for other in mission.items if after[other.name] == bay.name)
     if covered_m2 > bay_area_m2(bay) * (1 + 1e-9):
         return "no floor left in the bay"
     company = [found for found in conflicts(mission, after) if item.name in found[:2]]

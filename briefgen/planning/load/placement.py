@@ -9,11 +9,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from itertools import product
 
 from briefgen.errors import PlanError
-from briefgen.frozen import dataclass
+from briefgen.frozen import dataclass, replace
 from briefgen.kernel.constants import LB_KG
 from briefgen.model.mission import LoadItem, Mission
 from briefgen.planning.load.conditions import Condition, envelope_for
@@ -181,7 +180,9 @@ def keeps_floor_and_company(mission: Mission, items: Sequence[LoadItem], bays: M
     for bay in mission.aircraft.balance.bays:
         if bay_mass_kg(items, bays, bay) > bay_capacity_kg(bay) * (1 + 1e-9):
             return False
-        if sum(footprint_m2(item) for item in items if bays[item.name] == bay.name) > bay_area_m2(bay) * (1 + 1e-9):
+        if math.fsum(footprint_m2(item) for item in items if bays[item.name] == bay.name) > bay_area_m2(bay) * (
+            1 + 1e-9
+        ):
             return False
     return not conflicts(replace(mission, items=tuple(items)), bays)
 
@@ -232,7 +233,9 @@ def _placed_with_fewest(problem: Problem, behind: Sequence[str]) -> dict[str, st
     programme = Programme(problem)
     limits = []
     for moment, condition in zip(problem.moments, problem.conditions, strict=True):
-        left_kg = sum(i.mass_kg for i, on in zip(problem.items, moment.aboard, strict=True) if on and i.name in behind)
+        left_kg = math.fsum(
+            i.mass_kg for i, on in zip(problem.items, moment.aboard, strict=True) if on and i.name in behind
+        )
         greatest_kg = _greatest_mass_kg(problem.mission, condition)
         programme.write_mass_limit(moment, greatest_kg)
         forward_m, aft_m = limits_for(problem.mission, condition, min(moment.mass_kg - left_kg, greatest_kg))

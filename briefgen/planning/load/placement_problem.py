@@ -9,10 +9,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 
 from briefgen.errors import PlanError
-from briefgen.frozen import dataclass
+from briefgen.frozen import dataclass, replace
 from briefgen.model.aircraft import Bay
 from briefgen.model.mission import LoadItem, Mission
 from briefgen.planning.load.conditions import Condition, Weighed, door_arms, limits_at, weigh

@@ -127,8 +127,8 @@ def evened_out_kg(mission: Mission, worst: StuckMoment, limit_kg_m: float) -> fl
         return None
     needed_kg = (abs(lateral) - limit_kg_m) / (_mean_arm_m(heavy) + _mean_arm_m(light))
     contents, density = worst.of.tanks_m3, mission.fuel.density_kg_per_m3
-    usable_kg = sum(max(0.0, contents[tank.name] - tank.unusable_m3) for tank in heavy) * density
-    room_kg = sum(tank.capacity_m3 - contents[tank.name] for tank in light) * density
+    usable_kg = math.fsum(max(0.0, contents[tank.name] - tank.unusable_m3) for tank in heavy) * density
+    room_kg = math.fsum(tank.capacity_m3 - contents[tank.name] for tank in light) * density
     return needed_kg if 0.0 <= needed_kg <= min(usable_kg, room_kg) else None
 
 
@@ -140,4 +140,4 @@ def feeding_tanks(mission: Mission, side: float) -> list[Tank]:
 
 
 def _mean_arm_m(tanks: Sequence[Tank]) -> float:
-    return sum(abs(tank.lateral_arm_m) for tank in tanks) / len(tanks)
+    return math.fsum(abs(tank.lateral_arm_m) for tank in tanks) / len(tanks)

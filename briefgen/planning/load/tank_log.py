@@ -16,10 +16,10 @@ from briefgen.errors import PlanError
 from briefgen.model.aircraft import Tank
 from briefgen.model.handling import Transfer
 from briefgen.model.mission import Mission
-from briefgen.model.plan import Node, Phase
+from briefgen.model.plan import Node, Phase, PhaseKind
 from briefgen.planning.load.tanks import groups
 
-NAMES = {
+NAMES: dict[PhaseKind, str] = {
     "run": "drop",
     "approach": "pattern",
     "taxi-in": "after landing",

@@ -8,10 +8,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 
 from briefgen.errors import PlanError
-from briefgen.frozen import dataclass
+from briefgen.frozen import dataclass, replace
 from briefgen.kernel.fuel import density_at_temperature
 from briefgen.model.aircraft import Aircraft, Tank
 from briefgen.model.mission import FuelLoad
@@ -68,7 +67,9 @@ def filled(aircraft: Aircraft, volume_m3: float) -> dict[str, float]:
     left_m3 = volume_m3
     contents: dict[str, float] = {}
     for group in reversed(groups(aircraft)):
-        level = _common_draw([tank.capacity_m3 for tank in group], min(left_m3, sum(t.capacity_m3 for t in group)))
+        level = _common_draw(
+            [tank.capacity_m3 for tank in group], min(left_m3, math.fsum(t.capacity_m3 for t in group))
+        )
         for tank in group:
             contents[tank.name] = min(tank.capacity_m3, level)
             left_m3 -= contents[tank.name]
@@ -97,9 +98,9 @@ def start_contents(aircraft: Aircraft, fuel: FuelLoad, ramp_m3: float) -> dict[s
                 hint="put the rest into another tank",
             )
     contents = {name: fuel.by_tank_m3.get(name, 0.0) for name in tanks}
-    if abs(sum(contents.values()) - ramp_m3) > 1e-6:
+    if abs(math.fsum(contents.values()) - ramp_m3) > 1e-6:
         raise PlanError(
-            f"the tanks hold {_gallons(sum(contents.values()))} but the flight starts with {_gallons(ramp_m3)}",
+            f"the tanks hold {_gallons(math.fsum(contents.values()))} but the flight starts with {_gallons(ramp_m3)}",
             where="fuel",
             expected="the same fuel in the tanks and in the plan",
         )
@@ -115,7 +116,7 @@ def tank_contents(
     for group in groups(aircraft):
         drawn = [tank for tank in group if tank.name not in failed]
         usable = [max(0.0, start_m3[tank.name] - tank.unusable_m3) for tank in drawn]
-        take_m3 = min(left_m3, sum(usable))
+        take_m3 = min(left_m3, math.fsum(usable))
         draw_m3 = _common_draw(usable, take_m3)
         for tank, available_m3 in zip(drawn, usable, strict=True):
             contents[tank.name] -= min(available_m3, draw_m3)
@@ -135,7 +136,7 @@ def changeovers(aircraft: Aircraft, start_m3: Mapping[str, float]) -> tuple[Chan
     found: list[Changeover] = []
     before_m3 = 0.0
     used = [(group, _usable(group, start_m3)) for group in groups(aircraft)]
-    used = [(group, usable) for group, usable in used if sum(usable) > _ROUND_OFF_M3]
+    used = [(group, usable) for group, usable in used if math.fsum(usable) > _ROUND_OFF_M3]
     for number, (group, usable) in enumerate(used):
         following = tuple(tank.name for tank in used[number + 1][0]) if number + 1 < len(used) else ()
         for level_m3 in sorted({volume for volume in usable if volume > 0.0}):
@@ -186,7 +187,7 @@ def _common_draw(available_m3: Sequence[float], total_m3: float) -> float:
 
 
 def _does_not_fit(aircraft: Aircraft, volume_m3: float) -> PlanError:
-    capacity_m3 = sum(tank.capacity_m3 for tank in aircraft.balance.tanks)
+    capacity_m3 = math.fsum(tank.capacity_m3 for tank in aircraft.balance.tanks)
     return PlanError(
         f"{_gallons(volume_m3)} do not fit into the tanks",
         where="fuel",

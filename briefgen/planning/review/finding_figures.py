@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from briefgen.model.ledger import Row, Value
-from briefgen.model.record import Absent, Record, Ref, Sum, figure, note, total
+from briefgen.model.record import Absent, Record, Ref, Sum, figure, note, spare
 from briefgen.model.rules import Rule
 from briefgen.model.tables import ColumnOf, TableOf, column
 from briefgen.planning.review.checks.facts import NO_LIMIT, Measure
@@ -97,6 +97,7 @@ class Quantity(Record):
 
     @figure("%(label)s", "%(unit)s", how="%(how)s", decimals="decimals", source="%(source)s", name="%(name)s")
     def value(self) -> Value:
+        rest_on_groups(RULES)
         note_all(self._reads)
         return self._value
 
@@ -116,7 +117,7 @@ class FindingFigures(RuleWords):
             MarginWords(self) if math.isinf(measure.margin) else Margin(self, "margin", "margin")
         )
         self.amounts: list[Record] = []
-        self._short: Margin | None = None
+        self._short: Short | None = None
 
     @figure("%(title)s: outcome", how=BY_RULE, source="%(source)s")
     def outcome(self) -> str:
@@ -161,9 +162,9 @@ class FindingFigures(RuleWords):
     def short(self, word: str) -> str:
         """Add how far the limit is broken, once, and return how a text quotes it."""
         if self._short is None:
-            self._short = Margin(self, "short", word, broken=True)
+            self._short = Short(self, "short", word)
             self.amounts.append(self._short)
-        return str(Margin.left.of(self._short))
+        return str(Short.left.of(self._short))
 
     def parts(self) -> Sequence[Record]:
         return [*([] if self.measure.margin_of else [self.margin]), *self.amounts]
@@ -181,19 +182,33 @@ class FindingFigures(RuleWords):
 
 
 class Margin(Record):
-    """What is left to the limit, or by how much it is broken."""
+    """What is left to the limit."""
 
-    def __init__(self, found: FindingFigures, name: str, label: str, *, broken: bool = False) -> None:
+    how, broken = "what is left to the limit", False
+
+    def __init__(self, found: FindingFigures, name: str, label: str) -> None:
         self.at, self.name, self.label = found.at, name, f"{found.title}: {label}"
         self.unit = "h:min" if isinstance(found.measure.value, datetime) else found.unit
         self.decimals, self._found = found.decimals, found
-        self._up = (found.sense == "at least") is not broken
-        self.how = "how far the limit is broken" if broken else "what is left to the limit"
+        self._up = (found.sense == "at least") is not self.broken
 
-    @total("%(label)s", "%(unit)s", how="%(how)s", decimals="decimals", name="%(name)s")
+    @spare("%(label)s", "%(unit)s", how="%(how)s", decimals="decimals", name="%(name)s")
     def left(self) -> Sum:
+        return self._difference()
+
+    def _difference(self) -> Sum:
         measured, limit = self._found.measured_ref, self._found.limit_ref
         return Sum([measured], [limit]) if self._up else Sum([limit], [measured])
+
+
+class Short(Margin):
+    """By how much the limit is broken: never told too small."""
+
+    how, broken = "how far the limit is broken", True
+
+    @spare("%(label)s", "%(unit)s", how="%(how)s", decimals="decimals", name="%(name)s", rounding="up")
+    def left(self) -> Sum:
+        return self._difference()
 
 
 class MarginWords(Record):

@@ -15,6 +15,7 @@ from briefgen.model.plan import Finding, Phase
 from briefgen.model.record import Absent, reads_of
 from briefgen.model.rule_kinds import RULE_KINDS
 from briefgen.model.rules import Rule
+from briefgen.planning.flight.fuel_policy import Diversion
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.review.aside import write_aside
 from briefgen.planning.review.checks import crew as checks_crew
@@ -24,11 +25,11 @@ from briefgen.planning.review.checks import fuel as checks_fuel
 from briefgen.planning.review.checks import load as checks_load
 from briefgen.planning.review.checks import route as checks_route
 from briefgen.planning.review.checks.facts import Answer, Facts, Measure, MissingFactError, NotApplicable
-from briefgen.planning.review.checks.ruled import RuleFigures
 from briefgen.planning.review.finding_figures import NOT_APPLICABLE, REVIEW, FindingFigures, IdleRule, UnknownFinding
 from briefgen.planning.review.margins import share_in_hand, write_margins
 from briefgen.planning.review.once import Judged, each_once, told_by
 from briefgen.planning.review.text import finding_cure, finding_text, named
+from briefgen.planning.sections.basis.ruled import RuleFigures, rule_figures
 from briefgen.planning.sections.way_home.engine_out import write_engine_out_way
 
 WAY_OUT_CHECK = "additional fuel"  # the one check that wants the way out flown, which takes its time
@@ -66,26 +67,26 @@ CHECKS: dict[str, Check] = {kind.name: Check(_evaluation(kind.name), kind.page) 
 
 def write_review(
     mission: Mission, phases: tuple[Phase, ...], writer: LedgerWriter, performance: Performance | None = None,
-    told: Sequence[Finding] = (),
+    told: Sequence[Finding] = (), diversions: tuple[Diversion, ...] = (),
 ) -> tuple[Finding, ...]:  # fmt: skip
     """Evaluate every rule of the mission's set, enter measure, limit and margin of each, and return all findings.
 
-    ``told`` are the findings of the sections. One whose fact a rule judges at least as strictly is told by the rule's
-    finding, with what the section adds and its cure. What is not met comes first, then cautions, then the rest, each thinnest first.
+    ``diversions`` are the ways to the alternates, ``told`` the findings of the sections. One whose fact a rule judges at least as
+    strictly is told by the rule's finding, with what the section adds and its cure. What is not met comes first, then cautions,
+    then the rest, each thinnest first.
 
     The ledger must hold every other entry, but for the way out with an engine stopped, which only a rule asks for. A
     rule that needs what the plan does not know fails and says what; a rule that does not concern the mission makes no
     finding and stands in a table of its own.
     """
-    facts = Facts(mission, phases, writer, performance)
+    facts = Facts(mission, phases, writer, performance, diversions)
     if performance is not None and any(rule.check == WAY_OUT_CHECK for rule in mission.rules.rules):
         write_engine_out_way(mission, phases, performance, writer)
     findings: list[tuple[Finding, Row]] = []
     idle, left = [], list(each_once(told))
     judged: dict[str, str] = {}
     for rule in mission.rules.rules:
-        figures = RuleFigures(rule, writer)
-        writer.adopt(figures)
+        figures = rule_figures(rule, writer)
         answer, reads = reads_of(partial(_answer, facts, figures))
         if isinstance(answer, NotApplicable):
             idle.append(_write_idle(writer, IdleRule(rule, answer.why, reads)))
@@ -153,6 +154,7 @@ def _write_finding(writer: LedgerWriter, found: FindingFigures, told: Sequence[F
         Finding(
             rule.ident, found.result, rule.title, text, found.measured_ref.key,
             found.limit_ref.key, found.left.key, found.origin, cure, CHECKS[rule.check].page,
+            accepted_by=rule.accepted_by,
         ),
         found.row(),
     )  # fmt: skip
@@ -165,7 +167,7 @@ def _write_unknown(writer: LedgerWriter, found: UnknownFinding, missing: Missing
         Finding(
             rule.ident, "fail", rule.title, f"Not known: {', '.join(missing.what)}. The rule: {rule.text}",
             one.measured.of(found).key, one.limit.of(found).key, one.margin.of(found).key,
-            f"{rule.source} ({rule.provenance})", missing.cure, CHECKS[rule.check].page,
+            f"{rule.source} ({rule.provenance})", missing.cure, CHECKS[rule.check].page, accepted_by=rule.accepted_by,
         ),
         found.row(),
     )  # fmt: skip

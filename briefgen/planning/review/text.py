@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
 from datetime import datetime
 
+from briefgen.frozen import replace
 from briefgen.kernel.constants import FT_M, KT_M_PER_S, LB_KG, NMI_M
 from briefgen.model.plan import Finding
 from briefgen.planning.review.checks.facts import Cure, Measure

@@ -34,12 +34,12 @@ class LevelFigures(Record):
         self._mission, self._log, self._cruise, self._flown = mission, log, cruise, flown
         self._item = log.of_item(cruise.key)
         self.planned: LevelFigures = self
-        where = "its planned height" if flown.planned else "another height"
+        where = "its planned altitude" if flown.planned else "another altitude"
         self.name = f"Leg to {cruise.leg.to.name}"
         self.label = f"{self.name} at {where}"
         self.how = AS_PLANNED if flown.planned else HOW
-        written = "height of the leg as written"
-        self.chosen = written if flown.planned else "a cruising level of its track, not below the safe height"
+        written = "altitude of the leg as written"
+        self.chosen = written if flown.planned else "a cruising level of its track, not below the safe altitude"
         self.said = written if flown.planned else HOW
 
     @property
@@ -47,7 +47,7 @@ class LevelFigures(Record):
         """The mark of its row."""
         return "decision" if self._flown.planned else ""
 
-    @figure("%(label)s: height", "ft", how="%(chosen)s")
+    @figure("%(label)s: level", "ft", how="%(chosen)s")
     def level(self) -> float:
         note(f"{self._cruise.key}.height")
         return self._flown.height_m
@@ -85,7 +85,7 @@ class LevelFigures(Record):
     @total("%(label)s: more fuel than planned", "US gal", how="fuel there less fuel as planned")
     def more_fuel(self) -> Sum:
         if self._flown.planned:
-            raise Absent("it is the planned height")
+            raise Absent("it is the planned altitude")
         return Sum([LevelFigures.fuel.of(self)], [LevelFigures.fuel.of(self.planned)])
 
     @figure("%(label)s: remark", how="%(said)s")
@@ -103,9 +103,9 @@ class LevelFigures(Record):
 
 ALTITUDES = TableOf(
     "altitudes",
-    "Choice of height",
+    "Choice of altitude",
     (
-        column(LevelFigures.level, "Height"),
+        column(LevelFigures.level, "Altitude"),
         column(LevelFigures.headwind, "Head wind"),
         column(LevelFigures.ias, "Indicated airspeed"),
         column(LevelFigures.ground_speed, "Ground speed"),

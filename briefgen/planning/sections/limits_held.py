@@ -11,7 +11,7 @@ from briefgen.kernel.constants import STANDARD_GRAVITY_M_PER_S2
 from briefgen.model.mission import Action, Mission
 from briefgen.model.performance import PowerSetting
 from briefgen.model.plan import Finding
-from briefgen.model.record import Record, Ref, Sum, figure, rests_on, total
+from briefgen.model.record import Record, Ref, Sum, figure, rests_on, spare
 from briefgen.planning.ledger.writer import AIRSPEED, LedgerWriter
 from briefgen.planning.sections.basis.groups import SPEEDS, rest_on_groups
 from briefgen.planning.sections.basis.inputs import Allowances
@@ -101,7 +101,7 @@ class TimeAtRating(Held):
         rests_on(self._stretch.flown.begin, self._stretch.flown.end)
         return self._stretch.lasts_s
 
-    @total("Time at %(kind)s power, in hand", "min", how="time limit less the time")
+    @spare("Time at %(kind)s power, in hand", "min", how="time limit less the time")
     def time_in_hand(self) -> Sum:
         return Sum([PowerRow.time_limit.of(self._row)], [TimeAtRating.time_held.of(self)])
 
@@ -123,7 +123,7 @@ class HoldSpeed(Held):
         rest_on_groups(SPEEDS)
         return self._least_m_per_s
 
-    @total("Speed in the hold over the least", AIRSPEED, how="speed of the hold less the least")
+    @spare("Speed in the hold over the least", AIRSPEED, how="speed of the hold less the least")
     def hold_in_hand(self) -> Sum:
         return Sum([PowerRow.ias.of(self._row)], [HoldSpeed.hold_least.of(self)])
 
@@ -156,7 +156,7 @@ class TurnBetweenPasses(Held):
         rate = STANDARD_GRAVITY_M_PER_S2 * math.tan(math.radians(TURN_BANK_DEG)) / tas
         return 2.0 * math.pi / min(rate, TURN_RATE_RAD_PER_S)
 
-    @total("Time between the passes over the turn", "min", how="time of the pass less that of the turn")
+    @spare("Time between the passes over the turn", "min", how="time of the pass less that of the turn")
     def turn_in_hand(self) -> Sum:
         return Sum([PhaseFigures.duration.of(self._flown)], [TurnBetweenPasses.turn.of(self)])
 
@@ -191,7 +191,7 @@ class StationsBeforeStart(Held):
     def least(self) -> float:
         return LEAST_STATIONS_S
 
-    @total("Time at stations over the least", "min", how="time at stations less the least")
+    @spare("Time at stations over the least", "min", how="time at stations less the least")
     def in_hand(self) -> Sum:
         return Sum([self._allowed], [StationsBeforeStart.least.of(self)])
 

@@ -43,6 +43,7 @@ POWER = TableOf(
         column(PowerRow.cowl_flaps, "Cowl flaps", through="row"),
         column(PowerRow.blower, "Turbo setting", through="row"),
         column(PowerRow.intercooler, "Intercooler", through="row"),
+        column(PowerRow.carburettor_heat, "Carburettor heat", through="row"),
         column(PowerRow.filters, "Filters", through="row"),
         column(PowerRow.boost_pumps, "Boost pumps", through="row"),
         column(PowerRow.ias, "Indicated airspeed", through="row"),
@@ -71,6 +72,7 @@ class PowerTable(Record):
                 row.moves = self._moves(flown.phase, before, setting)
                 row.mixture_change = number > 0 and kept[number - 1][1].mixture != setting.mixture
                 row.within = number > 0 and kept[number - 1][1].phase != setting.phase
+                row.ice = number > 0 and _against_ice(kept[number - 1][1]) != _against_ice(setting)
                 self.lines.append(PowerLine(mission, row, performance))
                 before = setting
             before = flown.phase.settings[-1][1] if flown.phase.settings else before
@@ -80,8 +82,13 @@ class PowerTable(Record):
         ]
 
     def _moves(self, phase: Phase, before: PowerSetting | None, after: PowerSetting) -> tuple[LeverMove, ...]:
-        """Return the levers to move with a setting; after take-off, those an action at a height moves are left to it."""
+        """Return the levers to move with a setting; after take-off, those an action at a height moves are left to it.
+
+        Ice has its own say: filters set against it are moved as she enters its cloud, and back as she leaves it.
+        """
         at_heights = {action.lever for action in self._mission.aircraft.altitude_actions}
+        if (last := _just_before(phase, after)) and last.air.icing != after.air.icing and last.filters != after.filters:
+            at_heights -= {"filters"}
         moves = self._performance.lever_moves(before, after)
         return tuple(move for move in moves if phase.kind == "take-off" or move.lever not in at_heights)
 
@@ -90,14 +97,32 @@ class PowerTable(Record):
 
 
 def _kept(phase: Phase) -> list[tuple[Node, PowerSetting]]:
-    """Return the settings worth a row: the first, one an hour, and each change of mixture or phase of the aircraft file."""
+    """Return the settings worth a row: the first, one an hour, and each change of mixture, of levers against ice, or of
+    phase of the aircraft file."""
     kept: list[tuple[Node, PowerSetting]] = []
     for node, setting in phase.settings:
         late = kept and (node.instant - kept[-1][0].instant).total_seconds() >= BAND_S - 1.0
         before = kept[-1][1] if kept else None
-        if before is None or late or (setting.mixture, setting.phase) != (before.mixture, before.phase):
+        if (
+            before is None
+            or late
+            or (setting.mixture, setting.phase) != (before.mixture, before.phase)
+            or _against_ice(setting) != _against_ice(before)
+        ):
             kept.append((node, setting))
     return kept
+
+
+def _just_before(phase: Phase, setting: PowerSetting) -> PowerSetting | None:
+    """Return the setting flown before one of a phase, None for the first."""
+    flown = [one for _, one in phase.settings]
+    number = next((number for number, one in enumerate(flown) if one is setting), 0)
+    return flown[number - 1] if number else None
+
+
+def _against_ice(setting: PowerSetting) -> tuple[str | None, ...]:
+    """Return the levers set against carburettor ice; outside its cloud the filters go by altitude, with their own action."""
+    return setting.intercooler, setting.carburettor_heat, setting.filters if setting.air.icing else None
 
 
 def write_power(mission: Mission, log: Navigation, performance: Performance, writer: LedgerWriter) -> PowerTable:

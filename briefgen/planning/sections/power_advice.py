@@ -11,15 +11,15 @@ from briefgen.errors import BriefgenError
 from briefgen.model.handling import FlightPhase
 from briefgen.model.mission import Action, Hold, Mission
 from briefgen.model.performance import IndicatedAirspeed, PowerSetting
-from briefgen.model.plan import Phase
+from briefgen.model.plan import Phase, PhaseKind
 from briefgen.model.record import Absent, Record, Sum, figure, note, rests_on, total, working
 from briefgen.model.tables import TableOf, column
 from briefgen.planning.ledger.writer import AIRSPEED
 from briefgen.planning.sections.basis.groups import BALANCE, FLOWN_BY, rest_on_groups
 from briefgen.planning.sections.power_rows import PowerRow
 
-LEVEL_KINDS = ("cruise", "hold", "run")
-PHASES: dict[str, FlightPhase] = {"hold": "hold", "run": "drop"}  # kinds of phase to phases of the aircraft file
+LEVEL_KINDS: tuple[PhaseKind, ...] = ("cruise", "hold", "run")
+PHASES: dict[PhaseKind, FlightPhase] = {"hold": "hold", "run": "drop"}  # kinds of phase to phases of the aircraft file
 FASTEST_LEAN = (
     "fastest level speed, in whole miles an hour, at which the limits of the fuel grade allow lean, at the weight and altitude "
     "of the row"

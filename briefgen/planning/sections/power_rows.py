@@ -6,14 +6,14 @@ from datetime import datetime
 
 from briefgen.model.mission import Mission
 from briefgen.model.performance import LeverMove, PowerSetting
-from briefgen.model.plan import Node
+from briefgen.model.plan import Node, PhaseKind
 from briefgen.model.record import Absent, Figure, Record, figure, note, rests_on, working
 from briefgen.planning.ledger.absence import NOT_PRINTED, said
 from briefgen.planning.ledger.writer import AIRSPEED
 from briefgen.planning.sections.basis.groups import FLOWN_BY, rest_on_groups
 from briefgen.planning.sections.basis.phases import PhaseFigures
 
-RATED = ("take-off", "climb")  # flown at a rating, not at the power that holds level
+RATED: tuple[PhaseKind, ...] = ("take-off", "climb")  # flown at a rating, not at the power that holds level
 OF_RATING = "the rating of the aircraft file, as far as the air lets it be drawn"
 LEAST_ENGINE_SPEED = "lowest engine speed whose permitted manifold pressure gives the power needed"
 BY_LIMITS = "by the limits of the fuel grade"
@@ -28,11 +28,14 @@ class PowerRow(Record):
         self.solved = OF_RATING if self.kind in RATED else LEAST_ENGINE_SPEED
         self.moves: tuple[LeverMove, ...] = ()  # how the levers get here from the setting before
         self.mixture_change = False  # the mixture changes here, within a phase
+        self.ice = False  # the levers against carburettor ice move here, within a phase
         self.within = False  # another phase of the aircraft file begins here within that of the flight: the final
 
     @property
     def title(self) -> str:
         """The phase of the flight, and that of the aircraft file where it begins within."""
+        if self.ice:
+            return f"{self.flown.title}: {'in icing cloud' if self.setting.air.icing else 'clear of the icing cloud'}"
         return f"{self.flown.title}: {self.setting.phase}" if self.within else self.flown.title
 
     def fuel_density(self) -> float:
@@ -54,6 +57,8 @@ class PowerRow(Record):
     @figure("Set at", "UTC", how="when the stretch begins", name="from")
     def begins(self) -> datetime:
         rests_on(self.flown.begin)
+        if self.node is not self.flown.phase.start:
+            rests_on(self.flown.end)
         return self.node.instant
 
     @figure("Weight there", "lb", how="integrated with the fuel burnt")
@@ -97,6 +102,11 @@ class PowerRow(Record):
     def intercooler(self) -> str:
         rests_on(self._drivers)
         return said(self.setting.intercooler)
+
+    @figure("Carburettor heat", how="by the aircraft file, in cloud with ice", source="%(origin)s")
+    def carburettor_heat(self) -> str:
+        rests_on(self._drivers)
+        return said(self.setting.carburettor_heat)
 
     @figure("Air filters", how="by the aircraft file, for the phase and the pressure altitude", source="%(origin)s")
     def filters(self) -> str:
@@ -158,7 +168,7 @@ class RegimeSetting(Record):
 
     how = "first setting of this kind in the power table"
 
-    def __init__(self, kind: str, rows: list[PowerRow]) -> None:
+    def __init__(self, kind: PhaseKind, rows: list[PowerRow]) -> None:
         self.at, self.regime, self._rows = kind.replace("-", "_"), kind.capitalize(), rows
 
     @figure("%(regime)s: manifold pressure", "inHg", decimals=1, how=how)

@@ -6,7 +6,7 @@ import difflib
 
 from briefgen.errors import PlanError
 from briefgen.model.mission import Mission, Risk
-from briefgen.model.record import Record, figure, given
+from briefgen.model.record import Absent, Record, figure, given
 from briefgen.model.tables import TableOf, column
 from briefgen.planning.ledger.writer import LedgerWriter
 
@@ -95,6 +95,12 @@ class RiskFigures(Record):
     def owner(self) -> str:
         return self._risk.owner
 
+    @given("Accepted by", spec="%(spec)s.accepted by")
+    def accepted_by(self) -> str:
+        if not self._risk.accepted_by:
+            raise Absent("nobody has accepted in writing what is left")
+        return self._risk.accepted_by
+
     @figure("Level", how="risk matrix", source=SOURCE)
     def level(self) -> str:
         return risk_level(self.severity, self.probability)
@@ -113,6 +119,7 @@ _HEADED = (
     RiskFigures.residual,
     RiskFigures.level_left,
     RiskFigures.owner,
+    RiskFigures.accepted_by,
 )
 RISKS = TableOf("risks", "Risks", tuple(column(one, one.declared.label) for one in _HEADED), note=f"Levels: {SOURCE}.")
 

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
 from datetime import datetime
 from itertools import pairwise
 
-from briefgen.kernel.sun import light_condition
+from briefgen.frozen import replace
+from briefgen.kernel.sun import LightCondition, light_condition
 from briefgen.model.mission import Action, Mission
 from briefgen.model.performance import LeverMove
-from briefgen.model.plan import POSITIONS, Event, Node, Phase
+from briefgen.model.plan import POSITIONS, Event, EventKind, Node, Phase, PhaseKind
 from briefgen.model.procedures import AltitudeAction
 from briefgen.model.record import Record, figure, rests_on
 from briefgen.planning.ledger.writer import LedgerWriter
@@ -22,14 +22,14 @@ from briefgen.planning.sections.power import PowerLine, PowerTable
 from briefgen.planning.sections.power_advice import LeanSpeed, MixtureChange
 from briefgen.planning.sections.power_rows import PowerRow
 
-CHECKLIST_KINDS = {
+CHECKLIST_KINDS: dict[str, PhaseKind] = {
     "landing": "approach",
     "drop": "run",
     "after landing": "taxi-in",
 }  # a checklist's phase to the phase it is read before
 LEVER_FIGURES = {"manifold pressure": PowerRow.manifold_pressure, "engine speed": PowerRow.rpm}
 # At one instant: what is decided and read before a phase, its title, the setting that belongs to it, then the rest.
-ORDER = {
+ORDER: dict[EventKind, int] = {
     "schedule": 0,
     "decision": 1,
     "checklist": 2,
@@ -211,11 +211,17 @@ def action_events(mission: Mission, phases: Sequence[PhaseFigures], writer: Ledg
         kind = "climb" if action.direction == "climbing" else "descent"
         for flown in (one for one in phases if one.phase.kind == kind):
             instant = _crossing(flown.phase, _action_height(mission, flown.phase, action))
-            if instant is not None:
+            if instant is not None and not _set_against_ice(action, flown.phase, instant):
                 record = HeightAction(number, action, flown, instant, mission.aircraft.name)
                 writer.adopt(record)
                 events.append(record.event())
     return events
+
+
+def _set_against_ice(action: AltitudeAction, phase: Phase, instant: datetime) -> bool:
+    """Return whether ice has its say over the lever of an action: it stands as the power table sets it in that cloud."""
+    then = [setting for node, setting in phase.settings if node.instant <= instant]
+    return action.lever == "filters" and bool(then) and then[-1].air.icing
 
 
 def _action_height(mission: Mission, phase: Phase, action: AltitudeAction) -> float:
@@ -244,7 +250,7 @@ def checklist_events(mission: Mission, phases: Sequence[PhaseFigures]) -> list[E
         found = [one for one in phases if one.phase.kind == kind]
         if not found:
             continue
-        flown = found[-1] if kind in ("approach", "shutdown") else found[0]
+        flown = found[-1] if found[0].phase.of("approach", "shutdown") else found[0]
         positions = tuple(p for p in POSITIONS if any(item.position == p for item in checklist.items))
         begin, text = PhaseFigures.begin.of(flown).key, f"Checklist: {checklist.title}"
         events.append(Event(begin, "checklist", flown.phase.ident, positions, text, flown.phase.place))
@@ -262,7 +268,11 @@ def call_events(mission: Mission, phases: Sequence[PhaseFigures]) -> list[Event]
     return events
 
 
-LIGHT_WORDS = {"day": "Daylight", "civil twilight": "Civil twilight", "night": "Night"}
+LIGHT_WORDS = {
+    LightCondition.DAY: "Daylight",
+    LightCondition.CIVIL_TWILIGHT: "Civil twilight",
+    LightCondition.NIGHT: "Night",
+}
 
 
 class LightChange(Record):
@@ -295,8 +305,8 @@ def light_events(phases: Sequence[PhaseFigures], writer: LedgerWriter) -> list[E
     return events
 
 
-def _light(node: Node) -> str:
-    return str(light_condition(node.instant, node.lat_deg, node.lon_deg))
+def _light(node: Node) -> LightCondition:
+    return light_condition(node.instant, node.lat_deg, node.lon_deg)
 
 
 def _bisected(before: Node, after: Node, old: str) -> datetime:

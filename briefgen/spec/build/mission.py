@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import replace
 
 from briefgen.frozen import dataclass
 from briefgen.model.aircraft import Aircraft
+from briefgen.model.bench import Variation
 from briefgen.model.ledger import Given
 from briefgen.model.mission import (
     Action,
@@ -14,6 +16,7 @@ from briefgen.model.mission import (
     Contingency,
     CrewCall,
     CrewMember,
+    EnginesStopped,
     Frequency,
     FuelLoad,
     Height,
@@ -29,7 +32,9 @@ from briefgen.model.mission import (
     Route,
     RouteItem,
     Run,
+    SourceFile,
     Times,
+    WindFading,
 )
 from briefgen.model.performance import (
     BestEndurance,
@@ -44,6 +49,7 @@ from briefgen.model.performance import (
 from briefgen.model.places import Place, Terrain
 from briefgen.model.rules import RuleSet
 from briefgen.model.weather import Weather
+from briefgen.spec.build.uncertainty import build_uncertainty
 from briefgen.spec.tree.reader import Reader
 from briefgen.spec.words.phrases import FROM_TERRAIN, Size
 from briefgen.spec.words.times import WrittenTime, instant
@@ -65,6 +71,8 @@ class Parts:
     given: Mapping[str, Given]
     digest: str
     terrain: Terrain | None = None
+    files: tuple[SourceFile, ...] = ()
+    variations: tuple[Variation, ...] = ()
 
 
 def build_mission(reader: Reader, parts: Parts) -> Mission:
@@ -88,9 +96,7 @@ def build_mission(reader: Reader, parts: Parts) -> Mission:
         route=_route(reader.at("route"), parts.places),
         alternates=tuple(_alternate(one, parts.places) for one in reader.each("alternates")),
         en_route=tuple(_alternate(one, parts.places) for one in reader.each("en route alternates")),
-        contingencies=tuple(
-            Contingency(one.text("what"), one.text("then")) for one in reader.each("what can go wrong")
-        ),
+        contingencies=_contingencies(reader),
         risks=tuple(_risk(one) for one in reader.each("risks")),
         frequencies=tuple(
             Frequency(one.text("who"), one.text("where"), one.si("frequency"), one.text_or("remarks", ""))
@@ -103,8 +109,20 @@ def build_mission(reader: Reader, parts: Parts) -> Mission:
         given=parts.given,
         file=reader.checked.document.file,
         digest=parts.digest,
+        files=parts.files,
         terrain=parts.terrain,
+        fading=_fading(reader.at("found wind fades")) if "found wind fades" in reader else None,
+        variations=parts.variations,
+        uncertainty=build_uncertainty(reader),
     )
+
+
+def _fading(reader: Reader) -> WindFading:
+    return WindFading(reader.si("over"), reader.si("in"), reader.text("source"))
+
+
+def _contingencies(reader: Reader) -> tuple[Contingency, ...]:
+    return tuple(Contingency(one.text("what"), one.text("then")) for one in reader.each("what can go wrong"))
 
 
 def fuel_density(aircraft: Aircraft, grade: str) -> float | None:
@@ -166,7 +184,7 @@ def _fuel(mission: Reader, aircraft: Aircraft) -> FuelLoad:
     tanks = {tank: volume(by_tank, tank) for tank in by_tank.data} if by_tank else {}
     return FuelLoad(
         kind=kind,
-        volume_m3=volume(reader, "at ramp") if kind == "at ramp" else sum(tanks.values()) if by_tank else None,
+        volume_m3=volume(reader, "at ramp") if kind == "at ramp" else math.fsum(tanks.values()) if by_tank else None,
         by_tank_m3=tanks,
         extra_m3=volume(reader, "as required plus") if kind == "as required" else 0.0,
         density_kg_per_m3=density,
@@ -214,7 +232,12 @@ def _route(reader: Reader, places: Mapping[str, Place]) -> Route:
         destination=next(item.to for item in reversed(items) if isinstance(item, Leg)),
         destination_runway=reader.text("landing runway"),
         paths=tuple(paths),
+        engines_stopped=_engines_stopped(reader.at("engines stopped")) if "engines stopped" in reader else None,
     )
+
+
+def _engines_stopped(reader: Reader) -> EnginesStopped:
+    return EnginesStopped(reader.text("from"), reader.text("engines"))
 
 
 def _pattern(reader: Reader, path: str) -> Pattern:
@@ -226,10 +249,10 @@ def _pattern(reader: Reader, path: str) -> Pattern:
         lines=reader.data["lines"],
         to_right=reader.text("turn") == "right",
         bank_deg=reader.si("bank"),
-        height=reader.value("height", Height),
+        height=reader.value("altitude", Height),
         cruise=_target(reader, "cruise"),
         safe_height_m=_safe_height(reader),
-        safe_from_terrain=reader.text("safe height") == FROM_TERRAIN,
+        safe_from_terrain=reader.text("safe altitude") == FROM_TERRAIN,
         path=path,
     )
 
@@ -237,7 +260,7 @@ def _pattern(reader: Reader, path: str) -> Pattern:
 def _route_item(reader: Reader, places: Mapping[str, Place]) -> RouteItem:
     if "do" not in reader:
         return _leg(reader, places)
-    at, height = places[reader.text("at")], reader.value("height", Height)
+    at, height = places[reader.text("at")], reader.value("altitude", Height)
     if reader.text("do") == "hold":
         target, bank_deg = _target(reader, "speed"), reader.si("bank")
         return Hold(
@@ -256,13 +279,13 @@ def _route_item(reader: Reader, places: Mapping[str, Place]) -> RouteItem:
 
 
 def _leg(reader: Reader, places: Mapping[str, Place]) -> Leg:
-    steps = tuple(HeightChange(one.si("after"), one.value("height", Height)) for one in reader.each("steps"))
+    steps = tuple(HeightChange(one.si("after"), one.value("altitude", Height)) for one in reader.each("steps"))
     return Leg(
         to=places[reader.text("to")],
-        height=reader.value("height", Height),
+        height=reader.value("altitude", Height),
         cruise=_target(reader, "cruise"),
         safe_height_m=_safe_height(reader),
-        safe_from_terrain=reader.text("safe height") == FROM_TERRAIN,
+        safe_from_terrain=reader.text("safe altitude") == FROM_TERRAIN,
         track=reader.text_or("track", "geodesic"),
         changes=steps,
         remarks=reader.text_or("remarks", ""),
@@ -271,7 +294,7 @@ def _leg(reader: Reader, places: Mapping[str, Place]) -> Leg:
 
 
 def _safe_height(reader: Reader) -> float | None:
-    return None if reader.text("safe height") == FROM_TERRAIN else reader.si_or_none("safe height")
+    return None if reader.text("safe altitude") == FROM_TERRAIN else reader.si_or_none("safe altitude")
 
 
 def _target(reader: Reader, key: str) -> SpeedTarget:
@@ -284,13 +307,14 @@ def _alternate(reader: Reader, places: Mapping[str, Place]) -> Alternate:
     return Alternate(
         place=places[reader.text("place")],
         runway=reader.text("runway"),
-        height=reader.value("height", Height),
+        height=reader.value("altitude", Height),
         cruise=_target(reader, "cruise"),
-        safe_height_m=reader.si_or_none("safe height"),
+        safe_height_m=reader.si_or_none("safe altitude"),
         because=reader.text("because"),
         via=tuple(places[ident] for ident in reader.texts("via")),
         usable_from=reader.text_or("from", ""),
         usable_until=reader.text_or("until", ""),
+        procedure=reader.text_or("procedure", ""),
     )
 
 
@@ -302,4 +326,5 @@ def _risk(reader: Reader) -> Risk:
         mitigation=reader.text("mitigation"),
         residual=reader.text("residual"),
         owner=reader.text_or("owner", ""),
+        accepted_by=reader.text_or("accepted by", ""),
     )

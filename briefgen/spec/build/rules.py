@@ -14,7 +14,7 @@ from typing import Any
 from briefgen.errors import Fault
 from briefgen.frozen import dataclass
 from briefgen.model.rule_kinds import PARAMETERS, RULE_KINDS
-from briefgen.model.rules import FuelPolicy, Rule, RuleSet, SetAside
+from briefgen.model.rules import NOBODY, FuelPolicy, Rule, RuleSet, SetAside
 from briefgen.spec.tree.check import Checked, nearest
 from briefgen.spec.tree.load import Document, KeyPath
 from briefgen.units import Quantity
@@ -40,6 +40,7 @@ class _Draft:
     fuel: dict[str, tuple[float, str]]
     rules: dict[str, Rule]
     set_aside: dict[str, SetAside] = field(default_factory=dict)
+    keys: dict[str, str] = field(default_factory=dict)
 
 
 def build_rules(checked: Checked, refer: Refer) -> RuleSet | None:
@@ -58,7 +59,7 @@ def build_rules(checked: Checked, refer: Refer) -> RuleSet | None:
         return None
     name = str(_mapping(checked.document.data)["name"])
     aside = tuple(one for ident, one in draft.set_aside.items() if ident not in draft.rules)
-    return RuleSet(name, _policy(draft.fuel), tuple(draft.rules.values()), aside)
+    return RuleSet(name, _policy(draft.fuel), tuple(draft.rules.values()), aside, draft.keys)
 
 
 def _policy(lines: dict[str, tuple[float, str]]) -> FuelPolicy:
@@ -109,6 +110,10 @@ def _draft(checked: Checked, refer: Refer, chain: tuple[str, ...]) -> _Draft | N
         else:
             problem = f"there is no rule '{ident}' in the sets this one extends"
             _fault(checked, ("without", ident), problem, "a rule of theirs", nearest(ident, list(merged.rules)))
+    for role, key in _mapping(checked.document.data).get("approval keys", {}).items():
+        if merged.keys.setdefault(role, key) != key:
+            problem = f"the {role} has another key in a set this one extends"
+            _fault(checked, ("approval keys", role), problem, merged.keys[role])
     for ident in _mapping(checked.document.data).get("rules", {}):
         _add(checked, ident, merged.rules)
     return None if checked.faults else merged
@@ -132,6 +137,9 @@ def _parents(checked: Checked, refer: Refer, chain: tuple[str, ...]) -> _Draft |
             if line not in merged.fuel or stated[0] > merged.fuel[line][0]:
                 merged.fuel[line] = stated
         merged.set_aside.update(parent.set_aside)
+        for role, key in parent.keys.items():
+            if merged.keys.setdefault(role, key) != key:
+                _fault(checked, path, f"the {role} has another key in another set extended here", merged.keys[role])
         for ident, rule in parent.rules.items():
             if merged.rules.setdefault(ident, rule) != rule:
                 problem = f"'{ident}' stands in '{name}' and differently in another set extended here"
@@ -170,6 +178,11 @@ def _hold_stricter(checked: Checked, path: KeyPath, known: Rule, rule: Rule) -> 
         problem = f"'{rule.ident}' has another check or a milder severity than the rule it overrides"
         _fault(checked, path, problem, f"check '{known.check}' and severity {known.severity}")
         return
+    if not _accepted_as_rarely(rule, known):
+        problem = f"more may accept a breach of '{rule.ident}' than in {known.given}"
+        _fault(
+            checked, (*path, "accepted by") if rule.accepted_by else path, problem, f"{', '.join(known.accepted_by)}"
+        )
     for name, before in known.parameters.items():
         now = rule.parameters.get(name)
         way = PARAMETERS[name].stricter
@@ -180,6 +193,13 @@ def _hold_stricter(checked: Checked, path: KeyPath, known: Rule, rule: Rule) -> 
             problem = f"'{name}' is not as strict as in {known.given}"
             hint = "say 'override: replace' and why, if that is meant"
             _fault(checked, (*path, "parameters", name), problem, f"the same or {way or 'nothing else'}", hint)
+
+
+def _accepted_as_rarely(rule: Rule, known: Rule) -> bool:
+    """Return whether nobody may accept a breach of a rule who might not accept one of the rule it overrides."""
+    if not known.accepted_by or rule.accepted_by == (NOBODY,):
+        return True
+    return bool(rule.accepted_by) and set(rule.accepted_by) <= set(known.accepted_by)
 
 
 def _parameter_faults(checked: Checked) -> Iterator[Fault]:
@@ -198,6 +218,10 @@ def _parameter_faults(checked: Checked) -> Iterator[Fault]:
                 problem = f"rules.{ident}: '{name}' is no parameter of the check '{words['check']}'"
                 expected = f"one of {', '.join(wanted.takes)}" if wanted.takes else "no parameters"
                 yield document.fault((*path, "parameters", name), problem, expected, at_key=True)
+        roles = words.get("accepted by", [])
+        if NOBODY in roles and len(roles) > 1:
+            problem = f"rules.{ident}: a breach is accepted by nobody and by {', '.join(set(roles) - {NOBODY})}"
+            yield document.fault((*path, "accepted by"), problem, "[nobody] alone, or roles", at_key=True)
         if words.get("override") == "replace" and "because" not in words:
             problem = f"rules.{ident}: it replaces a rule and does not say why"
             yield document.fault((*path, "override"), problem, "because: the reason", at_key=True)
@@ -220,6 +244,7 @@ def _rule(checked: Checked, ident: str) -> Rule:
         parameters=parameters,
         caution_within_ratio=within.si_value if isinstance(within, Quantity) else 0.0,
         given=f"{document.file}:{mark.line}",
+        accepted_by=tuple(words.get("accepted by", ())),
     )
 
 

@@ -15,11 +15,11 @@ Grid = tuple[dict[str, float], list[list[float]]]
 
 def terrain_faults(survey: Survey, text: str | None) -> None:
     """Note a leg that asks for a terrain file where none is given, and a grid that cannot be read."""
-    asked = [leg for leg in survey.groups("route", "legs") if survey.text(*leg, "safe height") == "from terrain"]
+    asked = [leg for leg in survey.groups("route", "legs") if survey.text(*leg, "safe altitude") == "from terrain"]
     if survey.data(("terrain",)) is None:
         for leg in asked:
             survey.fault(
-                (*leg, "safe height"), "the mission names no terrain file", "a height, or 'terrain' with its file"
+                (*leg, "safe altitude"), "the mission names no terrain file", "a height, or 'terrain' with its file"
             )
     elif text is not None and (problem := _problem(text)):
         survey.fault(("terrain", "file"), problem, _EXPECTED)

@@ -69,10 +69,20 @@ def _check_model(survey: Survey) -> None:
     configurations = survey.texts(survey.groups("model", "airframe", "configurations"), "name")
     for key in ("take-off configuration", "landing configuration"):
         survey.known(("model", "field", key), configurations, "a configuration of this file")
-    positions = survey.keys("model", "airframe", "cowl flap drag area")
-    for rule in survey.groups("model", "airframe", "cowl flap rules"):
-        survey.known((*rule, "position"), positions, "a cowl-flap position of this file")
+    _check_wheels(survey)
     _check_engines(survey)
+
+
+def _check_wheels(survey: Survey) -> None:
+    """The three-point attitude is that of a tail wheel."""
+    path: KeyPath = ("model", "field", "tail-down angle")
+    wheels, written = survey.text("wheels"), survey.text(*path)
+    if wheels == "nose wheel" and written not in (None, "none"):
+        survey.fault(path, f"'{written}' is the angle on a tail wheel, and she has a nose wheel", "none")
+    if wheels == "tail wheel" and written == "none":
+        survey.fault(
+            path, "she stands on a tail wheel, and the angle is 'none'", "the angle of her wing on three points"
+        )
 
 
 def _check_engines(survey: Survey) -> None:

@@ -26,6 +26,7 @@ def check_handling(survey: Survey, flaps: list[str]) -> None:
     """Note what does not fit in phases, transfers, people, checklists and emergencies; `flaps` are her settings."""
     _check_phases(survey, flaps)
     _check_cowl_flaps(survey)
+    _check_intake(survey)
     _check_transfers(survey)
     stations = survey.texts(survey.groups("balance", "stations"), "name")
     for seat in survey.groups("people", "seats"):
@@ -91,22 +92,41 @@ def _check_airspeed(survey: Survey, row: KeyPath) -> None:
 
 
 def _check_cowl_flaps(survey: Survey) -> None:
-    """The positions the crew sets are those the performance is worked out with."""
+    """Every phase has a position, and each position a drag."""
     positions = survey.keys("model", "airframe", "cowl flap drag area")
     if not positions:
         return
-    rules: dict[str, list[str]] = {}
-    for rule in survey.groups("model", "airframe", "cowl flap rules"):
-        rules.setdefault(survey.text(*rule, "phase") or "", []).append(survey.text(*rule, "position") or "")
     for row in survey.groups("phases"):
-        position = survey.known((*row, "cowl flaps"), positions, "a cowl-flap position of this file")
+        survey.known((*row, "cowl flaps"), positions, "a cowl-flap position of this file")
         survey.known((*row, "hot-day cowl flaps", "position"), positions, "a cowl-flap position of this file")
-        phase = survey.text(*row, "phase") or ""
         if survey.data((*row, "cowl flaps")) is None:
+            phase = survey.text(*row, "phase") or ""
             survey.fault(row, f"'cowl flaps' is missing for {phase}", f"one of {', '.join(positions)}")
-        elif position is not None and position not in rules.get(phase, [position]):
-            problem = f"'{position}' is not what the performance in {phase} is worked out with"
-            survey.fault((*row, "cowl flaps"), problem, f"{rules[phase][0]}, or other cowl flap rules in the model")
+
+
+def _check_intake(survey: Survey) -> None:
+    """Filters, intercooler and carburettor heat are set where she has them, and it is said when heat is on."""
+    ice, engine = ("carburettor ice",), ("model", "engine")
+    levers = survey.data(("lever order", "increasing"))
+    for key in ("filters", "intercooler", "carburettor heat"):
+        if survey.data((*ice, key)) is not None and isinstance(levers, list) and key not in levers:
+            survey.fault((*ice, key), f"'{key}' stands in no lever order of this file", "a lever she has")
+    if survey.data(engine) is None:
+        return
+    has = {"filters": "filter loss", "intercooler": "turbo", "carburettor heat": "carburettor heat"}
+    for row in [*survey.groups("phases"), ice]:
+        for key, given in has.items():
+            if survey.data((*row, key)) is not None and survey.data((*engine, given)) is None:
+                survey.fault((*row, key), f"the engine has no '{given}'", f"no '{key}', or '{given}' of the engine")
+        if survey.text(*row, "filters") == "by altitude" and survey.text("model", "filters off above") in (
+            None,
+            "none",
+        ):
+            survey.fault(
+                (*row, "filters"), "there is no altitude to go by", "'filters off above' of the model, or in or out"
+            )
+    if survey.data((*engine, "carburettor heat")) is not None and survey.data((*ice, "carburettor heat")) is None:
+        survey.fault(ice, "it is not said when carburettor heat is on", "carburettor heat: on", at_key=True)
 
 
 def _check_transfers(survey: Survey) -> None:

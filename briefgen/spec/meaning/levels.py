@@ -15,13 +15,13 @@ def level_faults(survey: Survey, places: Places) -> None:
         to, at = survey.text(*leg, "to"), survey.text(*leg, "at")
         ends = [ident for ident in (here, to or at) if ident]
         for path in (leg, *survey.groups(*leg, "steps")):
-            _check_level(survey, places, (*path, "height"), ends)
-        _check_safe(survey, places, (*leg, "safe height"), ends)
+            _check_level(survey, places, (*path, "altitude"), ends)
+        _check_safe(survey, places, (*leg, "safe altitude"), ends)
         here = to or here
     for one in survey.groups("alternates"):
         ends = [ident for ident in (here, survey.text(*one, "place")) if ident]
-        _check_level(survey, places, (*one, "height"), ends)
-        _check_safe(survey, places, (*one, "safe height"), ends)
+        _check_level(survey, places, (*one, "altitude"), ends)
+        _check_safe(survey, places, (*one, "safe altitude"), ends)
 
 
 def _check_level(survey: Survey, places: Places, path: KeyPath, ends: list[str]) -> None:

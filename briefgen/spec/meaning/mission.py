@@ -69,6 +69,9 @@ def _check_places(survey: Survey, places: Places) -> None:
         over = survey.known((*timed, "at"), idents, "a place of the places files")
         if over is not None and on_route and over not in on_route:
             survey.known((*timed, "at"), on_route, "a place of the route", elsewhere=idents)
+    survey.known(
+        ("route", "engines stopped", "from"), on_route, "a place where a leg of the route ends", elsewhere=idents
+    )
     start = [text for text in (survey.text("route", "from"),) if text]
     names = [*start, *on_route] if set(on_route) <= set(idents) else idents
     for call in survey.groups("calls"):

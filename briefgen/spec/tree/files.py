@@ -7,6 +7,9 @@ from dataclasses import dataclass, field
 from pathlib import Path, PurePosixPath
 
 from briefgen.errors import Fault, SpecError, unseen
+from briefgen.model.bench import Change
+from briefgen.model.mission import SourceFile
+from briefgen.spec.tree.change import changed, known_paths, unknown_path
 from briefgen.spec.tree.check import Checked, check
 from briefgen.spec.tree.load import MAX_BYTES, Document, KeyPath, load_file, unseen_problem
 from briefgen.spec.tree.shape import path_text
@@ -24,13 +27,29 @@ class SpecFiles:
     checked: dict[str, Checked] = field(default_factory=dict)
     tables: dict[str, str] = field(default_factory=dict)
     _digests: dict[str, str] = field(default_factory=dict)
+    changes: tuple[Change, ...] = ()  # of what is written, made as the files are read
+    _made: set[Change] = field(default_factory=set)
+    _paths: list[str] = field(default_factory=list)  # that a change could have named
 
     def open(self, name: str, kind: str) -> Checked | None:
         """Return a file loaded and checked, None if its text cannot be read; faults of its shape are in it."""
         document = self._load(name)
         if document is not None and name not in self.checked:
-            self.checked[name] = check(document, kind)
+            self.checked[name] = check(self._changed(name, document, kind) if self.changes else document, kind)
         return self.checked.get(name)
+
+    def _changed(self, name: str, document: Document, kind: str) -> Document:
+        self._paths += known_paths(document, kind)
+        document, made = changed(document, kind, self.changes)
+        self._made.update(made)
+        self.documents[name], self._digests[name] = document, document.digest
+        return document
+
+    def require_changes_made(self) -> None:
+        """Raise UsageError where a change names a path that none of the files has."""
+        for change in self.changes:
+            if change not in self._made:
+                raise unknown_path(change, self._paths)
 
     def refer(self, document: Document, path: KeyPath, kind: str) -> Checked | None:
         """Return the file a value names; a name that leads outside or nowhere is a fault at that value."""
@@ -75,6 +94,17 @@ class SpecFiles:
         """Return one SHA-256 over names and bytes of every file read."""
         lines = "".join(f"{name} {digest}\n" for name, digest in sorted(self._digests.items()))
         return hashlib.sha256(lines.encode()).hexdigest()
+
+    def sources(self) -> tuple[SourceFile, ...]:
+        """Return every file read, with its values as they were written, in the order of their names."""
+        return tuple(SourceFile(name, digest, self._written(name)) for name, digest in sorted(self._digests.items()))
+
+    def _written(self, name: str) -> tuple[tuple[KeyPath, int, int, str], ...]:
+        document = self.documents.get(name)
+        if document is None:
+            return ()
+        marks = document.values
+        return tuple((path, marks[path].line, marks[path].column, text) for path, text in document.texts.items())
 
     def all_faults(self) -> list[Fault]:
         """Return every fault of every file so far."""

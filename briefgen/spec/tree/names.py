@@ -42,6 +42,7 @@ _DIMENSIONS = {
 _SPECIAL_KINDS: tuple[tuple[str, str], ...] = (
     ("displacement_m3", "displacement"),
     ("isa_deviation_from_k", "temperature difference"),
+    ("temperature_rise_k", "temperature difference"),
     ("rate_m_per_s", "vertical speed"),
 )
 _OF_INDICATED_AIRSPEEDS = frozenset(

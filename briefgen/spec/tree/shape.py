@@ -12,6 +12,10 @@ from briefgen.spec.tree.load import Document, KeyPath
 from briefgen.spec.words.forms import form_expected
 
 _NAMES_SHOWN = 24
+RENAMED = {
+    "height": "altitude",
+    "safe height": "safe altitude",
+}  # of a mission: what is counted from the sea is an altitude
 
 
 def path_text(path: KeyPath) -> str:
@@ -158,6 +162,8 @@ def _unknown_keys(document: Document, error: Any, path: KeyPath, prefix: str) ->
 
 
 def _near(name: str, names: list[str]) -> str:
+    if RENAMED.get(name) in names:
+        return f"did you mean '{RENAMED[name]}'?"
     lowered = {known.lower(): known for known in names}
     near = difflib.get_close_matches(name.lower(), list(lowered), n=1)
     return f"did you mean '{lowered[near[0]]}'?" if near else ""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from briefgen.spec.words import air, coordinates, phrases, times
+from briefgen.spec.words import air, coordinates, phrases, times, variations
 from briefgen.unit_tables import KINDS
 from briefgen.units import expected, quantity
 
@@ -13,15 +13,18 @@ FORMS: dict[str, tuple[Callable[[str], object], str]] = {
     "time": (times.written_time, times.LOCAL_EXPECTED),
     "utc time": (times.written_utc, times.UTC_EXPECTED),
     "clock": (times.written_clock, times.CLOCK_EXPECTED),
+    "log time": (times.written_log_time, times.LOG_TIME_EXPECTED),
     "date": (times.written_date, times.DATE_EXPECTED),
     "zone": (times.zone_name, times.ZONE_EXPECTED),
     "cruise": (phrases.cruise, phrases.CRUISE_EXPECTED),
-    "flown height": (phrases.flown_height, phrases.HEIGHT_EXPECTED),
+    "flown altitude": (phrases.flown_altitude, phrases.ALTITUDE_EXPECTED),
     "wind": (air.wind, air.WIND_EXPECTED),
     "cloud layer": (air.cloud_layer, air.CLOUD_EXPECTED),
     "parameter": (phrases.parameter, phrases.PARAMETER_EXPECTED),
     "size": (phrases.size, phrases.SIZE_EXPECTED),
-    "safe height": (phrases.safe_height, phrases.SAFE_HEIGHT_EXPECTED),
+    "variation": (variations.variation, variations.EXPECTED),
+    "setting": (variations.setting, variations.SETTING_EXPECTED),
+    "safe altitude": (phrases.safe_altitude, phrases.SAFE_ALTITUDE_EXPECTED),
 }
 
 

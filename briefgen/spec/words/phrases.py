@@ -23,12 +23,12 @@ CRUISE_EXPECTED = (
     'a way to cruise: "long range", "best range", "best endurance", "150 mph indicated", "180 kt true", "55 % power" '
     'or "1,900 rpm, 28 inHg, lean"'
 )
-HEIGHT_EXPECTED = (
-    'a height to fly: "8,500 ft" on the altimeter setting, "FL 085" or "8,500 ft pressure" on the standard setting, '
+ALTITUDE_EXPECTED = (
+    'an altitude to fly: "8,500 ft" on the altimeter setting, "FL 085" or "8,500 ft pressure" on the standard setting, '
     '"900 ft above field" or "500 ft above overcast"'
 )
 FROM_TERRAIN = "from terrain"
-SAFE_HEIGHT_EXPECTED = f'a height such as "3,400 ft", or "{FROM_TERRAIN}"'
+SAFE_ALTITUDE_EXPECTED = f'an altitude such as "3,400 ft", or "{FROM_TERRAIN}"'
 SIZE_EXPECTED = 'length x width x height with one unit, such as "96 x 60 x 48 in"'
 
 PARAMETER_EXPECTED = "a quantity with its unit, a number, or a word"
@@ -96,7 +96,7 @@ def _setting(stripped: str, text: str) -> SpeedTarget:
     return GivenSetting(speed, pressure, "lean" if parts[2] == "lean" else "rich")
 
 
-def flown_height(text: str) -> Height:
+def flown_altitude(text: str) -> Height:
     """Return a height and from what it is counted."""
     stripped = text.strip()
     for ending, reference in _REFERENCES.items():
@@ -105,11 +105,11 @@ def flown_height(text: str) -> Height:
     try:
         height = quantity(stripped, "level")
     except QuantityError as error:
-        raise QuantityError(error.problem, expected=HEIGHT_EXPECTED, hint=error.hint) from error
+        raise QuantityError(error.problem, expected=ALTITUDE_EXPECTED, hint=error.hint) from error
     return Height(height.si_value, "pressure" if height.unit == "FL" else "altitude")
 
 
-def safe_height(text: str) -> Quantity | str:
+def safe_altitude(text: str) -> Quantity | str:
     """Return a minimum safe altitude, or the words that ask for it to be worked out."""
     return FROM_TERRAIN if text.strip() == FROM_TERRAIN else quantity(text, "height")
 

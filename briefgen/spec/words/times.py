@@ -12,6 +12,7 @@ from briefgen.units import QuantityError
 LOCAL_EXPECTED = 'a date and a time, such as "2027-02-18 05:20" in the zone named, or "2027-02-17 18:20Z" in UTC'
 UTC_EXPECTED = 'a date and a time in UTC, such as "2027-02-17 18:20Z"'
 CLOCK_EXPECTED = 'a time of day, such as "05:20", or "18:20Z" in UTC'
+LOG_TIME_EXPECTED = 'a time of day such as "05:20" or "18:20Z" in UTC, or a date and a time'
 DATE_EXPECTED = 'a date, such as "2027-02-17"'
 ZONE_EXPECTED = 'a time zone of the IANA data base, such as "Pacific/Efate"'
 
@@ -68,6 +69,16 @@ def written_clock(text: str) -> WrittenClock:
     return WrittenClock(_clock_time(int(match[1]), int(match[2]), 0, text), match[3] is not None, text)
 
 
+def written_log_time(text: str) -> WrittenTime | WrittenClock:
+    """Return the date and time, or the time of day alone, that a text gives."""
+    if _CLOCK.fullmatch(text.strip()):
+        return written_clock(text)
+    try:
+        return written_time(text)
+    except QuantityError as error:
+        raise QuantityError(error.problem, expected=LOG_TIME_EXPECTED, hint=error.hint) from error
+
+
 def written_date(text: str) -> date:
     """Return the day a text gives."""
     match = _DATE.fullmatch(text.strip())
@@ -114,6 +125,16 @@ def next_instant(clock: WrittenClock, after: datetime, zone: str) -> datetime:
         if found >= after:
             return found
     raise QuantityError(f"'{clock.text}' does not come within two days", expected=CLOCK_EXPECTED)
+
+
+def nearest_instant(written: WrittenTime | WrittenClock, to: datetime, zone: str) -> datetime:
+    """Return the instant of a date and time, or the one nearest to another at which the clock shows a time of day."""
+    if isinstance(written, WrittenTime):
+        return instant(written, zone)
+    return min(
+        (next_instant(written, to + timedelta(days=days), zone) for days in (-1, 0)),
+        key=lambda found: abs((found - to).total_seconds()),
+    )
 
 
 def _day(year: int, month: int, day: int, text: str) -> date:

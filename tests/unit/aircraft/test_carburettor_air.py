@@ -11,6 +11,7 @@ from itertools import product
 import pytest
 
 from briefgen.aircraft.physics.performance import ModelPerformance
+from briefgen.aircraft.physics.powerplant import IntakeLevers
 from briefgen.errors import PlanError
 from tests.shared.demo_aircraft import FT, LB, MPH, air, performance
 
@@ -34,7 +35,7 @@ def test_no_power_that_is_offered_draws_air_over_the_limit(grade: str, warmer_k:
     where = air(height_ft, warmer_k)
     point = parts.point(where, 150.0 * MPH)
     for filters_on in (True, False):
-        breath = parts.plant.breath(point, filters_on)
+        breath = parts.plant.breath(point, IntakeLevers(filters_on))
         for speed_rpm in (1600.0, 2000.0, 2400.0):
             offered = parts.plant.available(breath, speed_rpm)
             deck_pa = parts.plant.deck_pressure(breath, speed_rpm, offered.manifold_pressure_pa)

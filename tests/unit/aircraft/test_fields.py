@@ -71,6 +71,7 @@ def run_m(fields: FieldPerformance, on: Strip, mass_kg: float = TRAINING_WEIGHT_
 # --- facts of the trade: common practice, no published source ---------------------------------------------------------
 
 
+@pytest.mark.calibration
 def test_unstick_is_near_100_mph_at_training_weight(fields: ModelFields) -> None:
     """Common practice, no published source; wing, lift and the weight of the card were fitted to it: no proof."""
     speed = fields.take_off(TRAINING_WEIGHT_KG, strip("paved dry")).unstick_ias_m_per_s
@@ -79,6 +80,7 @@ def test_unstick_is_near_100_mph_at_training_weight(fields: ModelFields) -> None
     assert speed / MPH_M_PER_S == pytest.approx(100.0, abs=3.0)  # "near" and the row of an airspeed indicator
 
 
+@pytest.mark.calibration
 def test_tail_raised_early_adds_20_to_30_mph(fields: ModelFields) -> None:
     """Common practice, no published source; the level angle of the aircraft file is fitted to this, so it is no proof."""
     down = fields.take_off(TRAINING_WEIGHT_KG, strip(), "tail down").unstick_ias_m_per_s

@@ -42,7 +42,7 @@ def test_a_sound_plan_passes() -> None:
         (bent(PLAN, 4, -1, mass_kg=end(4).mass_kg - 0.01), "of fuel burnt"),
         (bent(PLAN, 4, -1, fuel_kg=end(4).fuel_kg + 0.01, mass_kg=end(4).mass_kg + 0.01), "becomes"),
         (bent(PLAN, 0, -1, fuel_kg=PLAN.phases[0].start.fuel_kg + 1, mass_kg=PLAN.phases[0].start.mass_kg + 1), "the fuel grows"),
-        (bent(PLAN, -1, -1, fuel_kg=-1.0, mass_kg=end(-1).mass_kg - end(-1).fuel_kg - 1.0), "kg of fuel left"),
+        (bent(PLAN, -1, -1, fuel_kg=-1.0, mass_kg=end(-1).mass_kg - end(-1).fuel_kg - 1.0), "kg of fuel remaining"),
         (bent(PLAN, 3, -1, instant=PLAN.phases[3].start.instant - SECOND), "time runs back"),
         (bent(PLAN, 3, -1, instant=end(3).instant + SECOND / 100), "the time jumps"),
         (bent(PLAN, 5, -1, distance_m=PLAN.phases[5].start.distance_m - 1), "the way flown shrinks"),

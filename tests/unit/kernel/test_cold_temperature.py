@@ -35,7 +35,7 @@ def test_a_setting_from_a_higher_station_makes_the_layer_colder() -> None:
 def test_values_outside_the_formula_are_refused() -> None:
     with pytest.raises(OutOfRangeError, match="height above the altimeter-setting source"):
         cold_temperature_correction(10001.0, 0.0, 250.0)
-    with pytest.raises(OutOfRangeError, match="air temperature -20 K"):
+    with pytest.raises(OutOfRangeError, match=r"air temperature -293\.15 degC"):
         cold_temperature_correction(100.0, 0.0, -20.0)
 
 

@@ -231,7 +231,7 @@ def test_any_steady_wind_shortens_the_radius_of_action(course: float, speed: flo
 
 
 def test_a_range_point_without_progress_is_refused() -> None:
-    with pytest.raises(OutOfRangeError, match="homeward ground speed 0 m/s"):
+    with pytest.raises(OutOfRangeError, match="homeward ground speed 0 kt"):
         range_points.equal_time_distance(1e6, 100.0, 0.0)
 
 

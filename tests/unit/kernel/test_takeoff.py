@@ -174,5 +174,5 @@ def test_water_drag_grows_with_depth_and_is_refused_when_deep() -> None:
     two = wheels.displacement_drag_per_speed_squared(0.02, 0.4, 2, 1000.0)
 
     assert two == pytest.approx(2.0 * one)
-    with pytest.raises(OutOfRangeError, match=r"depth of standing water or slush 0\.2 m is out of range"):
+    with pytest.raises(OutOfRangeError, match=r"depth of standing water or slush 200 mm is out of range"):
         wheels.displacement_drag_per_speed_squared(0.2, 0.4, 2, 1000.0)

@@ -17,7 +17,7 @@ from briefgen.planning.flight.levels import cruises, flight, levels_m
 from briefgen.planning.flight.pacing import speed_range
 from briefgen.planning.flight.steps import Level
 from briefgen.spec import read_mission
-from tests.shared.timed_missions import SPECS, crew_of, flown, leg_phases, timed_mission
+from tests.shared.timed_missions import SPECS, crew_of, finely_read, flown, leg_phases, timed_mission
 
 FT_M = 0.3048
 MPH_M_PER_S = 0.44704
@@ -103,7 +103,8 @@ def test_time_is_the_distance_over_the_ground_speed(plan: Plan) -> None:
 
 
 def test_the_quick_reckoning_agrees_with_the_flight_step_by_step(mission: Mission) -> None:
-    """At the planned level, the middle of each hour gives what half-hour steps give."""
+    """At the planned level, the middle of each hour gives what quarter-hour steps give, but for the rounding of settings."""
+    mission = finely_read(mission)
     sortie = flown(mission)
     for cruise in cruises(mission, sortie):
         level = Level(cruise.leg.height.value_m, False)

@@ -113,14 +113,16 @@ def test_filters_follow_the_phase() -> None:
 @pytest.mark.parametrize("name", NAMES)
 def test_gear_and_flaps_move_at_the_moments_of_the_file(name: str) -> None:
     plan = plan_of(name)
-    moved = [event for event in plan.events if event.text.startswith(("Gear ", "Flaps "))]
+    moved = [
+        event for event in plan.events if event.kind == "action" and ("Gear " in event.text or "lap" in event.text)
+    ]
     pattern, final = said(plan, "pattern"), said(plan, "final")
     times = {event.text: plan.ledger[event.time_key].value for event in moved}
     approach = approach_of(plan)
 
     assert moved[0].text.startswith("Gear up")
-    assert times[f"Gear down, Flaps {pattern.flaps}"] == approach.settings[0][0].instant
-    assert times[f"Flaps {final.flaps}"] == approach.settings[1][0].instant
+    assert times[f"Gear down, {pattern.flaps}"] == approach.settings[0][0].instant
+    assert times[final.flaps.capitalize()] == approach.settings[1][0].instant
     assert approach.start.instant < approach.settings[1][0].instant < approach.end.instant
 
 
@@ -275,7 +277,7 @@ def climbing(name: str) -> tuple[Plan, PowerSetting]:
     """One step of the first climb of a demo, by night."""
     plan = plan_of(name)
     mission = plan.mission
-    crew = Crew(performance_of(mission.aircraft, mission.fuel_grade), Dark(mission.weather))
+    crew = Crew(performance_of(mission.aircraft, mission.fuel_grade), Dark(mission.weather, mission.places))
     first = climbs(plan)[0][0].start
     return plan, height_step(crew, first, None, first.pressure_altitude_m + 300.0, True, None).setting
 
@@ -296,7 +298,7 @@ def test_charts_of_one_climb_speed_say_that_they_have_no_other_for_instruments()
 
 def test_darkness_is_night_by_the_sun_and_cloud_is_a_broken_or_overcast_sheet() -> None:
     plan = plan_of("cedar-lantern")
-    sky, start = Sky(plan.mission.weather), climbs(plan)[0][0].start
+    sky, start = Sky(plan.mission.weather, plan.mission.places), climbs(plan)[0][0].start
     night = replace(start, instant=datetime(2027, 2, 17, 12, 0, tzinfo=UTC))  # near midnight on that meridian
 
     assert light_condition(night.instant, night.lat_deg, night.lon_deg) == "night"
@@ -307,7 +309,7 @@ def test_darkness_is_night_by_the_sun_and_cloud_is_a_broken_or_overcast_sheet() 
 def test_each_step_of_a_climb_is_flown_by_sight_or_by_instruments_as_the_sky_is() -> None:
     for name in MODELLED:
         plan = plan_of(name)
-        card, sky = plan.mission.aircraft.speeds, Sky(plan.mission.weather)
+        card, sky = plan.mission.aircraft.speeds, Sky(plan.mission.weather, plan.mission.places)
         for phase in (one for one in plan.phases if one.kind == "climb"):
             for (node, setting), after in zip(phase.settings, phase.nodes[1:], strict=False):
                 middle_m = 0.5 * (node.altitude_m + after.altitude_m)

@@ -50,7 +50,7 @@ def test_passes_without_time_to_turn_back_are_refused(tmp_path: Path) -> None:
 
 
 def test_a_refusal_names_file_line_item_and_phase_in_feet_and_pounds(tmp_path: Path) -> None:
-    error = refusal(tmp_path, ('{ to: TERN, height: "9,000 ft"', '{ to: TERN, height: "19,000 ft"'))
+    error = refusal(tmp_path, ('{ to: TERN, altitude: "9,000 ft"', '{ to: TERN, altitude: "19,000 ft"'))
     line = line_of(tmp_path, "19,000 ft")
 
     assert error.where.startswith(f"cedar-lantern.yaml:{line}: route item 4 (to TERN): Climb")
@@ -60,7 +60,7 @@ def test_a_refusal_names_file_line_item_and_phase_in_feet_and_pounds(tmp_path: P
 
 def test_a_level_above_her_ceiling_is_told_before_the_weather_is_asked(tmp_path: Path) -> None:
     """The forecast ends at 18,000 ft, and said so first."""
-    error = refusal(tmp_path, ('{ to: TERN, height: "9,000 ft"', '{ to: TERN, height: "49,000 ft"'))
+    error = refusal(tmp_path, ('{ to: TERN, altitude: "9,000 ft"', '{ to: TERN, altitude: "49,000 ft"'))
     line = line_of(tmp_path, "49,000 ft")
 
     assert error.where == f"cedar-lantern.yaml:{line}: leg to TERN"

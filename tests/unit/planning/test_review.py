@@ -103,7 +103,7 @@ def test_findings_stand_in_the_order_a_commander_reads_them_and_in_a_table() -> 
     scene = put({"fuel.ramp": 1700.0, "weather.field.lx01.ceiling": 100.0 * FT})(good())
     writer = scene.written()
 
-    findings = write_review(scene.mission, scene.phases, writer, scene.performance)  # type: ignore[arg-type]
+    findings = write_review(scene.mission, scene.phases, writer, scene.performance, (), scene.diversions)  # type: ignore[arg-type]
 
     order = [finding.outcome for finding in findings]
     assert order == sorted(order, key=("fail", "caution", "pass").index)

@@ -28,7 +28,7 @@ def reviewed(change: Change, ident: str, *told: Finding) -> tuple[Finding, ...]:
     scene = change(good())
     writer = scene.written()
     mission = replace(scene.mission, rules=RuleSet("one rule", scene.mission.rules.fuel, (rule(ident),)))
-    return write_review(mission, scene.phases, writer, scene.performance, told)  # type: ignore[arg-type]
+    return write_review(mission, scene.phases, writer, scene.performance, told, scene.diversions)  # type: ignore[arg-type]
 
 
 def tail_wind_key() -> str:

@@ -50,7 +50,9 @@ def test_a_misspelt_name_is_refused_with_the_nearest() -> None:
 
 
 def test_each_risk_is_written_before_and_after_its_mitigation() -> None:
-    risk = Risk("cloud lower than forecast", "critical", "occasional", "leave in time", "remote", "captain")
+    risk = Risk(
+        "cloud lower than forecast", "critical", "occasional", "leave in time", "remote", "captain", "Orlan, captain"
+    )
     writer = LedgerWriter({})
 
     write_risks(replace(demo(), risks=(risk,)), writer)
@@ -60,5 +62,5 @@ def test_each_risk_is_written_before_and_after_its_mitigation() -> None:
     row = writer.tables["risks"].rows[0]
     told = [writer[row.cells[column.name]].value for column in writer.tables["risks"].columns]
     assert told == [
-        "cloud lower than forecast", "critical", "occasional", "serious", "leave in time", "remote", "medium", "captain",
+        "cloud lower than forecast", "critical", "occasional", "serious", "leave in time", "remote", "medium", "captain", "Orlan, captain",
     ]  # fmt: skip

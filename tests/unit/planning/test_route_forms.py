@@ -122,8 +122,8 @@ def grid(peak_m: float, hole: bool = False) -> str:
 def over(folder: Path, text: str) -> Mission:
     """Return the survey mission with the leg to the Spur over a terrain file."""
     written = (
-        "plumb-line.yaml", '{ to: SPUR, height: "9,500 ft", cruise: 120 kt indicated, safe height: "7,400 ft" }',
-        '{ to: SPUR, height: "9,500 ft", cruise: 120 kt indicated, safe height: from terrain }',
+        "plumb-line.yaml", '{ to: SPUR, altitude: "9,500 ft", cruise: 120 kt indicated, safe altitude: "7,400 ft" }',
+        '{ to: SPUR, altitude: "9,500 ft", cruise: 120 kt indicated, safe altitude: from terrain }',
     )  # fmt: skip
     named = (
         "plumb-line.yaml", "weather:\n  file: weather/plumb-line.yaml\n",

@@ -14,8 +14,10 @@ from briefgen.model.mission import Hold, Mission
 from briefgen.model.plan import Plan
 from briefgen.planning.assemble import plan_mission
 from briefgen.planning.flight.fly import fly
-from briefgen.planning.flight.safe_altitude import LowPoint, cold_correction, low_points
+from briefgen.planning.flight.safe_altitude import LowPoint, cold_correction, low_points, low_points_of_way
 from briefgen.spec import read_mission
+from tests.shared.demo_missions import plan_of
+from tests.shared.missions_beyond import plan_beyond
 from tests.shared.timed_missions import SPECS
 
 FT_M = 0.3048
@@ -77,7 +79,7 @@ def test_the_review_fails_it_and_passes_by_the_procedures_that_the_mission_names
 def test_a_hold_inside_stratus_fails(tmp_path: Path) -> None:
     low = edited(
         tmp_path,
-        ("height: 500 ft above overcast", 'height: "1,500 ft"'),
+        ("altitude: 500 ft above overcast", 'altitude: "1,500 ft"'),
         ("      procedure: Harrow hold and approach 14\n", ""),
     )
 
@@ -109,10 +111,10 @@ def test_cold_air_raises_what_is_asked_for(mission: Mission) -> None:
 @pytest.mark.parametrize(
     ("old", "new", "problem"),
     [
-        ('height: "8,500 ft"', 'height: "100 ft"', "the level '100 ft' is below the ground at LX01"),
+        ('altitude: "8,500 ft"', 'altitude: "100 ft"', "the level '100 ft' is below the ground at LX01"),
         (
-            'safe height: "3,400 ft"',
-            'safe height: "100 ft"',
+            'safe altitude: "3,400 ft"',
+            'safe altitude: "100 ft"',
             "the minimum safe altitude '100 ft' is below the ground at LX01",
         ),
     ],
@@ -139,3 +141,42 @@ def test_the_hold_keeps_its_procedure(mission: Mission) -> None:
     hold = next(item for item in mission.route.items if isinstance(item, Hold))
 
     assert hold.procedure == "Harrow hold and approach 14"
+
+
+def way_to_the_alternate(name: str, procedure: str = "") -> list[LowPoint]:
+    """Return the lowest points of the way to the first alternate of a mission, by a published procedure or without one."""
+    plan = plan_of(name) if name == "paper-kite" else plan_beyond(name)
+    alternate = replace(plan.mission.alternates[0], procedure=procedure)
+    sortie = fly(plan.mission)
+    phases = next(one.phases for one in sortie.diversions if one.ident == alternate.place.ident)
+    return low_points_of_way(plan.mission, alternate, phases, sortie.crew.sky)
+
+
+def test_the_descent_and_the_circuit_of_an_alternate_are_held_to_its_safe_altitude() -> None:
+    """Kestrel Landing reports less than 5 km: nothing but a published procedure lets her below 6,700 ft there."""
+    low = {point.phase.kind: point for point in way_to_the_alternate("paper-kite")}
+
+    assert low["cruise"].kept
+    for kind in ("descent", "approach"):
+        assert not low[kind].kept
+        assert low[kind].altitude_m < 1_200 * FT_M < 6_700 * FT_M <= low[kind].wanted_m
+        assert "visibility at LX04" in low[kind].against
+    assert all(point.kept for point in way_to_the_alternate("paper-kite", "instrument approach 12"))
+
+
+def test_the_review_fails_a_descent_to_an_alternate_with_nothing_in_sight() -> None:
+    outcome, text = finding_of(plan_of("paper-kite"))
+
+    assert outcome == "fail"
+    assert "Descent on the way to the alternate" in text
+
+
+def test_cold_air_raises_what_the_way_to_an_alternate_asks_for() -> None:
+    """At -31 degC the field is 46 degrees colder than standard; Doc 8168's rule of thumb is 4 % for every ten: 18 %."""
+    plan = plan_beyond("winter-departure")
+    safe_m = plan.mission.alternates[0].safe_height_m
+    assert safe_m is not None
+
+    wanted = {point.phase.kind: point.wanted_m for point in way_to_the_alternate("winter-departure")}
+    assert wanted["approach"] / safe_m == pytest.approx(1.184, abs=0.02)
+    assert wanted["cruise"] > 1.05 * safe_m

@@ -7,8 +7,10 @@ from pathlib import Path
 
 import pytest
 
+from briefgen.aircraft.factory import performance_of
 from briefgen.errors import SpecError
 from briefgen.model.aircraft import Aircraft
+from briefgen.model.performance import Air, IndicatedAirspeed
 from briefgen.spec import read_aircraft
 from briefgen.units import to_si
 from tests.shared.bad_spec_cases import BASE
@@ -162,11 +164,41 @@ def test_flap_settings_of_a_chart_aircraft_are_those_of_her_stall_chart(tmp_path
     assert caught.value.faults[0].expected == "one of clean, half flap, full flap"
 
 
-def test_cowl_flaps_of_a_phase_are_those_the_performance_is_worked_out_with(tmp_path: Path) -> None:
+def test_cowl_flaps_of_a_phase_decide_the_drag_it_is_flown_with(tmp_path: Path) -> None:
+    """They are said once, in the phases: nothing else in the file says it differently."""
     text = (SPECS / "aircraft" / "t4-freighter.yaml").read_text(encoding="utf-8")
     at = text.index("  - { phase: cruise, least")
     path = tmp_path / "aircraft.yaml"
     path.write_text(text[:at] + text[at:].replace("cowl flaps: closed", "cowl flaps: open", 1), encoding="utf-8")
 
-    with pytest.raises(SpecError, match="'open' is not what the performance in cruise is worked out with"):
+    flows = [
+        performance_of(read_aircraft(file), "91/96").cruise(22000.0, Air(3000.0, 268.0), IndicatedAirspeed(65.0))
+        for file in (SPECS / "aircraft" / "t4-freighter.yaml", path)
+    ]
+
+    assert [one.cowl_flaps for one in flows] == ["closed", "open"]
+    assert flows[1].fuel_flow_kg_per_s > 1.05 * flows[0].fuel_flow_kg_per_s
+
+
+@pytest.mark.parametrize(
+    ("name", "find", "put", "problem"),
+    [
+        ("b3-feeder", 'descent], carburettor heat: "on" }', "descent] }", "it is not said when carburettor heat is on"),
+        ("b3-feeder", "carburettor heat: { temperature", "# carburettor heat: { temperature", "the engine has no 'carburettor heat'"),
+        ("t4-freighter", "filter loss: 1.5 inHg", "# no filters", "the engine has no 'filter loss'"),
+        ("t4-freighter", "filters off above: 7,000 ft", "# nothing said", "there is no altitude to go by"),
+        ("b3-feeder", "tail-down angle: none", "tail-down angle: 11 deg", "and she has a nose wheel"),
+        ("t4-freighter", "tail-down angle: 11 deg", "tail-down angle: none", "she stands on a tail wheel"),
+    ],
+)  # fmt: skip
+def test_what_is_set_in_the_air_intake_and_how_she_stands_is_said_and_is_there(
+    tmp_path: Path, name: str, find: str, put: str, problem: str
+) -> None:
+    """No lever without what it moves, no heat without a word on when it is on, no altitude that is not given."""
+    text = (SPECS / "aircraft" / f"{name}.yaml").read_text(encoding="utf-8")
+    assert find in text
+    path = tmp_path / "aircraft.yaml"
+    path.write_text(text.replace(find, put), encoding="utf-8")
+
+    with pytest.raises(SpecError, match=problem):
         read_aircraft(path)

@@ -118,7 +118,7 @@ def test_cruise_phrase_that_names_none_is_refused(text: str) -> None:
 )
 def test_height_says_from_where_it_counts(text: str, value_m: float, reference: str) -> None:
     """A height alone is on the altimeter setting; a flight level is on the standard setting."""
-    assert phrases.flown_height(text) == Height(pytest.approx(value_m), reference)
+    assert phrases.flown_altitude(text) == Height(pytest.approx(value_m), reference)
 
 
 def test_wind_blows_from_its_direction() -> None:

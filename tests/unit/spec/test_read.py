@@ -56,7 +56,7 @@ def test_every_written_value_knows_its_place() -> None:
     """A value is found by its path, with file, line, column and the text its author typed."""
     given = read_mission(BASE / "mission.yaml").given
 
-    assert given["route.legs[0].height"] == Given("mission.yaml", 45, 15, "8,500 ft")
+    assert given["route.legs[0].altitude"] == Given("mission.yaml", 45, 17, "8,500 ft")
     assert given["places:LX01.elevation"] == Given("places.yaml", 8, 16, "184 ft")
     assert given["aircraft:balance.crew mass"].text == "200 lb"
     assert given["rules:fuel.final reserve"].text == "45 min"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import timedelta
 
 import pytest
 from hypothesis import given
@@ -11,7 +12,7 @@ from hypothesis import strategies as st
 from briefgen.errors import OutOfRangeError
 from briefgen.kernel.atmosphere import altitude_at_pressure, standard_temperature
 from briefgen.model.weather import FreezingLevel, TemperatureLevel, WindLevel
-from briefgen.weather.air import Sky, deviation_from_standard
+from briefgen.weather.air import Sky, deviation_from_standard, outside_time
 from briefgen.weather.points import PointSet
 from tests.shared.small_weathers import HEIGHTS_M, NOON, POINTS, after, sounding, weather
 
@@ -182,6 +183,19 @@ def test_a_given_freezing_level_comes_before_the_temperatures() -> None:
 
     assert sky.freezing_level_at(*POINTS["LX01"], after(1.0)) == 4000.0
     assert sky.freezing_level_at(*POINTS["LX01"], after(4.0)) == pytest.approx(15_000.0 / 6.5, abs=1e-6)
+
+
+def test_a_time_a_few_seconds_past_the_end_is_not_called_outside_its_own_minute() -> None:
+    """20 s past 18:00 reads 18:00:20, and nobody is told to let an old forecast speak for longer."""
+    late = NOON + timedelta(seconds=20)
+
+    told = outside_time("winds aloft", late, NOON - timedelta(hours=6), NOON)
+    plain = outside_time("winds aloft", NOON + timedelta(minutes=5), NOON - timedelta(hours=6), NOON)
+
+    assert told.problem.startswith(f"{late:%Y-%m-%d %H:%M:%S} UTC is outside")
+    assert told.expected.endswith(f"{NOON:%H:%M:%S} UTC")
+    assert plain.expected.endswith(f"{NOON:%H:%M} UTC")
+    assert "hold" not in told.text()
 
 
 def test_a_weather_without_winds_aloft_is_refused() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from functools import partial
 
 from briefgen.aircraft.interface import Performance
@@ -10,12 +11,13 @@ from briefgen.frozen import dataclass
 from briefgen.kernel.geodesy import geodesic_distance
 from briefgen.model.mission import Mission
 from briefgen.model.places import Place
-from briefgen.model.plan import Node, Phase
+from briefgen.model.plan import Node, Phase, PhaseKind
 from briefgen.planning.flight.direct import highest_way, straight_lines
 from briefgen.planning.flight.home.way_height import safe_level
 from briefgen.planning.flight.steps import Crew
+from briefgen.planning.flight.usable import UsableFields
 
-LEVEL_KINDS = ("cruise", "hold", "run")
+LEVEL_KINDS: tuple[PhaseKind, ...] = ("cruise", "hold", "run")
 
 
 @dataclass(frozen=True)
@@ -30,7 +32,7 @@ class WayOut:
 
     @property
     def left_kg(self) -> float:
-        """Fuel left overhead, what cannot be used included [kg]."""
+        """Fuel remaining overhead, what cannot be used included [kg]."""
         return self.node.fuel_kg - self.fuel_kg
 
 
@@ -40,30 +42,39 @@ def one_stopped(performance: Performance) -> str | None:
     return next((one.name for one in every if one.running == every[0].running - 1), None)
 
 
-def worst_way_out(mission: Mission, phases: tuple[Phase, ...], crew: Crew, fields: tuple[Place, ...]) -> WayOut:
+def worst_way_out(mission: Mission, phases: tuple[Phase, ...], crew: Crew) -> WayOut:
     """Return the way out that leaves the least fuel, over every moment of the level flight.
 
     Raises:
-        PlanError: The engines hold no height, or no field or no level flight is there.
+        PlanError: The engines hold no height, or at some moment no field can be landed on, or there is no level flight.
     """
-    if not fields:
-        raise PlanError("no field of the plan is above its minima")
-    return min(_ways(mission, phases, crew, fields), key=lambda way: way.left_kg)
+    return min(_ways(mission, phases, crew), key=lambda way: way.left_kg)
 
 
-def _ways(mission: Mission, phases: tuple[Phase, ...], crew: Crew, fields: tuple[Place, ...]) -> list[WayOut]:
-    ways = []
-    for phase in phases:
-        if phase.kind not in LEVEL_KINDS:
-            continue
-        for node in phase.nodes:
-            place = min(fields, key=partial(_distance_m, node))
+def _ways(mission: Mission, phases: tuple[Phase, ...], crew: Crew) -> list[WayOut]:
+    usable = UsableFields(mission, crew.sky)
+    level = [phase for phase in phases if phase.of(*LEVEL_KINDS)]
+    if not level:
+        raise PlanError("there is no level flight")
+    return [_way_from(mission, phase, node, crew, usable) for phase in level for node in phase.nodes]
+
+
+def _way_from(mission: Mission, phase: Phase, node: Node, crew: Crew, usable: UsableFields) -> WayOut:
+    """Return the way to the nearest field of the plan that can be landed on when she comes there."""
+    route, why = mission.route, ""
+    listed = [route.origin, route.destination, *(one.place for one in (*mission.alternates, *mission.en_route))]
+    fields = {place.ident: place for place in listed}.values()
+    for place in sorted(fields, key=partial(_distance_m, node)):
+        soon = timedelta(seconds=_distance_m(node, place) / phase.tas_m_per_s)
+        against = usable.why_not(place, node.instant + soon, node.mass_kg)
+        if not against:
             safe_m = safe_level(mission, crew, node, _item(mission, phase), place)
             way = highest_way(crew, node, straight_lines(node, place), max(node.pressure_altitude_m, safe_m))
-            ways.append(WayOut(node, phase.title, place, way.fuel_kg, way.time_s))
-    if not ways:
-        raise PlanError("there is no level flight")
-    return ways
+            against = usable.why_not(place, node.instant + timedelta(seconds=way.time_s), node.mass_kg)
+            if not against:
+                return WayOut(node, phase.title, place, way.fuel_kg, way.time_s)
+        why = why or f"; the nearest, {place.ident}: {against}"
+    raise PlanError(f"no field of the plan can be landed on from {phase.title}{why}")
 
 
 def _item(mission: Mission, phase: Phase) -> int:

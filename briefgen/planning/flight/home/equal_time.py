@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 from itertools import pairwise
 
 from briefgen.errors import BriefgenError
-from briefgen.frozen import dataclass
+from briefgen.frozen import dataclass, replace
 from briefgen.model.mission import Alternate, Leg, Mission
 from briefgen.model.places import Place
 from briefgen.model.plan import Node
@@ -112,6 +111,7 @@ class Ways:
     def __init__(self, mission: Mission, crew: Crew) -> None:
         self.mission, self.crew = mission, crew
         self.refused: list[tuple[Spot, BriefgenError]] = []
+        self._known: dict[tuple[Spot, str, tuple[str, ...], bool], Way | BriefgenError] = {}
 
     def points(self, choice: Choice, spots: tuple[Spot, ...]) -> list[Spot]:
         """Return the spots at which the time back equals the time on."""
@@ -134,11 +134,24 @@ class Ways:
 
     def _difference(self, choice: Choice) -> Callable[[Spot], float]:
         def back_less_on(spot: Spot) -> float:
-            on = remaining(self.mission, spot) if choice.by_route else self.lines(spot.node, choice.ahead, choice.via)
-            back = self.way(spot, self.lines(spot.node, choice.behind), choice.behind)
-            return back.time_s - self.way(spot, on, choice.ahead).time_s
+            back = self._flown(spot, choice.behind, (), by_route=False)
+            return back.time_s - self._flown(spot, choice.ahead, choice.via, by_route=choice.by_route).time_s
 
         return back_less_on
+
+    def _flown(self, spot: Spot, place: Place, via: tuple[Place, ...], *, by_route: bool) -> Way:
+        """Return a way flown once: several choices lead back to the same field, or on to it."""
+        key = (spot, place.ident, tuple(point.ident for point in via), by_route)
+        if key not in self._known:
+            try:
+                lines = remaining(self.mission, spot) if by_route else self.lines(spot.node, place, via)
+                self._known[key] = self.way(spot, lines, place)
+            except BriefgenError as error:
+                self._known[key] = error
+        found = self._known[key]
+        if isinstance(found, BriefgenError):
+            raise found
+        return found
 
     def lines(self, node: Node, place: Place, via: tuple[Place, ...] = ()) -> tuple[LegLine, ...]:
         """Return the lines to a field."""

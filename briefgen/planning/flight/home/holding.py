@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from functools import partial
 
+from briefgen.frozen import replace
 from briefgen.model.mission import Hold
 from briefgen.model.performance import IndicatedAirspeed
 from briefgen.model.plan import Phase

@@ -62,7 +62,7 @@ class WayHome:
     instead_of_alternate_kg: float  # island reserve where there is no alternate
 
     def needed(self, spot: Spot, refuge: Refuge) -> float:
-        """Return the fuel [kg] to reach a refuge from a spot and land there with reserve and unusable fuel left.
+        """Return the fuel [kg] to reach a refuge from a spot and land there with reserve and unusable fuel remaining.
 
         Raises:
             BriefgenError: The way cannot be flown, or the weather does not reach so far.

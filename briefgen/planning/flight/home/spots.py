@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import replace
 
-from briefgen.frozen import dataclass
+from briefgen.frozen import dataclass, replace
 from briefgen.kernel.geodesy import normalised_longitude
 from briefgen.kernel.interpolate import root
 from briefgen.model.plan import Node, Phase
@@ -37,10 +36,10 @@ def spots_of(phases: tuple[Phase, ...], items: int) -> tuple[Spot, ...]:
     spots: list[Spot] = []
     item = 0
     for number, phase in enumerate(phases):
-        if phase.kind in (*ON_THE_GROUND, "take-off", "approach") or not phase.settings:
+        if phase.of(*ON_THE_GROUND, "take-off", "approach") or not phase.settings:
             continue
         item = items if phase.item is None else phase.item
-        level = next((p for p in phases[number:] if p.kind in ("cruise", "hold", "run") and p.setting), phase)
+        level = next((p for p in phases[number:] if p.of("cruise", "hold", "run") and p.setting), phase)
         setting = level.setting or phase.settings[0][1]
         lighter = number > 0 and phases[number - 1].released_kg > 0.0
         nodes = phase.nodes if lighter or not spots else phase.nodes[1:]
@@ -69,7 +68,7 @@ def crossing(value: Callable[[Spot], float], before: Spot, after: Spot, ends: tu
     def at(share: float) -> float:
         return known[share] if share in known else value(between(before, after, share))
 
-    if not math.isfinite(sum(ends)):
+    if not all(map(math.isfinite, ends)):
         return between(before, after, _halved(at, ends[0] >= 0.0, tolerance))
     share = root(at, 0.0, 1.0, tolerance, quantity="fuel or time in hand")
     # the root may lie a fraction of a second past the change; a last moment is told early, never late

@@ -18,9 +18,9 @@ from briefgen.planning.review.checks.facts import (
     shown,
     word,
 )
-from briefgen.planning.review.checks.ruled import RuleFigures
 from briefgen.planning.sections.basis.clock import Durations, Milestones
 from briefgen.planning.sections.basis.groups import BALANCE, rest_on_groups
+from briefgen.planning.sections.basis.ruled import RuleFigures
 from briefgen.planning.sections.risks import LEVELS, RiskFigures
 from briefgen.planning.sections.timing.asked import TimeAsked
 from briefgen.planning.sections.weather.section import IssueFigures

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from datetime import timedelta
 
 from briefgen.aircraft.engines_out import ceiling_at_best_speed
 from briefgen.aircraft.interface import Performance
 from briefgen.errors import BriefgenError, PlanError
+from briefgen.frozen import replace
 from briefgen.kernel.atmosphere import standard_temperature
 from briefgen.kernel.constants import FT_M, KT_M_PER_S, LB_KG
 from briefgen.kernel.geodesy import geodesic_distance
@@ -17,8 +17,10 @@ from briefgen.kernel.interpolate import Curve as Interpolator
 from briefgen.model.mission import Leg
 from briefgen.model.places import Place
 from briefgen.model.plan import Node, Phase
+from briefgen.planning.flight.idents import item_keys
 from briefgen.planning.flight.sky import Sky
-from briefgen.planning.flight.usable import unusable
+from briefgen.planning.flight.usable import UsableFields
+from briefgen.planning.ledger.keys import phase_key
 from briefgen.planning.review.checks.facts import (
     Amount,
     Answer,
@@ -32,7 +34,6 @@ from briefgen.planning.review.checks.facts import (
     shown,
     worst,
 )
-from briefgen.planning.review.checks.ruled import RuleFigures
 from briefgen.planning.sections.basis.fuel import FuelRequired
 from briefgen.planning.sections.basis.groups import (
     AIRFRAME,
@@ -43,6 +44,10 @@ from briefgen.planning.sections.basis.groups import (
     WEATHER,
     rest_on_groups,
 )
+from briefgen.planning.sections.basis.phases import PhaseFigures
+from briefgen.planning.sections.basis.ruled import RuleFigures
+from briefgen.planning.sections.basis.written_load import FuelWritten
+from briefgen.planning.sections.basis.written_route import SafeAltitudeOfTerrain, SafeAltitudeWritten
 from briefgen.planning.sections.way_home.engine_out import NoWayOut, WorstWayOut
 
 FT_PER_MIN_M_PER_S = FT_M / 60.0
@@ -86,6 +91,8 @@ def _ceiling(facts: Facts, rule: RuleFigures, phase: Phase, engines: str) -> flo
     """Return the height on the altimeter setting up to which the rate is met at the phase's first mass [m]."""
     performance, node = facts.need_performance(), phase.start
     rest_on_groups(POWERPLANT, AIRFRAME, INSTRUMENTS, WEATHER)
+    facts.rest_on(phase_key(phase.ident), PhaseFigures.mass, PhaseFigures.altitude, PhaseFigures.temperature)
+    facts.rest_on(FuelWritten.at, FuelWritten.grade)
     rate = required_climb_m_per_s(
         _stall_m_per_s(facts, performance, node.mass_kg),
         facts.mission.aircraft.engines,
@@ -99,7 +106,7 @@ def _ceiling(facts: Facts, rule: RuleFigures, phase: Phase, engines: str) -> flo
 
 
 def en_route_climb(facts: Facts, rule: RuleFigures) -> Answer:
-    """Hold the height up to which the wanted rate of climb is met against the safe height, leg by leg."""
+    """Hold the height up to which the wanted rate of climb is met against the safe altitude, leg by leg."""
     aircraft = facts.mission.aircraft
     if aircraft.engines < amount(rule, "least engines"):
         return NotApplicable(f"she has {aircraft.engines} engines")
@@ -130,7 +137,7 @@ def _lighter_kg(facts: Facts, rule: RuleFigures, phase: Phase, engines: list[str
         start = replace(phase.start, mass_kg=mass_kg)
         try:
             lighter = replace(phase, nodes=(start, *phase.nodes[1:]))
-            return min(_ceiling(facts, rule, lighter, name) for name in engines) >= limit_m
+            return all(_ceiling(facts, rule, lighter, name) >= limit_m for name in engines)
         except BriefgenError:  # out of her power at any height, or below the weights of the file
             return False
 
@@ -144,13 +151,15 @@ def _lighter_kg(facts: Facts, rule: RuleFigures, phase: Phase, engines: list[str
 
 
 def _climb_on_leg(facts: Facts, rule: RuleFigures, phase: Phase, engines: list[str]) -> Measure:
-    """Return the lowest height up to which the rate is met on these engines, against the safe height of the leg."""
+    """Return the lowest height up to which the rate is met on these engines, against the safe altitude of the leg."""
     leg = facts.mission.route.items[phase.item or 0]
     if not isinstance(leg, Leg) or leg.safe_height_m is None:
-        raise MissingFactError(f"the safe height of {phase.title}")
+        raise MissingFactError(f"the safe altitude of {phase.title}")
+    key = item_keys(facts.mission.route.items)[phase.item or 0]
+    facts.rest_on(key, SafeAltitudeWritten.safe_height, SafeAltitudeOfTerrain.safe_height)
     limit_m = max(leg.safe_height_m, amount(rule, "least height"))
     subject = f"on the leg to {shown(leg.to)}"
-    phrase = "the rate of climb is met up to {measured}; the safe height is {limit}{left}"
+    phrase = "the rate of climb is met up to {measured}; the safe altitude is {limit}{left}"
     method = "altitude up to which the rate of climb of the rule is met at the mass the cruise starts with"
     try:
         ceiling_m = min(_ceiling(facts, rule, phase, name) for name in engines)
@@ -158,12 +167,12 @@ def _climb_on_leg(facts: Facts, rule: RuleFigures, phase: Phase, engines: list[s
         raise
     except PlanError as error:  # the rate is out of her power at any height
         cure = Cure(START_LIGHTER)
-        words = "{measured}; the safe height is {limit}"
+        words = "{measured}; the safe altitude is {limit}"
         return Measure(
             _at_none(error), limit_m, "ft", 0, "at least", method, subject, cure=cure, holds=False, phrase=words
         )
     lower = Amount("cure", limit_m - ceiling_m, "ft")
-    cure = Cure("start the leg lighter, or route where the safe height is {cure} lower", (lower,))
+    cure = Cure("start the leg lighter, or route where the safe altitude is {cure} lower", (lower,))
     return Measure(ceiling_m, limit_m, "ft", 0, "at least", method, subject, cure=cure, phrase=phrase)
 
 
@@ -175,15 +184,17 @@ def _at_none(error: PlanError) -> str:
 def _time_to_aerodrome(facts: Facts, limit_s: float) -> Measure:
     """Return the longest still-air time to the nearest aerodrome that can be landed on when she comes there."""
     aerodromes = [place for place in facts.mission.places if place.runways]
-    sky = Sky(facts.mission.weather)
+    rest_on_groups(PLACES, WEATHER, AIRFRAME, POWERPLANT)
+    fields = UsableFields(facts.mission, Sky(facts.mission.weather, facts.mission.places))
     if not aerodromes:
         raise MissingFactError("an aerodrome")
     measures = []
     for phase in facts.cruise_phases():
         if phase.tas_m_per_s <= 0.0:
             raise MissingFactError(f"the true airspeed of {phase.title}")
+        facts.rest_on(phase_key(phase.ident), PhaseFigures.tas, PhaseFigures.end, PhaseFigures.cumulative)
         for node in phase.nodes:
-            away_m = _nearest_usable_m(facts, node, phase.tas_m_per_s, aerodromes, sky)
+            away_m = _nearest_usable_m(node, phase.tas_m_per_s, aerodromes, fields)
             measures.append(
                 Measure(
                     away_m / phase.tas_m_per_s,
@@ -195,8 +206,8 @@ def _time_to_aerodrome(facts: Facts, limit_s: float) -> Measure:
                     phrase="the nearest aerodrome that can then be landed on is {measured} away at cruise"
                     if math.isfinite(away_m)
                     else "no aerodrome of the places files can then be landed on: length, lights at night, weather",
-                    method="longest still-air time at cruise to the nearest aerodrome with a runway long enough, lights at night and weather at "
-                    "or above its minima when she comes there",
+                    method="longest still-air time at cruise to the nearest aerodrome with a runway that holds her landing distance over 0.6, "
+                    "lights at night and weather at or above its minima when she comes there",
                     cure=Cure(
                         "keep {cure} nearer to an aerodrome, or start lighter",
                         (Amount("cure", away_m / phase.tas_m_per_s - limit_s, "min"),),
@@ -206,21 +217,20 @@ def _time_to_aerodrome(facts: Facts, limit_s: float) -> Measure:
     return worst(measures)
 
 
-def _nearest_usable_m(facts: Facts, node: Node, tas_m_per_s: float, aerodromes: list[Place], sky: Sky) -> float:
+def _nearest_usable_m(node: Node, tas_m_per_s: float, aerodromes: list[Place], fields: UsableFields) -> float:
     """Return the distance to the nearest aerodrome that can be landed on at arrival [m], infinite where there is none."""
-    rest_on_groups(PLACES, WEATHER)
     by_distance = sorted(
         ((geodesic_distance(node.lat_deg, node.lon_deg, p.lat_deg, p.lon_deg), p) for p in aerodromes),
         key=lambda pair: pair[0],
     )
     for away_m, place in by_distance:
-        if not unusable(facts.mission, place, node.instant + timedelta(seconds=away_m / tas_m_per_s), sky):
+        if not fields.why_not(place, node.instant + timedelta(seconds=away_m / tas_m_per_s), node.mass_kg):
             return away_m
     return math.inf
 
 
 def additional_fuel(facts: Facts, rule: RuleFigures) -> Answer:
-    """Hold the fuel left after the worst way out with an engine stopped against a time of holding there."""
+    """Hold the fuel remaining after the worst way out with an engine stopped against a time of holding there."""
     if (why_not := facts.ref(NoWayOut.left)) is not None:
         raise MissingFactError(
             f"the way out with an engine stopped, as {why_not.value}", cure=f"{START_LIGHTER} until she holds a height"
@@ -236,7 +246,7 @@ def additional_fuel(facts: Facts, rule: RuleFigures) -> Answer:
         decimals,
         "at least",
         subject=facts.text(WorstWayOut.phase),
-        phrase="{measured} of usable fuel left over the nearest field",
-        method="usable fuel left over the nearest field, an engine stopped at the worst moment, against a time of holding",
+        phrase="{measured} of usable fuel remaining over the nearest field",
+        method="usable fuel remaining over the nearest field, an engine stopped at the worst moment, against a time of holding",
         cure=facts.fuel_cure("carry {cure} more", hold_kg - left_kg),
     )

@@ -4,25 +4,25 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable
-from dataclasses import replace
 from datetime import datetime
 from functools import partial
 from typing import Any, Literal, TypeVar
 
 from briefgen.aircraft.interface import Performance
 from briefgen.errors import PlanError
-from briefgen.frozen import dataclass
+from briefgen.frozen import dataclass, replace
 from briefgen.model.ledger import Value
 from briefgen.model.mission import Mission
 from briefgen.model.places import Place
-from briefgen.model.plan import Phase
+from briefgen.model.plan import Phase, PhaseKind
 from briefgen.model.record import Figure, Record, Ref, reads_of, rests_on
+from briefgen.planning.flight.fuel_policy import Diversion
 from briefgen.planning.flight.idents import alternate_key
 from briefgen.planning.ledger.keys import phase_key
 from briefgen.planning.ledger.writer import AIRSPEED, LedgerWriter
-from briefgen.planning.review.checks.ruled import RuleFigures
 from briefgen.planning.review.checks.words import spoken
 from briefgen.planning.sections.basis.phases import PhaseFigures
+from briefgen.planning.sections.basis.ruled import RuleFigures
 
 T = TypeVar("T")
 R = TypeVar("R", bound=Record)
@@ -178,6 +178,7 @@ class Facts:
     phases: tuple[Phase, ...]
     writer: LedgerWriter
     performance: Performance | None = None
+    diversions: tuple[Diversion, ...] = ()  # the ways to the alternates, as flown
 
     def ref(self, figure: Figure[Any, Any], at: str = "") -> Ref | None:
         """Return a figure of the one record that has it, or of the one at a place; None where there is none."""
@@ -243,7 +244,7 @@ class Facts:
             raise MissingFactError("a cruise phase")
         return found
 
-    def last_phase(self, kind: str) -> Phase:
+    def last_phase(self, kind: PhaseKind) -> Phase:
         """Return the last phase of a kind."""
         found = [phase for phase in self.phases if phase.kind == kind]
         if not found:
@@ -266,17 +267,17 @@ class Facts:
         """Return the normal cruising consumption: mean fuel flow over all cruise phases of the route."""
         phases = self.cruise_phases()
         for phase in phases:
-            self._read_flow(phase)
+            self.rest_on(phase_key(phase.ident), PhaseFigures.fuel_burn, PhaseFigures.duration)
         time_s = math.fsum((phase.end.instant - phase.start.instant).total_seconds() for phase in phases)
         fuel_kg = math.fsum(phase.start.fuel_kg - phase.end.fuel_kg for phase in phases)
         if time_s <= 0.0 or fuel_kg <= 0.0:
             raise MissingFactError("fuel burnt in cruise")
         return fuel_kg / time_s
 
-    def _read_flow(self, phase: Phase) -> None:
-        """Note what the fuel flow of a phase comes out of."""
-        for figure in (PhaseFigures.fuel_burn, PhaseFigures.duration):
-            if (ref := self.ref(figure, phase_key(phase.ident))) is not None:
+    def rest_on(self, at: str, *figures: Figure[Any, Any]) -> None:
+        """Note figures of the records at one place, where they are known, as what a check worked with."""
+        for figure in figures:
+            if (ref := self.ref(figure, at)) is not None:
                 rests_on(ref.value)
 
     def fuel_cure(self, text: str, mass_kg: float) -> Cure:

@@ -8,6 +8,7 @@ from typing import Any
 
 from briefgen.errors import BriefgenError
 from briefgen.kernel.geodesy import geodesic_distance
+from briefgen.kernel.sun import LightCondition
 from briefgen.model.performance import LongRange
 from briefgen.model.places import Obstacle, Place, Runway
 from briefgen.model.record import Figure
@@ -29,8 +30,8 @@ from briefgen.planning.review.checks.facts import (
     word,
     worst,
 )
-from briefgen.planning.review.checks.ruled import RuleFigures
 from briefgen.planning.sections.basis.groups import LIMITS, PLACES, rest_on_groups
+from briefgen.planning.sections.basis.ruled import RuleFigures
 from briefgen.planning.sections.fields.landing import LandingDistance, LandingNotWorkedOut, LandingShare
 from briefgen.planning.sections.fields.runway_figures import RunwayFigures
 from briefgen.planning.sections.fields.take_off_rows import DistanceFigures, ObstacleFigures
@@ -51,7 +52,7 @@ NEEDS = {  # how each distance of the take-off is told
 ABOVE = "passed {measured} above its top"
 _WIND = {"crosswind": "crosswind {measured}", "tailwind": "tail wind {measured}"}
 STRONGEST: Mapping[str, Figure[Any, Any]] = {"crosswind": FieldWind.crosswind, "tailwind": FieldWind.tailwind}
-DARK = ("civil twilight", "night")
+DARK = (LightCondition.CIVIL_TWILIGHT, LightCondition.NIGHT)
 
 
 def _lighter(facts: Facts, what: str, greatest: Figure[Any, Any], at: str) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from briefgen.kernel.sun import LightCondition
 from briefgen.model.record import note
 from briefgen.planning.ledger.keys import phase_key
 from briefgen.planning.review.checks.facts import (
@@ -18,13 +19,11 @@ from briefgen.planning.review.checks.facts import (
     shown,
     word,
 )
-from briefgen.planning.review.checks.ruled import RuleFigures
 from briefgen.planning.sections.basis.fuel import FuelMargin, FuelRequired
-from briefgen.planning.sections.basis.groups import BALANCE, RULES, rest_on_groups
+from briefgen.planning.sections.basis.groups import BALANCE, PLACES, RULES, rest_on_groups
 from briefgen.planning.sections.basis.phases import PhaseFigures
-from briefgen.planning.sections.basis.written_load import DensityWritten, RampFuel
-
-DAY = "day"  # what a light entry says between the civil twilights
+from briefgen.planning.sections.basis.ruled import RuleFigures
+from briefgen.planning.sections.basis.written_load import DensityWritten, FuelWritten, RampFuel
 
 
 def capped_time(base_s: float, ratio: float, time_s: float, cap_s: float) -> float:
@@ -111,6 +110,8 @@ def fuel_grade(facts: Facts, rule: RuleFigures) -> Answer:
     where = word(rule, "place")
     route = facts.mission.route
     place = route.origin if where == "origin" else route.destination
+    rest_on_groups(PLACES)
+    facts.rest_on(FuelWritten.at, FuelWritten.grade)
     if not place.fuel_grades:
         raise MissingFactError(f"the fuel grades at {shown(place)}", cure=f"find out which fuel {shown(place)} has")
     grade = facts.mission.fuel_grade
@@ -133,7 +134,7 @@ def _light_of_flight(facts: Facts) -> str:
     """Return 'day' if take-off and landing are by day, else 'night'."""
     route = facts.mission.route
     told = (facts.light("take-off", route.origin.ident), facts.light("landing", route.destination.ident))
-    return DAY if all(word == DAY for word in told) else "night"
+    return LightCondition.DAY if all(word == LightCondition.DAY for word in told) else LightCondition.NIGHT
 
 
 def _left_at_destination(facts: Facts, *, after_alternate: bool) -> float:
@@ -155,7 +156,7 @@ def _reserve(facts: Facts, left_kg: float, limit_s: float, method: str, where: s
         "h:min",
         0,
         "at least",
-        phrase=f"the fuel left {where} lasts {{measured}}",
+        phrase=f"the fuel remaining {where} lasts {{measured}}",
         method=method,
         cure=facts.fuel_cure("carry {cure} more", limit_s * flow - left_kg),
     )
@@ -175,7 +176,7 @@ def reserve_time(facts: Facts, rule: RuleFigures) -> Answer:
     if light != wanted:
         return NotApplicable(f"the flight is by {light}")
     left_kg = _left_at_destination(facts, after_alternate=word(rule, "after") == "alternate")
-    method = f"fuel left after the {word(rule, 'after')} over the mean fuel flow in cruise"
+    method = f"fuel remaining after the {word(rule, 'after')} over the mean fuel flow in cruise"
     return _reserve(facts, left_kg, amount(rule, "reserve"), method, _where(facts, word(rule, "after")))
 
 
@@ -186,7 +187,7 @@ def reserve_share(facts: Facts, rule: RuleFigures) -> Answer:
     left_kg = _left_at_destination(facts, after_alternate=True)
     flight_s = math.fsum(facts.numbers(FuelRequired.trip, FuelRequired.alternate)) / facts.cruise_flow_kg_per_s()
     limit_s = capped_time(amount(rule, "base"), amount(rule, "share"), flight_s, amount(rule, "cap"))
-    method = "fuel left after the alternate over the mean fuel flow in cruise; flight time at the same flow"
+    method = "fuel remaining after the alternate over the mean fuel flow in cruise; flight time at the same flow"
     return _reserve(facts, left_kg, limit_s, method, _where(facts, "alternate"))
 
 
@@ -197,7 +198,7 @@ def reserve_without_alternate(facts: Facts, rule: RuleFigures) -> Answer:
     left_kg = _left_at_destination(facts, after_alternate=False)
     cruise_s = math.fsum((phase.end.instant - phase.start.instant).total_seconds() for phase in facts.cruise_phases())
     limit_s = capped_time(amount(rule, "base"), amount(rule, "share"), cruise_s, amount(rule, "cap"))
-    method = "fuel left at the destination over the mean fuel flow in cruise; share taken of the time in cruise"
+    method = "fuel remaining at the destination over the mean fuel flow in cruise; share taken of the time in cruise"
     return _reserve(facts, left_kg, limit_s, method, _where(facts, "destination"))
 
 
@@ -244,7 +245,7 @@ def final_reserve_time(facts: Facts, rule: RuleFigures) -> Answer:
 
 
 def _overhead(facts: Facts) -> float:
-    """Return the fuel left [kg] over the destination after the longest hold, where she would divert."""
+    """Return the fuel remaining [kg] over the destination after the longest hold, where she would divert."""
     approach = facts.last_phase("approach")
     number = facts.phases.index(approach)
     if number == 0:

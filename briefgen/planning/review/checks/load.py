@@ -22,11 +22,11 @@ from briefgen.planning.review.checks.facts import (
     word,
     worst,
 )
-from briefgen.planning.review.checks.ruled import RuleFigures
 from briefgen.planning.review.checks.words import spoken
 from briefgen.planning.sections.balance.moments import FlownWeights, MomentFigures
 from briefgen.planning.sections.basis.groups import BALANCE, rest_on_groups
 from briefgen.planning.sections.basis.navigation import RampWeight
+from briefgen.planning.sections.basis.ruled import RuleFigures
 from briefgen.planning.sections.basis.written_load import Weights
 
 OUTSIDE = {

@@ -5,11 +5,12 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from briefgen.model.mission import Action, Leg
+from briefgen.model.mission import Action, Alternate, Leg
 from briefgen.model.plan import Phase
 from briefgen.model.record import rests_on
 from briefgen.planning.flight.heights import LEVEL_OFFSETS_M, level_error_m, time_between_heights_s
-from briefgen.planning.flight.safe_altitude import LowPoint, low_points
+from briefgen.planning.flight.idents import item_keys
+from briefgen.planning.flight.safe_altitude import LowPoint, low_points, low_points_of_way
 from briefgen.planning.flight.sky import Sky
 from briefgen.planning.ledger.keys import phase_key
 from briefgen.planning.review.checks.facts import (
@@ -25,15 +26,15 @@ from briefgen.planning.review.checks.facts import (
     word,
     worst,
 )
-from briefgen.planning.review.checks.ruled import RuleFigures
-from briefgen.planning.sections.basis.groups import WEATHER, rest_on_groups
+from briefgen.planning.sections.basis.groups import PLACES, WEATHER, rest_on_groups
 from briefgen.planning.sections.basis.phases import PhaseFigures
-from briefgen.planning.sections.basis.written_route import SafeAltitudeOfTerrain, SafeAltitudeWritten
+from briefgen.planning.sections.basis.ruled import RuleFigures
+from briefgen.planning.sections.basis.written_route import HeightWritten, SafeAltitudeOfTerrain, SafeAltitudeWritten
 from briefgen.planning.sections.oxygen import OxygenFigures
 
 
-def safe_height(facts: Facts, rule: RuleFigures) -> Answer:
-    """Hold every moment in the air, and the height to every alternate, against the minimum safe altitude, corrected for cold.
+def safe_altitude(facts: Facts, rule: RuleFigures) -> Answer:
+    """Hold every moment in the air, to the alternates too, against the minimum safe altitude, corrected for cold.
 
     Below it only sight of the ground or a published procedure that the mission names lets her be.
     """
@@ -42,22 +43,24 @@ def safe_height(facts: Facts, rule: RuleFigures) -> Answer:
     unknown = [f"on the leg to {shown(leg.to)}" for leg in legs.values() if leg.safe_height_m is None]
     unknown += [f"on the way to the alternate {shown(a.place)}" for a in mission.alternates if a.safe_height_m is None]
     if unknown:
-        raise MissingFactError(*(f"the safe height {name}" for name in dict.fromkeys(unknown)))
+        raise MissingFactError(*(f"the safe altitude {name}" for name in dict.fromkeys(unknown)))
     facts.cruise_phases()
     _read_heights(facts)
-    points = low_points(mission, facts.phases, Sky(mission.weather), clearance_m)
-    below = _told_below(points)
-    measures = [_safe_measure(point, below) for point in points if not point.because]
-    measures += [
-        Measure(
-            a.height.value_m, a.safe_height_m + clearance_m, "ft", 0, "at least",
-            subject=f"on the way to the alternate {shown(a.place)}", phrase=f"it is flown at {{measured}}{below}",
-            method="height of the way against its minimum safe altitude", cure=_higher(a.safe_height_m + clearance_m - a.height.value_m),
-        )
-        for a in mission.alternates
-        if a.safe_height_m is not None
-    ]  # fmt: skip
-    return worst(measures)
+    sky = Sky(mission.weather, mission.places)
+    points = [("on the leg to", point) for point in low_points(mission, facts.phases, sky, clearance_m)]
+    for alternate in mission.alternates:
+        way = low_points_of_way(mission, alternate, _phases_to(facts, alternate), sky, clearance_m)
+        points += [("on the way to the alternate", point) for point in way]
+    below = _told_below([point for _, point in points])
+    return worst([_safe_measure(where, point, below) for where, point in points if not point.because])
+
+
+def _phases_to(facts: Facts, alternate: Alternate) -> tuple[Phase, ...]:
+    """Return the phases of the way to an alternate, as flown."""
+    for way in facts.diversions:
+        if way.ident == alternate.place.ident:
+            return way.phases
+    raise MissingFactError(f"the way to the alternate {shown(alternate.place)}")
 
 
 def _read_heights(facts: Facts) -> None:
@@ -84,8 +87,8 @@ def _told_below(points: Sequence[LowPoint]) -> str:
     return f"; below it: {'; '.join(clauses)}" if clauses else ""
 
 
-def _safe_measure(point: LowPoint, below: str) -> Measure:
-    where = f"on the leg to {shown(point.leg.to)}"
+def _safe_measure(way: str, point: LowPoint, below: str) -> Measure:
+    where = f"{way} {shown(point.leg.to)}"
     if point.phase.kind != "cruise":
         where = f"{point.phase.kind} {where}"
     against = f"the ground is not in sight: {point.against}; " if point.against else ""
@@ -100,11 +103,14 @@ def _safe_measure(point: LowPoint, below: str) -> Measure:
 
 def height_over_target(facts: Facts, rule: RuleFigures) -> Answer:
     """Hold the height above the ground while working over a place against the rule's least height."""
-    actions = [item for item in facts.mission.route.items if isinstance(item, Action)]
+    items = facts.mission.route.items
+    actions = [(key, item) for key, item in zip(item_keys(items), items, strict=True) if isinstance(item, Action)]
     if not actions:
         return NotApplicable("no work is done over a place")
+    rest_on_groups(PLACES)
     measures = []
-    for action in actions:
+    for key, action in actions:
+        facts.rest_on(key, HeightWritten.height)
         if action.at.elevation_m is None:
             raise MissingFactError(f"the elevation of {action.at.ident}")
         above_m = action.height.value_m - action.at.elevation_m
@@ -153,7 +159,7 @@ def cruising_level(facts: Facts, rule: RuleFigures) -> Answer:
                 phrase="{measured} off the nearest level of its magnetic track"
                 if error_m
                 else "on a level of its magnetic track",
-                method="distance of the height of the leg from the nearest level of its magnetic track",
+                method="distance of the altitude of the leg from the nearest level of its magnetic track",
                 cure=Cure("fly {cure} higher or lower", (Amount("cure", error_m, "ft"),)),
             )
         )

@@ -31,7 +31,7 @@ WORDS: Mapping[Figure[Any, Any], str] = {
     Durations.duty: "length of the duty",
     OxygenFigures.required: "oxygen required",
     OxygenFigures.available: "oxygen carried",
-    WorstWayOut.left: "fuel left after the way out with an engine stopped",
+    WorstWayOut.left: "fuel remaining after the way out with an engine stopped",
     WorstWayOut.phase: "worst moment for an engine to stop",
     RampWeight.ramp: "weight at the ramp",
     FlownWeights.take_off: "take-off weight",

@@ -5,14 +5,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from briefgen.model.mission import Mission
-from briefgen.model.plan import ChartData, ChartPoint, Series
+from briefgen.model.plan import ChartData, ChartName, ChartPoint, Series
 from briefgen.planning.load.conditions import limits_at
 from briefgen.planning.sections.balance.moments import MomentFigures
 
 LABELS = {"zero_fuel": "Zero fuel", "take_off": "Take-off", "landing": "Landing"}
 
 
-def balance_charts(mission: Mission, moments: Sequence[MomentFigures], adverse: MomentFigures) -> dict[str, ChartData]:
+def balance_charts(
+    mission: Mission, moments: Sequence[MomentFigures], adverse: MomentFigures
+) -> dict[ChartName, ChartData]:
     """Return the charts."""
     flown = sorted((one for one in moments if one.moment_of.elapsed_s is not None), key=_elapsed_s)
     return {

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping, Sequence
 
 from briefgen.frozen import dataclass
@@ -44,7 +45,7 @@ def load_findings(mission: Mission, items: Sequence[ItemFigures], writer: Ledger
 
 
 def _mass_kg(_: Bay, inside: Sequence[ItemFigures]) -> float:
-    return sum(item.written.mass for item in inside)
+    return math.fsum(item.written.mass for item in inside)
 
 
 def _running_kg_per_m(bay: Bay, inside: Sequence[ItemFigures]) -> float:
@@ -54,7 +55,7 @@ def _running_kg_per_m(bay: Bay, inside: Sequence[ItemFigures]) -> float:
 
 def _covered_m2(_: Bay, inside: Sequence[ItemFigures]) -> float:
     rests_on(*(ItemFigures.size.or_none(item) for item in inside))
-    return sum(footprint_m2(item.item) for item in inside)
+    return math.fsum(footprint_m2(item.item) for item in inside)
 
 
 KINDS = (
@@ -97,14 +98,14 @@ def station_findings(mission: Mission, sheet: Sheet, writer: LedgerWriter) -> li
         for when, at_take_off in (("at take-off", True), ("in flight", False))
         for name in limits
     }
-    loads = {pair: sum(row.piece.mass_kg for row in rows) for pair, rows in there.items()}
+    loads = {pair: math.fsum(row.piece.mass_kg for row in rows) for pair, rows in there.items()}
     if not any(loads.values()):
         return []
     when, name = max(loads, key=lambda pair: loads[pair] / limits[pair[1]])
 
     def measured() -> float:
         rest_on_groups(BALANCE)
-        return sum(float(row.mass.value) for row in there[when, name])
+        return math.fsum(float(row.mass.value) for row in there[when, name])
 
     def limit() -> float:
         rest_on_groups(BALANCE)

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
+from briefgen.frozen import replace
 from briefgen.model.aircraft import Fluid
 from briefgen.model.mission import Mission
 from briefgen.model.plan import Finding
-from briefgen.model.record import Absent, Record, Ref, Sum, figure, given, total
+from briefgen.model.record import Absent, Record, Ref, Sum, figure, given, spare
 from briefgen.model.tables import ColumnOf, TableOf, column
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.load.people import S_PER_H, people_aboard, use_ratio
@@ -81,9 +81,13 @@ class FluidFigures(Record):
             raise Absent("the aircraft file gives no least at start and the flight does not use it by the hour")
         return math.ceil(max(asked) * TENTHS - ROUND_OFF) / TENTHS
 
+    def _on_demand(self) -> bool:
+        rest_on_groups(FLUID_GROUP)
+        return self.fluid.on_demand
+
     def _used_up(self) -> float | None:
         rate = FluidFigures.use.or_none(self) or FluidFigures.rate.or_none(self)
-        if rate is None or self.fluid.on_demand:
+        if rate is None or self._on_demand():
             return None
         return self.least + rate * float(self.running.value) / S_PER_H
 
@@ -95,9 +99,9 @@ class FluidFigures(Record):
     def lasts(self) -> float:
         return (self.capacity - self.least) / (FluidFigures.use.or_none(self) or self.rate) * S_PER_H
 
-    @total("%(title)s: lasts longer than the flight by", "h:min", how="lasts less flight")
+    @spare("%(title)s: lasts longer than the flight by", "h:min", how="lasts less flight")
     def margin(self) -> Sum:
-        if self.fluid.on_demand:
+        if self._on_demand():
             raise Absent("it is used only when it is needed")
         return Sum([FluidFigures.lasts.of(self)], [self.running])
 

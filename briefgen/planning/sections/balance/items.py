@@ -20,9 +20,11 @@ STRAPS = "weight times load factor over the part of a strap's strength in that d
 
 
 class ItemFigures(Record):
-    """One item of the load."""
+    """One item of the load; ``carried`` is what a proposed bay was found for: the items, and her fuel and weight in flight."""
 
-    def __init__(self, mission: Mission, number: int, written: ItemWritten, placement: Placement) -> None:
+    def __init__(
+        self, mission: Mission, number: int, written: ItemWritten, placement: Placement, carried: Sequence[Ref]
+    ) -> None:
         item = mission.items[number - 1]
         self.at, self.title, self.spec, self.item, self.written = written.at, item.name, written.spec, item, written
         self.proposed, self._placement, self.stands_at = (
@@ -30,11 +32,11 @@ class ItemFigures(Record):
             placement,
             placement.bays[item.name],
         )
-        self._size = mission.given.get(f"{self.spec}.size")
+        self._size, self._carried = mission.given.get(f"{self.spec}.size"), carried
         self.aircraft, self._hold = mission.aircraft.name, mission.aircraft.balance.restraint
         self.how = _how(placement) if self.proposed else "as written"
 
-    @figure("Item of load", how="as written", name="name")
+    @given("Item of load", how="as written", spec="%(spec)s.name", name="name")
     def what(self) -> str:
         return self.title
 
@@ -55,7 +57,7 @@ class ItemFigures(Record):
     @figure("%(title)s: bay", how="%(how)s")
     def bay(self) -> str:
         if self.proposed:
-            rests_on(self.written.mass, ItemFigures.size.or_none(self))
+            rests_on(ItemFigures.size.or_none(self), *(ref.value for ref in self._carried))
             rest_on_groups(BALANCE)
         return self.stands_at
 
@@ -129,8 +131,8 @@ class PlacementFigures(Record):
 
     at = "load.placement"
 
-    def __init__(self, mission: Mission, placement: Placement, items: Sequence[ItemFigures]) -> None:
-        self.aircraft, self._placement, self._items = mission.aircraft.name, placement, items
+    def __init__(self, mission: Mission, placement: Placement, centres: Sequence[Ref]) -> None:
+        self.aircraft, self._placement, self._centres = mission.aircraft.name, placement, centres
 
     @figure(
         "Greatest distance from the preferred centre of gravity", "in", decimals=1, source="%(aircraft)s",
@@ -139,7 +141,7 @@ class PlacementFigures(Record):
     def distance(self) -> float:
         if not self._placement.proposed:
             raise Absent("every item is placed by hand")
-        rests_on(*(item.bay for item in self._items))
+        rests_on(*(ref.value for ref in self._centres))
         rest_on_groups(BALANCE)
         return self._placement.distance_m
 

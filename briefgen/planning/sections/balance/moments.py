@@ -9,12 +9,12 @@ from briefgen.kernel.balance import chord_ratio
 from briefgen.kernel.envelope import EnvelopeMargins
 from briefgen.model.ledger import Row
 from briefgen.model.mission import Mission
-from briefgen.model.record import Absent, Record, Ref, Sum, figure, note, rests_on, total
+from briefgen.model.record import Absent, Record, Ref, Sum, figure, note, rests_on, spare, total
 from briefgen.model.tables import ColumnOf, TableOf, column
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.load.conditions import Condition, Weighed, position
 from briefgen.planning.sections.balance.sheet import LEVER, Chord, PieceFigures, Sheet
-from briefgen.planning.sections.basis.groups import BALANCE, rest_on_groups
+from briefgen.planning.sections.basis.groups import BALANCE, SPEEDS, rest_on_groups
 from briefgen.planning.sections.basis.navigation import Navigation, RampWeight
 from briefgen.planning.sections.basis.phases import PhaseFigures
 from briefgen.planning.sections.basis.written_load import RampFuel, Weights
@@ -73,6 +73,7 @@ class MomentFigures(Record):
 
     @figure("Moment of the flight", how="in flight order")
     def moment_name(self) -> str:
+        rest_on_groups(SPEEDS)
         return self.title
 
     @figure("%(title)s: fuel", "lb", how="contents of the tanks times density")
@@ -83,7 +84,7 @@ class MomentFigures(Record):
             raise Absent(IN_THE_LOG)
         note(RampFuel.ramp.key)
         note("fuel.density")
-        rest_on_groups(BALANCE)
+        rest_on_groups(BALANCE, SPEEDS)  # from which tanks a phase is fed stands with the phase
         return self.state.fuel_kg
 
     @total("%(title)s: weight", "lb", how="sum of what is aboard and the fuel")
@@ -94,7 +95,7 @@ class MomentFigures(Record):
 
     def _moments_of(self, figures: Sequence[float]) -> None:
         rests_on(figures, *(ref.value for ref in self._fuel()))
-        rest_on_groups(BALANCE)
+        rest_on_groups(BALANCE, SPEEDS)
 
     @figure(
         "%(title)s: moment", "lb in", source=LEVER,
@@ -158,7 +159,7 @@ class MomentFigures(Record):
     def forward_limit(self) -> float:
         return self._limit(self.margins.forward_m, -1.0)
 
-    @total("%(title)s: distance to the forward limit", "in", decimals=1, how="centre of gravity against the limit")
+    @spare("%(title)s: distance to the forward limit", "in", decimals=1, how="centre of gravity against the limit")
     def forward_margin(self) -> Sum:
         return Sum([MomentFigures.cg.of(self)], [MomentFigures.forward_limit.of(self)])
 
@@ -166,7 +167,7 @@ class MomentFigures(Record):
     def aft_limit(self) -> float:
         return self._limit(self.margins.aft_m, 1.0)
 
-    @total("%(title)s: distance to the aft limit", "in", decimals=1, how="centre of gravity against the limit")
+    @spare("%(title)s: distance to the aft limit", "in", decimals=1, how="centre of gravity against the limit")
     def aft_margin(self) -> Sum:
         return Sum([MomentFigures.aft_limit.of(self)], [MomentFigures.cg.of(self)])
 

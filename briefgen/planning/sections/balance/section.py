@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from briefgen.errors import PlanError
-from briefgen.frozen import dataclass
+from briefgen.frozen import dataclass, replace
 from briefgen.model.mission import Mission
-from briefgen.model.plan import ChartData, Event, Finding
+from briefgen.model.plan import ChartData, ChartName, Event, Finding
 from briefgen.model.record import Ref
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.load.conditions import Condition, conditions, most_adverse, require_same_mass, weigh
@@ -26,7 +25,7 @@ from briefgen.planning.sections.balance.states import write_states
 from briefgen.planning.sections.balance.tanks import Fuel, imbalance, write_contents
 from briefgen.planning.sections.balance.transfers import write_changes, write_failures
 from briefgen.planning.sections.basis.navigation import Navigation
-from briefgen.planning.sections.basis.written_load import Weights
+from briefgen.planning.sections.basis.written_load import ItemWritten, Weights
 
 
 @dataclass(frozen=True)
@@ -46,7 +45,7 @@ class Loading:
 
 def write_balance(
     mission: Mission, log: Navigation, weights: Weights, running: Ref, reserve: Ref, writer: LedgerWriter
-) -> tuple[list[Event], list[Finding], dict[str, ChartData]]:
+) -> tuple[list[Event], list[Finding], dict[ChartName, ChartData]]:
     """Enter load, balance and tanks; return fuel events, findings and charts.
 
     ``running`` is how long the engines run, ``reserve`` the final reserve of fuel.
@@ -78,17 +77,21 @@ def _loading(
     """Enter the chord, the loading sheet, the load and every moment of the flight."""
     pieces = (*fixed_pieces(mission), *item_pieces(mission, placement.bays))
     chord = Chord(mission.aircraft.balance)
-    items = [ItemFigures(mission, number, item, placement) for number, item in enumerate(weights.items, 1)]
+    found = [logged(one, log, weights) for one in flown]
+    carried = [ItemWritten.mass.of(one) for one in weights.items]
+    carried += [ref for one in found for ref in (one.mass, one.fuel) if ref is not None]
+    items = [ItemFigures(mission, number, item, placement, carried) for number, item in enumerate(weights.items, 1)]
     sheet = Sheet(pieces, weights, {item.title: item for item in items})
-    for record in (chord, sheet, *items, PlacementFigures(mission, placement, items)):
+    for record in (chord, sheet, *items):
         writer.adopt(record)
     write_items(items, {row.title: PieceFigures.arm.of(row) for row in sheet.rows}, writer)
     moments = [
         (ZeroFuelFigures if one.key == "zero_fuel" else MomentFigures)(
-            mission, one, weigh(mission, pieces, one), sheet, chord, logged(one, log, weights)
+            mission, one, weigh(mission, pieces, one), sheet, chord, entered
         )
-        for one in flown
+        for one, entered in zip(flown, found, strict=True)
     ]
+    writer.adopt(PlacementFigures(mission, placement, [MomentFigures.cg.of(one) for one in moments]))
     adverse = moments[most_adverse([one.state for one in moments])]
     write_moments(moments, adverse, writer)
     loading = Loading(flown, items, sheet, moments, adverse)

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 
 from briefgen.kernel.balance import greatest_payload
 from briefgen.model.aircraft import MassAndBalance
 from briefgen.model.ledger import Row
 from briefgen.model.mission import Mission
-from briefgen.model.record import Absent, Record, Ref, Sum, figure, given, rests_on, total
+from briefgen.model.record import Absent, Record, Ref, Sum, figure, given, rests_on, spare, total
 from briefgen.model.tables import ColumnOf, TableOf, column
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.load.pieces import Piece
@@ -108,7 +109,7 @@ class PieceFigures(Record):
         how="sum of the moments over sum of the weights to here",
     )  # fmt: skip
     def cumulative_cg(self) -> float:
-        return sum(row.moment for row in self.rows_to_here()) / self.cumulative
+        return math.fsum(row.moment for row in self.rows_to_here()) / self.cumulative
 
 
 class LastRow(Record):
@@ -191,7 +192,7 @@ class Payload(Record):
             fuel_kg, fuel_kg - float(self._fuels["landing"].value),
         )  # fmt: skip
 
-    @total("Load to spare", "lb", how="greatest less carried")
+    @spare("Load to spare", "lb", how="greatest less carried")
     def payload_spare(self) -> Sum:
         return Sum([Payload.payload_greatest.of(self)], [Payload.payload.of(self)])
 

@@ -13,7 +13,7 @@ from briefgen.kernel.interpolate import Curve as KernelCurve
 from briefgen.model.curves import Curve
 from briefgen.model.mission import Mission
 from briefgen.model.plan import Finding
-from briefgen.model.record import Absent, Record, Ref, Sum, figure, given, total
+from briefgen.model.record import Absent, Record, Ref, Sum, figure, given, spare
 from briefgen.model.tables import TableOf, column
 from briefgen.planning.ledger import subjects
 from briefgen.planning.ledger.subjects import CENTRE_OF_GRAVITY
@@ -43,7 +43,13 @@ class MostAdverse(Record):
             return one.cg.of(self._of), one.forward_limit.of(self._of), one.forward_margin.of(self._of)
         return one.cg.of(self._of), one.aft_limit.of(self._of), one.aft_margin.of(self._of)
 
-    @total("Most adverse moment: outside the %(side)s limit by", "in", decimals=1, how="margin without its sign")
+    @spare(
+        "Most adverse moment: outside the %(side)s limit by",
+        "in",
+        decimals=1,
+        how="margin without its sign",
+        rounding="up",
+    )
     def outside(self) -> Sum:
         if self._of.margins.inside or not self.side:
             raise Absent("no moment is outside a limit of the centre of gravity")
@@ -84,7 +90,7 @@ class WeightHeld(Record):
     def mass_limit(self) -> float:
         return self._limit_kg
 
-    @total("%(title)s: weight in hand", "lb", how="limit less weight")
+    @spare("%(title)s: weight in hand", "lb", how="limit less weight")
     def mass_margin(self) -> Sum:
         return Sum([WeightHeld.mass_limit.of(self)], [self._of.mass_ref])
 
@@ -152,6 +158,7 @@ class TrimFigures(Record):
         )  # fmt: skip
 
 
+TRIMMED = (("take_off", "Take-off"), ("landing", "Landing"))  # key and title of the moments that have a trim
 TRIM = TableOf(
     "balance.trim",
     "Trim",
@@ -168,8 +175,7 @@ def _trims(mission: Mission, moments: Sequence[MomentFigures]) -> list[TrimFigur
     if table is None:
         return []
     by_key = {one.moment_of.key: one for one in moments}
-    titles = (("take_off", "Take-off"), ("landing", "Landing"))
-    return [TrimFigures(mission, table, name, title, by_key[name]) for name, title in titles]
+    return [TrimFigures(mission, table, name, title, by_key[name]) for name, title in TRIMMED]
 
 
 def write_states(

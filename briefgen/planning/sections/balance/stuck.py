@@ -7,7 +7,7 @@ from datetime import datetime
 
 from briefgen.model.aircraft import MassAndBalance
 from briefgen.model.plan import Finding
-from briefgen.model.record import Absent, Record, Sum, figure, given, note, rests_on, total
+from briefgen.model.record import Absent, Record, Sum, figure, given, note, rests_on, spare
 from briefgen.planning.load.stuck import StuckFlight, StuckMoment, evened_out_kg, feeding_tanks
 from briefgen.planning.sections.balance.sheet import LEVER, Sheet
 from briefgen.planning.sections.balance.tanks import TANK_RULES, Fuel, TankFigures
@@ -76,7 +76,7 @@ class StuckFigures(Record):
     def lateral_time(self) -> datetime:
         return self._across().instant
 
-    @total("%(title)s stuck: lateral moment in hand", "lb in", how="limit less greatest")
+    @spare("%(title)s stuck: lateral moment in hand", "lb in", how="limit less greatest")
     def lateral_margin(self) -> Sum:
         return Sum([AcrossLimit.lateral_limit.of(self._limit)], [StuckFigures.lateral.of(self)])
 
@@ -123,7 +123,7 @@ class StuckFigures(Record):
             return False
         return margins.aft_m < margins.forward_m
 
-    @total("%(title)s stuck: centre of gravity inside its limit by", "in", decimals=1, how="distance to the limit")
+    @spare("%(title)s stuck: centre of gravity inside its limit by", "in", decimals=1, how="distance to the limit")
     def cg_margin(self) -> Sum:
         cg, limit = StuckFigures.cg.of(self), StuckFigures.cg_limit.of(self)
         return Sum([limit], [cg]) if self._aft else Sum([cg], [limit])

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from briefgen.model.plan import Event, Finding
-from briefgen.model.record import Record, Ref, Sum, figure, note, rests_on, total
+from briefgen.model.record import Record, Ref, Sum, figure, note, rests_on, spare
 from briefgen.model.tables import TableOf, column
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.load.conditions import Condition, change_title
@@ -110,7 +110,7 @@ class FailureFigures(Record):
         planned_m3 = usable_m3(self._fuel.aircraft, self._fuel.tank_log.at(self._landed))
         return planned_m3 * self._fuel.density - self.stuck
 
-    @total("%(title)s stuck: usable fuel at landing over the final reserve", "lb", how="usable less final reserve")
+    @spare("%(title)s stuck: usable fuel at landing over the final reserve", "lb", how="usable less final reserve")
     def over_reserve(self) -> Sum:
         return Sum([FailureFigures.usable.of(self)], [self._reserve])
 

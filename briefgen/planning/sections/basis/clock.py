@@ -6,10 +6,11 @@ from collections.abc import Sequence
 from datetime import datetime, timedelta
 
 from briefgen.model.mission import Mission
+from briefgen.model.plan import PhaseKind
 from briefgen.model.record import Absent, Record, Sum, figure, rests_on, total
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.sections.basis.inputs import Written
-from briefgen.planning.sections.basis.navigation import Navigation
+from briefgen.planning.sections.basis.navigation import Navigation, OffBlocks
 from briefgen.planning.sections.basis.phases import PhaseFigures
 
 IN_ZONE = "the same in the mission's zone"
@@ -53,16 +54,17 @@ class Milestones(Record):
         self._target = target.place.ident if target is not None else ""
         self.over = target.place.name if target is not None else "target"
 
-    def _of_kind(self, kind: str) -> list[PhaseFigures]:
-        return [one for one in self._log.phases if one.phase.kind == kind]
+    @property
+    def begun(self) -> OffBlocks:
+        """The start of the engines, which the navigation log begins with."""
+        return self._log.clock
 
-    @figure("Start engines", "UTC", how="first phase begins")
-    def start(self) -> datetime:
-        return self._log.clock.off_blocks
+    def _of_kind(self, kind: PhaseKind) -> list[PhaseFigures]:
+        return [one for one in self._log.phases if one.phase.kind == kind]
 
     @figure("Start engines, local", "local", how=IN_ZONE, name="start.local")
     def start_local(self) -> datetime:
-        return self.start
+        return self._log.clock.off_blocks
 
     @figure("Take-off", "UTC", how="brakes released")
     def take_off(self) -> datetime:
@@ -77,7 +79,7 @@ class Milestones(Record):
         if not self._target:
             raise Absent("no time over a target is asked for")
         for one in self._log.phases:
-            if one.phase.place == self._target and one.phase.kind in ("descent", "cruise", "climb"):
+            if one.phase.place == self._target and one.phase.of("descent", "cruise", "climb"):
                 return one.end
         raise Absent("no phase ends over the target")
 
@@ -116,7 +118,7 @@ class Durations(Record):
 
     @total("Engines running", "h:min", how="end less beginning")
     def block(self) -> Sum:
-        return Sum([Milestones.shutdown.of(self._milestones)], [Milestones.start.of(self._milestones)])
+        return Sum([Milestones.shutdown.of(self._milestones)], [OffBlocks.off_blocks.of(self._milestones.begun)])
 
     @total("Duty, briefing to shutdown", "h:min", how="end less beginning")
     def duty(self) -> Sum:

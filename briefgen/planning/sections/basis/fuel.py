@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 from briefgen.errors import PlanError
 from briefgen.model.ledger import Row
 from briefgen.model.mission import Mission
+from briefgen.model.plan import PhaseKind
 from briefgen.model.record import Absent, Figure, Record, Ref, Sum, figure, given, note, rests_on, total
 from briefgen.model.tables import ColumnOf, TableOf
 from briefgen.planning.flight.fuel_policy import GROUND_OUT, ON_THE_GROUND, Reserve
@@ -155,7 +157,7 @@ class FuelRequired(Record):
     @figure("Unusable", "lb", how="unusable fuel of all tanks, aircraft file", volume=True)
     def unusable(self) -> float:
         rest_on_groups(BALANCE)
-        return sum(tank.unusable_m3 for tank in self._mission.aircraft.balance.tanks) * self.fuel_density()
+        return math.fsum(tank.unusable_m3 for tank in self._mission.aircraft.balance.tanks) * self.fuel_density()
 
     def lines(self) -> list[Figure[FuelRequired, float]]:
         """Return the lines above the total, in their order."""
@@ -193,7 +195,7 @@ class FuelMargin(Record):
     def margin(self) -> Sum:
         return Sum([RampFuel.ramp.of(self._log.fuel)], [FuelRequired.total.of(self._required)])
 
-    def _left_after(self, kind: str) -> Sum:
+    def _left_after(self, kind: PhaseKind) -> Sum:
         flown = [one for one in self._log.phases if one.phase.kind == kind]
         if not flown:
             raise Absent(f"no {kind} is flown")

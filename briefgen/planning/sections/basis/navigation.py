@@ -24,7 +24,7 @@ from briefgen.planning.sections.basis.written_route import written_keys
 BURN_VOLUME, LEFT_VOLUME = PhaseFigures.fuel_burn.volume(), PhaseFigures.fuel_remaining.volume()
 _LOG_COLUMNS = (
     column(PhaseFigures.reaching, "To"),
-    column(PhaseFigures.altitude, "Height"),
+    column(PhaseFigures.altitude, "Altitude"),
     column(PhaseFigures.course, "Track"),
     column(PhaseFigures.course_magnetic, "Track"),
     column(PhaseFigures.variation, "Variation"),
@@ -53,9 +53,9 @@ PHASES = TableOf(
         column(PhaseFigures.end, "To"),
         column(PhaseFigures.begin_local, "From"),
         column(PhaseFigures.duration, "Time"),
-        column(PhaseFigures.altitude, "Height at end"),
+        column(PhaseFigures.altitude, "Altitude at end"),
         column(BURN_VOLUME, "Burn"),
-        column(LEFT_VOLUME, "Fuel left"),
+        column(LEFT_VOLUME, "Fuel remaining"),
         column(PhaseFigures.mass, "Weight at end"),
         column(PhaseFigures.light, "Light"),
     ),
@@ -65,12 +65,12 @@ PHASES = TableOf(
 class OffBlocks(Record):
     """The clock as the sortie begins."""
 
-    at = "clock"
+    at = "time"
 
     def __init__(self, mission: Mission, first: Phase, written: Written) -> None:
         self._mission, self._first, self._written = mission, first, written
 
-    @figure("Start engines", "UTC", how="take-off less run-up, taxi and start")
+    @figure("Start engines", "UTC", how="take-off less run-up, taxi and start", name="start")
     def off_blocks(self) -> datetime:
         allowed = self._written.allowances
         rests_on(allowed.start, allowed.taxi_out, allowed.run_up, Allowances.take_off_at.or_none(allowed))
@@ -116,7 +116,7 @@ class ItemFlown(Record):
     def fuel_density(self) -> float:
         return self._own[0].fuel_density()
 
-    @figure("%(last)s: altitude", "ft", how="height of what follows at the end of the leg")
+    @figure("%(last)s: altitude", "ft", how="altitude of what follows at the end of the leg")
     def end_altitude(self) -> float:
         return self._own[-1].altitude
 
@@ -143,7 +143,7 @@ class WayEnd(Record):
     def __init__(self, key: str, last: PhaseFigures) -> None:
         self.at, self._last, self.last = key, last, last.title
 
-    @figure("%(last)s: altitude", "ft", how="height of what follows at the end of the leg")
+    @figure("%(last)s: altitude", "ft", how="altitude of what follows at the end of the leg")
     def end_altitude(self) -> float:
         return self._last.altitude
 

@@ -12,12 +12,21 @@ from briefgen.kernel.sun import light_condition
 from briefgen.kernel.wind import Wind, WindTriangle, triangle_from_course, wind_towards
 from briefgen.model.mission import Leg, Mission
 from briefgen.model.performance import PowerSetting
-from briefgen.model.plan import Phase
+from briefgen.model.plan import Phase, PhaseKind
 from briefgen.model.record import Absent, Record, Ref, Sum, figure, note, rests_on, total, working
 from briefgen.planning.flight.idents import item_keys
 from briefgen.planning.ledger.keys import phase_key, place_key
 from briefgen.planning.ledger.writer import AIRSPEED, LedgerWriter
-from briefgen.planning.sections.basis.groups import BALANCE, FIELD, FLOWN_BY, GROUND_FLOWS, INSTRUMENTS, PLACES, WEATHER
+from briefgen.planning.sections.basis.groups import (
+    BALANCE,
+    FIELD,
+    FLOWN_BY,
+    GROUND_FLOWS,
+    INSTRUMENTS,
+    PLACES,
+    POWERPLANT,
+    WEATHER,
+)
 from briefgen.planning.sections.basis.written_route import written_keys
 
 MAGNETIC_MODEL = "World Magnetic Model 2025 (NOAA NCEI)"
@@ -52,9 +61,9 @@ class Roots:
     shape: tuple[str, ...]
 
 
-SPEED_OF_KIND = {"climb": "climb", "descent": "descent", "approach": "approach"}
+SPEED_OF_KIND: dict[PhaseKind, str] = {"climb": "climb", "descent": "descent", "approach": "approach"}
 CARD_SPEEDS = ("speed.climb", "speed.descent", "speed.approach")
-ALLOWANCES = {
+ALLOWANCES: dict[PhaseKind, tuple[str, ...]] = {
     "start": ("times.start",), "taxi": ("times.taxi_out",), "run-up": ("times.run_up",),
     "take-off": ("times.take_off", "times.first_reduction_height"), "approach": ("times.approach",),
     "taxi-in": ("times.taxi_in",), "shutdown": ("times.shutdown",),
@@ -94,7 +103,7 @@ def _shape_of(mission: Mission, phase: Phase) -> tuple[str, ...]:
     """Return the keys of all that moves where and when a phase begins and ends, whether they are written or not."""
     allowed = ALLOWANCES.get(phase.kind, ())
     if not phase.settings:
-        return (*allowed, GROUND_FLOWS)
+        return (*allowed, GROUND_FLOWS, POWERPLANT, PLACES, WEATHER)
     flown = (*allowed, *CARD_SPEEDS, *FLOWN_BY, PLACES, FIELD)
     if phase.item is None:
         return flown
@@ -205,7 +214,7 @@ class PhaseFigures(Record):
     def distance(self) -> Sum:
         return Sum([PhaseFigures.cumulative.of(self)], [self._before.distance])
 
-    @figure("%(title)s: height at end", "ft", how="on the altimeter setting in force")
+    @figure("%(title)s: altitude at end", "ft", how="on the altimeter setting in force")
     def altitude(self) -> float:
         rests_on(self.end, self.written)
         _note(*self._roots.height)
@@ -227,12 +236,12 @@ class PhaseFigures(Record):
 
     # --- fuel and weight ----------------------------------------------------------------------------------------------
 
-    @figure("%(title)s: fuel left", "lb", how="fuel at the beginning less fuel flow over the phase", volume=True)
+    @figure("%(title)s: fuel remaining", "lb", how="fuel at the beginning less fuel flow over the phase", volume=True)
     def fuel_remaining(self) -> float:
         rests_on(self._before.fuel.value, self.duration, self._drivers, PhaseFigures.fuel_flow.or_none(self))
         return self.phase.end.fuel_kg
 
-    @total("%(title)s: fuel burnt", "lb", how="fuel at the beginning less fuel left", volume=True)
+    @total("%(title)s: fuel burnt", "lb", how="fuel at the beginning less fuel remaining", volume=True)
     def fuel_burn(self) -> Sum:
         return Sum([self._before.fuel], [PhaseFigures.fuel_remaining.of(self)])
 
@@ -255,7 +264,7 @@ class PhaseFigures(Record):
 
     @figure(
         "%(title)s: indicated airspeed", AIRSPEED, source="%(origin)s",
-        how="as chosen for the phase; a best speed is worked out at the weight and height half way",
+        how="as chosen for the phase; a best speed is worked out at the weight and altitude half way",
     )  # fmt: skip
     def ias(self) -> float:
         _note(*self._roots.speed, *self._roots.height)
@@ -382,6 +391,6 @@ def _reached(mission: Mission, phase: Phase) -> str:
         return f"Top of climb, {names[phase.place]}" if phase.place else "Top of climb"
     if phase.point:
         return phase.point
-    if phase.kind in ("run", "hold", "approach", "take-off") or not phase.place:
+    if phase.of("run", "hold", "approach", "take-off") or not phase.place:
         return phase.title
     return names.get(phase.place, phase.place)

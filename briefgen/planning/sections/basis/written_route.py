@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from briefgen.model.mission import Action, Alternate, Height, HeightChange, Hold, Leg, Mission, RouteItem
+from briefgen.model.mission import Action, Alternate, Height, HeightChange, Hold, Leg, Mission, RouteItem, Run
 from briefgen.model.places import Place, Terrain
 from briefgen.model.record import Absent, Record, figure, given, note, rests_on
 from briefgen.planning.flight.idents import alternate_key, item_keys
@@ -35,6 +35,7 @@ def written_keys(mission: Mission, first: int = 0, last: int | None = None) -> t
         keys += [f"{key}.height", f"{place}.latitude", f"{place}.longitude"]
         if isinstance(item, Action):
             keys.append(f"{key}.ias")
+            keys += [f"{key}.run.{number:02d}.lasts" for number in range(1, len(item.runs) + 1)]
             continue
         keys.append(f"{key}.cruise")
         if isinstance(item, Hold):
@@ -106,9 +107,10 @@ class HeightWritten(Record):
     @property
     def height_label(self) -> str:
         """How the height is measured."""
-        return f"Height, {HEIGHT_REFERENCES[self._height.reference]}"
+        name = "Height" if self._height.reference.startswith("above") else "Altitude"
+        return f"{name}, {HEIGHT_REFERENCES[self._height.reference]}"
 
-    @given("%(height_label)s", "ft", spec="%(path)s.height")
+    @given("%(height_label)s", "ft", spec="%(path)s.altitude")
     def height(self) -> float:
         return self._height.value_m
 
@@ -159,7 +161,7 @@ class SafeAltitudeWritten(Record):
         self.at, self._safe_m, self.path = key, safe_m, path
         self.label = f"Minimum safe altitude to {to}" if to else "Minimum safe altitude"
 
-    @given("%(label)s", "ft", spec="%(path)s.safe height")
+    @given("%(label)s", "ft", spec="%(path)s.safe altitude")
     def safe_height(self) -> float:
         return self._safe_m
 
@@ -220,6 +222,25 @@ class ActionWritten(HeightWritten):
     @given("Speed of the passes", AIRSPEED, spec="%(path)s.speed")
     def ias(self) -> float:
         return self._action.ias_m_per_s
+
+    def parts(self) -> Sequence[Record]:
+        return [RunWritten(self.at, n, run, self.path) for n, run in enumerate(self._action.runs, start=1)]
+
+
+class RunWritten(Record):
+    """One pass of an action as the author wrote it."""
+
+    def __init__(self, action: str, number: int, run: Run, path: str) -> None:
+        self.at, self.spec, self.number, self._run = (
+            f"{action}.run.{number:02d}",
+            f"{path}.runs[{number - 1}]",
+            number,
+            run,
+        )
+
+    @given("Pass %(number)s lasts", "min", spec="%(spec)s.lasts")
+    def lasts(self) -> float:
+        return self._run.duration_s
 
 
 class AlternateWritten(HeightWritten):

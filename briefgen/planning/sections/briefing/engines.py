@@ -14,7 +14,7 @@ UNKNOWN = "not known"
 
 
 class HeldSentence(Record):
-    """The leg on which least is left over the safe height with so many engines stopped, in words."""
+    """The leg on which least is left over the safe altitude with so many engines stopped, in words."""
 
     def __init__(self, stopped: str, row: Row, legs: int, writer: LedgerWriter) -> None:
         self.at, self.engines, self._stopped, self._cells = f"briefing.engines_out.{stopped}", ENGINES[stopped], stopped, row.cells  # fmt: skip
@@ -31,7 +31,7 @@ class HeldSentence(Record):
     def _quoted(self, name: str) -> str:
         return f"{{{self._cells[name]}}}"
 
-    @figure("%(engines)s", how="the leg with least between service ceiling and safe height, else the lowest ceiling")
+    @figure("%(engines)s", how="the leg with least between service ceiling and safe altitude, else the lowest ceiling")
     def sentence(self) -> str:
         leg = f", leg to {self._value('leg')}" if self._legs > 1 else ""
         return f"{self.engines}{leg}: {self._outcome()}."
@@ -67,7 +67,7 @@ def write_engine_sentences(writer: LedgerWriter) -> None:
 
 
 def _in_hand(cells: Mapping[str, str], stopped: str, writer: LedgerWriter) -> tuple[float, float]:
-    """Return what is left over the safe height, first with climb in hand and then without; no height comes first."""
+    """Return what is left over the safe altitude, first with climb in hand and then without; no height comes first."""
 
     def height(name: str) -> float | None:
         value = writer[cells[name]].value if name in cells else None

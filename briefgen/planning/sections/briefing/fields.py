@@ -16,7 +16,7 @@ from briefgen.model.tables import ColumnOf, TableOf, column
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.sections.basis.groups import PLACES, rest_on_groups
 from briefgen.planning.sections.basis.navigation import Navigation
-from briefgen.planning.sections.basis.phases import MAGNETIC_MODEL
+from briefgen.planning.sections.basis.phases import MAGNETIC_MODEL, PhaseFigures
 from briefgen.planning.sections.crew import ContactFigures
 from briefgen.planning.sections.weather.air import AirFigures
 from briefgen.planning.sections.weather.field_winds import FieldWind, UseLabels
@@ -57,6 +57,7 @@ class FieldCard(Record):
 
     @figure("%(title)s: runway", how=GIVEN)
     def runway(self) -> str:
+        rest_on_groups(PLACES)
         return self.use.runway.name
 
     @figure("%(title)s: length of the runway", "ft", how=GIVEN)
@@ -88,9 +89,9 @@ class FieldCard(Record):
 class PassedField(Record):
     """A field passed on the way of which the plan asks nothing: where it lies and what it has."""
 
-    def __init__(self, mission: Mission, place: Place, nearest: Node, away_m: float) -> None:
+    def __init__(self, mission: Mission, place: Place, flown: PhaseFigures, nearest: Node, away_m: float) -> None:
         self.at, self._place, self.name = f"briefing.passed.{place.ident.lower()}", place, place.name
-        self._nearest, self._away_m, self._mission = nearest, away_m, mission
+        self._flown, self._nearest, self._away_m, self._mission = flown, nearest, away_m, mission
         self.longest: Runway = max(place.runways, key=lambda one: one.length_m)
 
     @figure("%(name)s: name", how=GIVEN)
@@ -99,16 +100,19 @@ class PassedField(Record):
 
     @figure("%(name)s: nearest at", "UTC", how="point of the flight nearest to it")
     def time(self) -> datetime:
+        rests_on(self._flown.begin, self._flown.end)
         rest_on_groups(PLACES)
         return self._nearest.instant
 
     @figure("%(name)s: off the route", "NM", how="from the nearest point of the flight")
     def away(self) -> float:
+        rests_on(self._flown.end)
         rest_on_groups(PLACES)
         return self._away_m
 
     @figure("%(name)s: runway", how=GIVEN)
     def runway(self) -> str:
+        rest_on_groups(PLACES)
         return self.longest.name
 
     @figure("%(name)s: length of the runway", "ft", how=GIVEN)
@@ -127,7 +131,8 @@ class PassedField(Record):
 
 
 def has_words(place: Place, runway: Runway) -> str:
-    """Return surface, lights and fuel of a field in words."""
+    """Return surface, lights and fuel of a field in words, noted as read."""
+    rest_on_groups(PLACES)
     lights = "no lights" if runway.lights == "none" else f"lights: {runway.lights}"
     return f"{runway.surface}; {lights}; fuel: {', '.join(place.fuel_grades) or 'none'}"
 
@@ -186,15 +191,14 @@ def _call(mission: Mission, place: Place) -> Ref | None:
 
 
 def _passed(mission: Mission, log: Navigation, planned: set[str]) -> Sequence[PassedField]:
-    nodes = [node for one in log.phases_in_air for node in one.phase.nodes]
+    nodes = [(one, node) for one in log.phases_in_air for node in one.phase.nodes]
     found = []
     for place in mission.places:
         if place.ident in planned or not place.runways or not nodes:
             continue
-        away, nearest = min(
-            ((geodesic_distance(place.lat_deg, place.lon_deg, n.lat_deg, n.lon_deg), i) for i, n in enumerate(nodes)),
-        )
-        if away <= REACH_M:
-            found.append(PassedField(mission, place, nodes[nearest], away))
+        away = [geodesic_distance(place.lat_deg, place.lon_deg, node.lat_deg, node.lon_deg) for _, node in nodes]
+        flown, nearest = nodes[away.index(min(away))]
+        if min(away) <= REACH_M:
+            found.append(PassedField(mission, place, flown, nearest, min(away)))
     found.sort(key=lambda one: one._away_m)
     return sorted(found[:MOST_PASSED], key=lambda one: one._nearest.instant)

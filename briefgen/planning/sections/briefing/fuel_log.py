@@ -2,23 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from datetime import datetime, timedelta
 from itertools import pairwise
 
+from briefgen.frozen import dataclass
 from briefgen.model.ledger import Row
 from briefgen.model.mission import Mission
+from briefgen.model.plan import Phase
 from briefgen.model.record import Record, Ref, figure, rests_on
 from briefgen.model.tables import ColumnOf, TableOf, column
+from briefgen.planning.flight.fuel_policy import ON_THE_GROUND
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.sections.basis.navigation import LEFT_VOLUME, Navigation
 from briefgen.planning.sections.basis.phases import PhaseFigures
-from briefgen.planning.sections.briefing.names import pass_numbers, phase_words, place_name
+from briefgen.planning.sections.briefing.names import place_name
 from briefgen.planning.sections.briefing.route import least_at
 
 HALF_HOUR = timedelta(minutes=30)
 NEAR = timedelta(minutes=10)  # an entry so close to another is not made twice
-BETWEEN = "fuel left at this minute, read between the points of the flight"
+BETWEEN = "fuel remaining at this minute, read between the points of the flight"
 
 
 class LogPoint(Record):
@@ -51,7 +54,7 @@ class LogHour(Record):
         rests_on(self._flown.begin, self._flown.end)
         return self.instant
 
-    @figure("Fuel left, as planned", "lb", how=BETWEEN, volume=True)
+    @figure("Fuel remaining, as planned", "lb", how=BETWEEN, volume=True)
     def fuel(self) -> float:
         rests_on(self._flown.begin, self._flown.end, self._flown.fuel_remaining)
         for before, after in pairwise(self._flown.phase.nodes):
@@ -71,41 +74,74 @@ WHERE = column(LogPoint.where, "Where")
 FUEL_LOG = TableOf("briefing.fuel_log", "Fuel log", (TIME, WHERE, PLAN, LEAST))
 
 
+@dataclass(frozen=True)
+class LogMoment:
+    """A moment at which the tanks are read: the end of a phase, in words, or a half hour of the clock within one."""
+
+    phase: Phase
+    instant: datetime
+    words: str = ""
+
+
+def log_moments(mission: Mission, phases: Sequence[Phase]) -> list[LogMoment]:
+    """Return the lines of the log in order, from take-off to landing; the card and the log of the flight number them alike."""
+    air = [phase for phase in phases if phase.kind not in ON_THE_GROUND]
+    points = _points(mission, air)
+    hours = [one for one in _hours(air) if all(abs(one.instant - point.instant) > NEAR for point in points)]
+    return sorted((*points, *hours), key=lambda one: one.instant)
+
+
 def write_fuel_log(mission: Mission, log: Navigation, writer: LedgerWriter) -> None:
     """Enter the fuel log from take-off to landing."""
-    points = _points(mission, log)
-    taken = [one.instant for one in points]
-    hours = [one for one in _hours(log.phases_in_air) if all(abs(one.instant - at) > NEAR for at in taken)]
-    for one in (*points, *hours):
-        writer.adopt(one)
-    rows = [(one.instant, _point_row(one, writer)) for one in points]
-    rows += [(one.instant, FUEL_LOG.row(one.at, one, others={TIME: LogHour.time.of(one), PLAN: LogHour.fuel.volume().of(one)})) for one in hours]  # fmt: skip
+    rows = []
+    for moment in log_moments(mission, [flown.phase for flown in log.phases]):
+        flown = log.of_phase(moment.phase)
+        if moment.words:
+            point = LogPoint(flown, moment.words)
+            writer.adopt(point)
+            rows.append(_point_row(point, writer))
+        else:
+            hour = LogHour(flown, moment.instant)
+            writer.adopt(hour)
+            cells: dict[ColumnOf, Ref] = {TIME: LogHour.time.of(hour), PLAN: LogHour.fuel.volume().of(hour)}
+            rows.append(FUEL_LOG.row(hour.at, hour, others=cells))
     if rows:
-        writer.tabulate(FUEL_LOG.filled([row for _, row in sorted(rows, key=lambda pair: pair[0])]))
+        writer.tabulate(FUEL_LOG.filled(rows))
 
 
-def _points(mission: Mission, log: Navigation) -> list[LogPoint]:
-    passes, found = pass_numbers(log.phases), []
-    for flown in log.phases_in_air:
-        phase = flown.phase
+def numbered_rows(rows: Sequence[Row]) -> Iterator[tuple[int, Row]]:
+    """Yield the lines of the log with their numbers: the card prints them, and the log of the flight names lines by them."""
+    yield from enumerate(rows, 1)
+
+
+def _points(mission: Mission, phases: Sequence[Phase]) -> list[LogMoment]:
+    found, passes = [], dict[str, int]()
+    for phase in phases:
+        words = ""
         if phase.kind == "take-off":
-            found.append(LogPoint(flown, "first reduction"))
+            words = "first reduction"
         elif phase.kind == "approach":
-            found.append(LogPoint(flown, "landed"))
+            words = "landed"
+        elif phase.kind == "run":
+            passes[phase.place] = passes.get(phase.place, 0) + 1
+            words = f"pass {passes[phase.place]} ends"
+        elif phase.kind == "hold" and phase.place:
+            words = "hold ends"
         elif phase.place and phase.kind != "climb" and not (phase.kind == "descent" and phase.item is None):
-            words = phase_words(flown, passes.get(phase.ident, 0))
-            found.append(LogPoint(flown, f"{words} ends" if phase.kind in ("run", "hold") else place_name(mission, phase.place)))  # fmt: skip
+            words = place_name(mission, phase.place)
+        if words:
+            found.append(LogMoment(phase, phase.end.instant, words))
     return found
 
 
-def _hours(phases: Sequence[PhaseFigures]) -> list[LogHour]:
+def _hours(phases: Sequence[Phase]) -> list[LogMoment]:
     found = []
-    for flown in phases:
-        start, end = flown.phase.start.instant, flown.phase.end.instant
+    for phase in phases:
+        start, end = phase.start.instant, phase.end.instant
         at = start.replace(minute=0, second=0, microsecond=0)
         while at < end:
-            if start <= at and flown.phase.kind != "take-off":
-                found.append(LogHour(flown, at))
+            if start <= at and phase.kind != "take-off":
+                found.append(LogMoment(phase, at))
             at += HALF_HOUR
     return found
 

@@ -105,6 +105,7 @@ class RatingLine(Record):
 
     @figure("%(words)s: mixture", how="%(how)s")
     def mixture(self) -> str:
+        rest_on_groups(POWERPLANT)
         return self._rating.mixture
 
     @figure("%(words)s: no longer than", "min", how="%(how)s")

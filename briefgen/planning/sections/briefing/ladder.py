@@ -1,8 +1,8 @@
-"""The holding ladder: by the clock, fuel left, what each field needs, how long she can still wait, and the forecast."""
+"""The holding ladder: by the clock, fuel remaining, what each field needs, how long she can still wait, and the forecast."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
@@ -18,7 +18,7 @@ from briefgen.planning.flight.home.spots import Spot
 from briefgen.planning.flight.idents import item_keys
 from briefgen.planning.flight.steps import Level
 from briefgen.planning.ledger.writer import LedgerWriter
-from briefgen.planning.sections.basis.groups import FLOWN_BY, PLACES, WEATHER, rest_on_groups
+from briefgen.planning.sections.basis.groups import FLOWN_BY, PLACES, RULES, WEATHER, rest_on_groups
 from briefgen.planning.sections.basis.navigation import Navigation
 from briefgen.planning.sections.basis.phases import PhaseFigures
 from briefgen.planning.sections.briefing.opening import states_at
@@ -28,7 +28,7 @@ from briefgen.weather.forecast import UNLIMITED_CEILING_M, forecast_for, minima_
 
 STEPS = (timedelta(minutes=15), timedelta(minutes=30), timedelta(hours=1))
 MOST_RUNGS = 10
-HELD_ON = "the hold kept up at its speed and height, the weight falling"
+HELD_ON = "the hold kept up at its speed and altitude, the weight falling"
 
 
 @dataclass(frozen=True)
@@ -47,22 +47,23 @@ class HoldFlown:
 
 
 class Rung(Record):
-    """One moment of a hold kept up."""
+    """One moment of a hold kept up; ``hours`` are those of leaving that it is, ``leave`` the last of all."""
 
-    def __init__(self, head: str, flown: PhaseFigures, node: Node, leave: Ref | None) -> None:
+    def __init__(self, head: str, flown: PhaseFigures, node: Node, leave: Ref | None, hours: Sequence[Ref]) -> None:
         self.at, self.flown, self.node, self._leave = f"briefing.{head}.at_{node.instant:%d%H%M}", flown, node, leave
+        self._hours = hours
 
     def fuel_density(self) -> float:
         return self.flown.fuel_density()
 
     @figure("Holding: time", "UTC", how="by the clock")
     def time(self) -> datetime:
-        rests_on(self.flown.begin)
+        rests_on(self.flown.begin, *(ref.value for ref in self._hours))
         return self.node.instant
 
-    @figure("Holding: fuel left", "lb", how=HELD_ON, volume=True)
+    @figure("Holding: fuel remaining", "lb", how=HELD_ON, volume=True)
     def fuel(self) -> float:
-        rests_on(self.flown.begin, self.flown.fuel_remaining)
+        rests_on(self.time, self.flown.fuel_remaining)
         rest_on_groups(*FLOWN_BY)
         return self.node.fuel_kg
 
@@ -72,10 +73,11 @@ class Rung(Record):
 
 
 class RungNeed(Record):
-    """The fuel that a field needs from a moment of the hold."""
+    """The fuel that a field needs from a moment of the hold, by the way by which its hour of leaving is found."""
 
-    def __init__(self, rung: Rung, refuge: Refuge, needed_kg: float) -> None:
+    def __init__(self, rung: Rung, refuge: Refuge, needed_kg: float, leave: Ref) -> None:
         self.at, self._rung, self._needed_kg = f"{rung.at}.{refuge.place.ident.lower()}", rung, needed_kg
+        self._leave = leave
         self.name = refuge.place.name
 
     def fuel_density(self) -> float:
@@ -83,8 +85,8 @@ class RungNeed(Record):
 
     @figure("Holding: %(name)s needs", "US gal", how=HOW_LEVEL + KEPT)
     def needed(self) -> float:
-        rests_on(self._rung.fuel)
-        rest_on_groups(PLACES, WEATHER)
+        rests_on(self._rung.fuel, self._leave.value)
+        rest_on_groups(*FLOWN_BY, PLACES, RULES)
         return self._needed_kg / self.fuel_density()
 
 
@@ -152,9 +154,8 @@ class Ladder:
     def rows(self) -> list[Row]:
         """Enter the rungs and return them, the hours of leaving among them."""
         last = next(iter(self.leave.values()), self._held.phase.end.instant)
-        instants = sorted({*_clock(self._held.phase.start.instant, last), *self.leave.values()})
         node, rows = self._held.phase.start, []
-        for instant in instants:
+        for instant in one_a_minute(_clock(self._held.phase.start.instant, last), self.leave.values()):
             node = self._flown_to(node, instant)
             rows.append(self._row(node, instant))
         return rows
@@ -173,17 +174,18 @@ class Ladder:
 
     def _row(self, node: Node, instant: datetime) -> Row:
         leave = next((ref for _, ref in self._held.leave), None)
-        rung = Rung(self._held.head, self._held.flown, node, leave)
+        hours = [ref for _, ref in self._held.leave if _minute(self.leave[ref.key]) == _minute(instant)]
+        rung = Rung(self._held.head, self._held.flown, node, leave, hours)
         self._writer.adopt(rung)
         others: dict[ColumnOf, Ref] = {}
         spot = Spot(
             self._held.phase, node, self._setting.ias_m_per_s, node.pressure_altitude_m,
             self._setting.fuel_flow_kg_per_s, self._held.phase.item or 0,
         )  # fmt: skip
-        for refuge, _ in self._held.leave:
+        for refuge, by in self._held.leave:
             needed = self._home.needed_or_none(spot, refuge)
             if needed is not None:
-                record = RungNeed(rung, refuge, needed)
+                record = RungNeed(rung, refuge, needed, by)
                 self._writer.adopt(record)
                 others[needs_column(refuge)] = RungNeed.needed.of(record)
         if words := self._forecast(instant):
@@ -192,7 +194,7 @@ class Ladder:
             others[FORECAST] = RungForecast.forecast.of(told)
         cells = {one.name: ref.key for one in (TIME, FUEL, WAIT) if (ref := one.ref(rung)) is not None}
         cells |= {one.name: ref.key for one, ref in others.items()}
-        left = [refuge.place.name for refuge, ref in self._held.leave if self.leave[ref.key] == instant]
+        left = [refuge.place.name for refuge, ref in self._held.leave if ref in hours]
         return Row(f"leave for {', '.join(left)}" if left else rung.at, cells, LEAVE if left else RUNG)
 
     def _forecast(self, instant: datetime) -> str:
@@ -209,6 +211,18 @@ def _shut(ceiling_m: float | None, visibility_m: float | None, minimum_m: float)
         return "not forecast"
     low = ceiling_m < minimum_m and ceiling_m != UNLIMITED_CEILING_M
     return "shut: cloud under minima" if low else "shut: visibility under minima"
+
+
+def one_a_minute(clock: Iterable[datetime], leave: Iterable[datetime]) -> list[datetime]:
+    """Return the moments of a ladder in order, one for each minute: an hour of leaving goes before the clock's, the earliest first."""
+    found: dict[datetime, datetime] = {}
+    for instant in (*sorted(leave), *clock):
+        found.setdefault(_minute(instant), instant)
+    return sorted(found.values())
+
+
+def _minute(instant: datetime) -> datetime:
+    return instant.replace(second=0, microsecond=0)
 
 
 def _clock(start: datetime, end: datetime) -> list[datetime]:

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from briefgen.model.mission import Mission
+from briefgen.model.plan import PhaseKind
 from briefgen.planning.sections.basis.phases import PhaseFigures
 
-KINDS = {
+KINDS: dict[PhaseKind, str] = {
     "start": "start engines",
     "taxi": "taxi",
     "run-up": "run-up",
@@ -17,7 +18,7 @@ KINDS = {
     "taxi-in": "taxi in",
     "shutdown": "shut down",
 }
-AT_PLACES = ("cruise", "descent", "run", "hold", "approach")
+AT_PLACES: tuple[PhaseKind, ...] = ("cruise", "descent", "run", "hold", "approach")
 
 
 def phase_words(flown: PhaseFigures, number: int = 0) -> str:

@@ -5,13 +5,16 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 
 from briefgen.model.mission import Mission
+from briefgen.model.plan import Finding
 from briefgen.model.record import Absent, Record, Ref, figure, rests_on, working
 from briefgen.model.weather import AerodromeForecast
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.sections.basis.clock import Clock, Milestones
 from briefgen.planning.sections.basis.groups import PLACES, WEATHER, rest_on_groups
+from briefgen.planning.sections.weather.fields import MinimaFigures
 from briefgen.weather.forecast import Expected, forecast_for, minima_check, outlook
 
+PAGE = "weather"
 STEP = timedelta(minutes=15)
 STAYS = timedelta(hours=1)  # a field is open when its minima are met from then on for so long
 HOW_OPEN = (
@@ -82,9 +85,46 @@ class Opening(Record):
         wait = "she can wait for the opening" if reached else "waiting does not reach the opening"
         return f"{self.name} is forecast {shut}. Leave by {self._leave}: {wait}."
 
+    def finding(self, expected: MinimaFigures) -> Finding | None:
+        """Return that the destination is shut until after the last moment to leave it; None where she can land or wait."""
+        opened = Opening.opens.of(self)
+        if not Opening.sentence.of(self).there or self._opens == self._landing.value:
+            return None
+        if opened.there and self._leave is not None and opened.value <= self._leave.value:
+            return None
+        low = self._under_minima(expected)
+        opens = f"it opens at {opened}" if opened.there else "it stays so as far as the forecast reaches"
+        leave = f"the last moment to leave it is {self._leave}" if self._leave else "no hold is planned to wait in"
+        text = (
+            f"{self.name} is forecast under its minima when she comes there at {self._landing} ({low}); {opens}, and {leave}: "
+            "she lands somewhere else."
+        )
+        cure = "come later, carry fuel to wait for the opening, or brief the flight to end at the alternate"
+        return Finding(
+            "destination-shut", "caution", "Destination shut until she must leave", text,
+            MinimaFigures.ceiling.of(expected).key, MinimaFigures.minimum_ceiling.of(expected).key,
+            (opened if opened.there else Opening.sentence.of(self)).key, HOW_OPEN, cure, PAGE,
+        )  # fmt: skip
 
-def write_opening(mission: Mission, clock: Clock, leave: Ref | None, writer: LedgerWriter) -> Opening:
-    """Enter when the destination opens, and the comparison in words."""
+    def _under_minima(self, expected: MinimaFigures) -> str:
+        """Return ceiling and visibility that are under the minima, both where both are."""
+        one, minima = MinimaFigures, self._mission.route.destination.minima
+        found = []
+        for name, value, least, limit in (
+            ("ceiling", one.ceiling, one.minimum_ceiling, minima.ceiling_m if minima else 0.0),
+            ("visibility", one.visibility, one.minimum_visibility, minima.visibility_m if minima else 0.0),
+        ):
+            told = value.of(expected).value
+            if isinstance(told, float) and told < limit:
+                found.append(f"{name} {value.of(expected)} where {least.of(expected)} is asked for")
+        return ", ".join(found) or "ceiling or visibility not forecast"
+
+
+def write_opening(
+    mission: Mission, clock: Clock, leave: Ref | None, expected: MinimaFigures | None, writer: LedgerWriter
+) -> tuple[Finding, ...]:
+    """Enter when the destination opens, and the comparison in words; return what it says about the plan."""
     opening = Opening(mission, clock, leave)
     writer.adopt(opening)
-    return opening
+    found = opening.finding(expected) if expected is not None else None
+    return () if found is None else (found,)

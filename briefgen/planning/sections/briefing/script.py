@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from briefgen.model.mission import CrewCall, Frequency, Mission
+from briefgen.model.plan import PhaseKind
 from briefgen.model.record import Record, Ref, figure
 from briefgen.model.tables import ColumnOf, TableOf, column
 from briefgen.planning.ledger.writer import LedgerWriter
@@ -13,7 +14,7 @@ from briefgen.planning.sections.basis.phases import PhaseFigures
 from briefgen.planning.sections.crew import ContactFigures
 
 SPEAKS = "radio operator"
-FIRST_CALLS = {"taxi": "for taxiing", "hold": "overhead, holding", "approach": "for landing"}
+FIRST_CALLS: dict[PhaseKind, str] = {"taxi": "for taxiing", "hold": "overhead, holding", "approach": "for landing"}
 
 
 class ScriptLine(Record):

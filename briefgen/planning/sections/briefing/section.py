@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from briefgen.model.plan import Finding
 from briefgen.planning.flight.home.refuges import WayHome, refuges_of
 from briefgen.planning.flight.home.spots import spots_of
 from briefgen.planning.flight.schedule import Flown
@@ -40,8 +41,8 @@ class Entered:
     weather: WeatherSection
 
 
-def write_briefing(flown: Flown, entered: Entered, writer: LedgerWriter) -> None:
-    """Enter what only the cards need."""
+def write_briefing(flown: Flown, entered: Entered, writer: LedgerWriter) -> tuple[Finding, ...]:
+    """Enter what only the cards need; return what it says about the plan."""
     mission, log = flown.mission, entered.log
     write_route(mission, log, entered.written, writer)
     write_settings(mission, log, entered.power, writer)
@@ -49,14 +50,15 @@ def write_briefing(flown: Flown, entered: Entered, writer: LedgerWriter) -> None
     write_engine_sentences(writer)
     write_one_out(mission, writer)
     write_fields(mission, log, entered.weather, writer)
-    _write_waiting(flown, entered, writer)
+    findings = _write_waiting(flown, entered, writer)
     write_off_plan(mission, log, flown.crew.performance, writer)
     write_limits(mission, writer)
     write_work(mission, log, writer)
     write_script(mission, log, writer)
+    return findings
 
 
-def _write_waiting(flown: Flown, entered: Entered, writer: LedgerWriter) -> None:
+def _write_waiting(flown: Flown, entered: Entered, writer: LedgerWriter) -> tuple[Finding, ...]:
     """Enter the ladders of the holds, and the hour of opening against the hour of leaving."""
     mission, required = flown.mission, entered.sheet.required
     landing = next(phase for phase in reversed(flown.phases) if phase.kind == "approach")
@@ -71,4 +73,6 @@ def _write_waiting(flown: Flown, entered: Entered, writer: LedgerWriter) -> None
     holds = holds_of(mission, entered.log, refuges, writer)
     write_ladders(home, holds, writer)
     at_destination = [held for held in holds if held.hold.at.ident == mission.route.destination.ident and held.leave]
-    write_opening(mission, entered.clock, at_destination[-1].leave[0][1] if at_destination else None, writer)
+    leave = at_destination[-1].leave[0][1] if at_destination else None
+    landed = next((one for one in entered.weather.fields.fields if one.weather.use.role == "destination"), None)
+    return write_opening(mission, entered.clock, leave, landed.minima if landed else None, writer)

@@ -43,7 +43,7 @@ class SetLine(Record):
         self.at, self.line, self.row, self._words = f"briefing.power.{number:02d}", line, line.row, words
         self._move, self._resolution = move, resolution
 
-    @figure("For", how="phase or height the setting is for")
+    @figure("For", how="phase or altitude the setting is for")
     def what(self) -> str:
         if not self._words:
             raise Absent("the phase goes on")
@@ -89,10 +89,11 @@ COWLS = column(PowerRow.cowl_flaps, "Cowl flaps", through="row")
 FILTERS = column(PowerRow.filters, "Filters", through="row")
 PUMPS = column(PowerRow.boost_pumps, "Pumps", through="row")
 COOLER = column(PowerRow.intercooler, "Intercooler", through="row")
+HEAT = column(PowerRow.carburettor_heat, "Carburettor heat", through="row")
 POWER_SET = TableOf(
     "briefing.power",
     "Power as set",
-    (AT, WHAT, MOVE, PRESSURE, RPM, MIXTURE, IAS, FLOW, TIME_LIMIT, COWLS, FILTERS, PUMPS, COOLER),
+    (AT, WHAT, MOVE, PRESSURE, RPM, MIXTURE, IAS, FLOW, TIME_LIMIT, COWLS, FILTERS, PUMPS, COOLER, HEAT),
     "Manifold pressure down and rpm up to what the gauges can be read to; where the plan is not flown so, flow and speed are those of "
     "the setting as worked out.",
 )
@@ -135,6 +136,8 @@ def _names(log: Navigation, lines: Sequence[PowerLine]) -> list[str]:
     for line in lines:
         ident = line.row.flown.phase.ident
         words = "" if ident == before else phase_words(line.row.flown, passes.get(ident, 0))
+        if not words and line.row.ice:
+            words = "icing cloud" if line.row.setting.air.icing else "clear of ice"
         found.append(f"mixture {line.row.setting.mixture}" if line.row.mixture_change else words)
         before = ident
     return found

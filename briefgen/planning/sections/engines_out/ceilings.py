@@ -154,5 +154,5 @@ CEILINGS = TableOf(
     ),
     note="At the weight with which the level flight of the leg begins, in its own temperature, at climb power and the speed of "
     "the best climb, with the engines stopped that leave least. Service: 100 ft/min in hand. Held: the service "
-    "ceiling, no higher than planned. Heights on the altimeter setting of the leg.",
+    "ceiling, no higher than planned. Altitudes on the altimeter setting of the leg.",
 )

@@ -7,7 +7,7 @@ from briefgen.aircraft.interface import Performance
 from briefgen.errors import BriefgenError
 from briefgen.frozen import dataclass
 from briefgen.model.mission import Mission
-from briefgen.model.plan import ChartData, ChartPoint, Series
+from briefgen.model.plan import ChartData, ChartName, ChartPoint, Series
 from briefgen.model.record import Absent, Record, figure, note, rests_on, working
 from briefgen.model.tables import TableOf, column
 from briefgen.planning.ledger.writer import AIRSPEED, LedgerWriter
@@ -38,7 +38,7 @@ class Drift:
 
 
 def _floor_m(out: LegOut) -> float:
-    """Return where a drift is followed to: the safe height, or the sea where she is planned below that."""
+    """Return where a drift is followed to: the safe altitude, or the sea where she is planned below that."""
     sea_m = out.setting_offset_m
     return sea_m if out.safe_m is None or out.safe_m >= out.node.pressure_altitude_m else out.safe_m
 
@@ -256,7 +256,7 @@ def write_drifts(
     return drifts
 
 
-def drift_chart(written: list[DriftFigures]) -> dict[str, ChartData]:
+def drift_chart(written: list[DriftFigures]) -> dict[ChartName, ChartData]:
     """Return the chart of the leg on which the drift ends lowest over the minimum safe altitude, and first; none where every height is held."""
     drifts = [(one, one.drift) for one in written if one.drift is not None]
     if not drifts:

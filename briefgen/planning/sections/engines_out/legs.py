@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from briefgen.aircraft.engines_out import BestCeiling, ceiling_at_best_speed
 from briefgen.aircraft.interface import Performance
 from briefgen.aircraft.words import height_words
 from briefgen.errors import BriefgenError, OutOfRangeError
-from briefgen.frozen import dataclass
+from briefgen.frozen import dataclass, replace
 from briefgen.kernel.atmosphere import standard_temperature
 from briefgen.kernel.constants import FT_M
 from briefgen.model.mission import Leg, Mission

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from briefgen.aircraft.interface import Performance
 from briefgen.model.mission import Mission
-from briefgen.model.plan import ChartData, Event, Finding
+from briefgen.model.plan import ChartData, ChartName, Event, Finding
 from briefgen.model.record import Record, Ref, figure, rests_on
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.sections.basis.fuel import FuelRequired, FuelSheet
@@ -27,7 +27,7 @@ def write_engines_out(
     sheet: FuelSheet,
     writer: LedgerWriter,
     performance: Performance,
-) -> tuple[tuple[Event, ...], tuple[Finding, ...], dict[str, ChartData]]:
+) -> tuple[tuple[Event, ...], tuple[Finding, ...], dict[ChartName, ChartData]]:
     """Enter what is left with engines stopped; return what the heights held say about the plan, and the drift down."""
     unusable = FuelRequired.unusable.of(sheet.required)
     legs = [
@@ -87,7 +87,7 @@ class InHand(Record):
             f"(running: {FewerFigures.engines.of(self.fewer)}): "
         )
         if self.fewer.fewer.service.best is None:
-            text += f"no height at which 100 ft/min is left; the minimum safe altitude is {self.safe}."
+            text += f"no altitude at which 100 ft/min is left; the minimum safe altitude is {self.safe}."
         else:
             text += f"service ceiling {service}, the minimum safe altitude is {self.safe}."
         passed = self.fewer.fewer.service.best is not None and self.in_hand_m >= 0.0
@@ -110,7 +110,7 @@ class InHand(Record):
 
 
 def _findings(drifts: list[DriftFigures], writer: LedgerWriter) -> tuple[Finding, ...]:
-    """Return one finding for each number of engines stopped, for the leg with least in hand over its safe height."""
+    """Return one finding for each number of engines stopped, for the leg with least in hand over its safe altitude."""
     found = []
     for stopped in ENGINES:
         judged = [

@@ -9,7 +9,7 @@ from briefgen.errors import BriefgenError, PlanError
 from briefgen.model.ledger import Row
 from briefgen.model.mission import Mission
 from briefgen.model.places import Place
-from briefgen.model.record import Record, Sum, figure, rests_on, total
+from briefgen.model.record import Record, Sum, figure, rests_on, spare
 from briefgen.model.tables import TableOf, column
 from briefgen.planning.ledger.writer import AIRSPEED
 from briefgen.planning.sections.basis.groups import BALANCE, RULES, rest_on_groups
@@ -68,7 +68,7 @@ class LandingShare(Record):
     def factored(self) -> float:
         return self.landing.distance / self.part
 
-    @total("Runway left over", "ft", how="available less the runway needed")
+    @spare("Runway left over", "ft", how="available less the runway needed")
     def margin(self) -> Sum:
         return Sum([RunwayFigures.available.of(self.runway)], [LandingShare.factored.of(self)])
 
@@ -87,7 +87,7 @@ class LandingShare(Record):
         )
         return said_weight(found_kg)
 
-    @total("Landing weight in hand", "lb", how="greatest weight less weight")
+    @spare("Landing weight in hand", "lb", how="greatest weight less weight")
     def mass_margin(self) -> Sum:
         rests_on(numbered(self.greatest_mass))
         return Sum([LandingShare.greatest_mass.of(self)], [self.runway.use.mass])

@@ -10,7 +10,7 @@ from briefgen.aircraft.interface import Performance
 from briefgen.errors import BriefgenError
 from briefgen.frozen import dataclass
 from briefgen.model.mission import Mission
-from briefgen.model.plan import ChartData, Event, Finding
+from briefgen.model.plan import ChartData, ChartName, Event, Finding
 from briefgen.model.record import Record, Ref
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.sections.basis.field_uses import FieldUse, runway_of
@@ -60,7 +60,7 @@ class Fields(Record):
         self.take_off, self.landings = take_off, tuple(landings)
         self.events: tuple[Event, ...] = ()
         self.findings: tuple[Finding, ...] = ()
-        self.charts: dict[str, ChartData] = {}
+        self.charts: dict[ChartName, ChartData] = {}
 
 
 def write_fields(

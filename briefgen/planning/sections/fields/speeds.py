@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Literal
 
 from briefgen.aircraft.interface import Performance
 from briefgen.model.ledger import Row
@@ -15,11 +16,16 @@ from briefgen.planning.sections.basis.groups import SPEEDS as SPEEDS_OF_FILE
 from briefgen.planning.sections.fields.landing import LandingDistance, LandingFigures
 from briefgen.planning.sections.fields.take_off import TakeOffFigures, TakeOffSpeeds, UnstickSpeed
 
+SpeedName = Literal[
+    "unstick_ias", "critical_ias", "stop_fits_ias", "safe_ias", "threshold_ias", "touchdown_ias", "first_reduction",
+    "minimum_control", "climb", "climb_on_instruments", "flaps_limit", "gear_limit", "approach", "base", "final", "never_exceed",
+]  # fmt: skip
+
 
 class SpeedTitle(Record):
     """The name of a speed whose value stands elsewhere."""
 
-    def __init__(self, name: str, words: str) -> None:
+    def __init__(self, name: SpeedName, words: str) -> None:
         self.at, self.words = f"speeds.{name}", words
 
     @figure("Speed", how="name of the speed")
@@ -30,7 +36,7 @@ class SpeedTitle(Record):
 class SpeedOfFile(SpeedTitle):
     """A speed of the aircraft file at a weight of the plan."""
 
-    def __init__(self, name: str, words: str, ias_m_per_s: float, mass: Ref, source: str) -> None:
+    def __init__(self, name: SpeedName, words: str, ias_m_per_s: float, mass: Ref, source: str) -> None:
         super().__init__(name, words)
         self._ias_m_per_s, self._mass, self.source = ias_m_per_s, mass, source
 
@@ -60,7 +66,7 @@ class SpeedCardFigures(Record):
 
     def _of_runways(self) -> Sequence[tuple[SpeedTitle, Ref, Ref]]:
         speeds, leaving = self._take_off.speeds, self._leaving
-        wanted = [
+        wanted: list[tuple[SpeedName, str, Ref, Ref]] = [
             ("unstick_ias", "Unstick", UnstickSpeed.unstick_ias.of(self._take_off.unstick), leaving),
             ("critical_ias", "Engine failure", TakeOffSpeeds.critical_ias.of(speeds), leaving),
             ("stop_fits_ias", "A stop fits the runway up to", TakeOffSpeeds.stop_fits_ias.of(speeds), leaving),
@@ -77,7 +83,7 @@ class SpeedCardFigures(Record):
     def _of_file(self, mission: Mission, performance: Performance) -> Sequence[tuple[SpeedTitle, Ref, Ref]]:
         leaving, arriving = self._leaving, self._arriving
         aloft, down = performance.speeds(leaving.value), performance.speeds(arriving.value)
-        wanted = (
+        wanted: tuple[tuple[SpeedName, str, float | None, Ref], ...] = (
             ("first_reduction", "First power reduction", aloft.safe_m_per_s, leaving),
             ("minimum_control", "Minimum control, an outer engine failed", aloft.minimum_control_m_per_s, leaving),
             ("climb", "Climb", aloft.climb_m_per_s, leaving),

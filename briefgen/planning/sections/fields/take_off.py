@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import replace
 
 from briefgen.aircraft.published_factors import SOURCE as PUBLISHED_SOURCE
 from briefgen.aircraft.published_factors import TAKE_OFF_SURFACES
 from briefgen.errors import BriefgenError
+from briefgen.frozen import replace
 from briefgen.kernel.constants import KELVIN_AT_0_DEGC, KT_M_PER_S
 from briefgen.model.ledger import Row
-from briefgen.model.record import Absent, Record, Ref, Sum, figure, rests_on, total, working
+from briefgen.model.record import Absent, Record, Ref, Sum, figure, rests_on, spare, working
 from briefgen.model.tables import ColumnOf, TableOf
 from briefgen.planning.ledger import subjects
 from briefgen.planning.ledger.writer import AIRSPEED
@@ -168,7 +168,7 @@ class WeightInHand(Record):
         self._limits = greatest.limits
         self.source = self._limits.fields.source
 
-    @total("Weight in hand", "lb", how="greatest weight less weight")
+    @spare("Weight in hand", "lb", how="greatest weight less weight")
     def mass_margin(self) -> Sum:
         return Sum([GreatestWeight.greatest_mass.of(self._greatest)], [self._limits.use.mass])
 

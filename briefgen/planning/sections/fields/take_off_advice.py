@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import replace
 
 from briefgen.aircraft.fields import Attitude, FieldPerformance, Strip, TakeOff
 from briefgen.errors import BriefgenError
+from briefgen.frozen import replace
 from briefgen.kernel.constants import KT_M_PER_S
 from briefgen.model.plan import Event
 from briefgen.model.record import Absent, Record, Ref, figure, rests_on

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import replace
 from functools import cached_property
 
 from briefgen.aircraft.fields import SCREEN_HEIGHT_M, FieldPerformance, Strip, TakeOff, greatest_mass
 from briefgen.errors import OutOfRangeError
-from briefgen.frozen import dataclass
+from briefgen.frozen import dataclass, replace
 from briefgen.kernel.constants import FT_M, KT_M_PER_S, LB_KG
 from briefgen.kernel.interpolate import root
 from briefgen.model.mission import Mission

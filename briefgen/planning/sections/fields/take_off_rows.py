@@ -6,7 +6,7 @@ import math
 
 from briefgen.model.ledger import Row
 from briefgen.model.places import Obstacle
-from briefgen.model.record import Absent, Record, Sum, figure, rests_on, total
+from briefgen.model.record import Absent, Record, Sum, figure, rests_on, spare
 from briefgen.model.tables import ColumnOf, TableOf, column
 from briefgen.planning.sections.basis.groups import BALANCE, PLACES, RULES, rest_on_groups
 from briefgen.planning.sections.fields.runway_figures import RunwayFigures
@@ -85,7 +85,7 @@ class DistanceFigures(Record):
         distance = self.distance
         return distance if isinstance(distance, str) else distance / self.part
 
-    @total(
+    @spare(
         "%(words)s: runway left over",
         "ft",
         how="available less the runway needed, or the distance where all of it may be used",
@@ -189,11 +189,11 @@ class ObstacleFigures(Record):
         found_m = self._limits.failed_height_at_obstacle(self._limits.answer, self._obstacle)
         return "below 50 ft" if found_m is None else found_m
 
-    @total("Over the height needed passing %(title)s, all engines", "ft", how="height passing it less height needed")
+    @spare("Over the height needed passing %(title)s, all engines", "ft", how="height passing it less height needed")
     def margin(self) -> Sum:
         return Sum([ObstacleFigures.over.of(self)], [ObstacleFigures.needed.of(self)])
 
-    @total(
+    @spare(
         "Over the height needed passing %(title)s, an engine failed", "ft", how="height passing it less height needed"
     )
     def failed_margin(self) -> Sum:

@@ -88,7 +88,9 @@ class PointFigures(Record):
     def loss(self) -> float:
         return max(0.0, (self.latest - self.planned).total_seconds())
 
-    @figure("%(over)s: fuel the fastest costs", "US gal", how="fuel left as planned less fuel left at the fastest")
+    @figure(
+        "%(over)s: fuel the fastest costs", "US gal", how="fuel remaining as planned less fuel remaining at the fastest"
+    )
     def gain_fuel(self) -> float:
         rests_on(self.fastest, self._log.of_phase(self.timed.planned[-1]).fuel_remaining)
         more_kg = self.timed.planned[-1].end.fuel_kg - _reach_of(self.timed).fast[-1].end.fuel_kg

@@ -9,6 +9,7 @@ from briefgen.model.plan import Event
 from briefgen.model.record import Record, figure
 from briefgen.planning.sections.basis.clock import Milestones
 from briefgen.planning.sections.basis.fuel import FuelMargin
+from briefgen.planning.sections.basis.navigation import OffBlocks
 from briefgen.planning.sections.timing.points import PointFigures
 
 SAME_WINDS = "; the winds of the plan serve for all of them"
@@ -79,7 +80,7 @@ class Slack(Record):
     def events(self) -> list[Event]:
         """Return the last take-off as a decision that stands at the start of the engines: by speed where the fuel allows it."""
         late, last = LateStart.in_window.of(self.late), TakeOffSlack.last.of(self.take_off)
-        start, over = Milestones.start.of(self._clock), self.take_off.over
+        start, over = OffBlocks.off_blocks.of(self._clock.begun), self.take_off.over
         if late.there and late.value and self._affordable():
             margin, costs = FuelMargin.margin.of(self._margin).volume(), PointFigures.gain_fuel.of(self._point)
             text = (

@@ -2,28 +2,25 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import datetime
 
 from briefgen.aircraft.interface import Performance
 from briefgen.errors import BriefgenError
+from briefgen.frozen import replace
 from briefgen.model.mission import Mission
-from briefgen.model.places import Place
 from briefgen.model.plan import Phase
 from briefgen.model.record import Record, figure, note, rests_on
 from briefgen.planning.flight.home.engine_out_way import WayOut, one_stopped, worst_way_out
 from briefgen.planning.flight.sky import Sky
 from briefgen.planning.flight.steps import Crew
-from briefgen.planning.ledger.review_keys import MINIMA_MET, field_weather
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.sections.basis.fuel import FuelRequired
 from briefgen.planning.sections.basis.groups import AIRFRAME, FLOWN_BY, PLACES, POWERPLANT, rest_on_groups
 from briefgen.planning.sections.basis.phases import rest_on_flight
 from briefgen.planning.sections.basis.written_load import RampFuel
-from briefgen.planning.sections.weather.fields import MinimaFigures
 
 HOW = (
-    "least over the level flight; to overhead the nearest field of the plan that is above its minima, at her height or the "
+    "least over the level flight; to overhead the nearest field of the plan that can be landed on when she comes there, at her height or the "
     "minimum safe altitude of the way, the climb to it counted, or as high as these engines hold, at the speed of climb or of "
     "waiting, with the winds on the way"
 )
@@ -50,7 +47,7 @@ class NoWayOut(Stopped):
         super().__init__(engines)
         self._problem, self._phases = problem, phases
 
-    @figure("Fuel left after the way out, an engine stopped", how=HOW)
+    @figure("Fuel remaining after the way out, an engine stopped", how=HOW)
     def left(self) -> str:
         rest_on_flight(self._phases)
         rest_on_groups(*FLOWN_BY, PLACES)
@@ -93,7 +90,7 @@ class WorstWayOut(Stopped):
     def way_fuel(self) -> float:
         return self._flown().fuel_kg
 
-    @figure("Fuel left after the way out, an engine stopped", "lb", how=HOW)
+    @figure("Fuel remaining after the way out, an engine stopped", "lb", how=HOW)
     def left(self) -> float:
         rests_on(self.moment)
         return self._worst.node.fuel_kg - self.way_fuel - self._writer.number(FuelRequired.unusable.key)
@@ -106,23 +103,10 @@ def write_engine_out_way(
     engines = one_stopped(performance)
     if engines is None or writer.records(Stopped):
         return
-    crew = replace(Crew(performance, Sky(mission.weather)), engines=engines)
+    crew = replace(Crew(performance, Sky(mission.weather, mission.places)), engines=engines)
     try:
-        worst = worst_way_out(mission, phases, crew, _open_fields(mission, writer))
+        worst = worst_way_out(mission, phases, crew)
     except BriefgenError as error:
         writer.adopt(NoWayOut(engines, error.problem, phases))
     else:
         writer.adopt(WorstWayOut(engines, worst, phases, writer))
-
-
-def _open_fields(mission: Mission, writer: LedgerWriter) -> tuple[Place, ...]:
-    """Return the fields of the plan whose weather is at or above their minima whenever the plan uses them."""
-    route = mission.route
-    uses = [("take-off", route.origin), ("landing", route.destination)]
-    uses += [("alternate", alternate.place) for alternate in mission.alternates]
-    shut = set()
-    for role, place in uses:
-        found = writer.records(MinimaFigures, field_weather(role, place.ident))
-        if not any(one.minima.startswith(MINIMA_MET) for one in found):
-            shut.add(place.ident)
-    return tuple({place.ident: place for _, place in uses if place.ident not in shut}.values())

@@ -24,7 +24,7 @@ HOW_CRITICAL = (
     "the longest time over the flight to the nearest field of the plan, with the winds on the way; the weather at the field is "
     "not judged here"
 )
-NO_DRIFT_DOWN = "level to overhead; what a drift-down from above that height would save is not credited"
+NO_DRIFT_DOWN = "level to overhead; what a drift-down from above that altitude would save is not credited"
 DECIDERS = ("captain", "navigator")
 
 
@@ -87,7 +87,7 @@ EQUAL_TIMES = TableOf(
         column(SpotFigures.latitude, "Latitude"),
         column(SpotFigures.longitude, "Longitude"),
         column(TimeFigures.each_way, "Time either way"),
-        column(TimeFigures.height, "Height held"),
+        column(TimeFigures.height, "Altitude held"),
         column(FUEL_THERE, "Fuel there"),
     ),
     NO_DRIFT_DOWN.capitalize() + ".",

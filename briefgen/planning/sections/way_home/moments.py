@@ -14,7 +14,7 @@ from briefgen.planning.sections.basis.navigation import Navigation
 from briefgen.planning.sections.way_home.places import HOW_LEVEL, KEPT, HeldBack
 from briefgen.planning.sections.way_home.spots import FUEL_THERE, SPOT_COLUMNS, SpotFigures
 
-HOW_SOLVED = "where fuel left equals fuel needed, solved along the flight with the falling weight; " + HOW_LEVEL
+HOW_SOLVED = "where fuel remaining equals fuel needed, solved along the flight with the falling weight; " + HOW_LEVEL
 DECIDERS = ("captain", "co-pilot", "navigator", "flight engineer")
 MOMENTS = TableOf("way_home.moments", "Last moments to decide", SPOT_COLUMNS, HOW_SOLVED + KEPT + ".")
 
@@ -53,7 +53,7 @@ class LeastSpare(Record):
     @figure(
         "Least fuel in hand to %(to)s",
         "lb",
-        how=f"least over the whole flight of fuel left less fuel needed; {HOW_LEVEL}",
+        how=f"least over the whole flight of fuel remaining less fuel needed; {HOW_LEVEL}",
     )
     def least_spare(self) -> float:
         rests_on(self._kept.ways)

@@ -1,11 +1,11 @@
-"""The way home from each place of the flight: fuel left, to go on, and to every field that can be turned to."""
+"""The way home from each place of the flight: fuel remaining, to go on, and to every field that can be turned to."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from briefgen.errors import BriefgenError
+from briefgen.frozen import replace
 from briefgen.model.ledger import Row
 from briefgen.model.record import Record, Ref, figure, note, rests_on, working
 from briefgen.model.tables import ColumnOf, TableOf, column
@@ -61,7 +61,9 @@ class OnTheWay(Record):
         return self.ended.fuel_density()
 
     @figure(
-        "%(title)s: fuel to go on to landing", "US gal", how="fuel left here less fuel left after landing, as planned"
+        "%(title)s: fuel to go on to landing",
+        "US gal",
+        how="fuel remaining here less fuel remaining after landing, as planned",
     )
     def onward(self) -> float:
         return (self.ended.fuel_remaining - self._landed.fuel_remaining) / self.fuel_density()
@@ -104,7 +106,7 @@ class OutOfReach(Record):
         return self._words
 
 
-_LEFT = column(LEFT_VOLUME, "Fuel left", name="left", through="ended")
+_LEFT = column(LEFT_VOLUME, "Fuel remaining", name="left", through="ended")
 _ONWARD, _LEAST = column(OnTheWay.onward, "To go on"), column(OnTheWay.least, "Least to continue")
 
 
@@ -122,7 +124,7 @@ def write_places(
     home: WayHome, spots: Sequence[Spot], needed: dict[Refuge, list[float | None]], log: Navigation,
     required: FuelRequired, kept: HeldBack, writer: LedgerWriter,
 ) -> None:  # fmt: skip
-    """Enter fuel left, fuel to go on and fuel to every refuge at each place of the flight."""
+    """Enter fuel remaining, fuel to go on and fuel to every refuge at each place of the flight."""
     table = points_table(tuple(needed))
     places = {place.ident: place.name for place in home.mission.places}
     rows: list[Row] = []

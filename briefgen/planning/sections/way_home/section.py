@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from briefgen.model.plan import ChartData, ChartPoint, Event, Finding, Series
+from briefgen.model.plan import ChartData, ChartName, ChartPoint, Event, Finding, Series
 from briefgen.planning.flight.fuel_policy import ON_THE_GROUND
 from briefgen.planning.flight.home.refuges import Refuge, WayHome, refuges_of
 from briefgen.planning.flight.home.spots import Spot, spots_of
@@ -18,7 +18,7 @@ from briefgen.planning.sections.way_home.waiting import write_waiting
 
 def write_way_home(
     flown: Flown, log: Navigation, sheet: FuelSheet, writer: LedgerWriter
-) -> tuple[list[Event], list[Finding], dict[str, ChartData]]:
+) -> tuple[list[Event], list[Finding], dict[ChartName, ChartData]]:
     """Enter the ways home at every place, every last moment to decide and the equal-time points."""
     mission, crew, required = flown.mission, flown.crew, sheet.required
     landing = next(phase for phase in reversed(flown.phases) if phase.kind == "approach")
@@ -38,7 +38,7 @@ def write_way_home(
 
 
 def _written_of_ways(writer: LedgerWriter) -> tuple[str, ...]:
-    """Return the keys of the heights and speeds that were written for the ways to fields, and the safe heights of the legs."""
+    """Return the keys of the heights and speeds that were written for the ways to fields, and the safe altitudes of the legs."""
     ends = (".height", ".cruise", ".safe_height")
     alternates = [key for key in writer.keys("alternate.") if key.count(".") == 2 and key.endswith(ends)]
     return (*alternates, *(key for key in writer.keys("leg.") if key.endswith(".safe_height")))
@@ -60,7 +60,7 @@ def _chart(
         )
         return Series(name, label, "NM", "US gal", points)
 
-    curves = [series("left", "Fuel left", [spot.node.fuel_kg for spot in spots])]
+    curves = [series("left", "Fuel remaining", [spot.node.fuel_kg for spot in spots])]
     landed = next(phase for phase in reversed(home.flown.phases) if phase.kind not in ON_THE_GROUND).end.fuel_kg
     away_kg = max((diversion.fuel_kg for diversion in home.flown.diversions), default=home.instead_of_alternate_kg)
     kept_kg = away_kg + home.held_back_kg - landed
@@ -69,5 +69,12 @@ def _chart(
         if any(one is not None for one in fuel):
             curves.append(series(refuge.key, f"Needed to {refuge.what} {refuge.place.name}", fuel))
     return ChartData(
-        "way_home", "Fuel left and fuel needed", "Distance run", "NM", "Fuel", "US gal", tuple(curves), points=marks
+        "way_home",
+        "Fuel remaining and fuel needed",
+        "Distance run",
+        "NM",
+        "Fuel",
+        "US gal",
+        tuple(curves),
+        points=marks,
     )

@@ -52,7 +52,7 @@ class SpotFigures(Record):
         self._solved()
         return self.spot.node.lon_deg
 
-    @figure("%(label)s: fuel left", "lb", how="%(how)s", volume=True)
+    @figure("%(label)s: fuel remaining", "lb", how="%(how)s", volume=True)
     def fuel(self) -> float:
         self._solved()
         return self.spot.node.fuel_kg

@@ -5,14 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from briefgen.model.mission import Mission
-from briefgen.model.plan import Event, Finding
+from briefgen.model.plan import Event, Finding, Phase
 from briefgen.model.record import Ref
 from briefgen.planning.sections.basis.phases import PhaseFigures
 from briefgen.planning.sections.weather.legs import LegWeather
 from briefgen.weather.hazards import AIRFRAME_SOURCE, CARBURETTOR_SOURCE, AirframeIce, CarburettorIce
 
 PAGE = "weather"
-WARMTH = {"intercooler": "Intercooler hot"}  # what a lever does against ice
 
 
 def ice_events(mission: Mission, legs: Sequence[LegWeather]) -> Iterator[Event]:
@@ -25,9 +24,22 @@ def ice_events(mission: Mission, legs: Sequence[LegWeather]) -> Iterator[Event]:
         worst_before = worst
 
 
-def levers_against_ice(mission: Mission) -> tuple[str, ...]:
-    """Return the moves of the levers this aircraft has that warm the air of her carburettors."""
-    return tuple(WARMTH[name] for name in mission.aircraft.lever_order.increasing if name in WARMTH)
+def levers_against_ice(mission: Mission, phase: Phase) -> str:
+    """Return in words the levers that are set against carburettor ice in a phase, empty where the file sets none in it."""
+    settings = [setting for _, setting in phase.settings if setting.air.icing]
+    named = {setting.phase for setting in settings} & {*mission.aircraft.carburettor_ice.phases}
+    if not named:
+        return ""
+    words = [
+        f"{lever} {position}"
+        for lever, position in (
+            ("intercooler", settings[0].intercooler),
+            ("carburettor heat", settings[0].carburettor_heat),
+            ("filters", settings[0].filters if mission.aircraft.carburettor_ice.filters else None),
+        )
+        if position is not None
+    ]
+    return ", ".join(words)
 
 
 def _events(mission: Mission, leg: LegWeather) -> Iterator[Event]:
@@ -39,11 +51,11 @@ def _events(mission: Mission, leg: LegWeather) -> Iterator[Event]:
             f"Airframe ice possible: cloud at {air}; de-icers ready, leave the cloud or the level",
         )  # fmt: skip
     if carburettor.there:
-        levers = levers_against_ice(mission)
-        first = levers[0].lower() if levers else "heat as needed"
+        levers = levers_against_ice(mission, leg.flown.phase)
         yield Event(
-            carburettor.key, "action", ident, ("flight engineer",),
-            f"Carburettor ice likely: {LegWeather.cloud.of(leg)} at {air}; watch manifold pressure, {first}", steps=levers,
+            carburettor.key, "action", ident, ("captain", "flight engineer"),
+            f"Carburettor ice likely: {LegWeather.cloud.of(leg)} at {air}; "
+            f"{levers or 'levers as this phase has them'}, watch manifold pressure",
         )  # fmt: skip
 
 
@@ -52,8 +64,8 @@ def ice_findings(mission: Mission, legs: Sequence[LegWeather]) -> Iterator[Findi
     likely = [one for one in legs if one.met.carburettor is CarburettorIce.LIKELY]
     exposed = [one for one in legs if one.met.airframe is AirframeIce.EXPOSED]
     if likely:
-        levers = " and ".join(one.lower() for one in levers_against_ice(mission)) or "heat as needed"
-        cure = f"{levers} from then on: the manifold pressures planned are without it; or stay out of the cloud"
+        levers = next(filter(None, (levers_against_ice(mission, one.flown.phase) for one in likely)), "")
+        cure = f"{levers or 'no lever is set against it'}: {_counted(mission, levers)}; or stay out of the cloud"
         begins = LegWeather.carburettor_ice_from.of(likely[0])
         yield _caution("carburettor-ice", "Carburettor ice", likely, begins, CARBURETTOR_SOURCE, cure)
     if exposed:
@@ -66,6 +78,12 @@ def ice_findings(mission: Mission, legs: Sequence[LegWeather]) -> Iterator[Findi
             cure = "hold above or below it, or plan the hold on instruments"
             source = "the altitudes of the phase against the cloud"
             yield _caution(f"hold-in-cloud-{leg.flown.phase.ident}", "Hold in cloud", [leg], begins, source, cure)
+
+
+def _counted(mission: Mission, levers: str) -> str:
+    if mission.aircraft.model is None:
+        return "the charts are made without warm air, and manifold pressure and fuel will be worse than planned"
+    return "manifold pressure, power in hand and fuel are planned so" if levers else "the plan counts no warm air"
 
 
 def _caution(ident: str, title: str, legs: Sequence[LegWeather], begins: Ref, source: str, cure: str) -> Finding:

@@ -16,6 +16,7 @@ from briefgen.planning.sections.basis.groups import WEATHER, rest_on_groups
 from briefgen.planning.sections.basis.phases import PhaseFigures
 from briefgen.planning.sections.weather.met import Met, met_by
 from briefgen.weather.air import AirAloft, Sky, deviation_from_standard
+from briefgen.weather.cloud import CloudCover
 from briefgen.weather.hazards import (
     AIRFRAME_SOURCE,
     CARBURETTOR_SOURCE,
@@ -55,9 +56,9 @@ class WindHalfWay(Record):
 class LegWeather(Record):
     """What one phase meets: air against the standard, freezing level, cloud, ice."""
 
-    def __init__(self, mission: Mission, sky: Sky, flown: PhaseFigures) -> None:
+    def __init__(self, mission: Mission, cloud: CloudCover, sky: Sky, flown: PhaseFigures) -> None:
         self.at, self.title, self.flown, self.source = flown.at, flown.title, flown, mission.weather.name
-        self.met: Met = met_by(mission, sky, flown.phase)
+        self.met: Met = met_by(cloud, sky, flown.phase)
         middle = flown.phase.nodes[len(flown.phase.nodes) // 2]
         air = sky.air_at(middle.lat_deg, middle.lon_deg, middle.pressure_altitude_m, middle.instant)
         self._deviation_k = deviation_from_standard(air.temperature_k, middle.pressure_altitude_m)
@@ -198,6 +199,7 @@ class SheetFigures(Record):
 
     @figure("%(title)s: cover", how=IN_THE_FILE, source="%(source)s")
     def cover(self) -> str:
+        rest_on_groups(WEATHER)
         return self.sheet.cover
 
     @figure("%(title)s: base above sea level", "ft", how=IN_THE_FILE, source="%(source)s")
@@ -232,14 +234,15 @@ SHEETS = TableOf(
         column(SheetFigures.begins, "From"),
         column(SheetFigures.ends, "To"),
     ),
-    note="Heights above mean sea level.",
+    note="Altitudes above mean sea level.",
 )
 
 
 def write_legs(mission: Mission, phases: Sequence[PhaseFigures], writer: LedgerWriter) -> tuple[LegWeather, ...]:
     """Enter the weather of every phase in the air and its table."""
     sky = Sky(mission.weather)
-    legs = [LegWeather(mission, sky, flown) for flown in phases]
+    cloud = CloudCover(mission.weather, mission.places)
+    legs = [LegWeather(mission, cloud, sky, flown) for flown in phases]
     for leg in legs:
         writer.adopt(leg)
     writer.tabulate(LEGS.filled([_row(leg) for leg in legs]))

@@ -8,10 +8,9 @@ from itertools import pairwise
 from typing import Generic, TypeVar
 
 from briefgen.frozen import dataclass
-from briefgen.model.mission import Mission
 from briefgen.model.plan import Node, Phase
-from briefgen.planning.sections.weather.forecast_cloud import forecast_edges_m, forecast_sheets_at
 from briefgen.weather.air import Sky
+from briefgen.weather.cloud import CloudCover
 from briefgen.weather.hazards import (
     AirframeIce,
     CarburettorIce,
@@ -19,7 +18,6 @@ from briefgen.weather.hazards import (
     airframe_ice,
     carburettor_ice,
     relation_to,
-    sheets_at,
 )
 
 Ice = TypeVar("Ice", CarburettorIce, AirframeIce)
@@ -78,7 +76,7 @@ def _between(before: Node, after: Node, part: float) -> Sample:
     )
 
 
-def met_by(mission: Mission, sky: Sky, phase: Phase) -> Met:
+def met_by(cloud: CloudCover, sky: Sky, phase: Phase) -> Met:
     """Return what a phase meets: cloud of the written sheets and of the aerodrome forecasts alike.
 
     Raises:
@@ -87,9 +85,9 @@ def met_by(mission: Mission, sky: Sky, phase: Phase) -> Met:
     clouds: dict[str, set[CloudRelation]] = {}
     carburettor, airframe = _Worst(CarburettorIce.OUTSIDE), _Worst(AirframeIce.DRY)
     highest_m, cloud_from = phase.start.pressure_altitude_m, None
-    for sample in samples_of(phase.nodes, edges_m(mission)):
+    for sample in samples_of(phase.nodes, cloud.edges_m):
         highest_m = max(highest_m, sample.pressure_altitude_m)
-        relations = _relations(mission, sample)
+        relations = _relations(cloud, sample)
         for name, relation in relations.items():
             clouds.setdefault(name, set()).add(relation)
         in_cloud = CloudRelation.IN in relations.values()
@@ -114,13 +112,6 @@ class _Worst(Generic[Ice]):
             self.found, self.since = found, instant
 
 
-def edges_m(mission: Mission) -> tuple[float, ...]:
-    """Return every altitude [m] at which a sheet begins or ends."""
-    written = (edge_m for sheet in mission.weather.sheets for edge_m in (sheet.base_m, sheet.top_m))
-    return (*written, *forecast_edges_m(mission))
-
-
-def _relations(mission: Mission, sample: Sample) -> dict[str, CloudRelation]:
-    where = sample.lat_deg, sample.lon_deg, sample.instant
-    sheets = (*sheets_at(mission.weather, *where), *forecast_sheets_at(mission, *where))
+def _relations(cloud: CloudCover, sample: Sample) -> dict[str, CloudRelation]:
+    sheets = cloud.over(sample.lat_deg, sample.lon_deg, sample.instant)
     return {sheet.name: relation_to(sheet, sample.altitude_m) for sheet in sheets}

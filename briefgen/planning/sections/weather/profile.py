@@ -7,15 +7,17 @@ from collections.abc import Sequence
 from briefgen.model.mission import Leg, Mission
 from briefgen.model.plan import ChartData, Phase, Series
 from briefgen.model.weather import CloudSheet
-from briefgen.planning.sections.weather.met import Sample, edges_m, samples_of
+from briefgen.planning.sections.weather.met import Sample, samples_of
 from briefgen.weather.air import Sky
+from briefgen.weather.cloud import CloudCover
 from briefgen.weather.hazards import is_under
 
 
 def profile_chart(mission: Mission, in_air: Sequence[Phase]) -> ChartData:
     """Return what stands behind the vertical profile: cloud, freezing level and minimum safe altitudes."""
     sky = Sky(mission.weather)
-    samples = [sample for phase in in_air for sample in samples_of(phase.nodes, edges_m(mission))]
+    edges_m = CloudCover(mission.weather, mission.places).edges_m
+    samples = [sample for phase in in_air for sample in samples_of(phase.nodes, edges_m)]
     areas = tuple(
         Series(f"cloud-{number}", sheet.name, "NM", "ft", _box(sheet, samples))
         for number, sheet in enumerate(mission.weather.sheets, 1)

@@ -6,13 +6,14 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from briefgen.model.mission import Mission
-from briefgen.model.plan import ChartData, Event, Finding
+from briefgen.model.plan import ChartData, ChartName, Event, Finding
 from briefgen.model.record import Absent, Record, figure
 from briefgen.model.tables import TableOf, column
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.sections.basis.field_uses import FieldUse
 from briefgen.planning.sections.basis.groups import WEATHER, rest_on_groups
 from briefgen.planning.sections.basis.phases import PhaseFigures
+from briefgen.planning.sections.weather.ages import write_ages
 from briefgen.planning.sections.weather.fields import FieldsWeather, write_fields
 from briefgen.planning.sections.weather.ice import ice_events, ice_findings
 from briefgen.planning.sections.weather.legs import LegWeather, write_legs
@@ -70,7 +71,8 @@ class WeatherSection(Record):
     """The weather of the plan, with what the crew is to be told of it."""
 
     def __init__(self, mission: Mission, fields: FieldsWeather, legs: Sequence[LegWeather], profile: ChartData) -> None:
-        self.fields, self.legs, self.charts = fields, tuple(legs), {"profile": profile}
+        self.fields, self.legs = fields, tuple(legs)
+        self.charts: dict[ChartName, ChartData] = {"profile": profile}
         self.events: tuple[Event, ...] = tuple(ice_events(mission, legs))
         self.findings: tuple[Finding, ...] = tuple(ice_findings(mission, legs))
 
@@ -86,6 +88,7 @@ def write_weather(
     _write_issue(mission, writer)
     in_air = [one for one in phases if one.phase.settings]
     legs = write_legs(mission, in_air, writer)
+    write_ages(mission, in_air, uses, writer)
     fields = write_fields(mission, uses, writer)
     return WeatherSection(mission, fields, legs, profile_chart(mission, [one.phase for one in in_air]))
 

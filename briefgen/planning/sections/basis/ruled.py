@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from briefgen.model.record import Record, figure, given, note
+from briefgen.model.record import Record, figure, given
 from briefgen.model.rule_kinds import PARAMETERS
 from briefgen.model.rules import Rule
 from briefgen.planning.ledger.writer import LedgerWriter
@@ -38,7 +38,7 @@ class RuleFigures(Record):
     """A rule with its parameters."""
 
     def __init__(self, rule: Rule, writer: LedgerWriter) -> None:
-        self.rule, self._parameters = rule, {}
+        self.at, self.rule, self._parameters = f"rule.{rule.ident}", rule, dict[str, RuleParameter]()
         for name in rule.parameters:
             kind = RuleParameter if writer.origin(_path(rule, name)) else InheritedParameter
             self._parameters[name] = kind(rule, name)
@@ -50,6 +50,10 @@ class RuleFigures(Record):
 
     def parts(self) -> Sequence[Record]:
         return tuple(self._parameters.values())
+
+    def parameter(self, name: str) -> RuleParameter | None:
+        """Return a parameter, None where the rule does not give it."""
+        return self._parameters.get(name)
 
     def has(self, parameter: str) -> bool:
         """Return whether the rule gives a parameter."""
@@ -67,11 +71,14 @@ class RuleFigures(Record):
         return str(self._parameters[name].value)
 
 
+def rule_figures(rule: Rule, writer: LedgerWriter) -> RuleFigures:
+    """Return a rule as figures, entered by whoever asks first."""
+    for entered in writer.records(RuleFigures, f"rule.{rule.ident}"):
+        return entered
+    figures = RuleFigures(rule, writer)
+    writer.adopt(figures)
+    return figures
+
+
 def _path(rule: Rule, parameter: str) -> str:
     return f"rules:rules.{rule.ident}.parameters.{parameter}"
-
-
-def note_all(keys: Sequence[str]) -> None:
-    """Note keys as read."""
-    for key in keys:
-        note(key)
