@@ -98,9 +98,11 @@ MAY_IMPORT: dict[str, set[str]] = {
         "system_errors",
         "errors",
     },
-    "comparison": {"document.parts", "model", "errors"},
+    "comparison": {"document.parts", "spec", "model", "errors"},
     "approval": {"comparison", "document", "document.parts", "spec", "disk", "model", "errors"},
+    "replay": AIRCRAFT | {"weather", "planning.flight"},
     "bench": {
+        "replay",
         "comparison",
         "document",
         "document.parts",
@@ -115,7 +117,9 @@ MAY_IMPORT: dict[str, set[str]] = {
         "disk",
         "errors",
     },
-    "commands": {
+    "preview": {"document", "planning", "spec", "errors"},
+    "fleet": {"approval", "bench", "document", "document.parts", "planning", "spec", "spec.tree", "disk", "model", "errors"},
+    "commands": {"preview", "fleet", 
         "approval",
         "bench",
         "comparison",

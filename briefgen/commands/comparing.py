@@ -30,12 +30,19 @@ def register(app: typer.Typer, desk: Desk) -> None:
         """
         from briefgen.commands.revisions import on_disk
         from briefgen.comparison.compare import compare as compared
+        from briefgen.comparison.plan_data import require_plan
         from briefgen.comparison.text import comparison_json, comparison_text
         from briefgen.document import first_figures
 
         with on_disk(old) as before, on_disk(new) as now:
             pairs, alone = _pairs(_plans(desk, before), _plans(desk, now), (old, new))
-        found = [compared(was, is_now, first_figures()) for was, is_now in pairs]
+        try:
+            found = [compared(was, is_now, first_figures()) for was, is_now in pairs]
+        except (KeyError, TypeError, ValueError, AttributeError):
+            for was, is_now in pairs:
+                require_plan(was, old)
+                require_plan(is_now, new)
+            raise
         if as_json:
             desk.say(comparison_json(found), nl=False)
             return

@@ -50,8 +50,11 @@ def _taken_out(revision: str, inside: Path, folder: Path, named: str) -> Path:
     archive = _git(here, named, "archive", "--format=tar", revision, "--", above.as_posix())
     if len(archive) > LARGEST_BYTES:
         raise UsageError(f"the folder is larger than {LARGEST_BYTES:,} bytes", where=named)
-    with tarfile.open(fileobj=io.BytesIO(archive)) as tar:
-        tar.extractall(folder, filter="data")
+    try:
+        with tarfile.open(fileobj=io.BytesIO(archive)) as tar:
+            tar.extractall(folder, filter="data")
+    except tarfile.TarError as error:
+        raise UsageError(f"what git gives cannot be laid out: {error}", where=named) from error
     return folder / within
 
 

@@ -11,6 +11,7 @@ from briefgen.errors import UsageError
 from briefgen.model.ledger import Entry
 
 PLAN_FORMAT = "plan/1"
+EXPECTED = "a plan.json of a build, or what 'briefgen show SPEC --json' prints"
 LARGEST_BYTES = 64_000_000  # of a plan; the longest of the demo missions has 2.5 million
 TIMES = ("UTC", "local", "UTC date")
 NEEDED = ("digest", "mission", "entries", "events", "findings", "files", "written")
@@ -25,20 +26,31 @@ def plan_data(text: str, where: str) -> PlanData:
     Raises:
         UsageError: The text is not a plan of this version, or one made before plans said what was written.
     """
-    expected = "a plan.json of a build, or what 'briefgen show SPEC --json' prints"
     try:
         data = json.loads(text) if len(text) <= LARGEST_BYTES else None
     except (ValueError, RecursionError) as error:
-        raise UsageError("this is not JSON", where=where, expected=expected) from error
+        raise UsageError("this is not JSON", where=where, expected=EXPECTED) from error
     if not isinstance(data, dict) or data.get("briefgen") != PLAN_FORMAT:
-        raise UsageError("this is not a plan", where=where, expected=expected)
+        raise UsageError("this is not a plan", where=where, expected=EXPECTED)
     missing = [name for name in NEEDED if name not in data]
     if missing:
         raise UsageError(
-            f"this plan does not hold {', '.join(missing)}", where=where, expected=expected,
+            f"this plan does not hold {', '.join(missing)}", where=where, expected=EXPECTED,
             hint="build it anew from its specification",
         )  # fmt: skip
     return data
+
+
+def require_plan(data: PlanData, where: str) -> None:
+    """Raise UsageError unless the data have the form of a plan; it takes a second, so it is asked when something went wrong."""
+    from jsonschema import Draft202012Validator
+
+    from briefgen.spec import schema_text
+
+    fault = next(Draft202012Validator(json.loads(schema_text("plan"))).iter_errors(data), None)
+    if fault is not None:
+        place = " > ".join(map(str, fault.absolute_path)) or "the plan"
+        raise UsageError(f"{place} is not as a build writes it: {fault.message}", where=where, expected=EXPECTED)
 
 
 def written(data: PlanData) -> dict[str, Written]:

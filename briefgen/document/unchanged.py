@@ -15,7 +15,6 @@ from datetime import datetime
 from pathlib import Path
 
 from briefgen.document.write import standing
-from briefgen.model.approval import FIGURES, RECORD, SIGNATURE
 
 PROGRAM = Path(__file__).resolve().parents[1]
 TEMPLATES = PROGRAM.parent / "templates"  # where the program runs from its source
@@ -61,7 +60,7 @@ def _now(mission: Path, names: Iterable[str]) -> dict[str, str]:
 def _digest_in(missions: Sequence[tuple[Path, Mapping[str, str]]], options: str) -> str:
     read = [(f"{path.name} {name}", digest.encode()) for path, files in missions for name, digest in files.items()]
     said = ("options", f"{options} {sys.version} {' '.join(_packages())}".encode())
-    return _digest([said, *_program(), *read, *_approvals(missions)])
+    return _digest([said, *_program(), *read])
 
 
 def _packages() -> list[str]:
@@ -70,15 +69,6 @@ def _packages() -> list[str]:
     return sorted(
         name for folder in folders for name in os.listdir(folder) if name.endswith((".dist-info", ".egg-info"))
     )
-
-
-def _approvals(missions: Iterable[tuple[Path, object]]) -> Iterable[tuple[str, bytes]]:
-    """Yield what stands of an approval beside each mission file: it is on every page."""
-    for path, _ in missions:
-        for ending in (RECORD, FIGURES, SIGNATURE):
-            beside = path.with_name(path.stem + ending)
-            if beside.is_file():
-                yield beside.name, beside.read_bytes()
 
 
 def _program() -> Iterable[tuple[str, bytes]]:
@@ -96,3 +86,22 @@ def _digest(named: Iterable[tuple[str, bytes]]) -> str:
         whole.update(f"{name}\n{len(content)}\n".encode(errors="surrogateescape"))
         whole.update(content)
     return whole.hexdigest()
+
+
+def options_digest(*, pdf: bool, built_at: datetime | None) -> str:
+    """Return one SHA-256 over this program, what is installed beside it, and the options of a build."""
+    return _digest([("options", f"{pdf} {built_at} {sys.version} {' '.join(_packages())}".encode()), *_program()])
+
+
+def mission_digest(options: str, mission: Path, names: Iterable[str], read: Mapping[str, str] | None = None) -> str:
+    """Return one SHA-256 over all that one mission's pages are made of; empty where a file is gone.
+
+    ``names`` are the files it was read from; ``read`` gives each as it was when it was read, otherwise it is read now.
+    """
+    names = list(names)
+    try:
+        files = dict(read) if read is not None else _now(mission, names)
+    except OSError:
+        return ""
+    approvals = _approvals([(mission, files)])
+    return _digest([("options", options.encode()), *((name, files[name].encode()) for name in names), *approvals])

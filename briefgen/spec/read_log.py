@@ -28,7 +28,7 @@ def read_log(path: Path, mission: Mission, blanks: Blanks) -> FlightLog:
     Raises:
         SpecError: All faults of the file together, in the order of its lines.
     """
-    document = load_file(path, path.name)
+    document = load_file(path, f"{path.absolute().parent.name}/{path.name}")
     log, faults = _read(document, mission, blanks)
     if log is None:
         raise SpecError(tuple(replace(fault, file=str(path)) for fault in faults))

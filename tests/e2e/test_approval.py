@@ -4,15 +4,21 @@ from __future__ import annotations
 
 import json
 import subprocess
+from collections.abc import Sequence
 from pathlib import Path
+from typing import Any
 
 import pytest
 from typer.testing import CliRunner
 
 from briefgen.cli import app
-from briefgen.errors import BriefgenError
+from briefgen.commands.comparing import _pairs
+from briefgen.document import plan_json
+from briefgen.document.parts.approval import approval_tag
+from briefgen.errors import BriefgenError, UsageError
+from briefgen.model.plan import Plan
 from briefgen.planning import assemble
-from tests.shared.demo_missions import edited, plan_once
+from tests.shared.demo_missions import edited, plan_of, plan_once
 
 DAY = "1803124800"  # 2027-02-20 12:00 UTC, three days before the flight
 ANYBODY = ("rules/rough-strip.yaml", "    accepted by: [nobody]\n", "")
@@ -114,7 +120,6 @@ def test_two_revisions_of_one_file_are_compared_out_of_git(tmp_path: Path, monke
     turn_the_wind(spec)
 
     told = said("compare", "HEAD:specs/mudlark.yaml", "specs/mudlark.yaml")
-    folders = json.loads(said("compare", "--json", "HEAD:specs/mudlark.yaml", "specs/mudlark.yaml"))
 
     assert told.split("\n")[2:5] == [
         "Asked differently",
@@ -122,6 +127,62 @@ def test_two_revisions_of_one_file_are_compared_out_of_git(tmp_path: Path, monke
         "    150T/6 kt -> 270T/9 kt",
     ]
     assert told.index("Asked differently") < told.index("the gravest first") < told.index("Figures a crew reads first")
-    assert folders["comparisons"][0]["files"] == ["weather/mudlark.yaml"]
     assert "git does not give this" in said("compare", "HEAD~7:specs/mudlark.yaml", "specs/mudlark.yaml", code=2)
     assert "no such file or folder" in said("compare", "specs/mudlerk.yaml", "specs/mudlark.yaml", code=2)
+
+
+def test_a_plan_that_somebody_edited_is_refused_with_the_place(tmp_path: Path) -> None:
+    """A number in the place of a word: no comparison, and no words of the programming language."""
+    plan = json.loads(plan_json(plan_of("mudlark")))
+    good, bad = tmp_path / "good.json", tmp_path / "bad.json"
+    good.write_text(json.dumps(plan), encoding="utf-8")
+    plan["entries"]["fuel.margin"] = 7
+    bad.write_text(json.dumps(plan), encoding="utf-8")
+
+    assert "entries > fuel.margin is not as a build writes it: 7 is not of type 'object'" in said(
+        "compare", good, bad, code=2
+    )
+
+
+def test_a_site_is_built_anew_when_an_approval_comes_or_goes(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What a build may leave as it is never says 'approved' of a plan that no longer is, or keeps quiet of one that now is."""
+    tags: list[str] = []
+
+    def site(plans: Sequence[Plan], **_: object) -> dict[str, bytes]:
+        tags.append(approval_tag(plans[0]))
+        return {"index.html": tags[-1].encode()}
+
+    monkeypatch.setattr("briefgen.document.site.site_files", site)
+    spec, out = edited(tmp_path, "mudlark", ANYBODY), tmp_path / "site"
+
+    def build() -> None:
+        said("build", spec, "--out", out, "--no-pdf")
+
+    build()
+    build()
+    assert tags == [""]
+    approved(spec)
+    build()
+    build()
+    assert tags == ["", "approved", "approved"]
+    for path in spec.parent.glob("mudlark.appro*"):
+        path.unlink()
+    build()
+    assert tags[-1] == ""
+
+
+def test_folders_are_compared_by_the_numbers_of_their_missions() -> None:
+    """Who has no partner is said; two single plans are compared whatever their numbers."""
+
+    def plans(*numbers: str) -> list[dict[str, Any]]:
+        return [{"mission": {"number": number, "name": number.upper()}} for number in numbers]
+
+    pairs, alone = _pairs(plans("a", "b", "c"), plans("b", "c", "d"), ("old", "new"))
+    assert [(was["mission"]["number"], is_now["mission"]["number"]) for was, is_now in pairs] == [
+        ("b", "b"),
+        ("c", "c"),
+    ]
+    assert alone == ["a A is in old alone", "d D is in new alone"]
+    assert len(_pairs(plans("a"), plans("b"), ("old", "new"))[0]) == 1
+    with pytest.raises(UsageError, match="no mission stands on both sides"):
+        _pairs(plans("a", "b"), plans("c", "d"), ("old", "new"))

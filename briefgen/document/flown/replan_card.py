@@ -37,10 +37,10 @@ def replan_cards(source: Source) -> tuple[Card, ...]:
         RenderError: A text has words that cannot stand on a card.
     """
     at, head = source.printed[FixFigures.time.key], Sentence(stamp(source))
-    route = (head, _least(source), _route(source))
+    leaves = _grid(source, LEAVES, (LeaveFigures.field, LeaveFigures.time, LeaveFigures.fuel.volume()))
+    route = (head, _least(source), _route(source), leaves)
     wanted: tuple[tuple[TableOf, tuple[Figure[Any, Any], ...]], ...] = (
         (FIELDS, (Field.name, Field.needed.volume(), Field.spare.volume(), Field.until)),
-        (LEAVES, (LeaveFigures.field, LeaveFigures.time, LeaveFigures.fuel.volume())),
         (EQUALS, (EqualFigures.between, EqualFigures.time, EqualFigures.latitude, EqualFigures.longitude)),
     )
     ways = [_grid(source, table, figures) for table, figures in wanted]
@@ -92,7 +92,7 @@ def _grid(source: Source, table: TableOf, wanted: Sequence[Figure[Any, Any]]) ->
     found = rows_of(source, table)
     if not found:
         return None
-    columns = [table.column(one) for one in wanted]
+    columns = [one for one in map(table.column, wanted) if any(row.has(one) for row in found)]
     heads = [(one.head, unit_of(source, one, found)) for one in columns]
     cols = [Col((heads[0][0],), wide=True, wraps=True)]
     cols += [Col(tuple(dict.fromkeys(filter(None, head))), "right") for head in heads[1:]]

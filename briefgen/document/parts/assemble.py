@@ -271,7 +271,7 @@ def _finding(source: Source, found: Finding) -> FindingLine:
     own = {"outcome": "outcome", "title": "title", "rule": "ident"}
     words = [(name, f"finding.{found.ident}.{last}") for name, last in own.items()]
     figures = zip(FIGURES, (found.measured_key, found.limit_key, found.margin_key), strict=True)
-    linked = [(name, key) for name, key in (*words, *figures) if key in source.printed]
+    linked = [(name, key) for name, key in (*words, *figures) if key and key in source.printed]
     return replace(line, ident=found.ident, keys=tuple(linked))
 
 

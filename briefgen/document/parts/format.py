@@ -148,8 +148,7 @@ def _keep(foot: Foot, entries: Mapping[str, Entry], counts: dict[str, int], move
             f"rounding explains at most {allowed}"
         )
     if foot.divided:
-        for key in _divide(foot, entries, counts, counts[foot.result] - total):
-            moved[key] = moved.get(key, 1) + 1
+        _divide(foot, entries, counts, counts[foot.result] - total)
     else:
         counts[foot.result] = total
         moved[foot.result] = explained
@@ -170,15 +169,14 @@ def _raise(foot: Foot, entries: Mapping[str, Entry], counts: dict[str, int], mov
         counts[key] += 1
 
 
-def _divide(foot: Foot, entries: Mapping[str, Entry], counts: dict[str, int], short: int) -> list[str]:
-    """Let the parts whose own rounding is nearest to the other way give what is short, one each; return those that did."""
+def _divide(foot: Foot, entries: Mapping[str, Entry], counts: dict[str, int], short: int) -> None:
+    """Let the parts whose own rounding is nearest to the other way give what is short, one each."""
     if abs(short) > len(foot.plus):
         raise FootError(f"the printed parts of {foot.result} are {short} short of it: more than one for each of them")
     step = 1 if short > 0 else -1
     parts = sorted(foot.plus, key=lambda key: (_number_of(entries[key]) - counts[key]) * step, reverse=True)
     for key in parts[: abs(short)]:
         counts[key] += step
-    return parts[: abs(short)]
 
 
 def _kind(entry: Entry) -> str:

@@ -11,7 +11,7 @@ from briefgen.model.flight_log import Defect, EngineBook, FlightLog
 from briefgen.model.plan import Node
 from briefgen.model.record import Absent, Record, Sum, figure, given, rests_on, total
 from briefgen.model.tables import TableOf, column
-from briefgen.planning.after.readings import NOT_WRITTEN, Reading
+from briefgen.planning.after.readings import NOT_WRITTEN, Reading, written
 from briefgen.planning.after.spans import Told
 from briefgen.planning.after.ways import IN, OUT, Stretch
 from briefgen.planning.ledger.writer import LedgerWriter
@@ -158,11 +158,6 @@ class Remark(Record):
     @given("Remark", spec="log:remarks[%(index)d]")
     def text(self) -> str:
         return written(self._text)
-
-
-def written(text: str) -> str:
-    """Return a crew's own words as an entry holds them: their braces are braces and quote nothing."""
-    return text.replace("{", "{{").replace("}", "}}")
 
 
 ENGINES = TableOf(

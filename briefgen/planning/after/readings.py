@@ -7,7 +7,7 @@ from datetime import datetime
 from briefgen.model.flight_log import FlightLog, Logged
 from briefgen.model.ledger import Row
 from briefgen.model.plan import Plan
-from briefgen.model.record import Absent, Record, figure
+from briefgen.model.record import Absent, Record, figure, given
 from briefgen.model.tables import ColumnOf, TableOf, column
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.sections.briefing.fuel_log import FUEL_LOG, LEAST, PLAN, TIME, numbered_rows
@@ -19,6 +19,11 @@ EVENT_WORDS = {
 }  # fmt: skip
 
 
+def written(text: str) -> str:
+    """Return a crew's own words as an entry holds them: their braces are braces and quote nothing."""
+    return text.replace("{", "{{").replace("}", "}}")
+
+
 class Reading(Record):
     """One moment of the log: an event on the ground, or a line."""
 
@@ -28,6 +33,7 @@ class Reading(Record):
         self.words = (blank.where or "half hour") if blank else EVENT_WORDS.get(logged.name, "between lines")
         self.number = str(blank.number) if blank else ""
         self._planned = planned.cells if planned else {}
+        self.remarks_path = f"log:{logged.path}.remarks"
         self.time_path, self.fuel_path = f"log:{logged.path}.time", f"log:{logged.path}.fuel"
         if logged.fuel and logged.fuel.by_tank_kg:
             first = next(iter(logged.fuel.by_tank_kg))
@@ -76,6 +82,12 @@ class Reading(Record):
             raise Absent(NOT_WRITTEN)
         return self.logged.instant
 
+    @given("%(words)s: remarks", spec="%(remarks_path)s")
+    def remarks(self) -> str:
+        if not self.logged.remarks:
+            raise Absent(NOT_WRITTEN)
+        return written(self.logged.remarks)
+
     @figure("%(words)s: later than planned", "min", how="time logged less time planned")
     def late(self) -> float:
         return (self.time - self._writer.instant(self.planned_key(TIME))).total_seconds()
@@ -109,7 +121,7 @@ LINES = TableOf(
     "Line by line",
     (
         column(Reading.no, "No"), column(Reading.where, "Where"), PLAN_TIME, ACTUAL_TIME, column(Reading.late, "Late"), PLAN_FUEL, ACTUAL_FUEL,
-        column(Reading.fuel_more, "More"), LEAST_FUEL, column(Reading.over_least, "Over least"),
+        column(Reading.fuel_more, "More"), LEAST_FUEL, column(Reading.over_least, "Over least"), column(Reading.remarks, "Remarks"),
     ),
     "Numbers are those of the card of the fuel log. Least is the least fuel to go on with as planned, reserves kept.",
 )  # fmt: skip

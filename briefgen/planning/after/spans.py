@@ -27,7 +27,7 @@ from briefgen.planning.sections.basis.groups import FLOWN_BY, PLACES, rest_on_gr
 SHAPLEY = "L. S. Shapley, A value for n-person games, in Contributions to the Theory of Games II, Annals of Mathematics Studies 28 (1953)"
 CAUSE_WORDS = {
     WIND: "Wind", GROUND_SPEED: "Ground speed", SPEED: "Airspeed", WEIGHT: "Weight", CONSUMPTION: "Consumption",
-    ALTITUDE: "Height", DELAY: "Delay and waiting",
+    ALTITUDE: "Altitude", DELAY: "Delay and waiting",
 }  # fmt: skip
 MEANT = {
     WIND: "the wind found instead of the forecast one",
@@ -35,7 +35,7 @@ MEANT = {
     SPEED: "the airspeed flown instead of the planned one",
     WEIGHT: "the weight and fuel she was loaded with, and what really left her",
     CONSUMPTION: "the fuel flow read against that of the aircraft file in the same flight",
-    ALTITUDE: "the height flown instead of the planned one",
+    ALTITUDE: "the altitude flown instead of the planned one",
     DELAY: "the hour of the start, the time on the ground, over places and in the hold",
 }
 AGAIN = "the way that was flown, flown again as planned"
@@ -49,7 +49,7 @@ class Span(Record):
     def __init__(
         self, number: int, ends: tuple[Reading, Reading], stretches: tuple[int, int], flights: Flights, told: Told
     ) -> None:
-        self.at, self._ends, self._stretches, self._flights, self._told = (
+        self.at, self.ends, self._stretches, self._flights, self._told = (
             f"debrief.span.{number:02d}",
             ends,
             stretches,
@@ -79,7 +79,7 @@ class Span(Record):
 
     @total("%(words)s: burnt", "lb", how="fuel read less fuel read next")
     def burnt(self) -> Sum:
-        return Sum([Reading.fuel.of(self._ends[0])], [Reading.fuel.of(self._ends[1])])
+        return Sum([Reading.fuel.of(self.ends[0])], [Reading.fuel.of(self.ends[1])])
 
     @total("%(words)s: more than planned", "lb", how="burnt less burnt as planned")
     def more(self) -> Sum:
@@ -138,9 +138,9 @@ class Cause(Record):
     def meant(self) -> str:
         return self.meaning
 
-    @total("%(label)s: share", "lb", how="sum of its shares between readings")
-    def share(self) -> Sum:
-        return Sum([SpanShare.share.of(one) for span in self._spans for one in span.shares if one.cause == self.cause])
+    @figure("%(label)s: share", "lb", how="sum of its shares between readings")
+    def share(self) -> float:
+        return math.fsum(one.share for span in self._spans for one in span.shares if one.cause == self.cause)
 
     @figure("%(label)s: least in any order", "lb", how="the least it adds in any order of the causes", source=SHAPLEY)
     def least(self) -> float:
@@ -162,24 +162,24 @@ class Whole(Record):
 
     at = "debrief.fuel"
 
-    def __init__(self, spans: Sequence[Span], reading_error_kg: float | None) -> None:
-        self._spans, self._error_kg = spans, reading_error_kg
+    def __init__(self, spans: Sequence[Span], causes: Sequence[Cause], reading_error_kg: float | None) -> None:
+        self._spans, self._causes, self._error_kg = spans, causes, reading_error_kg
 
     @figure("Between", how="the first reading of the tanks and the last")
     def between(self) -> str:
         return "in all"
 
-    @total("Burnt as planned, along the way flown", "lb", how="sum of the spans")
-    def planned(self) -> Sum:
-        return Sum([Span.planned.of(span) for span in self._spans])
+    @figure("Burnt as planned, along the way flown", "lb", how="sum of the spans")
+    def planned(self) -> float:
+        return math.fsum(span.planned for span in self._spans)
 
-    @total("Burnt", "lb", how="sum of the spans")
+    @total("Burnt", "lb", how="fuel read first less fuel read last")
     def burnt(self) -> Sum:
-        return Sum([Span.burnt.of(span) for span in self._spans])
+        return Sum([Reading.fuel.of(self._spans[0].ends[0])], [Reading.fuel.of(self._spans[-1].ends[1])])
 
-    @total("Burnt more than planned", "lb", how="sum of the spans")
+    @total("Burnt more than planned", "lb", how="burnt less burnt as planned")
     def more(self) -> Sum:
-        return Sum([Span.more.of(span) for span in self._spans])
+        return Sum([Whole.burnt.of(self)], [Whole.planned.of(self)])
 
     @total("Burnt less than planned", "lb", how="burnt as planned less burnt")
     def less(self) -> Sum:
@@ -187,9 +187,9 @@ class Whole(Record):
             raise Absent("she burnt no less than planned")
         return Sum([Whole.planned.of(self)], [Whole.burnt.of(self)])
 
-    @total("Not explained", "lb", how="sum of the spans")
-    def unexplained(self) -> Sum:
-        return Sum([Span.unexplained.of(span) for span in self._spans])
+    @figure("Not explained", "lb", how="more than planned less the shares of all causes")
+    def unexplained(self) -> float:
+        return self.more - math.fsum(cause.share for cause in self._causes)
 
     @figure("Not explained: against the readings", how=AGAINST)
     def word(self) -> str:
@@ -222,7 +222,7 @@ SPANS = TableOf(
     "debrief.spans",
     "Where the difference came from, reading by reading",
     (BETWEEN, PLANNED, BURNT, MORE, *OF_CAUSE.values(), NOT_EXPLAINED),
-    "Planned is the way that was flown, flown again as planned. Every row and every column adds up as printed.",
+    "Planned is the way that was flown, flown again as planned. Every row adds up as printed; a column may differ from its foot by what the rows were rounded.",
 )
 SHARE, LEAST_SHARE, MOST_SHARE = column(Cause.share, "Share"), column(Cause.least, "Least"), column(Cause.most, "Most")
 WORD = column(Cause.word, "Against the readings")
@@ -238,17 +238,16 @@ CAUSES_TABLE = TableOf(
 def write_spans(
     spans: Sequence[Span], causes: Sequence[Cause], reading_error_kg: float | None, writer: LedgerWriter
 ) -> Whole:
-    """Enter the spans, the causes and the whole, and promise that they add up both ways."""
+    """Enter the spans, the causes and the whole, and promise that each is printed as the sum of its parts."""
+    whole = Whole(spans, causes, reading_error_kg)
+    for record in (*spans, *causes, whole):
+        writer.adopt(record)
     for span in spans:
-        writer.adopt(span)
-        writer.divide(
-            Span.more.of(span).key,
-            [*(SpanShare.share.of(one).key for one in span.shares), Span.unexplained.of(span).key],
-        )
-    for cause in causes:
-        writer.adopt(cause)
-    whole = Whole(spans, reading_error_kg)
-    writer.adopt(whole)
+        shares = [SpanShare.share.of(one).key for one in span.shares]
+        writer.divide(Span.more.of(span).key, [*shares, Span.unexplained.of(span).key])
+    writer.divide(
+        Whole.more.of(whole).key, [*(Cause.share.of(one).key for one in causes), Whole.unexplained.of(whole).key]
+    )
     rows = [SPANS.row(span.at, span, others=_shares(span)) for span in spans]
     rows.append(_last_row(whole, causes))
     writer.tabulate(SPANS.filled(rows))

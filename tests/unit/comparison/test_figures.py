@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import json
 from typing import Any
 
 import pytest
 
 from briefgen.comparison.compare import compare
 from briefgen.comparison.plan_data import plan_data
-from briefgen.comparison.text import comparison_text
+from briefgen.comparison.text import comparison_json, comparison_text
 from briefgen.errors import UsageError
 
 POUND = 0.45359237
@@ -140,6 +141,18 @@ def test_two_equal_plans_differ_in_nothing() -> None:
 
     assert found.nothing
     assert comparison_text(found).splitlines()[1] == "Nothing differs: the same files, the same figures."
+
+
+def test_a_comparison_is_told_to_programs_whole() -> None:
+    """Every figure that differs, also those that the terminal only counts."""
+    found = compare(plan({"a.b": pounds(1), "a.c": pounds(1)}), plan({"a.b": pounds(9), "a.c": pounds(8)}))
+    (told,) = json.loads(comparison_json([found]))["comparisons"]
+
+    assert [(one["key"], one["before"], one["now"]) for one in told["figures"]] == [
+        ("a.b", "1 lb", "9 lb"),
+        ("a.c", "1 lb", "8 lb"),
+    ]
+    assert "In all 2 figures differ" in comparison_text(found)
 
 
 @pytest.mark.parametrize(("text", "told"), [("{", "not JSON"), ("[]", "not a plan"), ('{"briefgen": "plan/2"}', "not a plan"), ('{"briefgen": "plan/1"}', "does not hold digest")])  # fmt: skip

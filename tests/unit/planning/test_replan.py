@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import math
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
@@ -9,7 +10,9 @@ from functools import cache
 from pathlib import Path
 
 import pytest
+from jsonschema import Draft202012Validator
 
+from briefgen.document import plan_json
 from briefgen.document.flown.files import replan_files, replan_text
 from briefgen.errors import PlanError, SpecError
 from briefgen.model.flight_log import FlightLog
@@ -20,6 +23,7 @@ from briefgen.planning.after.fix import fix_of, up_to
 from briefgen.planning.after.replan import Failed, fly_anew, replan
 from briefgen.planning.flight.fly import fly
 from briefgen.planning.flight.schedule import Flown
+from briefgen.spec import schema_text
 from briefgen.spec.read_log import read_fix, read_log
 from tests.e2e.test_voice import SLIPS, said
 from tests.shared.demo_missions import SPECS, mission_of
@@ -205,6 +209,14 @@ def test_the_cards_are_stamped_with_the_fix() -> None:
 
     assert cards.count('<article class="card') == 2
     assert cards.count("From pass 2 ends, 18:45Z") == 2
+
+
+def test_the_rest_as_data_keeps_the_schema_of_plans() -> None:
+    """Another program reads it as it reads a plan."""
+    planned, log = flown(CEDAR), up_to(cedar_log(), "12")
+    data = json.loads(plan_json(replan(planned, fly_anew(planned, log, Failed()), log)))
+
+    assert list(Draft202012Validator(json.loads(schema_text("plan"))).iter_errors(data)) == []
 
 
 def test_what_the_rest_says_is_in_words() -> None:

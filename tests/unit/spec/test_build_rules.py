@@ -195,3 +195,58 @@ def test_a_fault_of_an_extended_file_is_told_at_its_place(tmp_path: Path) -> Non
     assert built is None
     assert len(faults) == 1
     assert faults[0].startswith("parent.yaml:14:30: ")
+
+
+@pytest.mark.parametrize(
+    ("parent", "child", "holds"),
+    [
+        ("", "[commander]", True),
+        ("[commander, chief pilot]", "[commander]", True),
+        ("[commander]", "[nobody]", True),
+        ("[commander]", "", False),
+        ("[commander]", "[commander, dispatcher]", False),
+        ("[nobody]", "[commander]", False),
+        ("[nobody]", "", False),
+    ],
+)
+def test_a_stricter_override_lets_nobody_more_accept_a_breach(
+    parent: str, child: str, holds: bool, tmp_path: Path
+) -> None:
+    """Who may accept a breach may be fewer; no word about it means anybody."""
+
+    def accepted(by: str) -> str:
+        return DUTY + (f"    accepted by: {by}\n" if by else "")
+
+    built, faults = texts(
+        tmp_path,
+        parent=FUEL + accepted(parent),
+        child=f"extends: [parent.yaml]\n{accepted(child)}    override: stricter\n",
+    )
+
+    assert (built is not None) is holds
+    assert [fault.split("\n")[0].split(": ", 1)[1] for fault in faults] == (
+        [] if holds else ["more may accept a breach of 'duty' than in parent.yaml:7"]
+    )
+
+
+def test_nobody_is_nobody_else(tmp_path: Path) -> None:
+    """A breach that nobody accepts is not accepted by a role as well."""
+    _, faults = texts(tmp_path, child=FUEL + DUTY + "    accepted by: [nobody, commander]\n")
+
+    assert faults == [
+        "child.yaml:15:5: rules.duty: a breach is accepted by nobody and by commander\n  expected: [nobody] alone, or roles"
+    ]
+
+
+def test_a_role_has_one_key_in_all_sets(tmp_path: Path) -> None:
+    """A set cannot put its own key in the place of another's."""
+    one, other = ("A" * 43 + "=", "B" * 43 + "=")
+    built, faults = texts(
+        tmp_path, parent=f"{FUEL}approval keys: {{ commander: {one} }}\n{DUTY}", child="extends: [parent.yaml]\n"
+    )
+    assert faults == []
+    assert built is not None
+    assert built.approval_keys == {"commander": one}
+
+    _, faults = texts(tmp_path, child=f"extends: [parent.yaml]\napproval keys: {{ commander: {other} }}\n")
+    assert faults == [f"child.yaml:4:18: the commander has another key in a set this one extends\n  expected: {one}"]
