@@ -7,7 +7,7 @@ from datetime import datetime
 
 from briefgen.frozen import dataclass
 from briefgen.model.aircraft import Aircraft, Individual
-from briefgen.model.bench import Variation
+from briefgen.model.bench import Uncertainty, Variation
 from briefgen.model.ledger import Given
 from briefgen.model.performance import SpeedTarget
 from briefgen.model.places import Place, Terrain
@@ -310,3 +310,4 @@ class Mission:
     fading: WindFading | None = None
     files: tuple[SourceFile, ...] = ()  # in the order of their names
     variations: tuple[Variation, ...] = ()  # questions put beside the plan
+    uncertainty: Uncertainty | None = None  # None: not said, and never supposed

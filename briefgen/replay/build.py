@@ -5,20 +5,23 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from datetime import timedelta
 
 import numpy as np
+import numpy.typing as npt
 
 from briefgen.kernel.atmosphere import altitude_at_pressure, standard_temperature
 from briefgen.model.bench import Uncertainty
 from briefgen.model.mission import Action, Hold, Leg
 from briefgen.model.performance import Air, ClimbState, DescentState, IndicatedAirspeed, PowerSetting, SpeedTarget
-from briefgen.model.plan import Phase
+from briefgen.model.plan import Node, Phase
 from briefgen.model.weather import TemperatureLevel, WindLevel
 from briefgen.planning.flight.route import LegLine, line_between
 from briefgen.planning.flight.schedule import Flown
 from briefgen.planning.flight.sortie import crew_at
 from briefgen.planning.flight.steps import Crew
-from briefgen.replay.pieces import Approach, Fixed, Height, HeightStep, Level, LevelOff, Over, Piece, Wait
+from briefgen.replay.draws import Array
+from briefgen.replay.pieces import Approach, Fixed, Height, HeightStep, Level, LevelOff, Over, Piece, Turns, Wait
 from briefgen.replay.tables import Answer, Gauges, HeightTable, LevelTable, LineAir, Span, said
 
 SDS = 5.0  # how many standard deviations the tables reach
@@ -27,6 +30,7 @@ PAST_THE_END_M = 60_000.0
 SPARE_MASS_KG, SPARE_BURN_RATIO, SPARE_K, SPARE_WIND_M_PER_S = 60.0, 0.04, 2.0, 3.0
 BEFORE_S, AFTER_S, AFTER_RATIO = 1800.0, 3600.0, 0.1
 SAME_PLACE_M = 1.0
+LOOK_S = 60.0  # how closely it is looked when cloud or darkness begins
 
 
 @dataclass(frozen=True)
@@ -48,8 +52,10 @@ class Builder:
         origin = self.mission.route.origin
         self.centre = (origin.lat_deg, origin.lon_deg)
         soundings = self.mission.weather.soundings
-        levels: list[WindLevel | TemperatureLevel] = [level for one in soundings for level in one.winds]
-        levels += [level for one in soundings for level in one.temperatures]
+        levels: list[WindLevel | TemperatureLevel] = []
+        for one in soundings:
+            levels += one.winds
+            levels += one.temperatures
         self.levels_m = sorted({
             altitude_at_pressure(level.pressure_pa or 0.0) if level.pressure_altitude_m is None else level.pressure_altitude_m
             for level in levels
@@ -216,6 +222,42 @@ class Builder:
             phase.title, pattern, HeightTable(answer, middle_m, span, icing=last.air.icing), middle_m, final_s
         )
 
+    def _height_step(
+        self, crew: Crew, node: Node, ends: tuple[float, float], setting: PowerSetting, span: Span
+    ) -> HeightStep:
+        low, high = ends
+        middle_m, icing = 0.5 * (low + high), setting.air.icing
+        times_s, marks = (
+            self._instruments(crew, node, middle_m) if high > low else (np.zeros(1), np.zeros(1, dtype=np.bool_))
+        )
+        if high <= low or not marks.any() or marks.all():
+            table = HeightTable(_answer(crew, high > low, setting.ias_m_per_s), middle_m, span, icing=icing)
+            return HeightStep(middle_m, abs(high - low), table)
+        speeds = crew.performance.speeds(setting.mass_kg)
+        usual, slow = (
+            HeightTable(_answer(crew, True, ias), middle_m, span, icing=icing)
+            for ias in (speeds.climb_m_per_s, speeds.climb_on_instruments_m_per_s or speeds.climb_m_per_s)
+        )
+        return HeightStep(middle_m, abs(high - low), usual, Turns(times_s, marks, slow))
+
+    def _instruments(self, crew: Crew, node: Node, middle_m: float) -> tuple[Array, npt.NDArray[np.bool_]]:
+        """Return when it is cloud or darkness at a height over a place about the time planned, as the aircraft file counts it."""
+        speeds = crew.performance.speeds(node.mass_kg)
+        about_s = (node.instant - self.begin).total_seconds()
+        after_s = BEFORE_S + SDS * (self.uncertainty.delay_sd_s or 0.0)
+        times_s = np.arange(about_s - BEFORE_S, about_s + after_s, LOOK_S)
+        if speeds.climb_on_instruments_m_per_s is None or crew.engines is not None:
+            return times_s, np.zeros(len(times_s), dtype=np.bool_)
+        altitude_m = node.altitude_m + middle_m - node.pressure_altitude_m
+        wanted = speeds.climb_on_instruments_in
+        marks = [
+            crew.sky.on_instruments(
+                replace(node, instant=self.begin + timedelta(seconds=float(one))), altitude_m, wanted
+            )
+            for one in times_s
+        ]
+        return times_s, np.array(marks, dtype=np.bool_)
+
     def _height(self, phase: Phase, line: LegLine | None) -> Height:
         rising, crew, span = phase.kind == "climb", self._crew(phase), self._span(phase)
         count = len(phase.nodes) - 1
@@ -224,10 +266,8 @@ class Builder:
         ends = [node.pressure_altitude_m for node in phase.nodes[: count + 1]]
         settings = [setting for _, setting in phase.settings]
         steps = []
-        for low, high, setting in zip(ends, ends[1:], settings, strict=False):
-            answer = _answer(crew, rising, setting.ias_m_per_s)
-            table = HeightTable(answer, 0.5 * (low + high), span, icing=setting.air.icing)
-            steps.append(HeightStep(0.5 * (low + high), abs(high - low), table))
+        for node, low, high, setting in zip(phase.nodes, ends, ends[1:], settings, strict=False):
+            steps.append(self._height_step(crew, node, (low, high), setting, span))
         middle = 0.5 * (ends[0] + ends[-1])
         one = HeightStep(
             middle,

@@ -105,12 +105,36 @@ class Fixed:
 
 
 @dataclass
+class Turns:
+    """When a place is in cloud or darkness: a mark for each of some times [s], and the answers at the speed for it."""
+
+    times_s: Array
+    marks: npt.NDArray[np.bool_]
+    table: HeightTable
+
+    def at(self, time_s: Array) -> npt.NDArray[np.bool_]:
+        """Return the mark at the nearest of the times; beyond them that of the end."""
+        index = np.searchsorted(self.times_s, np.where(np.isnan(time_s), self.times_s[0], time_s))
+        return np.asarray(self.marks[np.clip(index, 0, len(self.marks) - 1)])
+
+
+@dataclass
 class HeightStep:
     """One step of a climb or descent: the middle of its height [m], how far up or down it goes [m], and the answers there."""
 
     middle_m: float
     change_m: float
     table: HeightTable
+    turns: Turns | None = None  # a climb that is flown at another speed in cloud or darkness
+
+    def at(self, mass_kg: Array, deviation_k: Array, time_s: Array) -> tuple[Array, Array, Array, Array]:
+        """Return fuel flow, true airspeed, rate of pressure altitude and real rate."""
+        usual = self.table.at(mass_kg, deviation_k)
+        if self.turns is None:
+            return usual
+        other, on_instruments = self.turns.table.at(mass_kg, deviation_k), self.turns.at(time_s)
+        flow, tas, rate, real = (np.where(on_instruments, two, one) for one, two in zip(usual, other, strict=True))
+        return flow, tas, rate, real
 
 
 @dataclass
@@ -148,7 +172,7 @@ class Height:
         for step in steps:
             height = np.full(len(every), step.middle_m)
             deviation, head, across = self.over.speed(state, every, state.along_m, height, state.time_s)
-            flow, tas, rate, _ = step.table.at(state.mass_kg - HALF_A_CLIMB_STEP_S * before, deviation)
+            flow, tas, rate, _ = step.at(state.mass_kg - HALF_A_CLIMB_STEP_S * before, deviation, state.time_s)
             duration = np.where(rate > 0.0, step.change_m / np.where(rate > 0.0, rate, 1.0), np.nan)
             self._move(state, tas, head, across, duration, every)
             state.burn(flow, duration, every)

@@ -49,6 +49,7 @@ from briefgen.model.performance import (
 from briefgen.model.places import Place, Terrain
 from briefgen.model.rules import RuleSet
 from briefgen.model.weather import Weather
+from briefgen.spec.build.uncertainty import build_uncertainty
 from briefgen.spec.tree.reader import Reader
 from briefgen.spec.words.phrases import FROM_TERRAIN, Size
 from briefgen.spec.words.times import WrittenTime, instant
@@ -95,9 +96,7 @@ def build_mission(reader: Reader, parts: Parts) -> Mission:
         route=_route(reader.at("route"), parts.places),
         alternates=tuple(_alternate(one, parts.places) for one in reader.each("alternates")),
         en_route=tuple(_alternate(one, parts.places) for one in reader.each("en route alternates")),
-        contingencies=tuple(
-            Contingency(one.text("what"), one.text("then")) for one in reader.each("what can go wrong")
-        ),
+        contingencies=_contingencies(reader),
         risks=tuple(_risk(one) for one in reader.each("risks")),
         frequencies=tuple(
             Frequency(one.text("who"), one.text("where"), one.si("frequency"), one.text_or("remarks", ""))
@@ -114,11 +113,16 @@ def build_mission(reader: Reader, parts: Parts) -> Mission:
         terrain=parts.terrain,
         fading=_fading(reader.at("found wind fades")) if "found wind fades" in reader else None,
         variations=parts.variations,
+        uncertainty=build_uncertainty(reader),
     )
 
 
 def _fading(reader: Reader) -> WindFading:
     return WindFading(reader.si("over"), reader.si("in"), reader.text("source"))
+
+
+def _contingencies(reader: Reader) -> tuple[Contingency, ...]:
+    return tuple(Contingency(one.text("what"), one.text("then")) for one in reader.each("what can go wrong"))
 
 
 def fuel_density(aircraft: Aircraft, grade: str) -> float | None:

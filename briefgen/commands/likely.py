@@ -1,0 +1,51 @@
+"""The verb `spread`."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from briefgen.commands.desk import Desk
+
+Spec = Annotated[
+    Path, typer.Argument(metavar="SPEC", help="A mission file that says what is uncertain.", show_default=False)
+]
+Samples = Annotated[int, typer.Option("--samples", min=100, max=100_000, help="How many flights.")]
+Seed = Annotated[
+    int, typer.Option("--seed", min=0, help="Where the drawing begins; the same seed gives the same figures.")
+]
+Full = Annotated[
+    int, typer.Option("--in-full", min=10, max=5_000, help="How many of them are flown in full to check the others.")
+]
+Out = Annotated[
+    Path | None, typer.Option("--out", metavar="FILE", help="Also draw the bands of fuel, as SVG.", show_default=False)
+]
+AsJson = Annotated[bool, typer.Option("--json", help="Print for machines.")]
+
+
+def register(app: typer.Typer, desk: Desk) -> None:
+    """Add the verb to the command line."""
+
+    @app.command()
+    def spread(
+        spec: Spec,
+        samples: Samples = 10_000,
+        seed: Seed = 1,
+        in_full: Full = 50,
+        out: Out = None,
+        as_json: AsJson = False,
+    ) -> None:
+        """Print how likely it is: bands of time and fuel at each point under the uncertainties the mission states.
+
+        Example: briefgen spread mission_specs/plumb-line.yaml --seed 1
+        """
+        from briefgen.bench.likely import likely, spread_json, spread_svg, spread_text
+        from briefgen.disk import write_new
+
+        found = likely(spec, samples=samples, seed=seed, in_full=in_full)
+        desk.say(spread_json(found) if as_json else spread_text(found), nl=False)
+        if out is not None:
+            for path in write_new({out: spread_svg(found)}):
+                desk.say(path, to_error=as_json)
