@@ -362,7 +362,7 @@ def site_pages(source: Source) -> tuple[Page, ...]:
             _home(made, name).append(table(source, name) or NoteBlock(name, "This table has no rows."))
     for name in source.plan.charts:
         if name not in drawn and (block := chart_block(source, name, WIDE, TYPE_SIZE)):
-            _home(made, name).append(with_twin(source, block) or block)
+            _home(made, name).append(with_twin(source, name, block) or block)
     return tuple(Page(spec.name, spec.title, tuple(blocks), spec.name == "index") for spec, blocks in made if blocks)
 
 
