@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
 
-from briefgen.commands import approving, calibrating, comparing, flown, likely, replanning, trying
+from briefgen.commands import approving, calibrating, comparing, flown, likely, many, previewing, replanning, trying
 from briefgen.commands.desk import Desk
 from briefgen.errors import BriefgenError, Fault, SpecError, UsageError, visible
 from briefgen.system_errors import TOLD, as_sentence
@@ -119,8 +119,12 @@ def build(
         bool, typer.Option("--sensitivities", help="Also find what eats the margins first: some seconds a mission.")
     ] = False,
     fresh: Annotated[bool, typer.Option("--fresh", help="Build anew even what has not changed.")] = False,
+    processes: many.Processes = 0,
+    cluster: many.Cluster = None,
 ) -> None:
-    """Write the briefing site and the cards of one or more missions; a site that has not changed stays.
+    """Write the briefing site and the cards of one or more missions; what has not changed stays.
+
+    Of several missions one that fails leaves the others standing: the index names it, and the exit code is 1.
 
     Example: briefgen build mission_specs --out site
     """
@@ -129,11 +133,11 @@ def build(
 
     paths = _missions(specs)
     ready(out, paths)
-    count = (
-        0
-        if fresh or sensitivities or any(map(_record_of, paths))
-        else still_fresh(out, paths, pdf=pdf, built_at=built_at)
-    )
+    if len(paths) > 1 and not sensitivities:
+        many.build(Desk(_missions, _plans, _now, _say), paths, out, many.How(pdf, built_at, fresh, processes, cluster))
+        return
+    anew = fresh or sensitivities or any(map(_record_of, paths))
+    count = 0 if anew else still_fresh(out, paths, pdf=pdf, built_at=built_at)
     if count:
         _say(f"{out}: nothing has changed, {count} files stay as they are; open {out / 'index.html'}")
         return
@@ -142,9 +146,8 @@ def build(
         plans = tuple(_searched(plan) for plan in plans)
     _progress("rendering")
     written = build_site(plans, out, pdf=pdf, built_at=built_at, inputs=paths)
-    _say(
-        f"{out}: {len(plans)} mission{'s' if len(plans) != 1 else ''}, {len(written)} files; open {out / 'index.html'}"
-    )
+    count = len(plans)
+    _say(f"{out}: {count} mission{'s' if count != 1 else ''}, {len(written)} files; open {out / 'index.html'}")
 
 
 @app.command()
@@ -250,9 +253,11 @@ def schema(
 
 def _missions(specs: list[Path]) -> list[Path]:
     """Return the mission files named, and those in the folders named, in order and once each however they are named."""
+    from briefgen.spec import missions_in
+
     found: dict[Path, Path] = {}
     for spec in specs:
-        paths = _missions_in(spec) if spec.is_dir() else (spec,)
+        paths = missions_in(spec) if spec.is_dir() else (spec,)
         if not paths:
             raise UsageError(
                 "there is no mission in this folder",
@@ -263,12 +268,6 @@ def _missions(specs: list[Path]) -> list[Path]:
         for path in paths:
             found.setdefault(Path(os.path.realpath(path)), path)
     return list(found.values())
-
-
-def _missions_in(folder: Path) -> tuple[Path, ...]:
-    from briefgen.spec import missions_in
-
-    return missions_in(folder)
 
 
 def _plans(paths: list[Path]) -> dict[Path, Plan]:
@@ -362,7 +361,7 @@ def _say(text: object, *, nl: bool = True, to_error: bool = False) -> None:
     typer.echo(visible(str(text)), nl=nl, err=to_error)
 
 
-for _verb in (approving, comparing, flown, replanning, calibrating, likely, trying):
+for _verb in (approving, comparing, flown, replanning, calibrating, likely, trying, previewing):
     _verb.register(app, Desk(_missions, _plans, _now, _say))
 
 

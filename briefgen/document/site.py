@@ -6,7 +6,7 @@ import base64
 import hashlib
 import re
 import unicodedata
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import Any
 
@@ -61,10 +61,16 @@ def site_files(plans: Sequence[Plan], *, pdf: bool, built_at: datetime | None) -
         missions.append({
             "folder": folder, "identity": source.identity, "outcome": outcome, "sign": sign, "sentence": sentence,
         })  # fmt: skip
-    files["index.html"] = templates.rendered("index.html", missions=missions, root="").encode()
-    files["assets/cards.css"] = templates.text("cards.css").encode()
-    files |= style_files()
+    files |= index_files(missions)
     return files
+
+
+def index_files(
+    missions: Sequence[Mapping[str, Any]], *, failures: Sequence[tuple[str, str]] = (), conflicts: Sequence[str] = ()
+) -> Files:
+    """Return the index of missions, with what failed and where they get into each other's way, and what every page needs."""
+    index = templates.rendered("index.html", missions=missions, failures=failures, conflicts=conflicts, root="")
+    return {"index.html": index.encode(), "assets/cards.css": templates.text("cards.css").encode(), **style_files()}
 
 
 def style_files() -> Files:

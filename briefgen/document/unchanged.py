@@ -86,3 +86,22 @@ def _digest(named: Iterable[tuple[str, bytes]]) -> str:
         whole.update(f"{name}\n{len(content)}\n".encode(errors="surrogateescape"))
         whole.update(content)
     return whole.hexdigest()
+
+
+def options_digest(*, pdf: bool, built_at: datetime | None) -> str:
+    """Return one SHA-256 over this program, what is installed beside it, and the options of a build."""
+    return _digest([("options", f"{pdf} {built_at} {sys.version} {' '.join(_packages())}".encode()), *_program()])
+
+
+def mission_digest(options: str, mission: Path, names: Iterable[str], read: Mapping[str, str] | None = None) -> str:
+    """Return one SHA-256 over all that one mission's pages are made of; empty where a file is gone.
+
+    ``names`` are the files it was read from; ``read`` gives each as it was when it was read, otherwise it is read now.
+    """
+    names = list(names)
+    try:
+        files = dict(read) if read is not None else _now(mission, names)
+    except OSError:
+        return ""
+    approvals = _approvals([(mission, files)])
+    return _digest([("options", options.encode()), *((name, files[name].encode()) for name in names), *approvals])

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import errno
+import hashlib
 import os
 from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path, PurePosixPath
@@ -74,6 +75,73 @@ def write_site(
         if old is not None:
             disk.remove(old, earlier)
     return [out / name for name in sorted(files)]
+
+
+class GrowingSite:
+    """A site that is written mission by mission beside its place, and put there as a whole when it is done."""
+
+    def __init__(self, out: Path, inputs: Iterable[Path] = ()) -> None:
+        self.out, self.place, self._inputs = out, disk.real_place(out), tuple(inputs)
+        ready(out, self._inputs)
+        self._names: set[str] = set()
+        with told(out):
+            self.place.parent.mkdir(parents=True, exist_ok=True)
+            self._fresh = disk.staged(self.place, {MARKER: f"{MARKER_HEAD}\n".encode()})
+
+    def add(self, files: Mapping[str, bytes]) -> str:
+        """Write some files and return one SHA-256 over them; the marker names them first, so that a sweep knows them for ours."""
+        whole = hashlib.sha256()
+        self._mark([*files])
+        with told(self.out):
+            for name in sorted(files):
+                target = self._fresh / name
+                target.parent.mkdir(parents=True, exist_ok=True)
+                target.write_bytes(files[name])
+                _count_in(whole, name, files[name])
+        return whole.hexdigest()
+
+    def keep(self, names: Iterable[str], digest: str) -> bool:
+        """Take files over from the site that stands, where they are what they were; return whether they are."""
+        files = {}
+        try:
+            for name in names:
+                if _leads_out(name):
+                    return False
+                files[name] = (self.place / name).read_bytes()
+        except OSError:
+            return False
+        whole = hashlib.sha256()
+        for name in sorted(files):
+            _count_in(whole, name, files[name])
+        if whole.hexdigest() != digest:
+            return False
+        self.add(files)
+        return True
+
+    def _mark(self, names: Iterable[str], kept: str = "") -> None:
+        self._names.update(names)
+        lines = [MARKER_HEAD, *sorted(self._names), *([f"{MADE_OF}{kept}"] if kept else [])]
+        (self._fresh / MARKER).write_text("\n".join(lines) + "\n", encoding="utf-8")
+
+    def finish(self, made_of: str) -> list[Path]:
+        """Put the site in its place and return the paths of its files."""
+        self._mark((), made_of)
+        with told(self.out), disk.locked(self.place):
+            earlier = [*_listed(self.place), MARKER]
+            _may_replace(self.place, self.out, self._inputs)
+            old = disk.put_in_place(self._fresh, self.place)
+            if old is not None:
+                disk.remove(old, earlier)
+        return [self.out / name for name in sorted(self._names)]
+
+    def drop(self) -> None:
+        """Remove what was written; the site that stands stays as it is."""
+        disk.remove(self._fresh, [*self._names, MARKER])
+
+
+def _count_in(whole: hashlib._Hash, name: str, content: bytes) -> None:
+    whole.update(f"{name}\n{len(content)}\n".encode(errors="surrogateescape"))
+    whole.update(content)
 
 
 def _may_replace(place: Path, out: Path, inputs: Iterable[Path]) -> None:

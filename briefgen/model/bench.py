@@ -1,6 +1,8 @@
-"""What a planner tries out: changes of what was written, and what they did."""
+"""What a planner tries out: changes of what was written, what they did, what is uncertain, and many missions beside each other."""
 
 from __future__ import annotations
+
+from datetime import datetime
 
 from briefgen.frozen import dataclass
 from briefgen.model.comparison import Comparison
@@ -66,3 +68,31 @@ class Uncertainty:
     weight_sd_kg: float | None  # of the weight without fuel
     delay_sd_s: float | None  # of a normal distribution folded over: nobody starts before the time
     sources: tuple[tuple[str, str], ...]  # cause and source, in words
+
+
+@dataclass(frozen=True)
+class Use:
+    """Something that can serve one mission at a time: from when to when."""
+
+    kind: str  # aircraft, person or place
+    name: str
+    begin: datetime
+    end: datetime
+
+
+@dataclass(frozen=True)
+class Uses:
+    """All that one mission uses, and the duty its rules allow a day [s]; None where no rule says it."""
+
+    mission: str  # number and name
+    uses: tuple[Use, ...]
+    duty_limit_s: float | None
+
+
+@dataclass(frozen=True)
+class Conflict:
+    """Two missions that want one thing at once, or a day of one person that is too long, in words."""
+
+    what: str
+    missions: tuple[str, ...]
+    told: str

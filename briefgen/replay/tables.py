@@ -262,15 +262,16 @@ class HeightTable:
         icing: bool,
     ) -> None:
         mass_axis, deviation_axis, _ = span.axes()
-        middle_kg = float(mass_axis.mean())
+        middle_kg, middle_k = float(mass_axis.mean()), float(deviation_axis.mean())
 
-        def words_at(deviation_k: float) -> object:
+        def words_at(mass_kg: float, deviation_k: float) -> object:
             try:
-                return answer(middle_kg, Air(height_m, standard_temperature(height_m) + deviation_k, icing=icing))[1]
+                return answer(mass_kg, Air(height_m, standard_temperature(height_m) + deviation_k, icing=icing))[1]
             except BriefgenError:
                 return None
 
-        deviation_axis = refined(deviation_axis, words_at)
+        mass_axis = refined(mass_axis, lambda mass: words_at(mass, middle_k))
+        deviation_axis = refined(deviation_axis, lambda one: words_at(middle_kg, one))
         self.axes = (mass_axis, deviation_axis)
         self.values = np.full((len(mass_axis), len(deviation_axis), 4), np.nan)
         for i, mass in enumerate(mass_axis):

@@ -28,7 +28,7 @@ from briefgen.spec.meaning.aircraft import aircraft_faults
 from briefgen.spec.meaning.mission import mission_faults
 from briefgen.spec.meaning.places import places_faults
 from briefgen.spec.tree.check import Checked
-from briefgen.spec.tree.files import SpecFiles
+from briefgen.spec.tree.files import SharedFiles, SpecFiles
 from briefgen.spec.tree.load import Document, KeyPath
 from briefgen.spec.tree.reader import Reader
 from briefgen.spec.tree.survey import Survey
@@ -37,7 +37,9 @@ _HEAD = re.compile(r"briefgen:\s{0,9}[\"']?mission/")
 _HEAD_BYTES = 4096  # the head stands above everything but comments
 
 
-def read_mission(path: Path, *, root: Path | None = None, changes: Iterable[Change] = ()) -> Mission:
+def read_mission(
+    path: Path, *, root: Path | None = None, changes: Iterable[Change] = (), shared: SharedFiles | None = None
+) -> Mission:
     """Return the mission a file gives, with everything it refers to, some of its values changed where that is asked.
 
     Raises:
@@ -45,7 +47,7 @@ def read_mission(path: Path, *, root: Path | None = None, changes: Iterable[Chan
         UsageError: A change names a path that is not there, or its value cannot be read.
     """
     root, name = _located(path, root)
-    return _read(SpecFiles(root, changes=tuple(changes)), name)
+    return _read(SpecFiles(root, changes=tuple(changes), shared=shared), name)
 
 
 def files_of_mission(path: Path) -> dict[str, str]:

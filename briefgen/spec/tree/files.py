@@ -18,6 +18,35 @@ _EXPECTED = "a relative path inside the specification folder, such as aircraft/t
 
 
 @dataclass
+class SharedFiles:
+    """Files that many missions of one run refer to, each loaded and checked once as long as its bytes are the same."""
+
+    loaded: dict[tuple[str, str], tuple[str, Document, dict[str, Checked]]] = field(default_factory=dict)
+
+    def load(self, root: Path, name: str) -> Document:
+        """Return a file, from what is kept where it has not changed since; raise SpecError as `load_file` does."""
+        path = root / name
+        key = (str(root), name)
+        try:
+            state = path.stat()
+            stamp = f"{state.st_mtime_ns} {state.st_size} {state.st_ino}"
+        except OSError:
+            return load_file(path, name)
+        if key not in self.loaded or self.loaded[key][0] != stamp:
+            self.loaded[key] = stamp, load_file(path, name), {}
+        return self.loaded[key][1]
+
+    def checked(self, root: Path, name: str, document: Document, kind: str) -> Checked:
+        """Return a loaded file checked; a file that is a mission is not kept."""
+        _, kept, checks = self.loaded.get((str(root), name), ("", document, {}))
+        if kept is not document:
+            return check(document, kind)
+        if kind not in checks:
+            checks[kind] = check(document, kind)
+        return checks[kind]
+
+
+@dataclass
 class SpecFiles:
     """The files of one run below one folder, with all faults found in them; names are relative to the folder."""
 
@@ -27,6 +56,7 @@ class SpecFiles:
     checked: dict[str, Checked] = field(default_factory=dict)
     tables: dict[str, str] = field(default_factory=dict)
     _digests: dict[str, str] = field(default_factory=dict)
+    shared: SharedFiles | None = None  # what other missions of this run have read
     changes: tuple[Change, ...] = ()  # of what is written, made as the files are read
     _made: set[Change] = field(default_factory=set)
     _paths: list[str] = field(default_factory=list)  # that a change could have named
@@ -35,7 +65,10 @@ class SpecFiles:
         """Return a file loaded and checked, None if its text cannot be read; faults of its shape are in it."""
         document = self._load(name)
         if document is not None and name not in self.checked:
-            self.checked[name] = check(self._changed(name, document, kind) if self.changes else document, kind)
+            document = self._changed(name, document, kind) if self.changes else document
+            self.checked[name] = (
+                self.shared.checked(self.root, name, document, kind) if self.shared else check(document, kind)
+            )
         return self.checked.get(name)
 
     def _changed(self, name: str, document: Document, kind: str) -> Document:
@@ -59,7 +92,9 @@ class SpecFiles:
     def _load(self, name: str) -> Document | None:
         if name not in self.documents:
             try:
-                self.documents[name] = load_file(self.root / name, name)
+                self.documents[name] = (
+                    self.shared.load(self.root, name) if self.shared else load_file(self.root / name, name)
+                )
                 self._digests[name] = self.documents[name].digest
             except SpecError as error:
                 self.faults.extend(error.faults)

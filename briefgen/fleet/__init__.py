@@ -1,0 +1,1 @@
+"""Many missions at once: planned and rendered side by side, each by itself, and held against each other."""
