@@ -17,7 +17,18 @@ from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
 
-from briefgen.commands import approving, calibrating, comparing, flown, likely, many, previewing, replanning, trying
+from briefgen.commands import (
+    approving,
+    calibrating,
+    comparing,
+    flown,
+    likely,
+    many,
+    previewing,
+    replanning,
+    trying,
+    version,
+)
 from briefgen.commands.desk import Desk
 from briefgen.errors import BriefgenError, Fault, SpecError, UsageError, visible
 from briefgen.system_errors import TOLD, as_sentence
@@ -35,7 +46,6 @@ app = typer.Typer(
     "A planning aid: not a substitute for the approved flight manual, current charts, notices and weather; "
     "the captain decides.",
     no_args_is_help=True,
-    add_completion=False,
     pretty_exceptions_enable=False,
     rich_markup_mode=None,
 )
@@ -129,6 +139,7 @@ def build(
     Example: briefgen build mission_specs --out site
     """
     built_at = _build_time()
+    from briefgen.bench.vary import with_variations
     from briefgen.document import build_site, ready, still_fresh
 
     paths = _missions(specs)
@@ -141,7 +152,7 @@ def build(
     if count:
         _say(f"{out}: nothing has changed, {count} files stay as they are; open {out / 'index.html'}")
         return
-    plans = tuple(_with_variations(path, plan) for path, plan in _plans(paths).items())
+    plans = tuple(with_variations(path, plan) for path, plan in _plans(paths).items())
     if sensitivities:
         plans = tuple(_searched(plan) for plan in plans)
     _progress("rendering")
@@ -297,17 +308,6 @@ def _plans(paths: list[Path]) -> dict[Path, Plan]:
     return plans
 
 
-def _with_variations(path: Path, plan: Plan) -> Plan:
-    """Return a plan with the variations its mission names planned beside it."""
-    if not plan.mission.variations:
-        return plan
-    from dataclasses import replace
-
-    from briefgen.bench.vary import vary
-
-    return replace(plan, tried=vary(path, plan, plan.mission.variations))
-
-
 def _searched(plan: Plan) -> Plan:
     """Return a plan with what eats its margins first."""
     from briefgen.planning.search.sensitivities import with_sensitivities
@@ -361,7 +361,7 @@ def _say(text: object, *, nl: bool = True, to_error: bool = False) -> None:
     typer.echo(visible(str(text)), nl=nl, err=to_error)
 
 
-for _verb in (approving, comparing, flown, replanning, calibrating, likely, trying, previewing):
+for _verb in (approving, comparing, flown, replanning, calibrating, likely, trying, previewing, version):
     _verb.register(app, Desk(_missions, _plans, _now, _say))
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from pathlib import Path
 
 from briefgen.comparison.compare import compare
@@ -41,6 +42,13 @@ def vary(path: Path, plan: Plan, variations: Iterable[Variation]) -> WhatIf:
     tried = tuple(_tried(path, data, variation, keys) for variation in variations)
     mission = plan.mission
     return WhatIf(mission.number, mission.name, labels, _varied(AS_WRITTEN, (), data, data, keys), tried)
+
+
+def with_variations(path: Path, plan: Plan) -> Plan:
+    """Return a plan with the variations its mission names planned beside it."""
+    if not plan.mission.variations:
+        return plan
+    return replace(plan, tried=vary(path, plan, plan.mission.variations))
 
 
 def _data(plan: Plan) -> PlanData:

@@ -52,7 +52,7 @@ def register(app: typer.Typer, desk: Desk) -> None:
     ) -> None:
         """Print what the plan comes to if something is otherwise: values set here, and the variations the mission names.
 
-        Example: briefgen whatif mission_specs/mudlark.yaml --set "route.legs[0].height=4,500 ft"
+        Example: briefgen whatif mission_specs/mudlark.yaml --set "route.legs[0].altitude=4,500 ft"
         """
         if most or least:
             _search(desk, spec, most, least, as_json=as_json)
@@ -69,7 +69,7 @@ def register(app: typer.Typer, desk: Desk) -> None:
             raise UsageError(
                 "there is nothing to try", where=str(spec),
                 expected="--set PATH=VALUE, or 'variations' in the mission file",
-                hint="such as --set \"route.legs[0].height=4,500 ft\", or variations: [head wind +20 kt, +10 degC]",
+                hint="such as --set \"route.legs[0].altitude=4,500 ft\", or variations: [head wind +20 kt, +10 degC]",
             )  # fmt: skip
         found = vary(spec, plan, variations)
         desk.say(whatif_json(found) if as_json else whatif_text(found), nl=False)

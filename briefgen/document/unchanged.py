@@ -15,6 +15,7 @@ from datetime import datetime
 from pathlib import Path
 
 from briefgen.document.write import standing
+from briefgen.model.approval import FIGURES, RECORD, SIGNATURE
 
 PROGRAM = Path(__file__).resolve().parents[1]
 TEMPLATES = PROGRAM.parent / "templates"  # where the program runs from its source
@@ -71,6 +72,15 @@ def _packages() -> list[str]:
     )
 
 
+def _approvals(missions: Iterable[tuple[Path, object]]) -> Iterable[tuple[str, bytes]]:
+    """Yield what stands of an approval beside each mission file: it is on every page."""
+    for path, _ in missions:
+        for ending in (RECORD, FIGURES, SIGNATURE):
+            beside = path.with_name(path.stem + ending)
+            if beside.is_file():
+                yield beside.name, beside.read_bytes()
+
+
 def _program() -> Iterable[tuple[str, bytes]]:
     for root in (PROGRAM, TEMPLATES):
         for folder, below, names in os.walk(root):
@@ -103,5 +113,4 @@ def mission_digest(options: str, mission: Path, names: Iterable[str], read: Mapp
         files = dict(read) if read is not None else _now(mission, names)
     except OSError:
         return ""
-    approvals = _approvals([(mission, files)])
-    return _digest([("options", options.encode()), *((name, files[name].encode()) for name in names), *approvals])
+    return _digest([("options", options.encode()), *((name, files[name].encode()) for name in names)])

@@ -19,6 +19,7 @@ from briefgen.document.write import GrowingSite, standing
 from briefgen.errors import RenderError, UsageError
 from briefgen.fleet.conflicts import conflicts
 from briefgen.fleet.one import Built, Failed, Order, build_one
+from briefgen.model.approval import RECORD
 from briefgen.model.bench import Conflict, Use, Uses
 
 AHEAD = 2  # missions given to each process at once: enough to keep it busy, few enough to keep memory flat
@@ -104,8 +105,12 @@ def build_many(
 
 
 def _stands(kept: Kept, options: str, order: Order, site: GrowingSite) -> bool:
-    """Return whether one mission's pages are what a build would make again, and take them over if they are."""
-    same = not kept["approved"] and kept["in"] == mission_digest(options, order.path, kept["read"])
+    """Return whether one mission's pages are what a build would make again, and take them over if they are.
+
+    One that is or was approved is built anew: whether an approval holds is a matter of the day.
+    """
+    approved = kept["approved"] or order.path.with_name(order.path.stem + RECORD).is_file()
+    same = not approved and kept["in"] == mission_digest(options, order.path, kept["read"])
     return same and site.keep(kept["files"], kept["out"])
 
 

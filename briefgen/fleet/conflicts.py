@@ -38,7 +38,7 @@ def _people(mission: Mission) -> list[str]:
 
 def _duty_limit(plan: Plan) -> float | None:
     """Return the duty that the mission's own rule allows [s]."""
-    rules = {rule.ident for rule in plan.mission.rules.rules if rule.check == "duty"}
+    rules = {rule.ident for rule in plan.mission.rules.rules if rule.check == "duty length"}
     for finding in plan.findings:
         if finding.ident in rules and finding.limit_key in plan.ledger:
             value = plan.ledger[finding.limit_key].value

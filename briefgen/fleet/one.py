@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date, datetime
 from pathlib import Path
 from typing import Any
 
 from briefgen.approval.hold import held
 from briefgen.approval.keep import tool
-from briefgen.bench.vary import vary
+from briefgen.bench.vary import with_variations
 from briefgen.document import require_conservation
 from briefgen.document.parts.assemble import source_of, verdict
 from briefgen.document.site import folder_name, mission_files
@@ -87,6 +87,4 @@ def _planned(order: Order) -> Plan:
         require_conservation(plan)
     except BriefgenError as error:
         raise error if getattr(error, "faults", None) else error.at(str(order.path)) from error
-    if plan.mission.variations:
-        plan = replace(plan, tried=vary(order.path, plan, plan.mission.variations))
-    return plan
+    return with_variations(order.path, plan)

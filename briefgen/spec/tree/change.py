@@ -116,6 +116,6 @@ def unknown_path(change: Change, known: Sequence[str]) -> UsageError:
     near += [one for one in known if one.rpartition(".")[2] == last and one not in near][: NEAR_SHOWN - len(near)]
     return UsageError(
         f"nothing is written at '{change.path}'", where="--set",
-        expected="the path of a written value, such as route.legs[0].height or aircraft:speeds.climb",
+        expected="the path of a written value, such as route.legs[0].altitude or aircraft:speeds.climb",
         hint=f"did you mean {' or '.join(near)}?" if near else "",
     )  # fmt: skip

@@ -12,7 +12,7 @@ EXPECTED = (
     '"head wind +20 kt", "+10 degC", "lower grade", "one engine out at POINT", "+2,000 lb in bay NAME", "40 min late", '
     "or a group with name and set"
 )
-SETTING_EXPECTED = 'a path and its value, such as "route.legs[0].height = 4,500 ft"'
+SETTING_EXPECTED = 'a path and its value, such as "route.legs[0].altitude = 4,500 ft"'
 _LONGEST_PATH = 200
 _HEAD_WIND = re.compile(r"head wind ([-+\u2212].+)")
 _ENGINE_OUT = re.compile(r"one engine out at (\S.*)")
@@ -93,7 +93,7 @@ def _unsigned(text: str) -> str:
 
 
 def setting(text: str) -> Change:
-    """Return the change that a text such as "route.legs[0].height = 4,500 ft" gives."""
+    """Return the change that a text such as "route.legs[0].altitude = 4,500 ft" gives."""
     path, sign, value = text.partition("=")
     if not sign or not path.strip() or not value.strip() or len(path) > _LONGEST_PATH:
         raise QuantityError(f"'{text}' sets nothing", expected=SETTING_EXPECTED)

@@ -131,15 +131,15 @@ def test_an_engine_stops_at_the_point_and_not_before(tmp_path: Path) -> None:
 
 
 def test_a_path_that_leads_nowhere_names_its_neighbours() -> None:
-    with pytest.raises(UsageError, match=r"nothing is written at 'rout.legs\[0\].hight'") as told:
-        read_mission(MUDLARK, changes=[Change("rout.legs[0].hight", "4,500 ft")])
+    with pytest.raises(UsageError, match=r"nothing is written at 'rout.legs\[0\]\.altitud'") as told:
+        read_mission(MUDLARK, changes=[Change("rout.legs[0].altitud", "4,500 ft")])
 
-    assert "route.legs[0].height" in told.value.hint
+    assert "route.legs[0].altitude" in told.value.hint
 
 
 def test_a_changed_value_is_checked_like_a_written_one() -> None:
     with pytest.raises(SpecError, match="no unit given, got 4,500"):
-        read_mission(MUDLARK, changes=[Change("route.legs[0].height", "4,500")])
+        read_mission(MUDLARK, changes=[Change("route.legs[0].altitude", "4,500")])
 
 
 def test_a_variation_that_means_nothing_is_a_fault_at_its_line(tmp_path: Path) -> None:
@@ -156,7 +156,7 @@ def test_two_readings_with_and_without_changes_have_other_digests() -> None:
     """What is changed in memory is another plan, and its fingerprint says so."""
     assert (
         read_mission(MUDLARK).digest
-        != read_mission(MUDLARK, changes=[Change("route.legs[0].height", "4,500 ft")]).digest
+        != read_mission(MUDLARK, changes=[Change("route.legs[0].altitude", "4,500 ft")]).digest
     )
 
 

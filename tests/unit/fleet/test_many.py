@@ -165,6 +165,7 @@ def test_a_plan_uses_its_airframe_its_people_and_its_fields() -> None:
 
     assert uses["aircraft", "LX-T42"].begin == first
     assert uses["person", "Orlan"].begin == first - timedelta(minutes=65)
+    assert uses_of(plan).duty_limit_s == 14.0 * 3600.0  # as its rules say
     assert uses["person", "Orlan"].end == plan.phases[-1].end.instant
     assert uses["place", "LX02"].end < uses["place", "LX01"].begin
 
