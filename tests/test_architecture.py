@@ -81,7 +81,14 @@ MAY_IMPORT: dict[str, set[str]] = {
     "planning.search": FLOWN | SECTIONS | {"planning.sections", "planning.review"},
     "planning": FLOWN | SECTIONS | {"planning.sections", "planning.sections.briefing", "planning.review"},
     "document.parts": {"planning.sections.basis", "model", "units", "errors"},
-    "document.drawings": {"planning.sections.basis", "document.parts", "model", "units", "errors"},
+    "document.drawings": {
+        "planning.sections.basis",
+        "planning.sections.briefing",
+        "document.parts",
+        "model",
+        "units",
+        "errors",
+    },
     "document.pages": DECLARED
     | {"planning.sections.briefing", "document.parts", "document.drawings", "model", "errors"},
     "document.cards": DECLARED

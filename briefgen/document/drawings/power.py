@@ -8,9 +8,14 @@ from briefgen.document.drawings.charts import LEAST, xy_chart
 from briefgen.document.parts.format import Figures
 from briefgen.document.parts.svg import Drawing, Frame
 from briefgen.model.plan import ChartData, ChartPoint, Plan, Series
+from briefgen.planning.sections.briefing.gauges import LEAN as LEAN_LIMITS
+from briefgen.planning.sections.briefing.gauges import RATINGS as RATED
+from briefgen.planning.sections.briefing.settings import AT, POWER_SET
+from briefgen.planning.sections.briefing.settings import PRESSURE as SET_PRESSURE
+from briefgen.planning.sections.briefing.settings import RPM as SET_RPM
 
-SETTINGS, LEAN, RATINGS = "briefing.power", "briefing.lean", "briefing.ratings"  # tables of the plan
-RPM, PRESSURE, BEGINS = "rpm", "manifold_pressure", "from"  # their columns
+SETTINGS, LEAN, RATINGS = POWER_SET.name, LEAN_LIMITS.name, RATED.name  # tables of the plan
+RPM, PRESSURE, BEGINS = SET_RPM.name, SET_PRESSURE.name, AT.name  # their columns
 
 
 def power_chart(plan: Plan, figures: Figures, frame: Frame) -> Drawing | None:
