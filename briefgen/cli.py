@@ -139,7 +139,6 @@ def build(
     Example: briefgen build mission_specs --out site
     """
     built_at = _build_time()
-    from briefgen.bench.vary import with_variations
     from briefgen.document import build_site, ready, still_fresh
 
     paths = _missions(specs)
@@ -152,6 +151,8 @@ def build(
     if count:
         _say(f"{out}: nothing has changed, {count} files stay as they are; open {out / 'index.html'}")
         return
+    from briefgen.bench.vary import with_variations
+
     plans = tuple(with_variations(path, plan) for path, plan in _plans(paths).items())
     if sensitivities:
         plans = tuple(_searched(plan) for plan in plans)
