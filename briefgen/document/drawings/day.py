@@ -41,14 +41,14 @@ def crew_timeline(plan: Plan, figures: Figures, frame: Frame) -> Drawing | None:
     size = frame.type_size
     short = frame.width < SHORT_NAMES * size
     left = (3.4 if short else 8.2) * size
-    across = (frame.width - left - 1.2 * size) / (MINUTE_ROOM * size)  # minutes that have room beside each other
+    across = (frame.width - left - 1.8 * size) / (MINUTE_ROOM * size)  # minutes that have room beside each other
     count = max(1, math.ceil((last - first) / timedelta(minutes=across)))
     begins = [first + (last - first) * i / count for i in range(count + 1)]
     high = (2.6 + 2.0 + LIGHT_ROOM + len(crew) * ROW_ROOM) * size
     foot = (2.0 + 1.6 * _legend_lines(frame)) * size
     canvas = Canvas(replace(frame, height=count * high + foot))
     for number, (begin, end) in enumerate(pairwise(begins)):
-        area = Box(left, number * high + 2.6 * size, frame.width - 1.2 * size, (number + 1) * high - 2.0 * size)
+        area = Box(left, number * high + 2.6 * size, frame.width - 1.8 * size, (number + 1) * high - 2.0 * size)
         _panel(canvas, plan, area, (begin, end), [one for one in events if begin <= one[1] <= end], short=short)
     canvas.text(((left + frame.width) / 2, count * high + 0.9 * size), "Time, UTC", "axis", anchor="middle")
     _legend(canvas, count * high + 2.4 * size)
