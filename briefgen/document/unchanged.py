@@ -15,6 +15,7 @@ from datetime import datetime
 from pathlib import Path
 
 from briefgen.document.write import standing
+from briefgen.model.approval import FIGURES, RECORD, SIGNATURE
 
 PROGRAM = Path(__file__).resolve().parents[1]
 TEMPLATES = PROGRAM.parent / "templates"  # where the program runs from its source
@@ -69,6 +70,15 @@ def _packages() -> list[str]:
     return sorted(
         name for folder in folders for name in os.listdir(folder) if name.endswith((".dist-info", ".egg-info"))
     )
+
+
+def _approvals(missions: Iterable[tuple[Path, object]]) -> Iterable[tuple[str, bytes]]:
+    """Yield what stands of an approval beside each mission file: it is on every page."""
+    for path, _ in missions:
+        for ending in (RECORD, FIGURES, SIGNATURE):
+            beside = path.with_name(path.stem + ending)
+            if beside.is_file():
+                yield beside.name, beside.read_bytes()
 
 
 def _program() -> Iterable[tuple[str, bytes]]:

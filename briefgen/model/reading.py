@@ -9,6 +9,8 @@ from briefgen.frozen import dataclass
 
 V = TypeVar("V")
 
+SHE_HAS_NONE = "she has none"  # why a lever she lacks is absent: nothing was left out, and no page speaks of it
+
 
 class Absent(LookupError):  # noqa: N818  it is a state of a figure that is told, not a fault
     """A figure has no value, and why: "the chart is silent", "not asked", "no such phase"."""

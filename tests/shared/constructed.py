@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator, Mapping
 
 from briefgen.model.ledger import Value
-from briefgen.model.record import Record, _Kept
+from briefgen.model.record import Kept, Record
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.sections.balance.moments import FlownWeights, Logged, MomentFigures
 from briefgen.planning.sections.basis.clock import Durations, Milestones
@@ -64,10 +64,10 @@ def told(kind: type[Record], at: str, values: Mapping[str, Value]) -> Record:
     record = _bare(kind)
     record.at = at
     record.__dict__["_logged"] = Logged()
-    kept = {one.name: _Kept(None, (), NOT_GIVEN) for one in record.figures()}
+    kept = {one.name: Kept(None, (), NOT_GIVEN) for one in record.figures()}
     unknown = set(values) - set(kept)
     assert not unknown, f"{kind.__name__} has no figure {unknown}"
-    kept |= {name: _Kept(value, ()) for name, value in values.items()}
+    kept |= {name: Kept(value, ()) for name, value in values.items()}
     record.__dict__["_figures"] = kept
     return record
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
-from typing import cast
+from types import SimpleNamespace
+from typing import Any, cast
 
 from briefgen.aircraft.interface import Performance
 from briefgen.errors import PlanError
@@ -94,6 +95,11 @@ class SimpleSky:
     north_m_per_s: Callable[[float], float]
     east_m_per_s: float = 0.0
     clouded: bool = False
+
+    @property
+    def weather(self) -> Any:
+        """Return what is asked of the weather file beside the air: no head wind is added."""
+        return SimpleNamespace(more_head_wind_m_per_s=0.0)
 
     def air(self, lat_deg: float, lon_deg: float, pressure_altitude_m: float, instant: datetime) -> AirAloft:
         """Return the air."""

@@ -6,22 +6,37 @@ looks it up in the ledger.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from typing import Literal
 
 from briefgen.document.parts.format import Figures, unit_mark
 from briefgen.document.parts.svg import Box, Canvas, Drawing, Frame, Scale, round_ticks, tick_text
 from briefgen.frozen import dataclass
+from briefgen.model.mission import Leg
 from briefgen.model.plan import ChartData, ChartName, ChartPoint, Node, Plan, Series
+from briefgen.planning.sections.basis.phases import PhaseFigures
 from briefgen.units import in_unit
 
+TOP_RATIO = 1.3  # of the highest flown: what lies over that is not on the profile
 HEADROOM_RATIO = 0.06  # over the highest curve
 NAME_REACHES = (0.0, 0.6, 1.4)  # how far from its curve a name may stand, in type sizes
 CLOUD = "cloud"  # what the name of a sheet of cloud begins with
 LINE_STYLES = ("c1", "c2", "c3", "c4", "c5", "c6")
+LEAST, LEAST_STYLE = ("least", "safe"), "least"  # curves that must not be passed
 FLOWN = "planned"  # a curve of this name replaces the one drawn through the nodes
 
 DrawChart = Callable[[Plan, Figures, Frame], Drawing | None]
+
+
+@dataclass(frozen=True)
+class Upright:
+    """A named place on the axis across, in SI, and what is told of the stretch before it."""
+
+    name: str
+    at: float
+    before: str = ""
 
 
 @dataclass(frozen=True)
@@ -33,10 +48,20 @@ class Plot:
     y: Scale
 
 
-def xy_chart(chart: ChartData, figures: Figures | None, frame: Frame, *, dense: bool = False) -> Drawing | None:
+def xy_chart(
+    chart: ChartData,
+    figures: Figures | None,
+    frame: Frame,
+    *,
+    dense: bool = False,
+    uprights: Sequence[Upright] = (),
+    side_view: bool = False,
+) -> Drawing | None:
     """Draw curves, areas and named points on two labelled axes; None when there is nothing to draw.
 
-    A chart whose points quote no entry needs no printed figures.
+    A chart whose points quote no entry needs no printed figures. ``uprights`` are named places on the axis across, as the
+    waypoints are on a chart against distance, with words that stand between one and the next. A ``side_view`` says how much
+    larger its heights are drawn than its lengths.
     """
     every = [point for series in (*chart.curves, *chart.areas) for point in series.points]
     every += [(point.x, point.y) for point in chart.points]
@@ -46,6 +71,8 @@ def xy_chart(chart: ChartData, figures: Figures | None, frame: Frame, *, dense: 
     xs = [_shown(x, chart.x_unit) for x, _ in every]
     ys = [_shown(y, chart.y_unit) for _, y in every]
     plot = _axes(canvas, chart, (min(xs), max(xs)), (min(ys), max(ys)), dense=dense)
+    _draw_uprights(canvas, chart, plot, uprights)
+    stated = _stated(canvas, plot) if side_view else ""
     for index, series in enumerate(chart.areas):
         points = _placed(series.points, chart, plot)
         kind = CLOUD if series.name.startswith(CLOUD) else f"a{index + 1}"
@@ -53,11 +80,44 @@ def xy_chart(chart: ChartData, figures: Figures | None, frame: Frame, *, dense: 
         canvas.keep_clear_of_line(points, 0.1 * frame.type_size)
     for index, series in enumerate(chart.curves):
         points = _placed(series.points, chart, plot)
-        canvas.path(points, f"curve {LINE_STYLES[index % len(LINE_STYLES)]}")
+        style = LEAST_STYLE if series.name in LEAST else LINE_STYLES[index % len(LINE_STYLES)]
+        canvas.path(points, f"curve {style}")
         canvas.keep_clear_of_line(points, 0.15 * frame.type_size)
     _mark_points(canvas, chart, figures, plot)
     _name_series(canvas, chart, plot)
-    return canvas.finish(chart.title, _description(chart, figures))
+    words = [
+        f"{one.name} at {tick_text(round(_shown(one.at, chart.x_unit)))} {unit_mark(chart.x_unit)}" for one in uprights
+    ]
+    places = f" Places: {', '.join(words)}." if words else ""
+    return canvas.finish(chart.title, f"{_description(chart, figures)}{places}{stated}")
+
+
+def _stated(canvas: Canvas, plot: Plot) -> str:
+    """Write how many times larger heights are drawn than lengths, and return it as a sentence."""
+    high = (plot.area.bottom - plot.area.top) / (plot.y.high - plot.y.low)
+    long = (plot.area.right - plot.area.left) / (plot.x.high - plot.x.low)
+    size = canvas.frame.type_size
+    words = f"heights drawn {high / long:.0f} times as large as lengths"
+    canvas.text((plot.area.left + 0.5 * size, plot.area.top + 1.2 * size), words, "tick")
+    return f" {words[:1].upper()}{words[1:]}."
+
+
+def _draw_uprights(canvas: Canvas, chart: ChartData, plot: Plot, uprights: Sequence[Upright]) -> None:
+    """Draw a broken line at each named place, its name at the head, and between two the words of the stretch."""
+    size = canvas.frame.type_size
+    reached, before = plot.area.left, plot.area.left
+    for one in uprights:
+        x = plot.x(_shown(one.at, chart.x_unit))
+        canvas.line((x, plot.area.top), (x, plot.area.bottom), "waypoint")
+        name = canvas.text_box((x - 0.3 * size, plot.area.top + 1.1 * size), one.name, anchor="end", bold=True)
+        if name.left > reached + 0.3 * size:
+            canvas.text((x - 0.3 * size, plot.area.top + 1.1 * size), one.name, "name", anchor="end", bold=True)
+            reached = name.right
+        at = ((before + x) / 2, plot.area.top + 2.4 * size)
+        words = canvas.text_box(at, one.before, anchor="middle")
+        if one.before and words.left > before + 0.2 * size and words.right < x - 0.2 * size:
+            canvas.text(at, one.before, "tick", anchor="middle")
+        before = x
 
 
 def _shown(value: float, unit: str) -> float:
@@ -177,16 +237,40 @@ def airborne_nodes(plan: Plan) -> list[Node]:
     return nodes
 
 
+def waypoints(plan: Plan, figures: Figures) -> list[Upright]:
+    """Return the places of the route along the distance flown, each with the wind of the stretch before it."""
+    ends: dict[int, tuple[float, str]] = {}
+    for phase in plan.phases:
+        if phase.item is None or phase.distance_m <= 0.0:
+            continue
+        wind = ends[phase.item][1] if phase.item in ends else ""
+        if phase.kind == "cruise":
+            keys = [
+                PhaseFigures.wind_direction.under(f"phase.{phase.ident}").key,
+                PhaseFigures.wind_speed.under(f"phase.{phase.ident}").key,
+            ]
+            wind = "/".join(figures[key] for key in keys if key in figures)
+        ends[phase.item] = (phase.end.distance_m, f"wind {wind}" if wind and not wind.startswith("wind") else wind)
+    found = []
+    for item, (at, wind) in sorted(ends.items(), key=lambda pair: pair[1][0]):
+        one = plan.mission.route.items[item]
+        place = one.to if isinstance(one, Leg) else one.at
+        found.append(Upright(figures.text(place.name), at, wind))
+    return found
+
+
 def profile(plan: Plan, figures: Figures, frame: Frame) -> Drawing | None:
     """Draw altitude against distance with the safe altitude and what the weather gives."""
     flown = Series(FLOWN, "planned altitude", "NM", "ft", _track(plan, lambda node: node.altitude_m))
-    return _with_flight(plan, figures, frame, "profile", "Vertical profile", "Altitude", "ft", flown, dense=False)
+    return _with_flight(
+        plan, figures, frame, "profile", "Vertical profile", "Altitude", "ft", flown, dense=False, top=TOP_RATIO
+    )
 
 
 def fuel(plan: Plan, figures: Figures, frame: Frame) -> Drawing | None:
     """Draw fuel on board against distance with the lines of fuel required, on a grid fit to plot on."""
     if "way_home" in plan.charts:
-        return xy_chart(plan.charts["way_home"], figures, frame, dense=True)
+        return xy_chart(plan.charts["way_home"], figures, frame, dense=True, uprights=waypoints(plan, figures))
     flown = Series(FLOWN, "planned fuel", "NM", "lb", _track(plan, lambda node: node.fuel_kg))
     return _with_flight(plan, figures, frame, "fuel", "Fuel against distance", "Fuel on board", "lb", flown, dense=True)
 
@@ -197,17 +281,33 @@ def _track(plan: Plan, value: Callable[[Node], float]) -> tuple[tuple[float, flo
 
 def _with_flight(
     plan: Plan, figures: Figures, frame: Frame, name: Literal["profile", "fuel"], title: str, y_label: str, y_unit: str, flown: Series, *,
-    dense: bool,
+    dense: bool, top: float = math.inf,
 ) -> Drawing | None:  # fmt: skip
+    """Draw the flight with the curves of a chart; one that lies over ``top`` times the highest flown is left out."""
     kept = plan.charts.get("profile") if name == "profile" else None
     chart = kept or ChartData(name, title, "Distance from take-off", "NM", y_label, y_unit)
+    highest = top * max((y for _, y in flown.points), default=0.0)
+    low = tuple(one for one in chart.curves if min((y for _, y in one.points), default=0.0) <= highest)
+    chart = replace(chart, curves=low)
     if len(flown.points) >= 2 and not any(series.name == FLOWN for series in chart.curves):
         curves = (flown, *chart.curves)
         chart = ChartData(
             chart.name, chart.title, chart.x_label, chart.x_unit, chart.y_label, chart.y_unit, curves, chart.areas,
             chart.points,
         )  # fmt: skip
-    return xy_chart(chart, figures, frame, dense=dense)
+    return xy_chart(chart, figures, frame, dense=dense, uprights=waypoints(plan, figures))
+
+
+def to_scale(name: ChartName) -> DrawChart:
+    """Return the way to draw a side view in lengths both ways, with how many times its heights are drawn too large."""
+
+    def draw(plan: Plan, figures: Figures, frame: Frame) -> Drawing | None:
+        chart = plan.charts.get(name)
+        if chart is None or chart.x_unit != chart.y_unit:
+            return None
+        return xy_chart(chart, figures, frame, side_view=True)
+
+    return draw
 
 
 def generic(name: ChartName) -> DrawChart:

@@ -2,57 +2,86 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Sequence
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
+from itertools import pairwise
 
-from briefgen.document.parts.assemble import aboard
+from briefgen.document.parts.assemble import INITIALS, aboard
 from briefgen.document.parts.format import Figures
+from briefgen.document.parts.measure import width_em
 from briefgen.document.parts.moments import instant
 from briefgen.document.parts.svg import Box, Canvas, Drawing, Frame, Point, Scale
-from briefgen.model.plan import EventKind, Phase, Plan
+from briefgen.model.plan import Event, EventKind, Phase, Plan
 from briefgen.planning.sections.basis.phases import PhaseFigures
 
 LIGHTS = ("twilight", "night", "day")
 SHADED = {"night": "night", "twilight": "twilight"}
-ROW_ROOM = 1.15
+ROW_ROOM = 1.75  # type sizes of a row: decisions and power stand over its line, the others under it
+LANE, UPPER = 0.42, ("decision", "power")
+MINUTE_ROOM = 0.36  # type sizes of a minute
+SHORT_NAMES = 40  # type sizes of width under which positions are named by their initials
 LIGHT_ROOM = 1.2  # type sizes at the foot, for the names of day and night
 STEPS_MIN = (5, 10, 15, 30, 60, 120, 180, 240)
 
 
 def crew_timeline(plan: Plan, figures: Figures, frame: Frame) -> Drawing | None:
-    """Draw phases along the top and every event in the row of each position that acts."""
+    """Draw phases along the top and every event in the row of each position that acts, the day in as many panels as it needs.
+
+    The panels stand under each other, so that the minutes about a take-off can be told apart; the drawing is as high as they are.
+    """
     events = [(event, instant(plan, event.time_key)) for event in plan.events]
     crew = aboard(plan)
     if len(events) < 2 or not crew:
         return None
-    canvas = Canvas(frame)
-    size = frame.type_size
     first, last = min(at for _, at in events), max(at for _, at in events)
     if first == last:
         return None
-    area = Box(8.2 * size, 2.6 * size, frame.width - 1.2 * size, frame.height - 4.8 * size)
-    x = Scale(first.timestamp(), last.timestamp(), area.left, area.right)
-    stretches = _light(canvas, plan, area, x, first, last)
-    _hours(canvas, area, x, first, last)
-    _phase_band(canvas, plan, area, x)
-    free = area.bottom - area.top - len(crew) * ROW_ROOM * size  # what the rows do not need
-    foot = min(LIGHT_ROOM * size, max(0.0, free))
-    rows = {
-        position: area.top + (i + 0.5) * (area.bottom - area.top - foot) / len(crew) for i, position in enumerate(crew)
-    }
-    for position, y in rows.items():
-        canvas.line((area.left, y), (area.right, y), "grid")
-        canvas.text((area.left - 0.5 * size, y + 0.35 * size), position, "name", anchor="end")
-    for event, at in events:
-        for position in event.positions:
-            if position in rows:
-                _mark(canvas, (x(at.timestamp()), rows[position]), event.kind, size)
-    for kind, left, right in stretches:
-        _name_light(canvas, kind, left, right, area.bottom)
-    _legend(canvas)
+    size = frame.type_size
+    short = frame.width < SHORT_NAMES * size
+    left = (3.4 if short else 8.2) * size
+    across = (frame.width - left - 1.8 * size) / (MINUTE_ROOM * size)  # minutes that have room beside each other
+    count = max(1, math.ceil((last - first) / timedelta(minutes=across)))
+    begins = [first + (last - first) * i / count for i in range(count + 1)]
+    high = (2.6 + 2.0 + LIGHT_ROOM + len(crew) * ROW_ROOM) * size
+    foot = (2.0 + 1.6 * _legend_lines(frame)) * size
+    canvas = Canvas(replace(frame, height=count * high + foot))
+    for number, (begin, end) in enumerate(pairwise(begins)):
+        area = Box(left, number * high + 2.6 * size, frame.width - 1.8 * size, (number + 1) * high - 2.0 * size)
+        _panel(canvas, plan, area, (begin, end), [one for one in events if begin <= one[1] <= end], short=short)
+    canvas.text(((left + frame.width) / 2, count * high + 0.9 * size), "Time, UTC", "axis", anchor="middle")
+    _legend(canvas, count * high + 2.4 * size)
     busiest = ", ".join(f"{position} {sum(position in event.positions for event, _ in events)}" for position in crew)
     return canvas.finish(
         "Timeline by crew position", f"Events against time (UTC) in one row for each position. Events: {busiest}."
     )
+
+
+def _panel(
+    canvas: Canvas, plan: Plan, area: Box, span: tuple[datetime, datetime], events: Sequence[tuple[Event, datetime]], *,
+    short: bool,
+) -> None:  # fmt: skip
+    """Draw one stretch of the day: light, hours, phases, and the events in the rows of their positions."""
+    size, crew = canvas.frame.type_size, aboard(plan)
+    first, last = span
+    x = Scale(first.timestamp(), last.timestamp(), area.left, area.right)
+    stretches = _light(canvas, plan, area, x, first, last)
+    _hours(canvas, area, x, first, last)
+    _phase_band(canvas, plan, area, x)
+    pitch = (area.bottom - area.top - LIGHT_ROOM * size) / len(crew)
+    rows = {position: area.top + (i + 0.5) * pitch for i, position in enumerate(crew)}
+    for position, y in rows.items():
+        canvas.line((area.left, y), (area.right, y), "grid")
+        name = INITIALS.get(position, position) if short else position
+        canvas.text((area.left - 0.5 * size, y + 0.35 * size), name, "name", anchor="end")
+    for event, at in events:
+        for position in event.positions:
+            if position in rows:
+                lane = -LANE * size if event.kind in UPPER else LANE * size
+                _mark(canvas, (x(at.timestamp()), rows[position] + lane), event.kind, size)
+    for kind, left, right in stretches:
+        _name_light(canvas, kind, left, right, area.bottom)
 
 
 def _light(
@@ -66,11 +95,17 @@ def _light(
         if key.startswith("phase.") and key.endswith(f".{PhaseFigures.light.name}")
     ]
     state = str(words[0]) if words else "day"
-    ends = [*(at for at, _ in changes), last]
-    begins, states = [first, *(at for at, _ in changes)], [state, *(text.lower() for _, text in changes)]
+    ends = [*(at for at, _ in changes), datetime.max.replace(tzinfo=UTC)]
+    begins, states = (
+        [datetime.min.replace(tzinfo=UTC), *(at for at, _ in changes)],
+        [state, *(text.lower() for _, text in changes)],
+    )
     stretches = []
     for begin, end, light in zip(begins, ends, states, strict=True):
         kind = next((word for word in LIGHTS if word in light), "")
+        begin, end = max(begin, first), min(end, last)
+        if begin >= end:
+            continue
         box = Box(x(begin.timestamp()), area.top, x(end.timestamp()), area.bottom)
         if kind in SHADED:
             canvas.rect(box, SHADED[kind])
@@ -99,14 +134,15 @@ def _hours(canvas: Canvas, area: Box, x: Scale, first: datetime, last: datetime)
         at = day + timedelta(minutes=i * step)
         canvas.line((x(at.timestamp()), area.top), (x(at.timestamp()), area.bottom), "grid")
         canvas.text((x(at.timestamp()), area.bottom + 1.2 * size), f"{at:%H:%M}", "tick", anchor="middle")
-    canvas.text(((area.left + area.right) / 2, area.bottom + 2.6 * size), "Time, UTC", "axis", anchor="middle")
 
 
 def _phase_band(canvas: Canvas, plan: Plan, area: Box, x: Scale) -> None:
     """Draw the phases as a band of alternating tint, named where the name fits."""
     size = canvas.frame.type_size
     for i, phase in enumerate(plan.phases):
-        left, right = _span(phase, x)
+        left, right = (min(max(at, area.left), area.right) for at in _span(phase, x))
+        if left >= right:
+            continue
         box = Box(left, area.top - 1.9 * size, right, area.top - 0.3 * size)
         canvas.rect(box, "band b1" if i % 2 else "band b2")
         text = canvas.text_box((0.0, 0.0), phase.kind)
@@ -121,7 +157,7 @@ def _span(phase: Phase, x: Scale) -> Point:
 def _mark(canvas: Canvas, at: Point, kind: EventKind, size: float) -> None:
     """Draw an event in the shape of its kind: a shape is told apart in grey and in red light."""
     x, y = at
-    half = 0.38 * size
+    half = 0.34 * size
     if kind == "decision":
         canvas.path(
             ((x, y - 1.3 * half), (x + 1.2 * half, y + half), (x - 1.2 * half, y + half)), "decision", closed=True
@@ -143,10 +179,18 @@ LEGEND: tuple[tuple[EventKind, str], ...] = (
 )  # fmt: skip
 
 
-def _legend(canvas: Canvas) -> None:
+def _legend_lines(frame: Frame) -> int:
+    """Return on how many lines the legend stands."""
+    wide = sum(2.4 + width_em(name) for _, name in LEGEND) * frame.type_size
+    return math.ceil(wide / (frame.width - 2 * frame.type_size))
+
+
+def _legend(canvas: Canvas, top: float) -> None:
     size = canvas.frame.type_size
-    x, y = size, canvas.frame.height - 0.6 * size
+    x, y = size, top
     for kind, name in LEGEND:
+        if x + (2.4 + width_em(name)) * size > canvas.frame.width:
+            x, y = size, y + 1.6 * size
         _mark(canvas, (x, y - 0.3 * size), kind, size)
         box = canvas.text((x + 0.8 * size, y), name, "tick")
         x = box.right + 1.6 * size

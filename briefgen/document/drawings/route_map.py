@@ -18,6 +18,7 @@ from briefgen.model.places import Place
 from briefgen.model.plan import ChartPoint, Phase, Plan
 from briefgen.planning.sections.basis.navigation import ItemFlown
 from briefgen.planning.sections.basis.phases import PhaseFigures
+from briefgen.planning.sections.basis.written_route import SafeAltitudeWritten
 
 TURN_DEG, HALF_TURN_DEG = 360.0, 180.0
 MARGIN_RATIO = 0.14  # of the larger side of what is shown, around it
@@ -239,18 +240,23 @@ def _cruise_phases(plan: Plan) -> dict[int, Phase]:
 
 
 def _name_legs(canvas: Canvas, plan: Plan, figures: Figures, window: Window) -> None:
-    """Write track and distance beside the middle of each leg, the track that of its longest cruise."""
+    """Write magnetic track (of the longest cruise), distance, time and safe altitude beside the middle of each leg."""
     legs = [index for index, item in enumerate(plan.mission.route.items) if isinstance(item, Leg)]
     cruises = _cruise_phases(plan)
     for number, index in enumerate(legs, 1):
         phase = cruises.get(index)
         if phase is None:
             continue
+        at_phase, at_leg = f"phase.{phase.ident}", f"leg.{number:02d}"
+        track, course = PhaseFigures.course_magnetic.under(at_phase).key, PhaseFigures.course.under(at_phase).key
         keys = (
-            PhaseFigures.course.under(f"phase.{phase.ident}").key,
-            ItemFlown.distance.under(f"leg.{number:02d}").key,
+            track if track in figures else course,
+            ItemFlown.distance.under(at_leg).key,
+            ItemFlown.duration.under(at_leg).key,
         )
-        text = "  ".join(figures.quoted(key) for key in keys if key in figures)
+        safe = SafeAltitudeWritten.safe_height.under(at_leg).key
+        told = [figures.quoted(key) for key in keys if key in figures]
+        text = "  ".join([*told, *([f"safe {figures[safe]}"] if safe in figures else [])])
         start, end = window(phase.start.lon_deg, phase.start.lat_deg), window(phase.end.lon_deg, phase.end.lat_deg)
         along = [
             (start[0] + part * (end[0] - start[0]), start[1] + part * (end[1] - start[1])) for part in LABEL_PLACES

@@ -13,7 +13,6 @@ from briefgen.document.flown.debrief_page import debrief_page
 from briefgen.document.flown.replan_card import replan_cards
 from briefgen.document.flown.replan_page import replan_page, stamp, wind_words
 from briefgen.document.pages.numbers import number_groups
-from briefgen.document.parts import templates
 from briefgen.document.parts.assemble import Source, source_of, table, verdict
 from briefgen.document.parts.blocks import Page
 from briefgen.document.site import (
@@ -24,8 +23,8 @@ from briefgen.document.site import (
     card_pages,
     first_instant,
     folder_name,
+    index_files,
     page_rendered,
-    style_files,
 )
 from briefgen.document.terminal import table_text
 from briefgen.model.plan import Plan
@@ -92,9 +91,7 @@ def flown_files(
     outcome, sign, sentence = judged
     missions = [{"folder": folder, "identity": source.identity, "outcome": outcome, "sign": sign, "sentence": sentence}]
     found = {f"{folder}/{name}": content for name, content in files.items()}
-    found["index.html"] = templates.rendered("index.html", missions=missions, root="").encode()
-    found["assets/cards.css"] = templates.text("cards.css").encode()
-    return found | style_files()
+    return found | index_files(missions)
 
 
 def debrief_text(plan: Plan) -> str:

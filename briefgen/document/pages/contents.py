@@ -8,14 +8,15 @@ from typing import Literal, get_args
 
 from briefgen.document.drawings import charts
 from briefgen.document.drawings.day import crew_timeline
+from briefgen.document.drawings.power import power_chart
 from briefgen.document.drawings.route_map import route_map
 from briefgen.document.pages.approvals import accepted, approval, changes
 from briefgen.document.pages.chosen import FRONT, SCHEDULE, Wanted, assumptions
 from briefgen.document.pages.commander import TITLE as COMMANDER_TITLE
 from briefgen.document.pages.commander import commander_blocks
+from briefgen.document.pages.reviewed import met, review_title
 from briefgen.document.pages.variations import variations
 from briefgen.document.parts.assemble import (
-    FIGURES,
     Source,
     checklists,
     findings,
@@ -27,13 +28,10 @@ from briefgen.document.parts.assemble import (
 )
 from briefgen.document.parts.blocks import (
     Block,
-    Cell,
     ChartBlock,
-    Head,
     NoteBlock,
     Page,
     TableBlock,
-    TableRow,
 )
 from briefgen.document.parts.moments import decisions as decision_table
 from briefgen.document.parts.moments import timeline
@@ -43,7 +41,7 @@ from briefgen.frozen import dataclass
 from briefgen.model.plan import ChartName
 from briefgen.model.tables import TableOf, View
 from briefgen.planning.review.aside import SET_ASIDE
-from briefgen.planning.review.finding_figures import NOT_APPLICABLE, REVIEW
+from briefgen.planning.review.finding_figures import NOT_APPLICABLE
 from briefgen.planning.review.margins import MARGINS
 from briefgen.planning.review.rests import RESTS
 from briefgen.planning.search.sensitivities import SENSITIVITIES
@@ -93,14 +91,21 @@ Maker = Callable[[Source], Iterable[Block | None]]
 
 WIDE, TYPE_SIZE = 960.0, 15.0
 FRONT_MAP, HALF = (760.0, 15.0, 0.86), (600.0, 14.0, 0.55)
-Drawn = ChartName | Literal["map", "timeline", "fuel"]
+Drawn = ChartName | Literal["map", "timeline", "fuel", "power"]
 CHARTS: dict[Drawn, tuple[charts.DrawChart, float]] = {
     **{name: (charts.generic(name), 0.55) for name in get_args(ChartName)},
     "map": (route_map, 0.62),
     "timeline": (crew_timeline, 0.36),
     "profile": (charts.profile, 0.38),
     "fuel": (charts.fuel, 0.5),
+    "runway": (charts.to_scale("runway"), 0.5),
+    "power": (power_chart, 0.5),
 }
+NARROW, NARROW_TYPE, TALLER = (
+    480.0,
+    16.5,
+    1.75,
+)  # of the twin of a chart for a telephone: its type is over 11 pixels there
 
 Shown = TableOf | View
 Authored = Literal["situation", "execution", "weather", "communications", "emergencies", "load", "fuel"]
@@ -135,7 +140,16 @@ def families(*wanted: Shown) -> Maker:
 def chart(name: Drawn, size: tuple[float, float, float] = (WIDE, TYPE_SIZE, 0.0)) -> Maker:
     """Place a chart by name, in the size asked for: width, type size and ratio of height to width."""
     width, type_size, ratio = size
-    return lambda source: [chart_block(source, name, width, type_size, ratio)]
+    return lambda source: [with_twin(source, name, chart_block(source, name, width, type_size, ratio))]
+
+
+def with_twin(source: Source, name: Drawn, block: ChartBlock | None) -> ChartBlock | None:
+    """Return a chart with its twin for a narrow screen."""
+    if block is None:
+        return None
+    ratio = min(block.drawing.height / block.drawing.width * TALLER, 1.3)
+    twin = chart_block(source, name, NARROW, NARROW_TYPE, ratio, ident="narrow")
+    return replace(block, narrow=twin.drawing if twin else None)
 
 
 def figures(title: str, wanted: Wanted) -> Maker:
@@ -171,39 +185,18 @@ def page_findings(*names: str) -> Maker:
     return lambda source: [findings(source, "Review notes for this page", outcomes=("fail", "caution"), pages=names)]
 
 
-def met(source: Source) -> TableBlock | None:
-    """Return what is met, the thinnest margin first, a line each: planned, limit, in hand, and the rule with its source."""
-    block = findings(source, "", outcomes=("pass",))
-    rows = []
-    for item in block.items if block else ():
-        facts, keys = dict(item.facts), item.linked
-        told = Cell(item.title, keys["title"])
-        figures = [Cell(facts.get(name, ""), keys.get(name, "")) for name in FIGURES]
-        rule = Cell(item.text.partition(" The rule: ")[2] or item.text)
-        rows.append(TableRow((told, *figures, rule, Cell(facts.get("source", "")))))
-    heads = (
-        Head("Requirement"), Head("Planned", align="right"), Head("Limit", align="right"), Head("In hand", align="right"),
-        Head("The rule"), Head("Source"),
-    )  # fmt: skip
-    return TableBlock("Met, the thinnest margin first", heads, tuple(rows), name=REVIEW.name) if rows else None
-
-
-def review_title(source: Source) -> str:
-    """Return the verdict as a heading."""
-    sentence = verdict(source.plan)[2]
-    return f"Review: {sentence[:1].lower()}{sentence[1:]}"
-
-
 def decisions(source: Source) -> list[Block | None]:
     """Place the moments at which something is decided."""
     return [timeline(source, "Decision times", kinds=("decision",))]
 
 
-def chart_block(source: Source, name: Drawn, width: float, type_size: float, ratio: float = 0.0) -> ChartBlock | None:
+def chart_block(
+    source: Source, name: Drawn, width: float, type_size: float, ratio: float = 0.0, ident: str = "chart"
+) -> ChartBlock | None:
     """Return a chart of the plan in the size asked for; None where the plan has no data for it."""
     draw, own_ratio = CHARTS[name]
-    ident = f"chart-{name.replace('.', '-')}"
-    drawing = draw(source.plan, source.printed, Frame(width, width * (ratio or own_ratio), type_size, ident))
+    whole = f"{ident}-{name.replace('.', '-')}"
+    drawing = draw(source.plan, source.printed, Frame(width, width * (ratio or own_ratio), type_size, whole))
     return ChartBlock(drawing.title, drawing, name) if drawing else None
 
 
@@ -369,7 +362,7 @@ def site_pages(source: Source) -> tuple[Page, ...]:
             _home(made, name).append(table(source, name) or NoteBlock(name, "This table has no rows."))
     for name in source.plan.charts:
         if name not in drawn and (block := chart_block(source, name, WIDE, TYPE_SIZE)):
-            _home(made, name).append(block)
+            _home(made, name).append(with_twin(source, name, block) or block)
     return tuple(Page(spec.name, spec.title, tuple(blocks), spec.name == "index") for spec, blocks in made if blocks)
 
 

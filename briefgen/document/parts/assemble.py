@@ -27,6 +27,7 @@ from briefgen.document.parts.format import is_direction, unit_mark, with_unit
 from briefgen.frozen import dataclass
 from briefgen.model.ledger import Column, Entry, Row, Table
 from briefgen.model.plan import POSITIONS, Finding, Plan
+from briefgen.model.reading import SHE_HAS_NONE
 from briefgen.model.record import Figure as FigureOf
 from briefgen.model.record import Placed
 from briefgen.model.rules import NOBODY
@@ -136,7 +137,11 @@ def _left_out(found: Table, columns: Sequence[Column]) -> str:
         reasons = {row.absent.get(column.name, "") for row in found.rows}
         if len(reasons) == 1 and not any(row.cells.get(column.name) for row in found.rows):
             why.setdefault(reasons.pop(), []).append(column.head)
-    told = [f"{', '.join(dict.fromkeys(heads))} ({reason})" for reason, heads in why.items() if reason]
+    told = [
+        f"{', '.join(dict.fromkeys(heads))} ({reason})"
+        for reason, heads in why.items()
+        if reason not in ("", SHE_HAS_NONE)
+    ]
     return f"Not shown: {'; '.join(told)}." if told else ""
 
 

@@ -210,11 +210,12 @@ class BlanksBlock:
 
 @dataclass(frozen=True)
 class ChartBlock:
-    """A drawing with its text alternative."""
+    """A drawing with its text alternative, and its twin for a narrow screen where it has one."""
 
     title: str
     drawing: Drawing
     name: str = ""
+    narrow: Drawing | None = None
     kind: str = "chart"
 
 

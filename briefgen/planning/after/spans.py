@@ -27,7 +27,7 @@ from briefgen.planning.sections.basis.groups import FLOWN_BY, PLACES, rest_on_gr
 SHAPLEY = "L. S. Shapley, A value for n-person games, in Contributions to the Theory of Games II, Annals of Mathematics Studies 28 (1953)"
 CAUSE_WORDS = {
     WIND: "Wind", GROUND_SPEED: "Ground speed", SPEED: "Airspeed", WEIGHT: "Weight", CONSUMPTION: "Consumption",
-    ALTITUDE: "Height", DELAY: "Delay and waiting",
+    ALTITUDE: "Altitude", DELAY: "Delay and waiting",
 }  # fmt: skip
 MEANT = {
     WIND: "the wind found instead of the forecast one",
@@ -35,7 +35,7 @@ MEANT = {
     SPEED: "the airspeed flown instead of the planned one",
     WEIGHT: "the weight and fuel she was loaded with, and what really left her",
     CONSUMPTION: "the fuel flow read against that of the aircraft file in the same flight",
-    ALTITUDE: "the height flown instead of the planned one",
+    ALTITUDE: "the altitude flown instead of the planned one",
     DELAY: "the hour of the start, the time on the ground, over places and in the hold",
 }
 AGAIN = "the way that was flown, flown again as planned"

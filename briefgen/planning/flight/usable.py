@@ -42,6 +42,8 @@ class UsableFields:
 
         One of its runways must hold the landing distance with the factor of the rules, in the wind there, and at night be lit.
         """
+        if not place.runways:
+            return "it has no runway"
         least = place.minima or Minima(NO_MINIMA_CEILING_M, NO_MINIMA_VISIBILITY_M)
         ceiling_m, visibility_m = self._sky.lowest_at(place, instant)
         if ceiling_m is None and visibility_m is None:

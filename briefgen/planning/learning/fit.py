@@ -123,13 +123,13 @@ def _fit(means: Sequence[Observation]) -> tuple[tuple[str, ...], Fit]:
 
 
 def _trends(observations: Sequence[Observation], fitted: Sequence[str], fit: Fit) -> tuple[Trend, ...]:
-    """Return how the residuals of single readings run with weight and height, and differ by mixture."""
+    """Return how the residuals of single readings run with weight and altitude, and differ by mixture."""
     read = [
         (one.state, one.log_ratio - _said(one, fitted, fit), one.error) for one in observations if one.state is not None
     ]
     asked: tuple[tuple[str, Callable[[State], float]], ...] = (
         ("weight", lambda state: state.mass_kg),
-        ("height", lambda state: state.air.pressure_altitude_m),
+        ("altitude", lambda state: state.air.pressure_altitude_m),
         ("mixture", lambda state: float(state.mixture == "rich")),
     )
     found = (_trend(name, [(of(state), residual, error) for state, residual, error in read]) for name, of in asked)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from briefgen.model.ledger import Row
 from briefgen.model.plan import Finding
@@ -36,14 +36,14 @@ MARGINS = TableOf(
 )
 
 
-def write_margins(findings: Sequence[Finding], writer: LedgerWriter) -> None:
-    """Enter the thinnest margins of the requirements that are met, with or without caution."""
+def write_margins(findings: Sequence[Finding], judged: Mapping[str, str], writer: LedgerWriter) -> None:
+    """Enter the thinnest margins of what is met, with or without caution; ``judged`` names the fact that a rule judges."""
     found = [(share, one) for one in findings if (share := share_in_hand(one, writer)) is not None]
     found.sort(key=lambda pair: pair[0])
     causes: set[str] = set()
     rows: list[Row] = []
     for share, one in found:
-        cause = one.subject or one.title
+        cause = one.subject or judged.get(one.ident, "") or one.title
         if cause in causes or one.title in causes or len(rows) == MOST:
             continue
         causes |= {cause, one.title}

@@ -84,6 +84,7 @@ def write_review(
         write_engine_out_way(mission, phases, performance, writer)
     findings: list[tuple[Finding, Row]] = []
     idle, left = [], list(each_once(told))
+    judged: dict[str, str] = {}
     for rule in mission.rules.rules:
         figures = rule_figures(rule, writer)
         answer, reads = reads_of(partial(_answer, facts, figures))
@@ -92,6 +93,7 @@ def write_review(
         elif isinstance(answer, MissingFactError):
             findings.append(_write_unknown(writer, UnknownFinding(rule), answer))
         else:
+            judged[rule.ident] = answer.judges
             same = told_by(_judged(rule, answer), left)
             left = [one for one in left if one not in same]
             found = FindingFigures(rule, answer, outcome(rule, answer), reads)
@@ -101,7 +103,7 @@ def write_review(
     writer.tabulate(NOT_APPLICABLE.filled(idle))
     write_aside(mission.rules.set_aside, writer)
     every = sorted((*left, *(found for found, _ in findings)), key=lambda one: _order(one, writer))
-    write_margins(every, writer)
+    write_margins(every, judged, writer)
     return tuple(every)
 
 
@@ -151,7 +153,7 @@ def _write_finding(writer: LedgerWriter, found: FindingFigures, told: Sequence[F
     return (
         Finding(
             rule.ident, found.result, rule.title, text, found.measured_ref.key,
-            found.limit_ref.key, found.left.key, found.origin, cure, CHECKS[rule.check].page, measure.judges,
+            found.limit_ref.key, found.left.key, found.origin, cure, CHECKS[rule.check].page,
             accepted_by=rule.accepted_by,
         ),
         found.row(),

@@ -7,6 +7,7 @@ from datetime import datetime
 from briefgen.model.mission import Mission
 from briefgen.model.performance import LeverMove, PowerSetting
 from briefgen.model.plan import Node, PhaseKind
+from briefgen.model.reading import SHE_HAS_NONE
 from briefgen.model.record import Absent, Figure, Record, figure, note, rests_on, working
 from briefgen.planning.ledger.absence import NOT_PRINTED, said
 from briefgen.planning.ledger.writer import AIRSPEED
@@ -30,6 +31,11 @@ class PowerRow(Record):
         self.mixture_change = False  # the mixture changes here, within a phase
         self.ice = False  # the levers against carburettor ice move here, within a phase
         self.within = False  # another phase of the aircraft file begins here within that of the flight: the final
+
+    @property
+    def _without(self) -> str:
+        """Why a lever is not told: a model tells all she has, charts may leave one out."""
+        return NOT_PRINTED if self._mission.aircraft.model is None else SHE_HAS_NONE
 
     @property
     def title(self) -> str:
@@ -91,27 +97,27 @@ class PowerRow(Record):
     @figure("Cowl flaps", how="by the aircraft file for the phase", source="%(origin)s")
     def cowl_flaps(self) -> str:
         rests_on(self._drivers)
-        return said(self.setting.cowl_flaps)
+        return said(self.setting.cowl_flaps, self._without)
 
     @figure("Turbo setting", how=BY_LIMITS, source="%(origin)s")
     def blower(self) -> str:
         rests_on(self._drivers)
-        return said(self.setting.blower)
+        return said(self.setting.blower, self._without)
 
     @figure("Intercooler", how=BY_LIMITS, source="%(origin)s")
     def intercooler(self) -> str:
         rests_on(self._drivers)
-        return said(self.setting.intercooler)
+        return said(self.setting.intercooler, self._without)
 
     @figure("Carburettor heat", how="by the aircraft file, in cloud with ice", source="%(origin)s")
     def carburettor_heat(self) -> str:
         rests_on(self._drivers)
-        return said(self.setting.carburettor_heat)
+        return said(self.setting.carburettor_heat, self._without)
 
     @figure("Air filters", how="by the aircraft file, for the phase and the pressure altitude", source="%(origin)s")
     def filters(self) -> str:
         rests_on(self._drivers)
-        return said(self.setting.filters)
+        return said(self.setting.filters, self._without)
 
     @figure("Boost pumps", how="by the aircraft file for the phase", source="%(origin)s")
     def boost_pumps(self) -> str:

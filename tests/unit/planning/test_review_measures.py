@@ -63,15 +63,25 @@ def test_the_worst_measure_is_the_one_with_least_margin() -> None:
 
 
 def test_without_an_open_field_the_way_out_is_told_in_words() -> None:
-    """No minima are known anywhere, so no field counts as open, and the rule of the engine failure fails."""
-    scene = good()
+    """No field of the plan has a runway, so none can be landed on, and the rule of the engine failure fails."""
+    scene, mission = good(), demo()
+    route = mission.route
+    bare = {place.ident: replace(place, runways=()) for place in mission.places}
+    mission = replace(
+        mission,
+        route=replace(route, origin=bare[route.origin.ident], destination=bare[route.destination.ident]),
+        alternates=tuple(replace(one, place=bare[one.place.ident]) for one in mission.alternates),
+        en_route=tuple(replace(one, place=bare[one.place.ident]) for one in mission.en_route),
+    )
     writer = LedgerWriter({})
     writer.put("fuel.ramp", "Ramp", 4000.0, "lb", method="constructed")
     writer.put("fuel.required.unusable", "Unusable", 20.0, "lb", method="constructed")
 
-    write_engine_out_way(demo(), scene.phases, scene.performance, writer)  # type: ignore[arg-type]
+    write_engine_out_way(mission, scene.phases, scene.performance, writer)  # type: ignore[arg-type]
 
-    assert writer["engine_out.left"].value == "no field of the plan is above its minima"
+    told = str(writer["engine_out.left"].value)
+    assert told.startswith("no field of the plan can be landed on from Cruise; the nearest, ")
+    assert told.endswith(": it has no runway")
     assert writer["engine_out.engines"].value == "three"
 
 

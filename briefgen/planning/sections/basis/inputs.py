@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime
 
-from briefgen.model.mission import Mission
+from briefgen.model.mission import Leg, Mission
+from briefgen.model.places import Place
 from briefgen.model.record import Absent, Record, Ref, given
 from briefgen.planning.flight.idents import item_keys
 from briefgen.planning.ledger.writer import AIRSPEED, LedgerWriter
@@ -22,10 +23,12 @@ from briefgen.planning.sections.basis.written_route import (
     AlternateWritten,
     HeightWritten,
     PlaceFromPoint,
+    PlaceOfPattern,
     PlaceWritten,
     SafeAltitudeOfTerrain,
     SafeAltitudeWritten,
     item_records,
+    pattern_keys,
 )
 
 
@@ -128,9 +131,13 @@ class Written(Record):
         by_temperature = mission.fuel.temperature_k is not None and mission.fuel.density_temperature_k is not None
         required = mission.fuel.kind == "as required"
         self.ramp: RampFuel = (RampFuelRequired if required else RampFuelWritten)(mission, fuel_kg)
+        lines = {
+            item.to.ident: pattern_keys(mission, index)
+            for index, item in enumerate(mission.route.items) if isinstance(item, Leg)
+        }  # fmt: skip
         self._parts: list[Record] = [
             self.allowances, self.fuel, WeatherWritten(mission), SpeedCard(mission),
-            *(PlaceWritten(one, writer) if one.offset is None else PlaceFromPoint(one) for one in mission.places),
+            *(_place(one, lines.get(one.ident, ()), writer) for one in mission.places),
             DensityOfTemperature(mission, self.fuel) if by_temperature else DensityWritten(mission),
             self.ramp,
             self.weights,
@@ -157,6 +164,14 @@ class Written(Record):
             if isinstance(one, SafeAltitudeOfTerrain):
                 return SafeAltitudeOfTerrain.safe_height.of(one)
         return None
+
+
+def _place(place: Place, shaped: Sequence[str], writer: LedgerWriter) -> Record:
+    """Return a place as figures: by its position, from another point, or as the end of a line of a pattern."""
+    if place.offset is None:
+        return PlaceWritten(place, writer)
+    written = writer.origin(f"points.{place.ident}.bearing") is not None
+    return PlaceFromPoint(place) if written or not shaped else PlaceOfPattern(place, shaped)
 
 
 def write_inputs(mission: Mission, fuel_kg: float, writer: LedgerWriter) -> Written:

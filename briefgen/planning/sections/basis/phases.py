@@ -13,7 +13,7 @@ from briefgen.kernel.wind import Wind, WindTriangle, triangle_from_course, wind_
 from briefgen.model.mission import Leg, Mission
 from briefgen.model.performance import PowerSetting
 from briefgen.model.plan import Phase, PhaseKind
-from briefgen.model.record import Absent, Record, Ref, Sum, figure, note, rests_on, total, working
+from briefgen.model.record import Absent, Record, Ref, Sum, figure, is_declared, note, rests_on, total, working
 from briefgen.planning.flight.idents import item_keys
 from briefgen.planning.ledger.keys import phase_key, place_key
 from briefgen.planning.ledger.writer import AIRSPEED, LedgerWriter
@@ -91,6 +91,9 @@ def roots_of(mission: Mission, phase: Phase, writer: LedgerWriter) -> Roots:
     )
 
     def there(keys: tuple[str, ...]) -> tuple[str, ...]:
+        unknown = [key for key in keys if key not in writer and not is_declared(key)]
+        if unknown:
+            raise LookupError(f"no record declares what a phase is said to rest on: {', '.join(unknown)}")
         return tuple(key for key in keys if key in writer)
 
     place = place_key(to)

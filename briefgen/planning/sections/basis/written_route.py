@@ -43,7 +43,66 @@ def written_keys(mission: Mission, first: int = 0, last: int | None = None) -> t
         else:
             steps = range(1, len(item.changes) + 1)
             keys += [f"{key}.step.{number:02d}.{name}" for number in steps for name in ("height", "after")]
-    return tuple(dict.fromkeys(keys))
+    end = len(items) if last is None else min(last + 1, len(items))
+    shaped = (key for index in range(first, end) for key in pattern_keys(mission, index))
+    return tuple(dict.fromkeys((*keys, *shaped)))
+
+
+PATTERN = (
+    "course",
+    "length",
+    "spacing",
+    "lines",
+    "turn",
+    "bank",
+)  # what shapes a pattern, as the specification names it
+
+
+def pattern_keys(mission: Mission, index: int) -> tuple[str, ...]:
+    """Return the keys of what shapes the pattern that an item of the route is a line of, none for any other item."""
+    paths = mission.route.paths
+    path = paths[index] if index < len(paths) else ""
+    if f"{path}.spacing" not in mission.given:
+        return ()
+    first = item_keys(mission.route.items)[paths.index(path)]
+    return tuple(f"{first}.pattern.{name}" for name in PATTERN if f"{path}.{name}" in mission.given)
+
+
+class PatternWritten(Record):
+    """What shapes a pattern, in the author's words; it stands with its first line."""
+
+    def __init__(self, key: str, path: str, writer: LedgerWriter) -> None:
+        self.at, self.path, self._writer = f"{key}.pattern", path, writer
+
+    def _words(self, name: str) -> str:
+        origin = self._writer.origin(f"{self.path}.{name}")
+        if origin is None:
+            raise Absent("the pattern has none")
+        return origin.text
+
+    @given("Pattern: course of the first line", spec="%(path)s.course")
+    def course(self) -> str:
+        return self._words("course")
+
+    @given("Pattern: length of a line", spec="%(path)s.length")
+    def length(self) -> str:
+        return self._words("length")
+
+    @given("Pattern: from line to line", spec="%(path)s.spacing")
+    def spacing(self) -> str:
+        return self._words("spacing")
+
+    @given("Pattern: lines", spec="%(path)s.lines")
+    def lines(self) -> str:
+        return self._words("lines")
+
+    @given("Pattern: first turn", spec="%(path)s.turn")
+    def turn(self) -> str:
+        return self._words("turn")
+
+    @given("Pattern: bank in the turns", spec="%(path)s.bank")
+    def bank(self) -> str:
+        return self._words("bank")
 
 
 class PlaceWritten(Record):
@@ -98,6 +157,30 @@ class PlaceFromPoint(Record):
         return self._place.lon_deg
 
 
+class PlaceOfPattern(PlaceFromPoint):
+    """The end of a line of a pattern, from the end of the line before; ``shaped`` are the keys of what shapes the pattern."""
+
+    FROM_LINES = "from the lines of the pattern"
+
+    def __init__(self, place: Place, shaped: Sequence[str]) -> None:
+        super().__init__(place)
+        self._shaped = shaped
+
+    def _note_shape(self) -> None:
+        for key in self._shaped:
+            note(key)
+
+    @figure("%(name)s: bearing", "%(unit)s", how=FROM_LINES)
+    def bearing(self) -> float:
+        self._note_shape()
+        return self._offset.bearing_deg
+
+    @figure("%(name)s: distance", "NM", how=FROM_LINES, decimals=1)
+    def distance(self) -> float:
+        self._note_shape()
+        return self._offset.distance_m
+
+
 class HeightWritten(Record):
     """What every item of the route has: the height it is flown at."""
 
@@ -130,8 +213,8 @@ class StepWritten(HeightWritten):
 class LegWritten(HeightWritten):
     """A leg as the author wrote it, with its safe altitude."""
 
-    def __init__(self, key: str, leg: Leg, path: str, writer: LedgerWriter) -> None:
-        self.at, self.path, self.to = key, path, leg.to.name
+    def __init__(self, key: str, leg: Leg, path: str, writer: LedgerWriter, shaped: Sequence[str]) -> None:
+        self.at, self.path, self.to, self._shaped = key, path, leg.to.name, shaped
         self._height, self._leg = leg.height, leg
         self._cruise = _as_written(writer, f"{path}.cruise")
 
@@ -148,6 +231,9 @@ class LegWritten(HeightWritten):
     def run_out(self) -> float:
         if not self._leg.run_out_m:
             raise Absent("no line of a survey")
+        for key in self._shaped:
+            note(key)
+        rests_on(self.height, self.cruise)
         return self._leg.run_out_m
 
     def parts(self) -> Sequence[Record]:
@@ -266,7 +352,10 @@ def item_records(mission: Mission, key: str, item: RouteItem, path: str, writer:
         return [HoldWritten(key, item, path, writer)]
     if isinstance(item, Action):
         return [ActionWritten(key, item, path)]
-    records: list[Record] = [LegWritten(key, item, path, writer)]
+    shaped = pattern_keys(mission, item_keys(mission.route.items).index(key))
+    records: list[Record] = [LegWritten(key, item, path, writer, shaped)]
+    if any(one.startswith(f"{key}.pattern.") for one in shaped):
+        records.append(PatternWritten(key, path, writer))
     if item.safe_height_m is not None and item.safe_from_terrain and mission.terrain is not None:
         records.append(SafeAltitudeOfTerrain(key, item, mission.terrain))
     elif item.safe_height_m is not None:
