@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -22,6 +23,8 @@ ERROR_LIMIT = (
 )
 QUANTILES = (0.01, 0.05, 0.5, 0.95, 0.99)
 LEAST_IN_FULL = 10
+
+_QUOTED = re.compile(r" to \{leg\.0*(\d+)\.\w+\}")  # a title quotes its altitude, which differs between samples
 
 
 @dataclass(frozen=True)
@@ -155,7 +158,7 @@ def _quantiles(values: Array) -> tuple[float, ...]:
 
 
 def _refusals(found: Replayed) -> tuple[tuple[str, int], ...]:
-    counted = Counter(found.reasons[number - 1] for number in found.refused[1:] if number)
+    counted = Counter(_QUOTED.sub(r", leg \1", found.reasons[number - 1]) for number in found.refused[1:] if number)
     return tuple(counted.most_common())
 
 
