@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import Any, Literal
 
 from briefgen.document.cards.blocks import Block, Cell, Col, Face, Grid, Line, Row, Sentence
 from briefgen.document.cards.events import BRACKETS, events_of, minutes
@@ -47,13 +47,16 @@ def front_face(source: Source) -> Face:
             _fuel_and_weight(source),
             _decisions(source, told.decided),
             _cautions(source, told.cautions),
-            _aside(source, whole=told.aside),
+            _aside(source, told.aside),
             _signature(source),
         )
         blocks = [one for one in made if one is not None]
         if sum(height(fitted(one)) for one in blocks if isinstance(one, Grid)) - GAP <= room:
             break
     return Face("Front: go or not, times, fuel", tuple(blocks), ident="front")
+
+
+Aside = Literal["why", "by whom", "names"]
 
 
 @dataclass(frozen=True)
@@ -63,14 +66,14 @@ class _Told:
     fails: int
     cautions: int
     decided: int
-    aside: bool = False
+    aside: Aside = "by whom"
 
 
 def _fewer(source: Source) -> Iterator[_Told]:
     """Yield how much is told: all, then no reasons for what is set aside, fewer cautions, decisions and failures in turn."""
-    told = _Told(len(_items(source, "fail")), len(_items(source, "caution")), MOST_DECISIONS, aside=True)
+    told = _Told(len(_items(source, "fail")), len(_items(source, "caution")), MOST_DECISIONS, aside="why")
     yield told
-    told = replace(told, aside=False)
+    told = replace(told, aside="by whom")
     yield told
     for least in (FEWEST, 1):
         while told.cautions > least or told.decided > least or told.fails > 1:
@@ -82,6 +85,7 @@ def _fewer(source: Source) -> Iterator[_Told]:
                 told = replace(told, fails=told.fails - 1)
             yield told
     yield replace(told, cautions=0, decided=0)
+    yield replace(told, cautions=0, decided=0, aside="names")
 
 
 def room_of(source: Source) -> float:
@@ -219,16 +223,19 @@ def _cautions(source: Source, most: int) -> Grid | None:
     return Grid("Cautions", "", (Col(wide=True),), tuple(rows), pad=0.6, name="cautions") if rows else None
 
 
-def _aside(source: Source, *, whole: bool) -> Grid | None:
-    """Return the rules that were set aside, each with its reason and who says so; the names alone where room is short."""
+def _aside(source: Source, told: Aside) -> Grid | None:
+    """Return the rules that were set aside, each with its reason and who says so; without, or the names alone, where room is short."""
     columns = {column.name: column for column in SET_ASIDE.columns}
+    found = rows_of(source, SET_ASIDE)
     rows = []
-    for row in rows_of(source, SET_ASIDE):
-        words = (
-            f"{row.text(columns['reason'])} ({row.text(columns['by'])})" if whole else f"by {row.text(columns['by'])}"
-        )
-        line = Line(words, lead=f"{row.figure(columns['rule'])}:", key=row.key(columns["reason" if whole else "by"]))
+    for row in found if told != "names" else ():
+        by, why = row.text(columns["by"]), told == "why"
+        words = f"{row.text(columns['reason'])} ({by})" if why else f"by {by}"
+        line = Line(words, lead=f"{row.figure(columns['rule'])}:", key=row.key(columns["reason" if why else "by"]))
         rows.append(Row((Cell((line,)),), "none"))
+    if found and told == "names":
+        names = "; ".join(f"{row.figure(columns['rule'])}" for row in found)
+        rows.append(Row((Cell((Line(f"{names}: see the review page"),)),), "none"))
     return Grid("Set aside", "", (Col(wide=True),), tuple(rows), pad=0.6, name="aside") if rows else None
 
 

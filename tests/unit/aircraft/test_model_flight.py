@@ -261,7 +261,7 @@ REFUSED = [
     (
         lambda: T4.ceiling(64000.0 * LB, 25.0, engines="two, both outers feathered"),
         PlanError,
-        "does not climb 0 ft/min at any height",
+        "does not climb 0 ft/min at any altitude",
     ),
     (lambda: performance("t4-freighter", "80/87"), OutOfRangeError, "not cleared on fuel 80/87"),
 ]

@@ -55,7 +55,7 @@ def _events(mission: Mission, leg: LegWeather) -> Iterator[Event]:
         yield Event(
             carburettor.key, "action", ident, ("captain", "flight engineer"),
             f"Carburettor ice likely: {LegWeather.cloud.of(leg)} at {air}; "
-            f"{levers or 'levers as this phase has them'}, watch manifold pressure",
+            f"{levers or 'levers as this phase has them, watch manifold pressure'}",
         )  # fmt: skip
 
 
