@@ -176,8 +176,9 @@ def test_several_specs_are_built_once_each_however_they_are_named(run: Run, fold
 
 
 @pytest.mark.parametrize("command", COMMANDS)
-def test_help_ends_with_an_example_that_runs(command: str, run: Run) -> None:
-    """What the help shows can be copied."""
+def test_help_ends_with_an_example_that_runs(command: str, run: Run, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What the help shows can be copied; a preview, which goes on until it is stopped, is only begun."""
+    monkeypatch.setattr("briefgen.preview.serve.Served.follow", lambda *_: None)
     shown = run(command, "--help")
     text, _, _ = shown.out.partition("\nArguments:")
     example = " ".join(text.strip().split("\n\n")[-1].split())  # a long one goes over two lines
