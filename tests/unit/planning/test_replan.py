@@ -247,13 +247,19 @@ def test_a_fix_on_the_command_line_is_read_like_a_log() -> None:
 
 
 def test_the_cards_are_stamped_with_the_fix() -> None:
-    """Every card that changed says from where and when; there are no others."""
-    planned, log = flown(CEDAR), up_to(cedar_log(), "7")
-    files = replan_files(replan(planned, fly_anew(planned, log, Changed()), log), pdf=False, built_at=None)
-    cards = next(content for name, content in files.items() if name.endswith("/cards.html")).decode()
+    """Every card that changed says from where and when; there are no others, and what fits on one takes one."""
+    planned = flown(CEDAR)
+    for at, turned, stamp, count in (
+        ("7", "", "From pass 2 ends, 18:45Z, to Harrow Point", 2),
+        ("12", "LX04", "From Harrow Point, 21:01Z, to Kestrel Landing", 1),
+    ):
+        log = up_to(cedar_log(), at)
+        found = replan(planned, fly_anew(planned, log, Changed(to=turned)), log)
+        files = replan_files(found, pdf=False, built_at=None)
+        cards = next(content for name, content in files.items() if name.endswith("/cards.html")).decode()
 
-    assert cards.count('<article class="card') == 2
-    assert cards.count("From pass 2 ends, 18:45Z") == 2
+        assert cards.count('<article class="card') == count
+        assert cards.count(stamp) == count
 
 
 def test_the_rest_as_data_keeps_the_schema_of_plans() -> None:
