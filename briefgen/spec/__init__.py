@@ -2,7 +2,17 @@
 
 from __future__ import annotations
 
-from briefgen.spec.read import files_of_mission, missions_in, read_aircraft, read_mission
+from briefgen.spec.choose import named_sector
+from briefgen.spec.read import files_of_mission, missions_in, read_aircraft, read_mission, read_sectors
 from briefgen.spec.tree.check import KINDS, schema_text
 
-__all__ = ["KINDS", "files_of_mission", "missions_in", "read_aircraft", "read_mission", "schema_text"]
+__all__ = [
+    "KINDS",
+    "files_of_mission",
+    "missions_in",
+    "named_sector",
+    "read_aircraft",
+    "read_mission",
+    "read_sectors",
+    "schema_text",
+]

@@ -113,7 +113,7 @@ def _card_data(card: Card) -> dict[str, Any]:
     """Return a card as plain data, drawings with their style written into them."""
     return {
         "position": card.position, "title": card.title, "label": card.label, "landscape": card.landscape, "tab": card.tab, "digits": card.digits, "count": card.faces,
-        "urgent": card.urgent, "head": card.head, "tag": card.tag, "band": card.band, "bookmark": f"{card.label}: {card.title}", "blocks": [_block_data(block) for block in card.blocks],
+        "urgent": card.urgent, "heading": card.heading, "head": card.head, "tag": card.tag, "band": card.band, "bookmark": f"{card.label}: {card.title}", "blocks": [_block_data(block) for block in card.blocks],
     }  # fmt: skip
 
 

@@ -27,8 +27,13 @@ _FUEL_WAYS = ("at ramp", "by tank", "as required plus")
 LANDING = "landing"
 
 
-def mission_faults(mission: Checked, aircraft: Checked | None, place_files: Sequence[Checked]) -> list[Fault]:
-    """Return what is wrong with the meaning of a mission file, as far as the files it names can be read."""
+def mission_faults(
+    mission: Checked, aircraft: Checked | None, place_files: Sequence[Checked], *, goes_on: bool = False
+) -> list[Fault]:
+    """Return what is wrong with the meaning of a mission file, as far as the files it names can be read.
+
+    A sector that goes on from another has its time from there, and its fuel from the landing.
+    """
     survey = Survey(mission)
     places = Places(place_files)
     if place_files:
@@ -38,8 +43,9 @@ def mission_faults(mission: Checked, aircraft: Checked | None, place_files: Sequ
     _check_route(survey, [*places.idents(), *survey.keys("points")])
     _check_crew(survey)
     _check_runs(survey)
-    _check_times(survey)
-    _check_fuel_way(survey)
+    _check_times(survey, goes_on=goes_on)
+    if not goes_on:
+        _check_fuel_way(survey)
     survey.unique(survey.groups("load", "items"), "name", "piece of load")
     survey.unique([*survey.groups("alternates"), *survey.groups("en route alternates")], "place", "alternate")
     if aircraft is not None:
@@ -171,9 +177,9 @@ def _check_runs(survey: Survey) -> None:
             survey.fault((*run, "leaves"), problem, "a label that a piece of load names, or no label")
 
 
-def _check_times(survey: Survey) -> None:
+def _check_times(survey: Survey, *, goes_on: bool) -> None:
     given = [key for key in ("take-off at", "over target") if key in survey.keys("times")]
-    if len(given) != 1 and survey.keys("times"):
+    if len(given) != 1 and survey.keys("times") and not goes_on:
         problem = "both 'take-off at' and 'over target' are given" if given else "no time is given"
         survey.fault(("times",), problem, "either 'take-off at' or 'over target'", at_key=True)
     zone = survey.checked.fields.get(("times", "zone"))
