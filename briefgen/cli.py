@@ -107,8 +107,6 @@ def check(specs: Specs, strict: Strict = False, approved: Approved = False, as_j
             )
             if counts["caution"] + counts["fail"]:
                 _say(findings_text(plan))
-            for one in plan.sectors:
-                _say(f"-- {one.mission.name}:\n{findings_text(one) or 'all is met'}")
             if approved or plan.approval is not None:
                 _say(approval_text(plan))
     if as_json:
@@ -138,8 +136,10 @@ def build(
     """
     built_at = _build_time()
     from briefgen.document import build_site, ready, still_fresh
+    from briefgen.spec import require_whole
 
     paths = _missions(specs)
+    require_whole(paths, "built")
     ready(out, paths)
     if len(paths) > 1 and not sensitivities:
         many.build(Desk(_missions, _plans, _now, _say), paths, out, many.How(pdf, built_at, fresh, processes, cluster))

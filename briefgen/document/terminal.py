@@ -66,6 +66,8 @@ def findings_text(plan: Plan) -> str:
     """Return what the review does not pass without a remark, and which rules are set aside, as `check` prints it."""
     source = source_of(plan)
     lines = [*_finding_lines(source, ("fail", "caution")), *_aside_lines(source)]
+    for one in plan.sectors:
+        lines += [f"{one.mission.name}:", findings_text(one) or "all is met"]
     return "\n".join(lines).replace("\u00a0", " ")
 
 

@@ -9,6 +9,7 @@ from briefgen.frozen import replace
 from briefgen.kernel.constants import LB_KG
 from briefgen.model.mission import FuelLoad, Mission, Sector
 from briefgen.model.plan import Finding, Plan
+from briefgen.model.rules import NOBODY
 from briefgen.planning.assemble import plan_flown, plan_mission
 from briefgen.planning.flight.fly import fly
 from briefgen.planning.flight.schedule import Flown
@@ -86,7 +87,7 @@ def _judged(sector: SectorFigures, together: JourneyFigures) -> Finding:
         sector.at, outcome, f"Sector {sector.number}, {sector.title}",
         f"{SectorFigures.fails.of(sector)} fail, {SectorFigures.cautions.of(sector)} caution.{told}",
         SectorFigures.fails.of(sector).key, JourneyFigures.may_fail.of(together).key, "", "the review of the sector",
-        "see the review of the sector" if outcome == "fail" else "", PAGE,
+        "see the review of the sector" if outcome == "fail" else "", PAGE, accepted_by=(NOBODY,) if outcome == "fail" else (),
     )  # fmt: skip
 
 

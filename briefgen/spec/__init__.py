@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from briefgen.spec.choose import named_sector
+from briefgen.spec.choose import named_sector, require_whole
 from briefgen.spec.read import files_of_mission, missions_in, read_aircraft, read_mission, read_sectors
 from briefgen.spec.tree.check import KINDS, schema_text
 
@@ -14,5 +14,6 @@ __all__ = [
     "read_aircraft",
     "read_mission",
     "read_sectors",
+    "require_whole",
     "schema_text",
 ]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 
 from briefgen.errors import UsageError
@@ -17,6 +17,16 @@ def named_sector(path: Path) -> tuple[Path, str | None]:
     if not sign or not file or path.exists():
         return path, None
     return path.with_name(file), wanted
+
+
+def require_whole(paths: Iterable[Path], what: str) -> None:
+    """Raise UsageError where a sector is named and a verb takes a mission as a whole; ``what`` is what it does with it."""
+    for path in paths:
+        file, wanted = named_sector(path)
+        if wanted is not None:
+            raise UsageError(
+                f"a sector is named, and a mission is {what} as a whole", where=str(path), expected=str(file)
+            )
 
 
 def one_sector(path: Path, sectors: Sequence[Mission]) -> Mission:

@@ -165,7 +165,16 @@ def _check_runs(survey: Survey) -> None:
     survey.unique(runs, "leaves", "run")
     labels = survey.texts(runs, "leaves")
     items = survey.groups("load", "items")
+    on_route = [survey.text(*leg, "to") for leg in survey.groups("route", "legs") if "to" in survey.keys(*leg)]
     for item in items:
+        if survey.text(*item, "leaves") in on_route:
+            place = survey.text(*item, "leaves")
+            survey.fault(
+                (*item, "leaves"), f"'{place}' is a place, and load leaves on a run or stays aboard until a landing",
+                f"one of {', '.join([*labels, LANDING])}",
+                f"to unload it at {place}, land there: 'do: land' with 'load off'",
+            )  # fmt: skip
+            continue
         survey.known((*item, "leaves"), [*labels, LANDING], "a run of this mission")
     loads = survey.texts(items, "leaves")
     if not set(loads) <= {*labels, LANDING}:
