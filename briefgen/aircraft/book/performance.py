@@ -45,6 +45,7 @@ from briefgen.model.performance import (
     GroundActivity,
     IndicatedAirspeed,
     LeverMove,
+    LeverPair,
     LongRange,
     Mixture,
     OperatingSpeeds,
@@ -247,6 +248,11 @@ class ChartPerformance:
         """Return the setting as the charts print it: their steps are those of the book."""
         return setting
 
+    def held_at(self, setting: PowerSetting, engine_speed_rpm: float) -> LeverPair | None:
+        """Return None: the charts print the pair."""
+        del setting, engine_speed_rpm
+        return None
+
     def go_around(self, mass_kg: float, air: Air, *, engines: str | None = None) -> ClimbState:
         """Refuse: no chart gives the climb with flaps at take-off power, and none is guessed."""
         raise PlanError("the charts give no climb of a go-around", expected="a chart of it in the flight manual")
@@ -293,15 +299,9 @@ class ChartPerformance:
 
         def setting(mass_kg: float) -> PowerSetting:
             return self.cruise(
-                mass_kg,
-                air,
-                target,
-                engines=engines,
-                bank_deg=bank_deg,
-                headwind_m_per_s=headwind_m_per_s,
-                configuration=configuration,
-                phase=phase,
-            )
+                mass_kg, air, target, engines=engines, bank_deg=bank_deg, headwind_m_per_s=headwind_m_per_s,
+                configuration=configuration, phase=phase,
+            )  # fmt: skip
 
         return mass_of_mixture_change(setting, mass_low_kg, mass_high_kg)
 
