@@ -41,6 +41,7 @@ from briefgen.model.plan import POSITIONS
 
 # Of a position that nobody fills, what somebody else must carry: whose, and to whom; else the co-pilot, else the captain.
 TAKEN_OVER = {"flight engineer": ("limits", "fuel log", "off plan"), "navigator": ("log", "points"), "radio operator": ("script",), "loadmaster": ("load", "drop")}  # fmt: skip
+PILOTS = ("captain", "co-pilot")
 KEEPERS = {"loadmaster": "captain"}
 
 
@@ -73,10 +74,9 @@ def _dispensable(block: Block) -> bool:
 
 def _decks(source: Source) -> dict[str, list[Face]]:
     crew = aboard(source.plan)
-    decks = {position: _faces(source, position) for position in crew}
-    for missing in (
-        position for position in POSITIONS if position not in crew and position not in ("captain", "co-pilot")
-    ):
+    pilots = _pilots(source)
+    decks = {position: [*pilots] if position in PILOTS else _faces(source, position) for position in crew}
+    for missing in (position for position in POSITIONS if position not in crew and position not in PILOTS):
         keeper = _keeper(missing, crew)
         carried = {face.ident for face in decks[keeper]}
         decks[keeper] += [
@@ -99,8 +99,6 @@ def _keeper(missing: str, crew: Sequence[str]) -> str:
 
 def _faces(source: Source, position: str) -> list[Face]:
     makers: dict[str, Callable[[], list[Face | None]]] = {
-        "captain": lambda: list(_pilots(source)),
-        "co-pilot": lambda: list(_pilots(source)),
         "flight engineer": lambda: [
             limits_face(source), *power_faces(source), off_plan_face(source), fuel_log_face(source), fuel_graph_face(source, "engineer"),
             engine_out_face(source),
