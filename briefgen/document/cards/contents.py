@@ -12,7 +12,7 @@ from briefgen.document.cards.blocks import Block, Card, Face, Grid
 from briefgen.document.cards.dealing import dealt
 from briefgen.document.cards.engine_out import emergency_faces, engine_out_face
 from briefgen.document.cards.engineer import fuel_graph_face, fuel_log_face, limits_face, off_plan_face, power_faces
-from briefgen.document.cards.front import approval_tag, band_of, front_face, take_off_face
+from briefgen.document.cards.front import approval_tag, band_of, front_face
 from briefgen.document.cards.layout import head_lines
 from briefgen.document.cards.others import (
     drop_faces,
@@ -35,6 +35,7 @@ from briefgen.document.cards.shared import (
     pilots_of,
     reference_faces,
 )
+from briefgen.document.cards.take_off import take_off_face
 from briefgen.document.cards.where import arrival_face, where_face
 from briefgen.document.parts.assemble import Source, aboard
 from briefgen.model.plan import POSITIONS
@@ -118,6 +119,6 @@ def _pilots(source: Source) -> list[Face]:
     both = pilots_of(source)
     way, power = route_and_power(source, both)
     return [
-        front_face(source), take_off_face(source), Face("Route, take-off to landing", tuple(way), ident="route"), Face("Power, start to shut-down", tuple(power), ident="power"),
+        front_face(source), take_off_face(source), way, power,
         engine_out_face(source), where_face(source), arrival_face(source),
     ]  # fmt: skip

@@ -178,18 +178,11 @@ def _power_rows(row: TableRow, told: Sequence[Told], look: Look, span: int, insi
     )  # fmt: skip
     if not second:
         return [main]
+    beside = Line(words, bold=look.more)
     if limit is None or not words:
-        return [
-            main,
-            Row(
-                (
-                    Cell(),
-                    Cell((Line(words, bold=look.more) if words else limit,) if limit or words else (), span=span - 1),
-                )
-            ),
-        ]
+        return [main, Row((Cell(), Cell((limit or beside,), span=span - 1)))]
     side = LIMIT_SPAN
-    under = (Cell(), Cell((Line(words, bold=look.more),), span=span - 1 - side), Cell((limit,), span=side))
+    under = (Cell(), Cell((beside,), span=span - 1 - side), Cell((limit,), span=side))
     return [main, Row(under)]
 
 

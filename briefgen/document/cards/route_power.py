@@ -9,7 +9,7 @@ from datetime import datetime
 from itertools import chain
 from math import ceil
 
-from briefgen.document.cards.blocks import Block, Cell, Col, Grid, Line, Row
+from briefgen.document.cards.blocks import Block, Cell, Col, Face, Grid, Line, Row
 from briefgen.document.cards.events import Told, events_of, joined_words, lines_of, minutes
 from briefgen.document.cards.fitting import fitted
 from briefgen.document.cards.front import room_of
@@ -103,13 +103,15 @@ class _Pair:
     sheets: int
 
 
-def route_and_power(source: Source, positions: Sequence[str]) -> tuple[list[Block], list[Block]]:
-    """Return the blocks of the route card and of the power card of some positions.
+def route_and_power(source: Source, positions: Sequence[str]) -> tuple[Face, Face]:
+    """Return the route card and the power card of some positions.
 
     What is done on the ground or at the minute of a change of power stands on the power card as far as that has room; what comes
     first stands on the route, with all that is done between the places.
     """
-    pair = _best(source, events_of(source, positions))
+    told = events_of(source, positions)
+    ground = {one.number for one in ground_events(source, told)}
+    pair = _best(source, told)
     low = low_places(source)
     lowest = Grid("", "", (Col(wide=True),), tuple(low), pad=0.5, name="low") if low else None
     way = pair.way
@@ -118,7 +120,15 @@ def route_and_power(source: Source, positions: Sequence[str]) -> tuple[list[Bloc
         way = told_least if _high(told_least, lowest) <= room_of(source) else way
     on_route: list[Block | None] = [way, lowest]
     on_power: list[Block | None] = [levers(source), pair.power, _note(source)]
-    return [one for one in on_route if one], [one for one in on_power if one]
+    return _face("route", "Route", on_route, ground), _face("power", "Power", on_power, ground)
+
+
+def _face(ident: str, what: str, blocks: Sequence[Block | None], ground: set[int]) -> Face:
+    """Return a face titled by how far it reaches: with what is done on the ground, or from take-off to landing."""
+    kept = tuple(one for one in blocks if one)
+    told = {number for one in kept if isinstance(one, Grid) for row in one.rows for number in row.events}
+    span = "start to shut-down" if told & ground else "take-off to landing"
+    return Face(f"{what}, {span}", kept, ident=ident)
 
 
 def _best(source: Source, told: Sequence[Told]) -> _Pair:

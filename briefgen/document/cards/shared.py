@@ -28,7 +28,7 @@ CHECKLISTS, EMERGENCIES, BRIEF, REFERENCE = "checklists", "emergencies", "crew b
 SHARED = (CHECKLISTS, EMERGENCIES, BRIEF, REFERENCE)
 LOOKED_UP = (
     "weather.issued", "weather.clouds", "weather.fields", "daylight", "fluids", "oxygen", "engines_out.drift_down", "engines_out.waiting",
-    "briefing.speed_limits", "timing.delays", "fuel.tank_order", "fuel.required", "risks",
+    "briefing.speed_limits", "fields.take_off", "timing.delays", "fuel.tank_order", "fuel.required", "risks",
 )  # fmt: skip
 
 
