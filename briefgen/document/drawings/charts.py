@@ -113,7 +113,7 @@ def _draw_uprights(canvas: Canvas, chart: ChartData, plot: Plot, uprights: Seque
         if name.left > reached + 0.3 * size:
             canvas.text((x - 0.3 * size, plot.area.top + 1.1 * size), one.name, "name", anchor="end", bold=True)
             reached = name.right
-        at = ((before + x) / 2, plot.area.top + 2.4 * size)
+        at = ((before + x) / 2, plot.area.bottom - 0.5 * size)
         words = canvas.text_box(at, one.before, anchor="middle")
         if one.before and words.left > before + 0.2 * size and words.right < x - 0.2 * size:
             canvas.text(at, one.before, "tick", anchor="middle")
