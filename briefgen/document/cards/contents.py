@@ -7,8 +7,9 @@ hold goes to the co-pilot, the load to the captain; whole checklists, emergencie
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 
-from briefgen.document.cards.blocks import Block, Card, Face, Grid
+from briefgen.document.cards.blocks import Block, Card, Chart, Face, Grid
 from briefgen.document.cards.dealing import dealt
 from briefgen.document.cards.engine_out import emergency_faces, engine_out_face
 from briefgen.document.cards.engineer import fuel_graph_face, fuel_log_face, limits_face, off_plan_face, power_faces
@@ -76,7 +77,10 @@ def _dispensable(block: Block) -> bool:
 def _decks(source: Source) -> dict[str, list[Face]]:
     crew = aboard(source.plan)
     pilots = _pilots(source)
-    decks = {position: [*pilots] if position in PILOTS else _faces(source, position) for position in crew}
+    decks = {
+        position: [_own(face, position) for face in pilots] if position in PILOTS else _faces(source, position)
+        for position in crew
+    }
     for missing in (position for position in POSITIONS if position not in crew and position not in PILOTS):
         keeper = _keeper(missing, crew)
         carried = {face.ident for face in decks[keeper]}
@@ -86,6 +90,14 @@ def _decks(source: Source) -> dict[str, list[Face]]:
             if face.ident in TAKEN_OVER[missing] and face.ident not in carried and not _only_clock(face)
         ]
     return decks
+
+
+def _own(face: Face, position: str) -> Face:
+    """Return a face that several carry with the drawings of one of them: an ident stands once on a page."""
+    blocks = tuple(
+        replace(one, drawing=one.drawing.of(position)) if isinstance(one, Chart) else one for one in face.blocks
+    )
+    return replace(face, blocks=blocks)
 
 
 def _only_clock(face: Face) -> bool:

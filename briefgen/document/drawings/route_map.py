@@ -10,6 +10,7 @@ from collections.abc import Sequence
 
 from briefgen.document.drawings.charts import airborne_nodes
 from briefgen.document.drawings.land import land_within
+from briefgen.document.drawings.rings import draw_rings, name_rings
 from briefgen.document.parts.format import Figures
 from briefgen.document.parts.svg import Box, Canvas, Drawing, Frame, Point, Scale
 from briefgen.frozen import dataclass
@@ -19,7 +20,6 @@ from briefgen.model.plan import ChartPoint, Phase, Plan
 from briefgen.planning.sections.basis.navigation import ItemFlown
 from briefgen.planning.sections.basis.phases import PhaseFigures
 from briefgen.planning.sections.basis.written_route import SafeAltitudeWritten
-from briefgen.planning.sections.briefing.reach import Reach
 
 TURN_DEG, HALF_TURN_DEG = 360.0, 180.0
 MARGIN_RATIO = 0.14  # of the larger side of what is shown, around it
@@ -28,8 +28,6 @@ FEW_NODES = 2
 LABEL_PLACES = (0.5, 0.38, 0.62, 0.27, 0.73)  # along a leg, where its label may stand, the best first
 SAME_PLACE_DEG = 0.03  # nearer than this a mark would hide the place's own
 CALM_M_PER_S = 1.0  # weaker wind gets no arrow
-RING_STEPS = 48
-EARTH_M = 6371000.0  # mean radius: a ring on the map needs no better
 GRATICULES_DEG = (0.5, 1.0, 2.0, 5.0, 10.0, 20.0)
 
 
@@ -80,7 +78,7 @@ def route_map(plan: Plan, figures: Figures, frame: Frame) -> Drawing | None:
     _graticule(canvas, window)
     route = [window(node.lon_deg, node.lat_deg) for node in nodes]
     _draw_alternates(canvas, plan, window)
-    reach = _rings(canvas, plan, figures, window, area)
+    reach = draw_rings(canvas, plan, window, area)
     canvas.path(route, "curve c1")
     canvas.keep_clear_of_line(route, 0.2 * frame.type_size)
     canvas.rect(area, "frame")
@@ -90,14 +88,11 @@ def route_map(plan: Plan, figures: Figures, frame: Frame) -> Drawing | None:
     _wind_arrows(canvas, plan, window)
     # Everything that stands fixed stands; what follows finds its own room.
     _name_places(canvas, places, window)
-    _name_rings(canvas, reach, figures)
+    circles = name_rings(canvas, reach, figures)
     _name_decisions(canvas, decisions, figures, window)
     _name_alternates(canvas, plan, window)
     _name_legs(canvas, plan, figures, window)
     names = ", ".join(place.name for place in places)
-    circles = (
-        f" Rings of {figures.quoted(Reach.radius.key)} around the alternates, {_ring_words(figures)}." if reach else ""
-    )
     return canvas.finish("Route map", f"Mercator map of the route with land outlines. Places shown: {names}.{circles}")
 
 
@@ -182,44 +177,6 @@ def _draw_alternates(canvas: Canvas, plan: Plan, window: Window) -> None:
         line = [window(home.lon_deg, home.lat_deg), window(place.lon_deg, place.lat_deg)]
         canvas.path(line, "curve c3")
         canvas.keep_clear_of_line(line, 0.2 * canvas.frame.type_size)
-
-
-def _rings(canvas: Canvas, plan: Plan, figures: Figures, window: Window, area: Box) -> list[Point]:
-    """Draw around each alternate how far from it she may be; return the points of the rings that are on the map."""
-    radius = plan.ledger[Reach.radius.key].value if Reach.radius.key in plan.ledger else None
-    if not isinstance(radius, float):
-        return []
-    shown: list[Point] = []
-    canvas.clip(f"{canvas.frame.ident}-area", area)
-    for alternate in (*plan.mission.alternates, *plan.mission.en_route):
-        ring = [window(*one) for one in _circle(alternate.place.lon_deg, alternate.place.lat_deg, radius)]
-        canvas.path([*ring, ring[0]], "ring", clip=f"{canvas.frame.ident}-area")
-        shown += [(x, y) for x, y in ring if area.left < x < area.right and area.top < y < area.bottom]
-    return shown
-
-
-def _circle(lon_deg: float, lat_deg: float, radius_m: float) -> list[Point]:
-    """Return the circle of a radius around a place on a sphere, as longitudes and latitudes [deg]."""
-    arc, lat = radius_m / EARTH_M, math.radians(lat_deg)
-    found = []
-    for step in range(RING_STEPS):
-        bearing = 2.0 * math.pi * step / RING_STEPS
-        there = math.asin(math.sin(lat) * math.cos(arc) + math.cos(lat) * math.sin(arc) * math.cos(bearing))
-        east = math.atan2(
-            math.sin(bearing) * math.sin(arc) * math.cos(lat), math.cos(arc) - math.sin(lat) * math.sin(there)
-        )
-        found.append((lon_deg + math.degrees(east), math.degrees(there)))
-    return found
-
-
-def _ring_words(figures: Figures) -> str:
-    return f"{figures.quoted(Reach.time.key)} at cruise in still air"
-
-
-def _name_rings(canvas: Canvas, reach: Sequence[Point], figures: Figures) -> None:
-    """Write once, where a ring has room, what the rings mean."""
-    if reach:
-        any(canvas.place(at, f"ring: {_ring_words(figures)}", "tick", reaches=(0.0,)) for at in reach)
 
 
 def _name_alternates(canvas: Canvas, plan: Plan, window: Window) -> None:

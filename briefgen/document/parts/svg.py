@@ -7,13 +7,14 @@ the same style sheet is put inside the drawing with its variables written out.
 from __future__ import annotations
 
 import math
+import re
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from html import escape
 from itertools import pairwise
 
 from briefgen.document.parts.measure import width_em
-from briefgen.frozen import dataclass
+from briefgen.frozen import dataclass, replace
 
 Point = tuple[float, float]
 
@@ -22,6 +23,7 @@ DESCENT_EM = 0.25
 LEADER_ROOM_EM = 0.1
 SQUARE = 32.0
 LEADER_REACH = 1.2  # from here on a label is tied to its point
+IDENTS = re.compile(r"([a-z][\w-]*)-(title|desc)(?=[\" ])")  # of the text alternatives, where they are named
 ANCHORS = {"start": "", "middle": "m", "end": "e"}  # and the class of style of each
 
 
@@ -65,6 +67,11 @@ class Drawing:
     width: float
     height: float
     texts: tuple[tuple[str, Box], ...]
+
+    def of(self, owner: str) -> Drawing:
+        """Return the drawing with the idents of its title and description told apart by an owner."""
+        mark = owner.replace(" ", "-")
+        return replace(self, markup=IDENTS.sub(rf"\1-{mark}-\2", self.markup))
 
 
 @dataclass(frozen=True)
