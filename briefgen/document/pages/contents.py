@@ -41,6 +41,7 @@ from briefgen.frozen import dataclass
 from briefgen.model.plan import ChartName
 from briefgen.model.tables import TableOf, View
 from briefgen.planning.review.aside import SET_ASIDE
+from briefgen.planning.review.edges import EDGES
 from briefgen.planning.review.finding_figures import NOT_APPLICABLE
 from briefgen.planning.review.margins import MARGINS
 from briefgen.planning.review.rests import RESTS
@@ -340,7 +341,7 @@ SITE = (
             changes,
             accepted,
             tables(MARGINS, SENSITIVITIES, RISKS, CONTINGENCIES),
-            tables(RESTS, AGES),
+            tables(RESTS, EDGES, AGES),
             lambda s: [assumptions(s)],
             approval,
             lambda s: [met(s)],
