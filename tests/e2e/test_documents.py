@@ -18,7 +18,7 @@ import pypdf
 import pytest
 
 from briefgen.document import build_site, explain_text, findings_text, fingerprint, plan_json, printed, terminal_text
-from briefgen.document.cards.blocks import Card, Grid
+from briefgen.document.cards.blocks import Card, Chart, Grid
 from briefgen.document.cards.contents import all_cards
 from briefgen.document.cards.layout import HEIGHT, LONG_HEIGHT, MEASURES, height
 from briefgen.document.cards.paper import SHEETS as PAPERS
@@ -452,6 +452,45 @@ def test_the_same_flight_on_an_aircraft_of_charts_makes_one_page_a_card(tmp_path
     assert page_count(pdf_files(source.identity, cards, first_instant(plan))["cards-a5.pdf"]) == len(cards)
 
 
+def test_the_take_off_card_says_who_calls_what_at_which_speed(demo: Plan, decks: dict[str, tuple[Card, ...]]) -> None:
+    """Each call of the aircraft file beside the plan's speed it belongs to; the drawing marks the place of the decision."""
+    card = next(card for card in decks["Cedar Lantern"] if card.position == "captain" and card.tab == 2)
+    speeds = next(block for block in card.blocks if isinstance(block, Grid) and block.name == "speeds")
+    told = {
+        (row.cells[0].lines[0].text if row.cells[0].lines else "", line.lead, line.text)
+        for row in speeds.rows if len(row.cells) == 3 for line in row.cells[2].lines
+    }  # fmt: skip
+    figures = source_of(demo).printed
+    fails, unstick, safe = (
+        figures[key]
+        for key in ("fields.take_off.lx01.critical_ias", "take_off.unstick_ias", "fields.take_off.lx01.safe_ias")
+    )
+    drawing = next(block.drawing for block in card.blocks if isinstance(block, Chart))
+
+    assert {
+        ("", "ENG", "“power set”"),
+        (fails, "COP", "“going”"),
+        (unstick, "COP", "“unstick”"),
+        (safe, "CAP", "“gear up”"),
+    } <= told
+    assert f"{figures['fields.take_off.lx01.critical_run']} decide" in drawing.description
+    assert "eights to scale" in drawing.description or "times too large" in drawing.description
+
+
+def test_the_map_draws_how_far_from_an_alternate_she_may_be(plans: list[Plan]) -> None:
+    """A ring around each alternate: an hour, or the longest way that a rule of the set allows."""
+    for plan in plans:
+        allowed = [rule.parameters["within"] for rule in plan.mission.rules.rules if "within" in rule.parameters]
+        cruises = [
+            entry.value for key, entry in plan.ledger.entries.items() if re.fullmatch(r"phase\.\d+-cruise\.tas", key)
+        ]
+
+        assert plan.ledger["briefing.reach.time"].value == (allowed[0] if allowed else 3600.0)
+        assert plan.ledger["briefing.reach.radius"].value == pytest.approx(
+            min(cruises) * plan.ledger["briefing.reach.time"].value
+        )
+
+
 def test_the_engineer_is_given_every_lever_of_a_change(demo: Plan, decks: dict[str, tuple[Card, ...]]) -> None:
     """Beside manifold pressure, engine speed and mixture each lever that moves with a setting is named under it."""
     rows = [
@@ -514,6 +553,15 @@ def test_the_page_of_numbers_is_lean(site: Path) -> None:
     entries = json.loads((site / DEMO / "plan.json").read_text(encoding="utf-8"))["entries"]
 
     assert (site / DEMO / "numbers.html").stat().st_size < ENTRY_BYTES * len(entries)
+
+
+def test_a_page_is_light(site: Path) -> None:
+    """Every page of a day like Cedar Lantern but the list of numbers and the printed cards: at most 60 kB."""
+    heavy = ("numbers.html", "cards.html", "cards-two-up.html")
+    sizes = {path.name: path.stat().st_size for path in (site / DEMO).glob("*.html") if path.name not in heavy}
+
+    assert len(sizes) > 15
+    assert {name: size for name, size in sizes.items() if size > 60 * 1024} == {}
 
 
 def characters(text: str) -> Counter[str]:
