@@ -452,6 +452,16 @@ def test_the_same_flight_on_an_aircraft_of_charts_makes_one_page_a_card(tmp_path
     assert page_count(pdf_files(source.identity, cards, first_instant(plan))["cards-a5.pdf"]) == len(cards)
 
 
+def test_an_emergency_is_never_parted(plans: list[Plan], decks: dict[str, tuple[Card, ...]]) -> None:
+    """Each stands whole on one of the cards that all share, under its name."""
+    for plan in plans:
+        cards = [card for card in decks[plan.mission.name] if card.position == "emergencies"]
+        grids = [block for card in cards for block in card.blocks if isinstance(block, Grid)]
+        names = [grid.rows[0].name.lower() for grid in grids]
+
+        assert names == [one.name.lower() for one in plan.mission.aircraft.emergencies]
+
+
 def test_the_take_off_card_says_who_calls_what_at_which_speed(demo: Plan, decks: dict[str, tuple[Card, ...]]) -> None:
     """Each call of the aircraft file beside the plan's speed it belongs to; the drawing marks the place of the decision."""
     card = next(card for card in decks["Cedar Lantern"] if card.position == "captain" and card.tab == 2)

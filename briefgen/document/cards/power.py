@@ -154,7 +154,8 @@ def _ice_row(before: TableRow, row: TableRow, told: Sequence[Told], look: Look, 
     shown = (settings.PRESSURE, settings.IAS, *((settings.FLOW,) if look.flow else ()))
     other = [row.text(one) for one in shown if row.figure(one) != before.figure(one)]
     sign = _sign(row) if row.figure(settings.PRESSURE) != before.figure(settings.PRESSURE) else ""
-    figures = " ".join(filter(None, (row.figure(settings.WHAT), sign, ", ".join(other))))
+    name = f"{row.figure(settings.WHAT)} {sign} " if sign else f"{row.figure(settings.WHAT)}, "
+    figures = f"{name}{', '.join(other)}" if other else row.figure(settings.WHAT)
     besides = _beside(row, told, more=look.more).removeprefix(ICE_TOLD)
     words = ": ".join(filter(None, (figures, besides)))
     return words_row(words, row.line(settings.AT, bold=True), span, [one.number for one in told], bold=look.more)
@@ -181,7 +182,7 @@ def _power_rows(row: TableRow, told: Sequence[Told], look: Look, span: int, insi
     beside = Line(words, bold=look.more)
     if limit is None or not words:
         return [main, Row((Cell(), Cell((limit or beside,), span=span - 1)))]
-    side = LIMIT_SPAN
+    side = LIMIT_SPAN + look.flow
     under = (Cell(), Cell((beside,), span=span - 1 - side), Cell((limit,), span=side))
     return [main, Row(under)]
 
