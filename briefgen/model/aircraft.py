@@ -22,7 +22,7 @@ from briefgen.model.limits import CrewLimits, MinimumControl
 from briefgen.model.people import PeopleProvision
 from briefgen.model.performance import EngineConfiguration
 from briefgen.model.powerplant import PhysicalModel
-from briefgen.model.procedures import AltitudeAction, Checklist, Emergency, LeverOrder
+from briefgen.model.procedures import AltitudeAction, Checklist, Emergency, LeverOrder, RunCall
 
 
 @dataclass(frozen=True)
@@ -288,4 +288,5 @@ class Aircraft:
     emergencies: tuple[Emergency, ...]
     speeds_by_mass: tuple[SpeedsAtMass, ...] = ()  # in ascending order of mass
     fuel_transfer: FuelTransfer | None = None
+    calls_on_the_run: tuple[RunCall, ...] = ()  # in the order of the run
     instrument_resolution: InstrumentResolution = field(default_factory=InstrumentResolution)

@@ -35,7 +35,7 @@ GROUPS: tuple[tuple[str, str], ...] = (
     (r"aircraft:(?:balance|individuals|crew|people)", BALANCE),
     (r"aircraft:ground flows", GROUND_FLOWS),
     (r"aircraft:(?:fluids|fuel transfer)", FLUIDS),
-    (r"aircraft:(?:lever order|altitude actions|checklists|emergencies)", ACTIONS),
+    (r"aircraft:(?:lever order|altitude actions|checklists|emergencies|calls on the run)", ACTIONS),
     (r"aircraft:limits", LIMITS),
 )
 WORDS = {
