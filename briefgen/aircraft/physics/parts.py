@@ -79,7 +79,7 @@ class Parts:
 
     def point(self, air: Air, ias_m_per_s: float) -> FlightPoint:
         """Return a point of flight inside the heights the model covers."""
-        limit_m = self.model.airframe.height_limit_m
+        limit_m = self.model.airframe.altitude_limit_m
         if air.pressure_altitude_m > limit_m:
             raise OutOfRangeError(
                 f"pressure altitude {height_words(air.pressure_altitude_m)} is above what the model covers",

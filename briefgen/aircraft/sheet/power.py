@@ -65,7 +65,7 @@ def _ratings(performance: ModelPerformance, fuel_grade: str) -> SheetTable:
 def _settings(performance: ModelPerformance, fuel_grade: str) -> SheetTable:
     plant = performance.parts.plant
     ias = performance.parts.aircraft.speeds.climb_m_per_s
-    highest_m = performance.parts.model.airframe.height_limit_m
+    highest_m = performance.parts.model.airframe.altitude_limit_m
     heights_ft = [height_ft for height_ft in _POWER_HEIGHTS_FT if height_ft * FT_M <= highest_m]
     rows: list[Row] = []
     for height_ft, mixture in product(heights_ft, MIXTURES):
