@@ -16,6 +16,7 @@ from briefgen.model.handling import (
     FuelTransfer,
     InstrumentCondition,
     InstrumentResolution,
+    MixtureSettings,
     PhaseSetting,
 )
 from briefgen.model.limits import CrewLimits, MinimumControl
@@ -289,3 +290,4 @@ class Aircraft:
     speeds_by_mass: tuple[SpeedsAtMass, ...] = ()  # in ascending order of mass
     fuel_transfer: FuelTransfer | None = None
     instrument_resolution: InstrumentResolution = field(default_factory=InstrumentResolution)
+    mixture_settings: MixtureSettings = field(default_factory=MixtureSettings)

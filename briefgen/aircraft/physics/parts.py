@@ -33,7 +33,9 @@ class Parts:
         self.airspeeds = AirspeedSystem(aircraft.instruments.calibrated_by_indicated)
         self.airframe = AirframeSystem(model.airframe, model.propeller, aircraft.engines)
         kept_to_k = aircraft.limits.engine.carburettor_air.kept_to_k
-        self.plant = PowerPlant(model.engine, self.grade, model.minimum_engine_speed_rpm, kept_to_k)
+        self.plant = PowerPlant(
+            model.engine, self.grade, model.minimum_engine_speed_rpm, kept_to_k, aircraft.mixture_settings
+        )
         self.propeller = PropellerSystem(model.propeller, model.engine.gear_ratio)
         self._engines = {one.configuration.name: one for one in model.engine_configurations}
 
@@ -185,4 +187,5 @@ class Parts:
             carburettor_heat=None
             if self.model.engine.carburettor_heat is None
             else ("on" if breath.heat_on else "off"),
+            mixture_name=self.aircraft.mixture_settings.of(levers.mixture),
         )
