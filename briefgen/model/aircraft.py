@@ -16,6 +16,7 @@ from briefgen.model.handling import (
     FuelTransfer,
     InstrumentCondition,
     InstrumentResolution,
+    MixtureSettings,
     PhaseSetting,
 )
 from briefgen.model.limits import CrewLimits, MinimumControl
@@ -290,3 +291,4 @@ class Aircraft:
     fuel_transfer: FuelTransfer | None = None
     calls_on_the_run: tuple[RunCall, ...] = ()  # in the order of the run
     instrument_resolution: InstrumentResolution = field(default_factory=InstrumentResolution)
+    mixture_settings: MixtureSettings = field(default_factory=MixtureSettings)

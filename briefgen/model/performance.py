@@ -126,6 +126,7 @@ class PowerSetting:
         None  # of the aircraft file, whose levers, gear and flaps these are; None where it says none
     )
     carburettor_heat: str | None = None  # "on" or "off"; None where she has none
+    mixture_name: str | None = None  # the mixture as the aircraft file calls it; None where there is none to set
 
     @property
     def fuel_flow_per_engine_kg_per_s(self) -> float:

@@ -104,14 +104,14 @@ class ChartPerformance:
         own = level_flight_in(phase)
         if own in self._tables and engines is None and configuration in (None, said.flaps):
             setting = self._solved(mass_kg, air, target, engines, bank_deg, headwind_m_per_s, own)
-            return kept_to(with_words(self._handling, setting, phase), mixture or said.mixture)
+            return kept_to(self._handling, with_words(self._handling, setting, phase), mixture or said.mixture)
         if configuration is not None and configuration != "clean" and _cruise_in(configuration) not in self._tables:
             raise PlanError(f"the charts give no level flight in the configuration {configuration}", expected="clean")
         charted = configuration or (said.flaps if _cruise_in(said.flaps) in self._tables else "clean")
         setting = self._solved(mass_kg, air, target, engines, bank_deg, headwind_m_per_s, _cruise_in(charted))
         if configuration is None and (charted != said.flaps or said.gear == "down"):
-            return without_chart(with_words(self._handling, setting, phase), said)
-        return kept_to(with_words(self._handling, setting, phase), mixture or said.mixture)
+            return without_chart(self._handling, with_words(self._handling, setting, phase), said)
+        return kept_to(self._handling, with_words(self._handling, setting, phase), mixture or said.mixture)
 
     def _cruise(
         self,

@@ -33,7 +33,9 @@ class Parts:
         self.airspeeds = AirspeedSystem(aircraft.instruments.calibrated_by_indicated)
         self.airframe = AirframeSystem(model.airframe, model.propeller, aircraft.engines)
         kept_to_k = aircraft.limits.engine.carburettor_air.kept_to_k
-        self.plant = PowerPlant(model.engine, self.grade, model.minimum_engine_speed_rpm, kept_to_k)
+        self.plant = PowerPlant(
+            model.engine, self.grade, model.minimum_engine_speed_rpm, kept_to_k, aircraft.mixture_settings
+        )
         self.propeller = PropellerSystem(model.propeller, model.engine.gear_ratio)
         self._engines = {one.configuration.name: one for one in model.engine_configurations}
 
@@ -79,7 +81,7 @@ class Parts:
 
     def point(self, air: Air, ias_m_per_s: float) -> FlightPoint:
         """Return a point of flight inside the heights the model covers."""
-        limit_m = self.model.airframe.height_limit_m
+        limit_m = self.model.airframe.altitude_limit_m
         if air.pressure_altitude_m > limit_m:
             raise OutOfRangeError(
                 f"pressure altitude {height_words(air.pressure_altitude_m)} is above what the model covers",
@@ -202,6 +204,7 @@ class Parts:
             carburettor_heat=None
             if self.model.engine.carburettor_heat is None
             else ("on" if breath.heat_on else "off"),
+            mixture_name=self.aircraft.mixture_settings.of(levers.mixture),
         )
 
 

@@ -231,7 +231,7 @@ class ModelPerformance:
             return self._climb_rate(mass_kg, air, engines, ias_m_per_s) - rate_m_per_s
 
         name = self.parts.stopped(engines).configuration.name
-        top_m = self.parts.model.airframe.height_limit_m
+        top_m = self.parts.model.airframe.altitude_limit_m
         # Below where the outside air is cool enough for the carburettors she cannot be, so no ceiling is looked for there.
         hottest_k = self.parts.grade.carburettor_air_temperature_limit_k
         heights = [
