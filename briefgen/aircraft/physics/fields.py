@@ -33,7 +33,9 @@ class ModelFields:
         grade = next(one for one in model.fuel_grades if one.name == fuel_grade)
         self._aircraft, self._model = aircraft, model
         kept_to_k = aircraft.limits.engine.carburettor_air.kept_to_k
-        self._plant = PowerPlant(model.engine, grade, model.minimum_engine_speed_rpm, kept_to_k)
+        self._plant = PowerPlant(
+            model.engine, grade, model.minimum_engine_speed_rpm, kept_to_k, aircraft.mixture_settings
+        )
         self._handling = Handling(aircraft)
         self._airspeeds = AirspeedSystem(aircraft.instruments.calibrated_by_indicated)
         self._forces: dict[Strip, StripForces] = {}

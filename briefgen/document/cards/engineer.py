@@ -83,9 +83,10 @@ def _lean(source: Source) -> Grid | None:
     found = rows_of(source, gauges.LEAN)[:6]
     if not found:
         return None
+    lean = source.plan.tables[gauges.LEAN.name].title.partition(":")[0]  # as the aircraft file calls it
     rows = (
         Row(
-            (Cell((Line("Lean at rpm"),)), *(Cell((row.line(rpm),)) for row in found)),
+            (Cell((Line(f"{lean} at rpm"),)), *(Cell((row.line(rpm),)) for row in found)),
             "none",
             with_next=True,
             header=True,

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -201,20 +202,17 @@ def _legend(canvas: Canvas, plot: _Plot, names: Sequence[str], crossed: Sequence
     """Say what the numbers mean, where the fewest curves are covered."""
     wide = max(width_em(f"{n} {name}") for n, name in enumerate(names, 1)) * TYPE + 12.0
     high = LEGEND_LINE * len(names) + 4.0
-    left, top = min(
-        (
-            (plot.area.right - 4.0 - wide - i * (plot.area.right - plot.area.left - wide - 8.0) / STEPS,
-             plot.area.top + 4.0 + j * (plot.area.bottom - plot.area.top - high - 8.0) / STEPS)
-            for i in range(STEPS + 1) for j in range(STEPS + 1)
-        ),
-        key=lambda corner: _inside(crossed, Box(corner[0], corner[1], corner[0] + wide, corner[1] + high)),
-    )  # fmt: skip
+    left, top = min(_corners(plot.area, wide, high, crossed), key=lambda corner: corner[0])[1:]
     canvas.rect(Box(left, top, left + wide, top + high), "clear")
     for number, name in enumerate(names, 1):
         canvas.text((left + 6.0, top + LEGEND_LINE * number - 2.0), f"{number} {name}", "name")
 
 
-def _inside(points: Sequence[_Point], box: Box) -> int:
-    """Return how many points lie in a box or near it."""
-    near = Box(box.left - CLEAR, box.top - CLEAR, box.right + CLEAR, box.bottom + CLEAR)
-    return sum(near.left < x < near.right and near.top < y < near.bottom for x, y in points)
+def _corners(area: Box, wide: float, high: float, points: Sequence[_Point]) -> Iterator[tuple[int, float, float]]:
+    """Yield places for a box in an area, each with how many points lie in it or near it, and its left upper corner."""
+    for i in range(STEPS + 1):
+        left = area.right - 4.0 - wide - i * (area.right - area.left - wide - 8.0) / STEPS
+        beside = sorted(y for x, y in points if left - CLEAR < x < left + wide + CLEAR)
+        for j in range(STEPS + 1):
+            top = area.top + 4.0 + j * (area.bottom - area.top - high - 8.0) / STEPS
+            yield bisect_left(beside, top + high + CLEAR) - bisect_right(beside, top - CLEAR), left, top

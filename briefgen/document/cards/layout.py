@@ -87,9 +87,9 @@ def row_height(grid: Grid, row: Row) -> float:
     return tallest + 2 * grid.pad + RULE + (3.0 if row.framed else 0.0)
 
 
-def joined_extra(grid: Grid, rows: Sequence[Row]) -> list[float]:
-    """Return what each row must be higher by, so that the joined cells that begin in it find room over their rows."""
-    heights = [row_height(grid, row) for row in rows]
+def joined_extra(grid: Grid, heights: Sequence[float]) -> list[float]:
+    """Return what each row, of a height, must be higher by, so that the joined cells that begin in it find room over their rows."""
+    rows = grid.rows
     extra = [0.0] * len(rows)
     for index, row in enumerate(rows):
         start = 0
@@ -153,7 +153,8 @@ def height(block: Block) -> float:
         case Chart():
             body = (MEASURES["grid-title"] if block.title else 0.0) + block.drawing.height
         case Grid():
-            rows = sum(row_height(block, row) for row in block.rows) + sum(joined_extra(block, block.rows))
+            heights = [row_height(block, row) for row in block.rows]
+            rows = sum(heights) + sum(joined_extra(block, heights))
             body = title_height(block) + heads_height(block) + rows + (2 * MEASURES["frame"] if block.frame else 0.0)
     return body + GAP
 
@@ -173,7 +174,7 @@ def smallest(sizes: Sequence[Size]) -> float:
 def joined(grid: Grid) -> Grid:
     """Return a grid whose joined cells are written once, over their rows."""
     rows = list(grid.rows)
-    extra = joined_extra(grid, rows)
+    extra = joined_extra(grid, [row_height(grid, row) for row in rows])
     made = []
     for index, row in enumerate(rows):
         cells, start = [], 0

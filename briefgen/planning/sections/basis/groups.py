@@ -31,7 +31,7 @@ GROUPS: tuple[tuple[str, str], ...] = (
     (r"aircraft:model\.field", FIELD),
     (r"aircraft:charts", POWERPLANT),
     (r"aircraft:(?:instruments|instrument resolution)", INSTRUMENTS),
-    (r"aircraft:(?:speeds|descent|phases|minimum control|speeds by weight)", SPEEDS),
+    (r"aircraft:(?:speeds|descent|phases|minimum control|speeds by weight|mixture settings|carburettor ice)", SPEEDS),
     (r"aircraft:(?:balance|individuals|crew|people)", BALANCE),
     (r"aircraft:ground flows", GROUND_FLOWS),
     (r"aircraft:(?:fluids|fuel transfer)", FLUIDS),

@@ -139,7 +139,7 @@ def _names(log: Navigation, lines: Sequence[PowerLine]) -> list[str]:
         words = "" if ident == before else phase_words(line.row.flown, passes.get(ident, 0))
         if not words and line.row.ice:
             words = ICING if line.row.setting.air.icing else CLEAR
-        found.append(f"mixture {line.row.setting.mixture}" if line.row.mixture_change else words)
+        found.append(f"mixture {line.row.setting.mixture_name}" if line.row.mixture_change else words)
         before = ident
     return found
 
