@@ -101,12 +101,13 @@ def power_grid(
     after = [one for one in ground if one not in before]
     rows = [told_row(moment, len(cols)) for moment in lines_of(before)]
     last: TableRow | None = None
+    kind = _kind(found)
     for row in found:
         own = owned.get(row.row.name, [])
         if look.tight and last and _only_ice(last, row):
             rows.append(_ice_row(last, row, own, look, len(cols)))
         else:
-            rows += _power_rows(row, own, look, len(cols), inside)
+            rows += _power_rows(row, own, look, len(cols), inside, kind)
         last = row
     rows += [told_row(moment, len(cols)) for moment in lines_of(after)]
     return Grid("", "", cols, tuple(rows), pad=0.0 if look.tight else 0.2, name="power")
@@ -114,7 +115,7 @@ def power_grid(
 
 def _columns(source: Source, found: Sequence[TableRow], look: Look) -> tuple[Col, ...]:
     speed, fuel = unit_of(source, settings.IAS, found), unit_of(source, settings.FLOW, found)
-    cols = [Col(("UTC",)), Col(("",), wide=True), Col(("",)), Col(("inHg",), "right"), Col(("rpm",), "right"), Col(("Mixture",)),
+    cols = [Col(("UTC",)), Col(("",), wide=True), Col(("",)), Col(("inHg",), "right"), Col(("rpm",), "right"), Col((_kind(found) or "Mixture",)),
             Col((speed,), "right")]  # fmt: skip
     return (*cols, Col((fuel.replace("US ", ""),), "right")) if look.flow else tuple(cols)
 
@@ -122,18 +123,25 @@ def _columns(source: Source, found: Sequence[TableRow], look: Look) -> tuple[Col
 def name_room(source: Source, look: Look) -> float:
     """Return the room for the name of a setting and what stands beside it [pt]."""
     found = rows_of(source, settings.POWER_SET)
-    alone = tuple(Row(_setting(row, row.line(settings.WHAT), look)) for row in found)
+    alone = tuple(Row(_setting(row, row.line(settings.WHAT), look, _kind(found))) for row in found)
     return fitted(Grid("", "", _columns(source, found, look), alone)).cols[1].width - 2 * SIDE
 
 
-def _setting(row: TableRow, what: Line, look: Look) -> tuple[Cell, ...]:
+def _kind(found: Sequence[TableRow]) -> str:
+    """Return what the names of all mixtures begin with, as auto-, which stands in the head then; empty where they differ."""
+    kinds = {row.figure(settings.MIXTURE).partition("-")[:2] for row in found if row.has(settings.MIXTURE)}
+    return "".join(next(iter(kinds))) if len(kinds) == 1 and all(dash for _, dash in kinds) else ""
+
+
+def _setting(row: TableRow, what: Line, look: Look, kind: str) -> tuple[Cell, ...]:
+    mixture = row.line(settings.MIXTURE)
     cells = (
         Cell((row.line(settings.AT, bold=True),)),
         Cell((what,)),
         Cell((Line(_sign(row), bold=True, key=row.key(settings.MOVE)),)),
         Cell((row.line(settings.PRESSURE, bold=True, missing=NO_FIGURE),)),
         Cell((row.line(settings.RPM, bold=True, missing=NO_FIGURE),)),
-        Cell((row.line(settings.MIXTURE),)),
+        Cell((replace(mixture, text=mixture.text.removeprefix(kind)),)),
         Cell((row.line(settings.IAS, bold=True),)),
     )
     return (*cells, Cell((row.line(settings.FLOW),))) if look.flow else cells
@@ -161,7 +169,7 @@ def _ice_row(before: TableRow, row: TableRow, told: Sequence[Told], look: Look, 
     return words_row(words, row.line(settings.AT, bold=True), span, [one.number for one in told], bold=look.more)
 
 
-def _power_rows(row: TableRow, told: Sequence[Told], look: Look, span: int, inside: float) -> list[Row]:
+def _power_rows(row: TableRow, told: Sequence[Told], look: Look, span: int, inside: float, kind: str) -> list[Row]:
     """Return a setting and, under it where it does not stand beside its name, what else is done at its minute."""
     what, words = row.line(settings.WHAT), _beside(row, told, more=look.more)
     both = "; ".join(filter(None, (what.text, words)))
@@ -174,7 +182,7 @@ def _power_rows(row: TableRow, told: Sequence[Told], look: Look, span: int, insi
             what, limit = with_limit, None
     second = bool(limit or words)
     main = Row(
-        _setting(row, what, look), "none" if second else "thin", with_next=second, name=row.figure(settings.AT),
+        _setting(row, what, look, kind), "none" if second else "thin", with_next=second, name=row.figure(settings.AT),
         events=tuple(one.number for one in told), header=True,
     )  # fmt: skip
     if not second:
