@@ -197,7 +197,7 @@ class _Slice:
         raise OutOfRangeError(
             f"pressure altitude {height / FT_M:,.0f} ft is outside the {what} over {self.ident}",
             expected=f"{low_ft:,.0f} to {high_ft:,.0f} ft",
-            hint="give one more level, or let the file say 'outside heights: hold'",
+            hint="give one more level, or let the file say 'outside altitudes: hold'",
         )
 
 
@@ -207,7 +207,7 @@ class _Column:
     def __init__(self, weather: Weather, soundings: tuple[Sounding, ...], grids: dict[tuple[float, ...], int]) -> None:
         first = soundings[0]
         self.ident, self.lat_deg, self.lon_deg = first.ident, first.lat_deg, first.lon_deg
-        hold_height = weather.outside_height == "hold"
+        hold_height = weather.outside_altitude == "hold"
         self._slices = tuple(_Slice(one, hold_height, grids) for one in soundings)
         self._times = tuple(one.time_s for one in self._slices)
         self._time_grid = grids.setdefault(self._times, len(grids))

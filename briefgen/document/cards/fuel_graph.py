@@ -23,6 +23,7 @@ LEGEND_LINE = 15.0
 CLEAR = 8.0  # of the legend from a curve
 STEPS = 16  # places tried for the legend, across and down
 HOLD_SHARE = 0.30
+NEEDED = "Needed "  # what the names of the ways home begin with
 DASHES = ("p1", "p2", "p3", "p4", "p5", "p6")
 MOST_CURVES = 6
 
@@ -55,7 +56,7 @@ def fuel_graph(source: Source, ident: str, width: float, height: float) -> Drawi
     _grid(canvas, plot, x_ticks, y_ticks, f"{unit_mark(chart.x_unit)} run", unit_mark(chart.y_unit))
     places = _places(source, canvas, plot)
     lines = [[(plot.x(in_unit(a, chart.x_unit)), y(in_unit(b, chart.y_unit))) for a, b in one.points] for one in curves]
-    _legend(canvas, plot, [source.printed.text(one.label) for one in curves], _dense(lines))
+    _legend(canvas, plot, [_short(source.printed.text(one.label)) for one in curves], _dense(lines))
     for number, points in enumerate(lines, 1):
         canvas.path(points, f"plot {DASHES[number - 1]}")
     _numbers(canvas, plot, lines)
@@ -189,6 +190,12 @@ def _clock_panel(
         while words and width_em(words, bold=True) * TYPE > x(at) - area.left - 6.0:
             words = words.rpartition(" ")[0]
         canvas.text((x(at) - 4.0, area.top + 54.0), words, "name", anchor="end", bold=True)
+
+
+def _short(label: str) -> str:
+    """Return the name of a curve of fuel without the word that all fuel needed begins with."""
+    rest = label.removeprefix(NEEDED)
+    return rest[:1].upper() + rest[1:]
 
 
 def _legend(canvas: Canvas, plot: _Plot, names: Sequence[str], crossed: Sequence[_Point]) -> None:

@@ -18,7 +18,7 @@ from briefgen.document.parts.measure import lines
 # gaps between lines of 25 to 33 percent of the size.
 MEASURES = {
     "width": 362.0, "height": 492.0, "left": 25.5, "right": 32.0, "top": 19.0, "bottom": 15.0,
-    "small": 10.0, "small-line": 12.8, "act": 13.0, "act-line": 16.6, "head": 17.0, "head-line": 21.6,
+    "small": 10.0, "small-line": 12.8, "act": 13.0, "act-line": 16.3, "head": 17.0, "head-line": 21.3,
     "big": 25.0, "big-line": 31.4, "sentence": 15.0, "sentence-line": 19.2,
     "identity": 15.0, "title": 17.0, "title-line": 28.0, "below-title": 7.0, "foot": 17.0, "band": 27.0, "band-room": 19.0,
     "side": 3.0, "gap": 6.0, "gutter": 12.0, "box": 21.0, "frame": 5.0, "grid-title": 18.0, "bullet": 14.0,

@@ -129,7 +129,7 @@ def test_a_height_outside_the_levels_is_refused(height_m: float) -> None:
 
 def test_held_heights_keep_the_wind_and_the_deviation_from_standard() -> None:
     """Above the levels the wind stays and the temperature follows the standard lapse, 3 K warmer all the way."""
-    sky = Sky(weather(sounding("LX01", 0.0, 270.0, 7.0, 3.0), outside_height="hold"))
+    sky = Sky(weather(sounding("LX01", 0.0, 270.0, 7.0, 3.0), outside_altitude="hold"))
     found = sky.air_at(*POINTS["LX01"], 8000.0, NOON)
 
     assert deviation_from_standard(found.temperature_k, 8000.0) == pytest.approx(3.0, **ROUND_OFF)

@@ -31,11 +31,11 @@ GROUPS: tuple[tuple[str, str], ...] = (
     (r"aircraft:model\.field", FIELD),
     (r"aircraft:charts", POWERPLANT),
     (r"aircraft:(?:instruments|instrument resolution)", INSTRUMENTS),
-    (r"aircraft:(?:speeds|descent|phases|minimum control|speeds by weight)", SPEEDS),
+    (r"aircraft:(?:speeds|descent|phases|minimum control|speeds by weight|mixture settings|carburettor ice)", SPEEDS),
     (r"aircraft:(?:balance|individuals|crew|people)", BALANCE),
     (r"aircraft:ground flows", GROUND_FLOWS),
     (r"aircraft:(?:fluids|fuel transfer)", FLUIDS),
-    (r"aircraft:(?:lever order|altitude actions|checklists|emergencies)", ACTIONS),
+    (r"aircraft:(?:lever order|altitude actions|checklists|emergencies|calls on the run)", ACTIONS),
     (r"aircraft:limits", LIMITS),
 )
 _ANY = re.compile("|".join(f"({pattern})" for pattern, _ in GROUPS))  # thousands of paths are asked: one look at each
