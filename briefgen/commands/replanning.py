@@ -50,13 +50,15 @@ def register(app: typer.Typer, desk: Desk) -> None:
         Example: briefgen replan mission_specs/mudlark.yaml --at 1 --time 02:34Z --fuel "394 US gal" --engines 3
         """
         from briefgen.document import plan_json
-        from briefgen.document.flown.files import replan_files, replan_text
-        from briefgen.document.write import ready, write_site
+        from briefgen.document.flown.replan_text import replan_text
         from briefgen.planning.after.replan import Changed, fly_anew
         from briefgen.planning.after.replan import replan as entered
 
         inputs = [spec, *([log] if log else [])]
         if out is not None:
+            from briefgen.document.flown.files import replan_files
+            from briefgen.document.write import ready, write_site
+
             ready(out, inputs)
         flown, written = _fix(spec, log, (at, time, fuel))
         found = entered(flown, fly_anew(flown, written, Changed(engines, tuple(lost or ()), to)), written)

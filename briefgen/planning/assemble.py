@@ -10,7 +10,6 @@ from briefgen.planning.flight.fly import fly
 from briefgen.planning.flight.schedule import Flown
 from briefgen.planning.flight.steps import Crew
 from briefgen.planning.ledger.writer import LedgerWriter
-from briefgen.planning.review.edges import write_edges
 from briefgen.planning.review.rests import write_rests
 from briefgen.planning.review.rules import write_review
 from briefgen.planning.sections import timeline
@@ -82,8 +81,7 @@ def plan_flown(flown: Flown) -> Plan:
     _write_words(mission, flown.phases, writer)
     findings.extend(write_briefing(flown, Entered(written, log, clock, sheet, power, weather), writer))
     findings = [*write_review(mission, phases, writer, performance, findings, flown.diversions)]
-    write_rests(mission, writer)
-    write_edges(mission, [*log.phases, *(one for way in log.ways.values() for one in way)], writer)
+    write_rests(mission, [*log.phases, *(one for way in log.ways.values() for one in way)], writer)
     events += timeline.write_events(mission, log, power, writer)
     return Plan(
         mission=mission, ledger=writer.sealed(), tables=writer.tables, phases=phases,

@@ -1,4 +1,4 @@
-"""The line of one leg over the ground: where she is after a distance, and on which course."""
+"""The route as it is written: what its items are called, and the line of one leg over the ground."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from functools import lru_cache
 
 from briefgen.frozen import dataclass, replace
 from briefgen.kernel.geodesy import GeodesicFrom, geodesic_inverse, rhumb_direct, rhumb_inverse
+from briefgen.model.mission import RouteItem
 from briefgen.model.places import Place
 
 _KEPT = 20_000  # points, of one run
@@ -78,3 +79,19 @@ def line_between(
     return LegLine(
         from_ident, to.ident, lat_deg, lon_deg, line.initial_course_deg, line.distance_m, start_distance_m, track
     )
+
+
+def item_keys(items: tuple[RouteItem, ...]) -> tuple[str, ...]:
+    """Return the head of the keys of each route item; legs, actions and holds are each counted from 1."""
+    counts: dict[str, int] = {}
+    keys = []
+    for item in items:
+        kind = type(item).__name__.lower()
+        counts[kind] = counts.get(kind, 0) + 1
+        keys.append(f"{kind}.{counts[kind]:02d}")
+    return tuple(keys)
+
+
+def alternate_key(ident: str) -> str:
+    """Return the head of the keys of the way to one alternate."""
+    return f"alternate.{ident.lower()}"

@@ -15,9 +15,8 @@ from briefgen.model.places import Place
 from briefgen.model.plan import Node, Phase, PhaseKind
 from briefgen.planning.flight import flying
 from briefgen.planning.flight.descents import ended_at, top_of_descent, with_level_off
-from briefgen.planning.flight.idents import alternate_key, item_keys
 from briefgen.planning.flight.over_place import fly_action, fly_approach, fly_hold
-from briefgen.planning.flight.route import LegLine, line_between
+from briefgen.planning.flight.route import LegLine, alternate_key, item_keys, line_between
 from briefgen.planning.flight.steps import Crew, Level
 from briefgen.planning.flight.written_levels import SETTLING_M, circuit_level, elevation_of, far, level_of
 

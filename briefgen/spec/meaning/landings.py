@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from briefgen.spec.build.mission import PATTERNS
 from briefgen.spec.build.sectors import FUEL_WAYS, LEGS, landings_of
 from briefgen.spec.build.variations import lower_of
+from briefgen.spec.meaning.mission import check_leaves
 from briefgen.spec.tree.check import Checked
 from briefgen.spec.tree.load import KeyPath
 from briefgen.spec.tree.survey import Survey
@@ -23,6 +24,8 @@ def landing_faults(survey: Survey, aircraft: Checked | None) -> None:
         _check_fuel(survey, landing)
         _check_turn_round(survey, landing)
     _check_load(survey, landings)
+    runs = [run for leg in legs for run in survey.groups(*leg, "runs")]
+    check_leaves(survey, _every_item(survey), survey.texts(runs, "leaves"))
     _check_first_alone(survey, legs[: legs.index(landings[0])])
     if survey.data(("variations",)) is not None:
         survey.fault(
@@ -98,12 +101,27 @@ def _check_load(survey: Survey, landings: Sequence[KeyPath]) -> None:
         aboard = survey.texts(survey.groups("load", first), key)
         every = survey.groups("load", first)
         for landing in landings:
+            gone = _left_before(survey, landing) if kind == "load" else set()
+            aboard = [one for one in aboard if one not in gone]
             for number in range(len(survey.data((*landing, f"{kind} off")) or ())):
                 name = survey.known((*landing, f"{kind} off", number), aboard, f"a {what} aboard on this landing")
                 aboard = [one for one in aboard if one != name]
             every += survey.groups(*landing, f"{kind} on")
             aboard += survey.texts(survey.groups(*landing, f"{kind} on"), key)
         survey.unique(every, key, what)
+
+
+def _left_before(survey: Survey, landing: KeyPath) -> set[str | None]:
+    """Return the load that has left on a run before a landing."""
+    before = [leg for leg in survey.groups(*LEGS) if leg[-1] < landing[-1]]  # type: ignore[operator]
+    labels = survey.texts([run for leg in before for run in survey.groups(*leg, "runs")], "leaves")
+    return {survey.text(*item, "name") for item in _every_item(survey) if survey.text(*item, "leaves") in labels}
+
+
+def _every_item(survey: Survey) -> list[KeyPath]:
+    """Return every piece of load, wherever it comes aboard."""
+    landings = [(*LEGS, index) for index in landings_of(survey.checked.document.data)]
+    return [*survey.groups("load", "items"), *(item for one in landings for item in survey.groups(*one, "load on"))]
 
 
 def _check_first_alone(survey: Survey, first: Sequence[KeyPath]) -> None:

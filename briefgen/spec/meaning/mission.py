@@ -159,23 +159,27 @@ def _check_steps(survey: Survey, leg: KeyPath) -> None:
             survey.fault((*after, "after"), problem, f"more than {survey.text(*before, 'after')}")
 
 
+def check_leaves(survey: Survey, items: Sequence[KeyPath], labels: Sequence[str]) -> None:
+    """Every load leaves on a run or stays aboard until a landing; one that names a place is told how it is unloaded there."""
+    on_route = survey.texts(survey.groups("route", "legs"), "to")
+    for item in items:
+        place = survey.text(*item, "leaves")
+        if place not in on_route or place in labels:
+            survey.known((*item, "leaves"), [*labels, LANDING], "a run of this mission")
+            continue
+        survey.fault(
+            (*item, "leaves"), f"'{place}' is a place, and load leaves on a run or stays aboard until a landing",
+            f"one of {', '.join([*labels, LANDING])}", f"to unload it at {place}, land there: 'do: land' with 'load off'",
+        )  # fmt: skip
+
+
 def _check_runs(survey: Survey) -> None:
     """Every label of a run has a load, every load a run or the landing."""
     runs = [run for leg in survey.groups("route", "legs") for run in survey.groups(*leg, "runs")]
     survey.unique(runs, "leaves", "run")
     labels = survey.texts(runs, "leaves")
     items = survey.groups("load", "items")
-    on_route = [survey.text(*leg, "to") for leg in survey.groups("route", "legs") if "to" in survey.keys(*leg)]
-    for item in items:
-        if survey.text(*item, "leaves") in on_route:
-            place = survey.text(*item, "leaves")
-            survey.fault(
-                (*item, "leaves"), f"'{place}' is a place, and load leaves on a run or stays aboard until a landing",
-                f"one of {', '.join([*labels, LANDING])}",
-                f"to unload it at {place}, land there: 'do: land' with 'load off'",
-            )  # fmt: skip
-            continue
-        survey.known((*item, "leaves"), [*labels, LANDING], "a run of this mission")
+    check_leaves(survey, items, labels)
     loads = survey.texts(items, "leaves")
     if not set(loads) <= {*labels, LANDING}:
         return  # the label meant is not known, nor the run that is left without load

@@ -13,7 +13,8 @@ import pytest
 from jsonschema import Draft202012Validator
 
 from briefgen.document import plan_json
-from briefgen.document.flown.files import replan_files, replan_text
+from briefgen.document.flown.files import replan_files
+from briefgen.document.flown.replan_text import replan_text
 from briefgen.errors import PlanError, SpecError
 from briefgen.model.flight_log import FlightLog
 from briefgen.model.mission import WindFading

@@ -8,7 +8,7 @@ from datetime import datetime
 from briefgen.model.mission import Leg, Mission
 from briefgen.model.places import Place
 from briefgen.model.record import Absent, Record, Ref, given
-from briefgen.planning.flight.idents import item_keys
+from briefgen.planning.flight.route import item_keys
 from briefgen.planning.ledger.writer import AIRSPEED, LedgerWriter
 from briefgen.planning.sections.basis.handed_on import (
     DensityMixed,

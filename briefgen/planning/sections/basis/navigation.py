@@ -11,8 +11,8 @@ from briefgen.model.plan import Phase
 from briefgen.model.record import Record, Sum, figure, note, rests_on, total
 from briefgen.model.tables import TableOf, column
 from briefgen.planning.flight.fuel_policy import ON_THE_GROUND
-from briefgen.planning.flight.idents import alternate_key, item_keys
 from briefgen.planning.flight.pacing import point_index
+from briefgen.planning.flight.route import alternate_key, item_keys
 from briefgen.planning.flight.schedule import Flown
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.sections.basis.groups import FIELD, FLOWN_BY, GROUND_FLOWS, PLACES, rest_on_groups

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from briefgen.model.mission import Mission
 from briefgen.model.record import Record, Ref, figure
 from briefgen.model.tables import ColumnOf, TableOf, column
-from briefgen.planning.flight.idents import item_keys
+from briefgen.planning.flight.route import item_keys
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.sections.basis.inputs import Written
 from briefgen.planning.sections.basis.navigation import LEFT_VOLUME, Navigation

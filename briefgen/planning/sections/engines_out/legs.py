@@ -14,7 +14,7 @@ from briefgen.kernel.constants import FT_M
 from briefgen.model.mission import Leg, Mission
 from briefgen.model.performance import Air, EngineConfiguration
 from briefgen.model.plan import Node, Phase
-from briefgen.planning.flight.idents import item_keys
+from briefgen.planning.flight.route import item_keys
 
 SERVICE_RATE_M_PER_S = 100.0 * FT_M / 60.0
 SERVICE_SOURCE = "service ceiling at 100 ft/min: common practice of the trade, no published source"
