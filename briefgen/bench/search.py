@@ -82,7 +82,8 @@ class Bench:
         """Return the change so many steps from the written value."""
         if self.wanted != LATE:
             return (Change(self.at, self.text(steps)),)
-        times = self.plan.mission.times
+        sector = self.plan.mission.sector
+        times = sector.sectors[0].times if sector else self.plan.mission.times  # later sectors follow from the first
         fixed = times.take_off or (times.over_target.instant if times.over_target else None)
         assert fixed is not None
         moved = fixed + timedelta(minutes=self.direction * steps * self.step)
@@ -118,9 +119,10 @@ def _refusal(error: BriefgenError) -> str:
 
 
 def _written(plan: Plan, path: str) -> str:
-    given = plan.mission.given.get(path)
+    written = plan.mission.sector.given if plan.mission.sector else plan.mission.given
+    given = written.get(path)
     if given is None:
-        near = [key for key in plan.mission.given if key.endswith(path.rpartition(".")[2])][:3]
+        near = [key for key in written if key.endswith(path.rpartition(".")[2])][:3]
         raise UsageError(
             f"nothing is written at '{path}'", where="--most or --least",
             expected="the path of a written quantity, or one of head wind, warmer, late",

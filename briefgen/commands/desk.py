@@ -27,3 +27,16 @@ class Desk:
     plans: Callable[[list[Path]], dict[Path, Plan]]
     now: Callable[[], datetime]
     say: Say
+
+    def plan_of_one(self, spec: Path) -> Plan:
+        """Return the plan of a mission of one sector, or of the sector named.
+
+        Raises:
+            UsageError: The mission has several sectors, and none is named.
+        """
+        from briefgen.spec.choose import one_sector
+
+        (plan,) = self.plans([spec]).values()
+        if plan.sectors:
+            one_sector(spec, [one.mission for one in plan.sectors])
+        return plan

@@ -34,7 +34,7 @@ def register(app: typer.Typer, desk: Desk) -> None:
 
         Example: briefgen log mission_specs/mudlark.yaml
         """
-        (plan,) = desk.plans([spec]).values()
+        plan = desk.plan_of_one(spec)
         from briefgen.disk import write_new
         from briefgen.planning.after.blanks import blanks_of
         from briefgen.spec.write_log import empty_log
@@ -68,7 +68,7 @@ def register(app: typer.Typer, desk: Desk) -> None:
 
 def _debriefed(desk: Desk, spec: Path, log: Path) -> Plan:
     """Return a plan debriefed by the log of its flight."""
-    (plan,) = desk.plans([spec]).values()
+    plan = desk.plan_of_one(spec)
     from briefgen.planning.after.blanks import blanks_of
     from briefgen.planning.after.debrief import debrief, join
     from briefgen.planning.flight.fly import fly

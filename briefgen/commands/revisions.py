@@ -23,17 +23,22 @@ def on_disk(named: str) -> Iterator[Path]:
     Raises:
         UsageError: There is no such path, and no such revision that holds it.
     """
+    from briefgen.spec import named_sector
+
     path = Path(named)
+    there = named_sector(path)[0].exists()
     revision, colon, inside = named.partition(":")
-    if path.exists() or not colon or not revision or not inside:
-        if not path.exists():
+    if there or not colon or not revision or not inside:
+        if not there:
             raise UsageError(
                 "there is no such file or folder", where=named, expected="a mission, a folder, a plan.json or REV:path"
             )
         yield path
         return
     with tempfile.TemporaryDirectory(prefix="briefgen-") as folder:
-        yield _taken_out(revision, Path(inside), Path(folder), named)
+        file, sector = named_sector(Path(inside))
+        found = _taken_out(revision, file, Path(folder), named)
+        yield found if sector is None else found.with_name(f"{found.name}#{sector}")
 
 
 def _taken_out(revision: str, inside: Path, folder: Path, named: str) -> Path:

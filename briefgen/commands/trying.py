@@ -96,8 +96,7 @@ def _search(desk: Desk, spec: Path, most: str | None, least: str | None, *, as_j
 
 
 def _planned(desk: Desk, spec: Path) -> Plan:
-    (plan,) = desk.plans([spec]).values()
-    return plan
+    return desk.plan_of_one(spec)
 
 
 def _set_here(sets: list[str] | None) -> tuple[Variation, ...]:

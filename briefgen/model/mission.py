@@ -294,6 +294,9 @@ class Sector:
     number: int  # from 1
     sectors: tuple[Mission, ...]  # each without its own Sector
     landings: tuple[Landing, ...]  # one between each two
+    given: Mapping[
+        str, Given
+    ]  # every written value by its path in the file, where a sector's own is by that in the sector
 
 
 @dataclass(frozen=True)

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import replace
 from pathlib import Path, PurePosixPath
 
 from briefgen.errors import Fault, SpecError
 from briefgen.model.aircraft import Aircraft
 from briefgen.model.bench import Change, Variation
-from briefgen.model.ledger import Given
 from briefgen.model.mission import Mission
 from briefgen.model.places import Place
 from briefgen.model.rules import RuleSet
@@ -116,25 +115,29 @@ def _read(files: SpecFiles, name: str) -> tuple[Mission, ...]:
         places=places,
         weather=with_margins(built_weather, Reader(whole, ("weather",))),
         rules=rules,
-        given={},
+        given=given_values(files, document, place_files),
         digest=files.digest(),
         files=files.sources(),
         variations=_variations(files, Reader(whole), described),
         terrain=build_terrain(Reader(whole, ("terrain",)), grid) if grid is not None else None,
     )
-    written = [given_values(files, sector.document, place_files) for sector in sectors]
-    return _built(whole, sectors, parts, written)
+
+    return _built(files, whole, sectors, parts, place_files)
 
 
 def _built(
-    whole: Checked, sectors: Sequence[Checked], parts: Parts, written: Sequence[dict[str, Given]]
+    files: SpecFiles, whole: Checked, sectors: tuple[Checked, ...], parts: Parts, place_files: list[Checked]
 ) -> tuple[Mission, ...]:
     """Return the missions of all sectors; what is written of the landing before one is given with it."""
-    built = [
-        build_mission(Reader(sector), replace(parts, given=given | given_of_landing(whole.document, number)))
-        for number, (sector, given) in enumerate(zip(sectors, written, strict=True))
-    ]
-    return as_sectors(built, build_landings(Reader(whole), parts.places, built))
+
+    def of_sector(number: int, sector: Checked) -> Parts:
+        if sector is whole:
+            return parts
+        given = given_values(files, sector.document, place_files) | given_of_landing(whole.document, number)
+        return replace(parts, given=given)
+
+    built = [build_mission(Reader(one), of_sector(number, one)) for number, one in enumerate(sectors)]
+    return as_sectors(built, build_landings(Reader(whole), parts.places, built), parts.given)
 
 
 def _cut(files: SpecFiles, whole: Checked, aircraft: Checked | None) -> tuple[Checked, ...]:

@@ -322,7 +322,9 @@ def given_of_landing(whole: Document, number: int) -> dict[str, Given]:
     }
 
 
-def as_sectors(missions: Sequence[Mission], landings: Sequence[Landing]) -> tuple[Mission, ...]:
+def as_sectors(
+    missions: Sequence[Mission], landings: Sequence[Landing], given: Mapping[str, Given]
+) -> tuple[Mission, ...]:
     """Return the missions of all sectors, each knowing the others; of two grades mixed the lower counts from then on."""
     if not landings:
         return tuple(missions)
@@ -333,7 +335,8 @@ def as_sectors(missions: Sequence[Mission], landings: Sequence[Landing]) -> tupl
             grade = _grade_aboard(named[-1].fuel_grade, one)
         named.append(replace(one, name=f"{one.name}, sector {number} of {len(missions)}", fuel_grade=grade))
     return tuple(
-        replace(one, sector=Sector(number, tuple(named), tuple(landings))) for number, one in enumerate(named, start=1)
+        replace(one, sector=Sector(number, tuple(named), tuple(landings), given))
+        for number, one in enumerate(named, start=1)
     )
 
 

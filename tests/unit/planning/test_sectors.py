@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 
+from briefgen.bench.search import _written
 from briefgen.document import check_data, plan_json, printed, require_conservation
 from briefgen.document.conservation import _landings
 from briefgen.errors import InternalError, PlanError, UsageError
@@ -317,6 +318,15 @@ def test_one_sector_is_asked_for_and_told_how_to_name_it() -> None:
         assert (caught.value.problem, caught.value.expected) == (problem, listed)
     with pytest.raises(UsageError, match="the mission has one"):
         read_mission(SPECS / "mudlark.yaml#2")
+
+
+def test_a_search_on_a_sector_begins_at_what_the_file_has_there(ferry: Plan) -> None:
+    """A path is that of the file, as for --set: the first piece of the file is the rice, of the second sector the tools."""
+    second = ferry.sectors[1]
+
+    assert second.mission.given["load.items[0].mass"].text == "420 lb"
+    assert _written(second, "load.items[0].mass") == "1,500 lb"
+    assert _written(second, "route.legs[1].load on[0].mass") == "950 lb"
 
 
 def test_the_data_of_the_journey_hold_those_of_its_sectors(ferry: Plan) -> None:
