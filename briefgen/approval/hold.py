@@ -62,7 +62,10 @@ def with_acceptances(plan: Plan) -> Plan:
             words = f"by {approval.by} ({approval.role}): {found.because}{until}"
             one = replace(one, accepted=words if approval.holds else f"no longer; it was, {words}")
         findings.append(one)
-    return replace(plan, findings=tuple(findings))
+    sectors = tuple(
+        replace(one, approval=approval) for one in plan.sectors
+    )  # approved with the whole, and no other way
+    return replace(plan, findings=tuple(findings), sectors=sectors)
 
 
 def _files(plan: Plan) -> dict[str, str]:

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import posixpath
+import re
 from pathlib import Path
 from typing import Any
 
@@ -11,6 +13,8 @@ import pytest
 from briefgen.bench.search import _written
 from briefgen.document import check_data, plan_json, printed, require_conservation
 from briefgen.document.conservation import _landings
+from briefgen.document.journey import journey_files, one_deck
+from briefgen.document.parts.assemble import source_of
 from briefgen.errors import InternalError, PlanError, UsageError
 from briefgen.frozen import replace
 from briefgen.kernel.constants import LB_KG
@@ -350,3 +354,30 @@ def test_a_mission_without_landings_is_as_it_was() -> None:
     assert read_sectors(SPECS / "mudlark.yaml") == (mission,)
     assert mission.sector is None
     assert isinstance(read_sectors(SPECS / f"{FERRY}.yaml")[1].sector, Sector)
+
+
+def test_the_deck_of_a_journey_is_dealt_in_flying_order_and_numbered_through(ferry: Plan) -> None:
+    """Each position's cards go from the first sector to the last under one row of numbers; the crew brief is there once."""
+    cards = one_deck([source_of(one) for one in ferry.sectors])
+    captain = [card for card in cards if card.position == "captain"]
+
+    assert [card.tab for card in captain] == sorted(card.tab for card in captain)
+    assert {card.tab for card in captain} == set(range(1, captain[0].faces + 1))
+    flown = [card.heading.split("sector ")[1][0] for card in captain]
+    assert flown == sorted(flown)
+    assert set(flown) == {"1", "2", "3"}
+    assert len([card for card in cards if card.position == "crew brief"]) == 1
+
+
+def test_the_pages_of_a_journey_lead_to_each_other_and_to_nothing_that_is_not_there(ferry: Plan) -> None:
+    """Journey first, each sector in its own folder, links between; no two things on a page of cards have one name."""
+    files = journey_files(source_of(ferry), pdf=False, built_at=None)
+    pages = {path: content.decode() for path, content in files.items() if path.endswith(".html")}
+
+    assert {f"sector-{n}/index.html" for n in (1, 2, 3)} | {"index.html", "cards.html"} <= set(pages)
+    for path, text in pages.items():
+        for link in re.findall(r'href="([^":#]+\.html)', text):
+            there = posixpath.normpath(posixpath.join("folder", posixpath.dirname(path), link))
+            assert there == "index.html" or there.removeprefix("folder/") in files, f"{path} leads to {link}"
+    names = re.findall(r'\bid="([^"]+)"', pages["cards.html"])
+    assert len(names) == len(set(names))
