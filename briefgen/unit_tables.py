@@ -274,7 +274,7 @@ KINDS: dict[str, Kind] = {
     "distance": Kind("distance", "a distance", "120 NM", ("NM", "km", "sm", "m", "ft")),
     "visibility": Kind("visibility", "a visibility", "6 km", ("km", "m", "sm", "NM")),
     "height": Kind("height", "a height", "8,500 ft", _HEIGHT_UNITS, signed=True),
-    "level": Kind("height", "a height or flight level", "8,500 ft", _HEIGHT_UNITS, signed=True, flight_levels=True),
+    "level": Kind("height", "an altitude or flight level", "8,500 ft", _HEIGHT_UNITS, signed=True, flight_levels=True),
     "arm": Kind("arm", "an arm", "412.5 in", ("in", "m", "cm", "mm", "ft"), signed=True),
     "speed": Kind("speed", "a speed", "120 kt", _SPEED_UNITS),
     "wind component": Kind("speed", "a wind along the track", "20 kt", ("kt", "km/h", "m/s", "mph"), signed=True),

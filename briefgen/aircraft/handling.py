@@ -21,6 +21,7 @@ class Handling:
         self._name = aircraft.name
         self._phases = {setting.phase: setting for setting in aircraft.phases}
         self._ice = aircraft.carburettor_ice
+        self.mixture_settings = aircraft.mixture_settings
 
     def of(self, phase: FlightPhase) -> PhaseSetting:
         """Return what the file says of a phase.

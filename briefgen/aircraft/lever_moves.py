@@ -26,7 +26,7 @@ def lever_moves(order: LeverOrder, before: PowerSetting | None, after: PowerSett
 
 def _positions(setting: PowerSetting) -> dict[LeverName, LeverValue]:
     return {
-        "mixture": setting.mixture,
+        "mixture": setting.mixture_name,
         "engine speed": setting.engine_speed_rpm,
         "manifold pressure": setting.manifold_pressure_pa,
         "cowl flaps": setting.cowl_flaps,

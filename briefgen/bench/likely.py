@@ -92,7 +92,7 @@ def _check(found: Spread) -> list[str]:
     (sd_s, sd_again_s), (sd_kg, sd_again_kg) = checked.sds
     lines = [
         f"Checked against {checked.count} of these flown in full, at landing: off by {checked.rms_s:.2f} s ({100 * checked.part_of_time:.2f} % of their spread) "
-        f"and {checked.rms_kg:.2f} kg ({100 * checked.part_of_fuel:.2f} %), root of the mean square; limit {100 * ERROR_LIMIT:.0f} %",
+        f"and {checked.rms_kg:.2f} kg ({100 * checked.part_of_fuel:.2f} %), root of the mean square; limit {100 * ERROR_LIMIT:.1f} %",
         f"  mean time {mean_s:,.1f} s flown, {again_s:,.1f} replayed; standard deviation {sd_s:,.1f} and {sd_again_s:,.1f}",
         f"  mean fuel {mean_kg:,.2f} kg flown, {again_kg:,.2f} replayed; standard deviation {sd_kg:,.2f} and {sd_again_kg:,.2f}",
         f"  refused {checked.refused_flown} flown, {checked.refused_replayed} replayed; the two agree in {checked.agree}",

@@ -78,6 +78,7 @@ def style_files() -> Files:
     files = {
         "assets/style.css": (templates.text("style.css") + "\n" + templates.text("chart.css")).encode(),
         "assets/light.js": templates.text("light.js").encode(),
+        "assets/actuals.js": templates.text("actuals.js").encode(),
     }
     return files | {f"assets/fonts/{name}": (paper.FONTS / name).read_bytes() for name in FONT_FILES}
 

@@ -6,7 +6,7 @@ import textwrap
 
 from briefgen.document.parts.approval import MOST_REASONS, approval_sentence, changes_in_lines
 from briefgen.document.parts.assemble import ACCEPTED, Source, findings, source_of, table, verdict
-from briefgen.document.parts.blocks import TableBlock
+from briefgen.document.plain_tables import WIDTH, table_text
 from briefgen.model.plan import Plan
 from briefgen.planning.review.aside import SET_ASIDE, AsideFigures
 from briefgen.planning.sections.balance.moments import MOMENTS
@@ -24,7 +24,6 @@ from briefgen.planning.sections.way_home.places import POINTS
 SHOWN = (
     LOG, PHASES, POWER, FUEL_SHEET, POINTS, LAST_MOMENTS, EQUAL_TIMES, CONTENTS, MOMENTS, TAKE_OFF, LANDING, DAYLIGHT,
 )  # fmt: skip
-WIDTH = 100
 
 
 def terminal_text(plan: Plan) -> str:
@@ -39,23 +38,6 @@ def terminal_text(plan: Plan) -> str:
     parts += [table_text(block) for one in SHOWN if (block := table(source, one))]
     parts.append(_findings_text(source))
     return "\n\n".join(parts) + "\n"
-
-
-def table_text(block: TableBlock) -> str:
-    """Return one table as aligned text; the unit stands under the column head."""
-    columns = []
-    for index, head in enumerate(block.heads):
-        cells = [row.cells[index].text.replace("\u00a0", " ") for row in block.rows]
-        width = max(len(text) for text in (head.text, head.unit, *cells))
-        columns.append([_set(text, width, head.align) for text in (head.text, head.unit, "-" * width, *cells)])
-    lines = ["  ".join(parts).rstrip() for parts in zip(*columns, strict=True)]
-    lines = [line for i, line in enumerate(lines) if i != 1 or line.strip()]
-    note = [textwrap.fill(block.note, WIDTH)] if block.note else []
-    return "\n".join([block.title, *lines, *note])
-
-
-def _set(text: str, width: int, align: str) -> str:
-    return text.rjust(width) if align == "right" else text.ljust(width)
 
 
 def findings_text(plan: Plan) -> str:

@@ -16,12 +16,13 @@ from briefgen.model.handling import (
     FuelTransfer,
     InstrumentCondition,
     InstrumentResolution,
+    MixtureSettings,
     PhaseSetting,
 )
 from briefgen.model.limits import CrewLimits, MinimumControl
 from briefgen.model.performance import EngineConfiguration
 from briefgen.model.powerplant import PhysicalModel
-from briefgen.model.procedures import AltitudeAction, Checklist, Emergency, LeverOrder
+from briefgen.model.procedures import AltitudeAction, Checklist, Emergency, LeverOrder, RunCall
 
 
 @dataclass(frozen=True)
@@ -315,4 +316,6 @@ class Aircraft:
     emergencies: tuple[Emergency, ...]
     speeds_by_mass: tuple[SpeedsAtMass, ...] = ()  # in ascending order of mass
     fuel_transfer: FuelTransfer | None = None
+    calls_on_the_run: tuple[RunCall, ...] = ()  # in the order of the run
     instrument_resolution: InstrumentResolution = field(default_factory=InstrumentResolution)
+    mixture_settings: MixtureSettings = field(default_factory=MixtureSettings)

@@ -46,6 +46,18 @@ class PhaseSetting:
 
 
 @dataclass(frozen=True)
+class MixtureSettings:
+    """What the positions of the mixture lever are called in this aircraft: a crew reads the names its quadrant bears."""
+
+    lean: str = "lean"
+    rich: str = "rich"
+
+    def of(self, mixture: Mixture) -> str:
+        """Return the name of a setting."""
+        return self.lean if mixture == "lean" else self.rich
+
+
+@dataclass(frozen=True)
 class AgainstCarburettorIce:
     """What the crew sets in cloud in which ice forms in the carburettors, in which phases; None: as the phase says.
 

@@ -131,7 +131,7 @@ class Airframe:
     configurations: tuple[AirframeConfiguration, ...]
     gear_drag_area_m2: float
     cowl_flap_drag_area_m2: dict[str, float]  # all engines together, by position
-    height_limit_m: float  # pressure altitude above which the model has not been fitted
+    altitude_limit_m: float  # pressure altitude above which the model has not been fitted
 
 
 @dataclass(frozen=True)

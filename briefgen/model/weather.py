@@ -188,7 +188,7 @@ class FreezingLevel:
 class Weather:
     """Everything one weather file says.
 
-    ``reach_m`` is how far outside the figure spanned by the points the data may be used; ``outside_height`` and
+    ``reach_m`` is how far outside the figure spanned by the points the data may be used; ``outside_altitude`` and
     ``outside_time`` say what happens above, below, before and after them.
     """
 
@@ -202,7 +202,7 @@ class Weather:
     forecasts: tuple[AerodromeForecast, ...] = ()
     sheets: tuple[CloudSheet, ...] = ()
     freezing_levels: tuple[FreezingLevel, ...] = ()
-    outside_height: Outside = "error"
+    outside_altitude: Outside = "error"
     outside_time: Outside = "error"
     remarks: str = ""
     file: str = ""

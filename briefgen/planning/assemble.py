@@ -76,7 +76,7 @@ def plan_mission(mission: Mission) -> Plan:
     _write_words(mission, flown.phases, writer)
     findings.extend(write_briefing(flown, Entered(written, log, clock, sheet, power, weather), writer))
     findings = [*write_review(mission, phases, writer, performance, findings, flown.diversions)]
-    write_rests(mission, writer)
+    write_rests(mission, [*log.phases, *(one for way in log.ways.values() for one in way)], writer)
     events += timeline.write_events(mission, log, power, writer)
     return Plan(
         mission=mission, ledger=writer.sealed(), tables=writer.tables, phases=phases,

@@ -1,8 +1,24 @@
-"""Specifications: written files in, one checked Mission out, every fault at its line."""
+"""Specifications: written files in, one checked Mission out, every fault at its line.
+
+What is asked for here is loaded then: a build that finds nothing changed only lists the missions of a folder.
+"""
 
 from __future__ import annotations
 
-from briefgen.spec.read import files_of_mission, missions_in, read_aircraft, read_mission
-from briefgen.spec.tree.check import KINDS, schema_text
+from importlib import import_module
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from briefgen.spec.folder import missions_in
+    from briefgen.spec.read import files_of_mission, read_aircraft, read_mission
+    from briefgen.spec.tree.check import KINDS, schema_text
 
 __all__ = ["KINDS", "files_of_mission", "missions_in", "read_aircraft", "read_mission", "schema_text"]
+
+_FROM = {"missions_in": "folder", "KINDS": "tree.check", "schema_text": "tree.check"}  # all others: read
+
+
+def __getattr__(name: str) -> object:
+    if name not in __all__:
+        raise AttributeError(f"the room has no {name}")
+    return getattr(import_module(f"{__name__}.{_FROM.get(name, 'read')}"), name)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import re
 from collections.abc import Iterable
 from dataclasses import replace
 from pathlib import Path, PurePosixPath
@@ -23,6 +22,7 @@ from briefgen.spec.build.rules import build_rules
 from briefgen.spec.build.terrain import build_terrain, terrain_faults
 from briefgen.spec.build.variations import build_variations
 from briefgen.spec.build.weather import build_weather
+from briefgen.spec.folder import missions_in
 from briefgen.spec.given import given_values
 from briefgen.spec.meaning.aircraft import aircraft_faults
 from briefgen.spec.meaning.mission import mission_faults
@@ -32,9 +32,6 @@ from briefgen.spec.tree.files import SharedFiles, SpecFiles
 from briefgen.spec.tree.load import Document, KeyPath
 from briefgen.spec.tree.reader import Reader
 from briefgen.spec.tree.survey import Survey
-
-_HEAD = re.compile(r"briefgen:\s{0,9}[\"']?mission/")
-_HEAD_BYTES = 4096  # the head stands above everything but comments
 
 
 def read_mission(
@@ -126,19 +123,6 @@ def read_aircraft(path: Path, *, root: Path | None = None) -> Aircraft:
     if aircraft is None or files.all_faults():
         raise _error(files)
     return _aircraft(aircraft, files)
-
-
-def missions_in(folder: Path) -> tuple[Path, ...]:
-    """Return the mission files of a folder, in the order of their names."""
-    return tuple(path for path in sorted(folder.glob("*.yaml")) if path.is_file() and _is_mission(path))
-
-
-def _is_mission(path: Path) -> bool:
-    with path.open("rb") as stream:
-        head = stream.read(_HEAD_BYTES).decode("utf-8-sig", errors="replace")
-    lines = (line.strip() for line in head.splitlines())
-    first = next((line for line in lines if line and not line.startswith("#")), "")
-    return _HEAD.match(first) is not None
 
 
 def _folder_of(path: Path) -> Path:

@@ -20,7 +20,7 @@ revision: {revision}
 # zero fuel weight: 33,900 lb    # if she was loaded otherwise than planned
 # landed at: {alternate}
 """
-KEYS = """# A line may carry: time, position, fuel (or 'fuel by tank: {{ ... }}'), height, indicated, engine speed, manifold pressure,
+KEYS = """# A line may carry: time, position, fuel (or 'fuel by tank: {{ ... }}'), altitude, indicated, engine speed, manifold pressure,
 # mixture, fuel flow, air temperature, wind (found since the line above), remarks. A moment between lines has no number.
 #   - {{ no: 3, at: MARLIN, time: "17:25Z", fuel: "1,180 US gal", indicated: 150 mph indicated, wind: 110T/22 kt }}
 lines:

@@ -61,9 +61,9 @@ def test_where_rich_becomes_lean_weight_height_and_time_are_entries_a_row_and_an
     assert number(plan, f"{before}.mixture_change_mass") == pytest.approx(mass_kg, rel=1e-3)
     events = [event for event in plan.events if event.time_key == f"{change}.from"]
     assert [event.text for event in events] == [
-        f"Mixture lean at {{{change}.mixture_change_mass}}: {second_leg(plan).title}"
+        f"Mixture auto-lean at {{{change}.mixture_change_mass}}: {second_leg(plan).title}"
     ]
-    assert "Mixture lean" in events[0].steps
+    assert "Mixture auto-lean" in events[0].steps
 
 
 @pytest.mark.parametrize("mph", [170.0, 176.0, 185.0])

@@ -118,7 +118,9 @@ def test_a_stronger_wind_moves_time_fuel_and_heading(tmp_path: Path, plan: Plan)
 def _with_every_wind_doubled(tmp_path: Path, path: Path) -> Plan:
     spec = edited(tmp_path, "cedar-lantern")
     text = path.read_text(encoding="utf-8")
-    doubled = re.sub(r'(height: "?[\d,]+ ft"?, wind: \d+T/)(\d+)( kt)', lambda m: f"{m[1]}{2 * int(m[2])}{m[3]}", text)
+    doubled = re.sub(
+        r'(altitude: "?[\d,]+ ft"?, wind: \d+T/)(\d+)( kt)', lambda m: f"{m[1]}{2 * int(m[2])}{m[3]}", text
+    )
     assert doubled != text
     path.write_text(doubled, encoding="utf-8")
     return plan_once(read_mission(spec))

@@ -41,7 +41,7 @@ STANDS_FOR = (
     (r"(?:Airframe|AirframeConfiguration|StoppedEngines)\.", AIRFRAME),
     (r"(?:Field|Surface)\.", FIELD),
     (r"(?:Instruments|InstrumentResolution|Curve)\.", INSTRUMENTS),
-    (r"(?:SpeedCard|SpeedsAtMass|PhaseSetting|MinimumControl|HotDayCowlFlaps|AgainstCarburettorIce)\.", SPEEDS),
+    (r"(?:SpeedCard|SpeedsAtMass|PhaseSetting|MinimumControl|HotDayCowlFlaps|AgainstCarburettorIce|MixtureSettings)\.", SPEEDS),
     (r"Aircraft\.engines", AIRFRAME),
     (r"AltitudeAction\.", ACTIONS),
     (r"(?:Place|Runway|Obstacle|Minima)\.", rf"{PLACES}|place\..*"),

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 
-from briefgen.document.cards.front import take_off_face
+from briefgen.document.cards.take_off import take_off_face
 from briefgen.document.pages.contents import site_pages
 from briefgen.document.parts.assemble import source_of
 from briefgen.kernel.constants import LB_KG

@@ -54,3 +54,20 @@ def test_one_word_for_one_thing(name: str) -> None:
     assert not re.search(
         r"critical speed|booster|safe height|turbo not needed|fuel left\b(?! and right)", words, re.IGNORECASE
     )
+
+
+@pytest.mark.parametrize("name", ["mudlark", "plumb-line"])
+def test_the_mixture_is_called_what_the_quadrant_of_the_aircraft_calls_it(name: str) -> None:
+    """Auto-lean and auto-rich where the file says so, lean and rich where it says nothing: in figures, limits and levers."""
+    plan, auto = plan_of(name), name == "mudlark"
+
+    told = {str(entry.value) for key, entry in plan.ledger.entries.items() if key.endswith(".mixture")}
+    limits = " ".join(
+        str(entry.value) for key, entry in plan.ledger.entries.items() if re.fullmatch(r"power\.\d+\.limit", key)
+    )
+    steps = {step for event in plan.events for step in event.steps if step.startswith("Mixture")}
+
+    assert told
+    assert told <= ({"auto-lean", "auto-rich"} if auto else {"lean", "rich"})
+    assert not auto or steps == {"Mixture auto-lean", "Mixture auto-rich"}
+    assert not auto or not re.search(r"(?<!auto-)\b(?:lean|rich) limit", limits)

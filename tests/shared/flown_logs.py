@@ -100,7 +100,7 @@ def _readings(stretch: Stretch, truth: Met, density: float, noise: Noise, read: 
         ias = truth.targets[stretch.name].ias_m_per_s  # type: ignore[union-attr]
         said.append(f"indicated: {in_unit(ias * (1 + noise('speed')), 'mph'):.2f} mph indicated")
     if stretch.name in truth.heights:
-        said.append(f'height: "{in_unit(truth.heights[stretch.name].value_m, "ft"):,.0f} ft"')
+        said.append(f'altitude: "{in_unit(truth.heights[stretch.name].value_m, "ft"):,.0f} ft"')
     if "fuel flow" in read:
         longest = max(level, key=lambda phase: phase.duration_s)
         flow = longest.settings[-1][1].fuel_flow_kg_per_s * truth.consumption_ratio.get(stretch.name, 1.0)

@@ -78,7 +78,7 @@ def _write_soundings(folder: Path, count: int) -> None:
         lon = 162.8 + SIDE_DEG * 1.4 * column / max(1, across - 1)
         lines.append(
             f'  - position: {-lat:.3f}S {lon:.3f}E\n    time: "{time}"\n    levels:\n'
-            f"      - {{ height: 0 ft, wind: {120 + n % 20}T/{10 + n % 7} kt, temperature: {26 - n % 3} degC }}\n"
-            f'      - {{ height: "18,000 ft", wind: {60 + n % 20:03d}T/{15 + n % 9} kt, temperature: {-6 - n % 3} degC }}\n'
+            f"      - {{ altitude: 0 ft, wind: {120 + n % 20}T/{10 + n % 7} kt, temperature: {26 - n % 3} degC }}\n"
+            f'      - {{ altitude: "18,000 ft", wind: {60 + n % 20:03d}T/{15 + n % 9} kt, temperature: {-6 - n % 3} degC }}\n'
         )
     (folder / WEATHER).write_text(f"{head}winds aloft:\n{''.join(lines)}", encoding="utf-8")

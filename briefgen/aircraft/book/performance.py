@@ -45,6 +45,7 @@ from briefgen.model.performance import (
     GroundActivity,
     IndicatedAirspeed,
     LeverMove,
+    LeverPair,
     LongRange,
     Mixture,
     OperatingSpeeds,
@@ -103,14 +104,14 @@ class ChartPerformance:
         own = level_flight_in(phase)
         if own in self._tables and engines is None and configuration in (None, said.flaps):
             setting = self._solved(mass_kg, air, target, engines, bank_deg, headwind_m_per_s, own)
-            return kept_to(with_words(self._handling, setting, phase), mixture or said.mixture)
+            return kept_to(self._handling, with_words(self._handling, setting, phase), mixture or said.mixture)
         if configuration is not None and configuration != "clean" and _cruise_in(configuration) not in self._tables:
             raise PlanError(f"the charts give no level flight in the configuration {configuration}", expected="clean")
         charted = configuration or (said.flaps if _cruise_in(said.flaps) in self._tables else "clean")
         setting = self._solved(mass_kg, air, target, engines, bank_deg, headwind_m_per_s, _cruise_in(charted))
         if configuration is None and (charted != said.flaps or said.gear == "down"):
-            return without_chart(with_words(self._handling, setting, phase), said)
-        return kept_to(with_words(self._handling, setting, phase), mixture or said.mixture)
+            return without_chart(self._handling, with_words(self._handling, setting, phase), said)
+        return kept_to(self._handling, with_words(self._handling, setting, phase), mixture or said.mixture)
 
     def _cruise(
         self,
@@ -247,6 +248,11 @@ class ChartPerformance:
         """Return the setting as the charts print it: their steps are those of the book."""
         return setting
 
+    def held_at(self, setting: PowerSetting, engine_speed_rpm: float) -> LeverPair | None:
+        """Return None: the charts print the pair."""
+        del setting, engine_speed_rpm
+        return None
+
     def go_around(self, mass_kg: float, air: Air, *, engines: str | None = None) -> ClimbState:
         """Refuse: no chart gives the climb with flaps at take-off power, and none is guessed."""
         raise PlanError("the charts give no climb of a go-around", expected="a chart of it in the flight manual")
@@ -293,15 +299,9 @@ class ChartPerformance:
 
         def setting(mass_kg: float) -> PowerSetting:
             return self.cruise(
-                mass_kg,
-                air,
-                target,
-                engines=engines,
-                bank_deg=bank_deg,
-                headwind_m_per_s=headwind_m_per_s,
-                configuration=configuration,
-                phase=phase,
-            )
+                mass_kg, air, target, engines=engines, bank_deg=bank_deg, headwind_m_per_s=headwind_m_per_s,
+                configuration=configuration, phase=phase,
+            )  # fmt: skip
 
         return mass_of_mixture_change(setting, mass_low_kg, mass_high_kg)
 

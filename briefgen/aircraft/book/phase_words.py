@@ -24,16 +24,19 @@ def with_words(handling: Handling, setting: PowerSetting, phase: FlightPhase) ->
         intercooler=against.intercooler if against else setting.intercooler,
         carburettor_heat=against.carburettor_heat if against else setting.carburettor_heat,
         governing_limit=f"{setting.governing_limit}{NO_WARM_AIR}" if warm else setting.governing_limit,
+        mixture_name=handling.mixture_settings.of(setting.mixture) if setting.mixture else None,
     )
 
 
-def without_chart(setting: PowerSetting, said: PhaseSetting) -> PowerSetting:
+def without_chart(handling: Handling, setting: PowerSetting, said: PhaseSetting) -> PowerSetting:
     """Return a setting of clean flight as one of a phase with gear or flaps out: its levers would not hold height."""
+    mixture = said.mixture or setting.mixture
     return replace(
         setting,
         engine_speed_rpm=said.engine_speed_rpm,
         manifold_pressure_pa=None,
-        mixture=said.mixture or setting.mixture,
+        mixture=mixture,
+        mixture_name=handling.mixture_settings.of(mixture) if mixture else None,
         power_w=None,
         governing_limit="no chart with gear and flaps out: fuel of clean level flight in the pattern, less than is burnt",
     )
@@ -46,6 +49,7 @@ def on_level_fuel(level: PowerSetting) -> PowerSetting:
         engine_speed_rpm=None,
         manifold_pressure_pa=None,
         mixture=None,
+        mixture_name=None,
         governing_limit="no chart for the descent: fuel of level flight at that speed, more than is burnt",
     )
 
@@ -62,8 +66,10 @@ def at_speed(setting: PowerSetting, airspeeds: AirspeedSystem, ias_m_per_s: floa
     )
 
 
-def kept_to(setting: PowerSetting, mixture: Mixture | None) -> PowerSetting:
+def kept_to(handling: Handling, setting: PowerSetting, mixture: Mixture | None) -> PowerSetting:
     """Return a setting that says so where the chart prints another mixture than the phase asks for."""
     if mixture is None or setting.mixture in (None, mixture):
         return setting
-    return replace(setting, governing_limit=f"chart, which prints only {setting.mixture} here; {mixture} asked for")
+    asked = handling.mixture_settings.of(mixture)
+    limit = f"chart, which prints only {setting.mixture_name} here; {asked} asked for"
+    return replace(setting, governing_limit=limit)

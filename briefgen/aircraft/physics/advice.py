@@ -99,7 +99,7 @@ def full_throttle_height(
         breath = performance.parts.breath(performance.parts.point(air, ias_m_per_s))
         return performance.parts.plant.available(breath, engine_speed_rpm).manifold_pressure_pa - manifold_pressure_pa
 
-    top_m = performance.parts.model.airframe.height_limit_m
+    top_m = performance.parts.model.airframe.altitude_limit_m
     if spare(top_m) >= 0.0:
         return None
     return root(spare, 0.0, top_m, _HEIGHT_TOLERANCE_M, quantity="spare manifold pressure")

@@ -33,7 +33,9 @@ class ModelFields:
         grade = next(one for one in model.fuel_grades if one.name == fuel_grade)
         self._aircraft, self._model = aircraft, model
         kept_to_k = aircraft.limits.engine.carburettor_air.kept_to_k
-        self._plant = PowerPlant(model.engine, grade, model.minimum_engine_speed_rpm, kept_to_k)
+        self._plant = PowerPlant(
+            model.engine, grade, model.minimum_engine_speed_rpm, kept_to_k, aircraft.mixture_settings
+        )
         self._handling = Handling(aircraft)
         self._airspeeds = AirspeedSystem(aircraft.instruments.calibrated_by_indicated)
         self._forces: dict[Strip, StripForces] = {}
@@ -159,6 +161,8 @@ class _Run:
             gradient_ratio=self._gradient(self.all_engines, safe),
             failed_gradient_ratio=self._gradient(self.one_failed, safe),
             fastest_ias_m_per_s=None,
+            critical_run_m=run.at(critical),
+            critical_time_s=run.time_to(critical, self.headwind),
             stop_fits_ias_m_per_s=_if_shown(indicated, fits),
         )
 

@@ -13,7 +13,7 @@ from briefgen.errors import OutOfRangeError
 from briefgen.model.aircraft import Aircraft
 from briefgen.model.handling import FlightPhase
 from briefgen.model.limits import MinimumControl
-from briefgen.model.performance import Air, PowerSetting
+from briefgen.model.performance import Air, LeverPair, PowerSetting
 from briefgen.model.powerplant import PhysicalModel, StoppedEngines
 
 _SOURCE = "physical model of the aircraft file"
@@ -33,7 +33,9 @@ class Parts:
         self.airspeeds = AirspeedSystem(aircraft.instruments.calibrated_by_indicated)
         self.airframe = AirframeSystem(model.airframe, model.propeller, aircraft.engines)
         kept_to_k = aircraft.limits.engine.carburettor_air.kept_to_k
-        self.plant = PowerPlant(model.engine, self.grade, model.minimum_engine_speed_rpm, kept_to_k)
+        self.plant = PowerPlant(
+            model.engine, self.grade, model.minimum_engine_speed_rpm, kept_to_k, aircraft.mixture_settings
+        )
         self.propeller = PropellerSystem(model.propeller, model.engine.gear_ratio)
         self._engines = {one.configuration.name: one for one in model.engine_configurations}
 
@@ -79,7 +81,7 @@ class Parts:
 
     def point(self, air: Air, ias_m_per_s: float) -> FlightPoint:
         """Return a point of flight inside the heights the model covers."""
-        limit_m = self.model.airframe.height_limit_m
+        limit_m = self.model.airframe.altitude_limit_m
         if air.pressure_altitude_m > limit_m:
             raise OutOfRangeError(
                 f"pressure altitude {height_words(air.pressure_altitude_m)} is above what the model covers",
@@ -118,12 +120,12 @@ class Parts:
         The speed stays what was asked for; up to one step of manifold pressure is in hand over what holds it.
         """
         rpm, manifold_pa = setting.engine_speed_rpm, setting.manifold_pressure_pa
-        power_w, efficiency, mixture = setting.power_w, setting.propeller_efficiency, setting.mixture
-        if rpm is None or manifold_pa is None or power_w is None or efficiency is None or mixture is None:
+        power_w, mixture = setting.power_w, setting.mixture
+        thrust_n = _thrust(setting)
+        if rpm is None or manifold_pa is None or power_w is None or thrust_n is None or mixture is None:
             return setting
         point = self.point(setting.air, setting.ias_m_per_s)
         breath = self.breath(point, phase)
-        thrust_n = efficiency * power_w / point.tas_m_per_s
         exact = Levers(rpm, manifold_pa, mixture, power_w, setting.governing_limit, setting.margin_ratio or 0.0)
         read = self.aircraft.instrument_resolution
         levers = readable_levers(
@@ -135,6 +137,23 @@ class Parts:
             setting.mass_kg, point, breath, levers, stopped, thrust_n=thrust_n,
             cowl_flaps=setting.cowl_flaps, phase=phase, time_limit_s=setting.time_limit_s,
         )  # fmt: skip
+
+    def held_at(self, setting: PowerSetting, engine_speed_rpm: float, phase: FlightPhase) -> LeverPair | None:
+        """Return what holds the speed of a level setting at another engine speed; None of a setting without levers."""
+        thrust_n, mixture = _thrust(setting), setting.mixture
+        if thrust_n is None or mixture is None:
+            return None
+        point = self.point(setting.air, setting.ias_m_per_s)
+        breath, plant = self.breath(point, phase), self.plant
+        power_w = self.propeller.power_for(thrust_n, point)(engine_speed_rpm)
+        exact_pa = plant.manifold_pressure(breath, engine_speed_rpm, power_w, mixture)
+        step_pa = self.aircraft.instrument_resolution.manifold_pressure_pa
+        more_w = plant.power(breath, engine_speed_rpm, exact_pa + step_pa, mixture)
+        flow, more = (plant.fuel_flow(engine_speed_rpm, one, mixture) for one in (power_w, more_w))
+        highest_rpm = plant.highest_engine_speed(mixture)
+        permitted_pa = plant.permitted(breath, min(engine_speed_rpm, highest_rpm), mixture).manifold_pressure_pa
+        running = setting.engines_running
+        return LeverPair(exact_pa, permitted_pa, highest_rpm, running * flow, running * (more - flow) / step_pa)
 
     def setting(
         self,
@@ -185,4 +204,12 @@ class Parts:
             carburettor_heat=None
             if self.model.engine.carburettor_heat is None
             else ("on" if breath.heat_on else "off"),
+            mixture_name=self.aircraft.mixture_settings.of(levers.mixture),
         )
+
+
+def _thrust(setting: PowerSetting) -> float | None:
+    """Return the thrust of each engine that runs [N], None of a setting that does not say it."""
+    if setting.power_w is None or setting.propeller_efficiency is None:
+        return None
+    return setting.propeller_efficiency * setting.power_w / setting.tas_m_per_s

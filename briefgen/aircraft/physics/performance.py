@@ -28,6 +28,7 @@ from briefgen.model.performance import (
     EngineConfiguration,
     GroundActivity,
     LeverMove,
+    LeverPair,
     Mixture,
     OperatingSpeeds,
     PowerSetting,
@@ -146,6 +147,10 @@ class ModelPerformance:
         """Return a setting on whole steps of the instruments, flown as rounded."""
         return self._readable(setting)
 
+    def held_at(self, setting: PowerSetting, engine_speed_rpm: float) -> LeverPair | None:
+        """Return what holds a level setting's speed at another engine speed."""
+        return self.parts.held_at(setting, engine_speed_rpm, setting.phase or "cruise")
+
     def go_around(self, mass_kg: float, air: Air, *, engines: str | None = None) -> ClimbState:
         """Return the climb of a go-around: rating, flaps, gear and speed of that phase of the file."""
         said, stopped = self.parts.handling.of("go-around"), self.parts.stopped(engines)
@@ -226,7 +231,7 @@ class ModelPerformance:
             return self._climb_rate(mass_kg, air, engines, ias_m_per_s) - rate_m_per_s
 
         name = self.parts.stopped(engines).configuration.name
-        top_m = self.parts.model.airframe.height_limit_m
+        top_m = self.parts.model.airframe.altitude_limit_m
         # Below where the outside air is cool enough for the carburettors she cannot be, so no ceiling is looked for there.
         hottest_k = self.parts.grade.carburettor_air_temperature_limit_k
         heights = [

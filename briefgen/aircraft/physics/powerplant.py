@@ -20,6 +20,7 @@ from briefgen.kernel.engine import (
     mean_effective_pressure,
 )
 from briefgen.kernel.interpolate import Curve
+from briefgen.model.handling import MixtureSettings
 from briefgen.model.performance import Mixture
 from briefgen.model.powerplant import Engine, FuelGrade, Turbo
 
@@ -60,8 +61,16 @@ class Ceiling(NamedTuple):
 class PowerPlant:
     """One engine on one grade of fuel."""
 
-    def __init__(self, engine: Engine, grade: FuelGrade, minimum_engine_speed_rpm: float, kept_to_k: float) -> None:
+    def __init__(
+        self,
+        engine: Engine,
+        grade: FuelGrade,
+        minimum_engine_speed_rpm: float,
+        kept_to_k: float,
+        mixture_settings: MixtureSettings,
+    ) -> None:
         """Take an engine on a grade; air that is warmed against ice is warmed no further than to `kept_to_k`."""
+        self._mixture_settings = mixture_settings
         self.engine = engine
         self.grade = grade
         self._warmest_k = min(kept_to_k, grade.carburettor_air_temperature_limit_k)
@@ -130,7 +139,7 @@ class PowerPlant:
         permitted_pa = self._limits(mixture).at(engine_speed_rpm)
         available = self.available(breath, engine_speed_rpm)
         if permitted_pa <= available.manifold_pressure_pa:
-            return Ceiling(permitted_pa, f"{mixture} limit on {self.grade.name}")
+            return Ceiling(permitted_pa, f"{self._mixture_settings.of(mixture)} limit on {self.grade.name}")
         return available
 
     def available(self, breath: Breath, engine_speed_rpm: float) -> Ceiling:

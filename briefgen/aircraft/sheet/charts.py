@@ -76,7 +76,7 @@ def usual_lines(aircraft: Aircraft) -> ChartLines:
     """
     limits, speeds = aircraft.balance.limits, aircraft.speeds
     lightest = min(one.basic_mass_kg for one in aircraft.individuals)
-    top_m = 25000.0 * FT_M if aircraft.model is None else min(25000.0 * FT_M, aircraft.model.airframe.height_limit_m)
+    top_m = 25000.0 * FT_M if aircraft.model is None else min(25000.0 * FT_M, aircraft.model.airframe.altitude_limit_m)
     return ChartLines(
         mass_kg=_spread(lightest, limits.ramp_kg, _MASS_LINES),
         pressure_altitude_m=_spread(0.0, top_m, _HEIGHT_LINES),

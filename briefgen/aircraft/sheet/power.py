@@ -34,15 +34,16 @@ def _ratings(performance: ModelPerformance, fuel_grade: str) -> SheetTable:
     ratings = {
         "take-off": grade.take_off,
         "climb": grade.climb,
-        "highest lean": Rating(lean_pa, lean, "lean", None),
+        f"highest {performance.parts.aircraft.mixture_settings.lean}": Rating(lean_pa, lean, "lean", None),
     }
+    names = performance.parts.aircraft.mixture_settings
     speeds = performance.speeds(performance.parts.aircraft.balance.limits.take_off_kg)
     rows = tuple(
         (
             name,
             rating.engine_speed_rpm,
             rating.manifold_pressure_pa,
-            rating.mixture,
+            names.of(rating.mixture),
             rating.time_limit_s,
             full_throttle_height(
                 performance, rating.engine_speed_rpm, rating.manifold_pressure_pa, speeds.climb_m_per_s, 0.0
@@ -63,9 +64,9 @@ def _ratings(performance: ModelPerformance, fuel_grade: str) -> SheetTable:
 
 
 def _settings(performance: ModelPerformance, fuel_grade: str) -> SheetTable:
-    plant = performance.parts.plant
+    plant, names = performance.parts.plant, performance.parts.aircraft.mixture_settings
     ias = performance.parts.aircraft.speeds.climb_m_per_s
-    highest_m = performance.parts.model.airframe.height_limit_m
+    highest_m = performance.parts.model.airframe.altitude_limit_m
     heights_ft = [height_ft for height_ft in _POWER_HEIGHTS_FT if height_ft * FT_M <= highest_m]
     rows: list[Row] = []
     for height_ft, mixture in product(heights_ft, MIXTURES):
@@ -77,7 +78,9 @@ def _settings(performance: ModelPerformance, fuel_grade: str) -> SheetTable:
             ceiling = plant.permitted(breath, speed, mixture)
             power = plant.power(breath, speed, ceiling.manifold_pressure_pa, mixture)
             flow = plant.fuel_flow(speed, power, mixture)
-            rows.append((height_ft * FT_M, mixture, speed, ceiling.manifold_pressure_pa, power, flow, ceiling.limit))
+            rows.append(
+                (height_ft * FT_M, names.of(mixture), speed, ceiling.manifold_pressure_pa, power, flow, ceiling.limit)
+            )
     columns = (
         SheetColumn("pressure altitude", "ft"),
         SheetColumn("mixture", ""),

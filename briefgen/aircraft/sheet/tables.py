@@ -116,7 +116,7 @@ def _levers(setting: PowerSetting) -> Row:
     return (
         setting.engine_speed_rpm,
         setting.manifold_pressure_pa,
-        setting.mixture,
+        setting.mixture_name,
         setting.fuel_flow_kg_per_s,
         setting.tas_m_per_s,
     )

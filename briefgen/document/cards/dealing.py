@@ -28,7 +28,7 @@ from briefgen.errors import RenderError
 
 ROUND_OFF = 1e-6  # points
 FEWEST_ROWS = 2  # of a grid that are worth beginning it at the foot of a card
-SELF_TOLD = ("checklists",)
+SELF_TOLD = ("checklists", "emergencies", "reference")
 PARTS = "abcdefghijklmnopqrstuvwxyz"
 
 

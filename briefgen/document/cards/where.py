@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from briefgen.document.cards.blocks import Block, Cell, Col, Face, Grid, Line, Row, Sentence, Size
-from briefgen.document.cards.front import speed_rows
 from briefgen.document.cards.layout import LOW_BOX
 from briefgen.document.cards.reading import NO_FIGURE, TableRow, big_row, entry_line, figure_line, number_at, rows_of
+from briefgen.document.cards.take_off import speed_rows
 from briefgen.document.parts.assemble import Source
 from briefgen.document.parts.format import unit_mark
 from briefgen.model.ledger import Column, Table
@@ -297,10 +297,10 @@ def _landings(source: Source, places: Sequence[TableRow]) -> list[TableRow | Non
 
 
 def _speeds(source: Source) -> Grid | None:
-    rows = speed_rows(source, ARRIVING)
+    rows = [*speed_rows(source, ARRIVING).values()]
     items = [(row.cells[1].lines[0].text, row.cells[0].lines[0], "") for row in rows[:4]]
     found = big_row(*items)
-    limits = speed_rows(source, NOT_ABOVE)
+    limits = [*speed_rows(source, NOT_ABOVE).values()]
     if found is None:
         return None
     unit = source.printed.entries[rows[0].cells[0].lines[0].key].unit

@@ -28,7 +28,7 @@ def power_chart(plan: Plan, figures: Figures, frame: Frame) -> Drawing | None:
         first.setdefault((round(x, 3), round(y, 1)), key)
     points = [ChartPoint("", x, y, key) for (x, y), key in first.items()]
     lean = tuple(sorted((x, y) for x, y, _ in _pairs(plan, LEAN)))
-    curves = [Series(LEAST[0], "lean: not above", "rpm", "inHg", lean)] if len(lean) > 1 else []
+    curves = [Series(LEAST[0], plan.tables[LEAN].title, "rpm", "inHg", lean)] if len(lean) > 1 else []
     rated = [
         Series(f"rating {i}", figures.text(name), "rpm", "inHg", _corner(x, y, settings))
         for i, (x, y, name) in enumerate(_rated(plan, figures))

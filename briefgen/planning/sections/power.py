@@ -23,7 +23,7 @@ class PowerLine(Record):
 
     def __init__(self, mission: Mission, row: PowerRow, performance: Performance) -> None:
         levels = Levels(mission, row.flown.phase, performance)
-        self.row, self.change, self.lean = row, MixtureChange(mission, row, levels), LeanSpeed(row, levels)
+        self.row, self.change, self.lean = row, MixtureChange(mission, row, levels), LeanSpeed(mission, row, levels)
 
     def parts(self) -> Sequence[Record]:
         return [self.row, self.change, self.lean]

@@ -58,10 +58,11 @@ class MixtureChange(Record):
         self.at, self.row, self._mission, self._levels = row.at, row, mission, levels
         self.title = f"{row.flown.title}: mixture changes at"
         self.origin = "" if row.mixture_change else row.setting.source
+        names = mission.aircraft.mixture_settings
         self.method = (
-            f"{row.setting.mixture} from here on: the weight has reached the change"
+            f"{row.setting.mixture_name} from here on: the weight has reached the change"
             if row.mixture_change
-            else "rich above this weight, lean may be used below it, at this speed and altitude"
+            else f"{names.rich} above this weight, {names.lean} may be used below it, at this speed and altitude"
         )
 
     @working
@@ -109,8 +110,9 @@ class MixtureChange(Record):
 class LeanSpeed(Record):
     """The speed that stays lean beside a rich level setting, where it saves fuel over the same distance."""
 
-    def __init__(self, row: PowerRow, levels: Levels) -> None:
+    def __init__(self, mission: Mission, row: PowerRow, levels: Levels) -> None:
         self.at, self.row, self._levels, self.title = row.at, row, levels, row.flown.title
+        self.lean = mission.aircraft.mixture_settings.lean
         self.origin = row.setting.source
 
     def fuel_density(self) -> float:
@@ -128,7 +130,7 @@ class LeanSpeed(Record):
         rest_on_groups(*FLOWN_BY)
         return found
 
-    @figure("%(title)s: lean up to", AIRSPEED, how=FASTEST_LEAN, source="%(origin)s")
+    @figure("%(title)s: %(lean)s up to", AIRSPEED, how=FASTEST_LEAN, source="%(origin)s")
     def advice_ias(self) -> float:
         return self._found.setting.ias_m_per_s
 
@@ -152,7 +154,7 @@ class LeanSpeed(Record):
     def advice(self) -> str:
         rests_on(self.advice_ias, self.advice_slower, self.advice_flow_saved, self.advice_fuel_saved)
         return (
-            f"at {LeanSpeed.advice_ias.of(self)} indicated lean would do: {LeanSpeed.advice_slower.of(self)} slower, "
+            f"at {LeanSpeed.advice_ias.of(self)} indicated {self.lean} would do: {LeanSpeed.advice_slower.of(self)} slower, "
             f"{LeanSpeed.advice_flow_saved.of(self)} saved, {LeanSpeed.advice_fuel_saved.of(self)} of the fuel over the "
             "same still-air distance"
         )

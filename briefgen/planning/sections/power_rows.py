@@ -93,7 +93,7 @@ class PowerRow(Record):
     @figure("Mixture", how=BY_LIMITS, source="%(origin)s")
     def mixture(self) -> str:
         rests_on(self._drivers)
-        return said(self.setting.mixture)
+        return said(self.setting.mixture_name)
 
     @figure("Cowl flaps", how="by the aircraft file for the phase", source="%(origin)s")
     def cowl_flaps(self) -> str:

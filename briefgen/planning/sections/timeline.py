@@ -125,7 +125,7 @@ def power_events(lines: Sequence[PowerLine]) -> list[Event]:
         text = f"Set power: {row.title}"
         if row.mixture_change:
             weight = MixtureChange.mixture_change_mass.of(line.change)
-            text = f"Mixture {row.setting.mixture} at {weight}: {row.flown.title}"
+            text = f"Mixture {row.setting.mixture_name} at {weight}: {row.flown.title}"
         if (advice := LeanSpeed.advice.of(line.lean)).there:
             text += f"; {advice}"
         phase = row.flown.phase

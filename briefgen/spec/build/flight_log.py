@@ -118,7 +118,7 @@ def _line(line: Reader, blank: Blank | None, instant: datetime | None, density: 
         blank=blank,
         position=None if position is None else (position.lat_deg, position.lon_deg),
         fuel=_fuel(line, density),
-        height=line.value_or_none("height", Height),
+        height=line.value_or_none("altitude", Height),
         ias_m_per_s=line.si_or_none("indicated"),
         engine_speed_rpm=line.si_or_none("engine speed"),
         manifold_pressure_pa=line.si_or_none("manifold pressure"),

@@ -75,7 +75,7 @@ class _Reader:
             forecasts=self._each("aerodrome forecasts", self._forecast),
             sheets=self._each("cloud sheets", self._sheet),
             freezing_levels=self._each("freezing levels", self._freezing_level),
-            outside_height=self._data.get("outside heights", "error"),
+            outside_altitude=self._data.get("outside altitudes", "error"),
             outside_time=self._data.get("outside times", "error"),
             remarks=str(self._data.get("remarks", "")),
             file=self._document.file,
@@ -158,17 +158,17 @@ class _Reader:
         use_from, use_to = self._use(path, instant)
         winds: list[WindLevel] = []
         temperatures: list[TemperatureLevel] = []
-        heights: list[float] = []  # or pressures below zero: both rise with height
+        altitudes: list[float] = []  # or pressures below zero: both rise with height
         by_pressure: set[bool] = set()
         for index, level in enumerate(item["levels"]):
             at = (*path, "levels", index)
-            if ("height" in level) == ("pressure" in level):
-                self._fault(at, "give either the height or the pressure of the level", "height: … or pressure: …")
+            if ("altitude" in level) == ("pressure" in level):
+                self._fault(at, "give either the altitude or the pressure of the level", "altitude: … or pressure: …")
                 continue
-            altitude_m = self._optional_si((*at, "height"))
+            altitude_m = self._optional_si((*at, "altitude"))
             pressure_pa = self._optional_si((*at, "pressure"))
             by_pressure.add(pressure_pa is not None)
-            heights.append(altitude_m if altitude_m is not None else -(pressure_pa or 0.0))
+            altitudes.append(altitude_m if altitude_m is not None else -(pressure_pa or 0.0))
             if "wind" in level:
                 wind = self._field((*at, "wind"), Wind)
                 if (wind.variable_m_per_s or 0.0) > to_si(LIGHT_KT, "kt"):
@@ -178,19 +178,19 @@ class _Reader:
                 winds.append(WindLevel(altitude_m, wind.east_m_per_s, wind.north_m_per_s, pressure_pa))
             if "temperature" in level:
                 temperatures.append(TemperatureLevel(altitude_m, self._si((*at, "temperature")), pressure_pa))
-        self._check_levels(path, by_pressure, heights)
+        self._check_levels(path, by_pressure, altitudes)
         if not winds or not temperatures:
             self._fault(path, "the levels give no wind or no temperature", "at least one of each")
         if point is None:
             return None
         return Sounding(*point, instant, use_from, use_to, tuple(winds), tuple(temperatures), self._source(path))
 
-    def _check_levels(self, path: KeyPath, by_pressure: set[bool], heights: list[float]) -> None:
+    def _check_levels(self, path: KeyPath, by_pressure: set[bool], altitudes: list[float]) -> None:
         if len(by_pressure) > 1:
             self._fault(
-                (*path, "levels"), "heights and pressures are mixed", "all levels by height, or all by pressure"
+                (*path, "levels"), "altitudes and pressures are mixed", "all levels by altitude, or all by pressure"
             )
-        elif not all(low < high for low, high in pairwise(heights)):
+        elif not all(low < high for low, high in pairwise(altitudes)):
             self._fault((*path, "levels"), "the levels are not in order", "the lowest level first, each one once")
 
     def _bulletins(self, issued: datetime) -> list[Sounding]:
@@ -252,12 +252,12 @@ class _Reader:
     def _from_the_ground(
         self, path: KeyPath, winds: tuple[WindLevel, ...], temperatures: tuple[TemperatureLevel, ...]
     ) -> tuple[tuple[WindLevel, ...], tuple[TemperatureLevel, ...]]:
-        height_m, wind = self._si((*path, "height")), self._field((*path, "wind"), Wind)
+        altitude_m, wind = self._si((*path, "altitude")), self._field((*path, "wind"), Wind)
         lowest_m = min(winds[0].pressure_altitude_m or 0.0, temperatures[0].pressure_altitude_m or 0.0)
-        if height_m >= lowest_m:
-            self._fault((*path, "height"), "the ground is not below the lowest level of the text", "a lower height")
-        ground = WindLevel(height_m, wind.east_m_per_s, wind.north_m_per_s)
-        return (ground, *winds), (TemperatureLevel(height_m, self._si((*path, "temperature"))), *temperatures)
+        if altitude_m >= lowest_m:
+            self._fault((*path, "altitude"), "the ground is not below the lowest level of the text", "a lower altitude")
+        ground = WindLevel(altitude_m, wind.east_m_per_s, wind.north_m_per_s)
+        return (ground, *winds), (TemperatureLevel(altitude_m, self._si((*path, "temperature"))), *temperatures)
 
     # --- the ground ------------------------------------------------------------------------------------------------
 
@@ -328,4 +328,4 @@ class _Reader:
 
     def _freezing_level(self, path: KeyPath, item: Mapping[str, Any]) -> FreezingLevel:
         start, end = self._period(path)
-        return FreezingLevel(self._si((*path, "height")), start, end, self._source(path))
+        return FreezingLevel(self._si((*path, "altitude")), start, end, self._source(path))

@@ -85,7 +85,7 @@ def form_of(owner: str, name: str) -> str | None:
     if suffix == "_m" and "arm" in name.split("_"):
         return "arm"
     if suffix == "_m" and (
-        any(part in name for part in ("height_limit", "above", "altitude", "not_below")) or owner == "AltitudeAction"
+        any(part in name for part in ("altitude_limit", "above", "altitude", "not_below")) or owner == "AltitudeAction"
     ):
         return "height"
     if suffix == "_m_per_s" and owner in _OF_INDICATED_AIRSPEEDS:

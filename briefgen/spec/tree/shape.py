@@ -12,10 +12,12 @@ from briefgen.spec.tree.load import Document, KeyPath
 from briefgen.spec.words.forms import form_expected
 
 _NAMES_SHOWN = 24
-RENAMED = {
+RENAMED = {  # what is counted from the sea is an altitude
     "height": "altitude",
     "safe height": "safe altitude",
-}  # of a mission: what is counted from the sea is an altitude
+    "outside heights": "outside altitudes",
+    "height limit": "altitude limit",
+}
 
 
 def path_text(path: KeyPath) -> str:

@@ -40,9 +40,9 @@ def test_the_sheet_prints_ratings_in_the_units_of_the_trade() -> None:
     text = sheet_text(sheet_of(aircraft("t4-freighter"), "91/96", "mph"))
 
     lines = [" ".join(line.split()) for line in text.splitlines()]
-    assert "take-off 2,600 43.0 rich 5 –" in lines
-    assert "climb 2,400 35.5 rich – –" in lines
-    assert "highest lean 2,050 29.4 lean – –" in lines
+    assert "take-off 2,600 43.0 auto-rich 5 –" in lines
+    assert "climb 2,400 35.5 auto-rich – –" in lines
+    assert "highest auto-lean 2,050 29.4 auto-lean – –" in lines
 
 
 def test_a_model_written_as_charts_is_read_again_and_answers_the_same(tmp_path: Path) -> None:

@@ -168,3 +168,11 @@ def test_a_log_names_its_mission_beside_it_or_above(tmp_path: Path) -> None:
     (tmp_path / "mudlark.yaml").unlink()
     with pytest.raises(SpecError, match=r"one\.yaml:2:10: mission: 'mudlark\.yaml': there is no such file"):
         mission_of_log(tmp_path / "logs" / "one.yaml")
+
+
+def test_what_is_flown_is_an_altitude_and_the_old_word_is_refused_with_it(tmp_path: Path) -> None:
+    """Altitude is counted from the sea, height from the ground: a log says the first."""
+    said = refusal(tmp_path, HEAD + 'lines:\n  - { no: 3, height: "7,000 ft" }\n')
+
+    assert "'height' is not a key here" in said
+    assert "hint: did you mean 'altitude'?" in said

@@ -34,14 +34,14 @@ name: Two points
 issued: 2027-02-28 20:00Z
 valid: {{ from: 2027-02-28 21:00Z, to: 2027-03-01 06:00Z }}
 reach: 100 NM
-outside heights: hold
+outside altitudes: hold
 outside times: error
 winds aloft as issued:
   - text: |
 {"".join(f"      {line}" + chr(10) for line in BULLETIN.strip().split(chr(10)))}
     stations: {{ LXA: LX01, LXB: 16-00-00S 165-30-00E }}
     at the ground:
-      - {{ station: LXA, height: 0 ft, wind: calm, temperature: 27 degC }}
+      - {{ station: LXA, altitude: 0 ft, wind: calm, temperature: 27 degC }}
 """
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from briefgen.model.handling import MixtureSettings
 from briefgen.model.limits import CrewLimits
 from briefgen.model.mission import Mission
 from briefgen.model.powerplant import Rating
@@ -85,8 +86,14 @@ def _gauges(limits: CrewLimits) -> Iterator[Gauge]:
 class RatingLine(Record):
     """One rating of the fuel grade."""
 
-    def __init__(self, name: str, words: str, rating: Rating, grade: str) -> None:
-        self.at, self.words, self._rating, self.grade = f"briefing.rating.{name}", words, rating, grade
+    def __init__(self, name: str, words: str, rating: Rating, grade: str, names: MixtureSettings) -> None:
+        self._names, self.at, self.words, self._rating, self.grade = (
+            names,
+            f"briefing.rating.{name}",
+            words,
+            rating,
+            grade,
+        )
         self.how = f"rating of the aircraft file on {grade}"
 
     @figure("Rating", how="as the aircraft file names it")
@@ -105,8 +112,8 @@ class RatingLine(Record):
 
     @figure("%(words)s: mixture", how="%(how)s")
     def mixture(self) -> str:
-        rest_on_groups(POWERPLANT)
-        return self._rating.mixture
+        rest_on_groups(POWERPLANT, SPEEDS)
+        return self._names.of(self._rating.mixture)
 
     @figure("%(words)s: no longer than", "min", how="%(how)s")
     def time(self) -> float:
@@ -119,15 +126,15 @@ class RatingLine(Record):
 class LeanPoint(Record):
     """One point of the line up to which lean is permitted."""
 
-    def __init__(self, number: int, rpm: float, pressure_pa: float) -> None:
-        self.at, self._rpm, self._pressure_pa = f"briefing.lean.{number:02d}", rpm, pressure_pa
+    def __init__(self, number: int, rpm: float, pressure_pa: float, lean: str) -> None:
+        self.at, self._rpm, self._pressure_pa, self.lean = f"briefing.lean.{number:02d}", rpm, pressure_pa, lean
 
-    @figure("Lean line: engine speed", "rpm", how="fuel grade of the aircraft file")
+    @figure("Line of %(lean)s: engine speed", "rpm", how="fuel grade of the aircraft file")
     def rpm(self) -> float:
         rest_on_groups(POWERPLANT)
         return self._rpm
 
-    @figure("Lean line: manifold pressure not above", "inHg", decimals=1, how="fuel grade of the aircraft file")
+    @figure("Line of %(lean)s: manifold pressure not above", "inHg", decimals=1, how="fuel grade of the aircraft file")
     def manifold_pressure(self) -> float:
         rest_on_groups(POWERPLANT)
         return self._pressure_pa
@@ -203,13 +210,14 @@ def _write_ratings(mission: Mission, writer: LedgerWriter) -> None:
     grade = next((one for one in model.fuel_grades if one.name == mission.fuel_grade), None) if model else None
     if grade is None:
         return
+    names = mission.aircraft.mixture_settings
     ratings = [
-        RatingLine("take_off", "Take-off", grade.take_off, grade.name),
-        RatingLine("climb", "Climb", grade.climb, grade.name),
+        RatingLine("take_off", "Take-off", grade.take_off, grade.name, names),
+        RatingLine("climb", "Climb", grade.climb, grade.name, names),
     ]
     line = grade.lean_manifold_pressure_pa_by_engine_speed_rpm
-    lean = [LeanPoint(n, rpm, value) for n, (rpm, value) in enumerate(zip(line.x, line.y, strict=True), 1)]
+    lean = [LeanPoint(n, rpm, value, names.lean) for n, (rpm, value) in enumerate(zip(line.x, line.y, strict=True), 1)]
     for record in (*ratings, *lean):
         writer.adopt(record)
     writer.tabulate(RATINGS.filled([RATINGS.row(one.words, one) for one in ratings]))
-    writer.tabulate(LEAN.filled([LEAN.row(one.at, one) for one in lean]))
+    writer.tabulate(LEAN.filled([LEAN.row(one.at, one) for one in lean], title=f"{names.lean.capitalize()}: not above"))

@@ -64,7 +64,7 @@ class OffPlanLine(Record):
 
     @figure("Mixture", how=SOLVED, source="%(origin)s")
     def mixture(self) -> str:
-        return said(self._solved().mixture)
+        return said(self._solved().mixture_name)
 
     @figure("Indicated airspeed", AIRSPEED, how=SOLVED, source="%(origin)s")
     def ias(self) -> float:

@@ -24,6 +24,7 @@ SET_DOWN = "down to what the gauge can be read to, so that the pair set stays un
 SET_UP = "up to what the gauge can be read to, so that the pair set stays under every limit"
 AS_FLOWN = "the plan is flown with what the gauges can be set to"
 MORE, LESS = "more", "less"
+ICING, CLEAR = "icing cloud", "clear of ice"
 
 
 def set_down(value: float, step: float) -> float:
@@ -136,8 +137,8 @@ def _names(log: Navigation, lines: Sequence[PowerLine]) -> list[str]:
         ident = line.row.flown.phase.ident
         words = "" if ident == before else phase_words(line.row.flown, passes.get(ident, 0))
         if not words and line.row.ice:
-            words = "icing cloud" if line.row.setting.air.icing else "clear of ice"
-        found.append(f"mixture {line.row.setting.mixture}" if line.row.mixture_change else words)
+            words = ICING if line.row.setting.air.icing else CLEAR
+        found.append(f"mixture {line.row.setting.mixture_name}" if line.row.mixture_change else words)
         before = ident
     return found
 

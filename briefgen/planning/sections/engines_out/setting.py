@@ -77,7 +77,7 @@ class LevelSetting(Record):
 
     @figure("%(label)s: mixture", how=BY_LIMITS, source="%(origin)s")
     def mixture(self) -> str:
-        return said(self._solved.mixture)
+        return said(self._solved.mixture_name)
 
     @figure("%(label)s: fuel flow of each engine", "US gal/h", decimals=1, how="%(how)s", source="%(origin)s")
     def flow_engine(self) -> float:
