@@ -116,6 +116,7 @@ MAY_IMPORT: dict[str, set[str]] = {
         "document.drawings",
         "planning",
         "planning.flight",
+        "planning.likely",
         "spec",
         "spec.words",
         "aircraft",
@@ -157,11 +158,13 @@ MAY_IMPORT: dict[str, set[str]] = {
     },
     "starter": {"spec", "disk", "system_errors", "errors"},
     "planning.after": AFTER,
+    "planning.likely": FLOWN,
     "planning.learning": FLOWN | {"kernel.statistics", "aircraft", "aircraft.factory", "planning.after"},
     "document.flown": DECLARED
     | {
         "planning.after",
         "planning.learning",
+        "planning.likely",
         "document.parts",
         "document.pages",
         "document.cards",

@@ -18,7 +18,7 @@ PhaseKind = Literal[
 ]  # fmt: skip
 EventKind = Literal["schedule", "decision", "checklist", "phase", "power", "action", "light", "fuel", "call"]
 ChartName = Literal[
-    "profile", "runway", "envelope", "balance_time", "balance_lateral", "way_home", "drift_down", "debrief"
+    "profile", "runway", "envelope", "balance_time", "balance_lateral", "way_home", "drift_down", "debrief", "likely"
 ]  # those the sections make; the map, the crew's day and the fuel chart are drawn from the flight itself
 POSITIONS = ("captain", "co-pilot", "flight engineer", "navigator", "radio operator", "loadmaster")
 
