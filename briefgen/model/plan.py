@@ -42,7 +42,7 @@ class Node:
 class Phase:
     """A stretch of the flight in one regime; keys of its entries begin with ``phase.<ident>``."""
 
-    ident: str  # 05-climb
+    ident: str  # climb-from-lx01
     kind: PhaseKind
     title: str
     item: int | None  # index of the route item it serves

@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import datetime
 
 from briefgen.document.cards.blocks import Block, Cell, Chart, Col, Face, Grid, Line, Row
-from briefgen.document.cards.events import Told, by_the_clock, events_of, lines_of
+from briefgen.document.cards.events import Told, by_the_clock, events_of, lines_of, phase_kind
 from briefgen.document.cards.fitting import fitted
 from briefgen.document.cards.front import room_of
 from briefgen.document.cards.fuel_graph import fuel_graph
@@ -45,15 +45,11 @@ def _limits(source: Source) -> list[Block | None]:
 
 def early_grid(source: Source) -> Grid | None:
     """Return what is due before the engines run, where the card of limits and start has room for it; else None."""
-    told = [one for one in ground_events(source, events_of(source, ("flight engineer",))) if _before_taxi(one)]
+    told = [one for one in ground_events(source, events_of(source, ("flight engineer",))) if phase_kind(source, one.event) in (None, "start")]
     rows = tuple(told_row(moment, 2) for moment in lines_of(told))
     grid = Grid("", "", (Col(), Col(wide=True)), rows, pad=0.0, name="early")
     need = sum(height(fitted(one)) for one in (grid, *_limits(source)) if isinstance(one, Grid))
     return grid if rows and need - GAP <= room_of(source) else None
-
-
-def _before_taxi(one: Told) -> bool:
-    return one.event.phase.partition("-")[2] in ("", "start")
 
 
 def _ratings(source: Source) -> Grid | None:
