@@ -61,7 +61,14 @@ class Ceiling(NamedTuple):
 class PowerPlant:
     """One engine on one grade of fuel."""
 
-    def __init__(self, engine: Engine, grade: FuelGrade, minimum_engine_speed_rpm: float, kept_to_k: float, mixture_settings: MixtureSettings) -> None:
+    def __init__(
+        self,
+        engine: Engine,
+        grade: FuelGrade,
+        minimum_engine_speed_rpm: float,
+        kept_to_k: float,
+        mixture_settings: MixtureSettings,
+    ) -> None:
         """Take an engine on a grade; air that is warmed against ice is warmed no further than to `kept_to_k`."""
         self._mixture_settings = mixture_settings
         self.engine = engine

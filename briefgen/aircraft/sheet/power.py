@@ -78,7 +78,9 @@ def _settings(performance: ModelPerformance, fuel_grade: str) -> SheetTable:
             ceiling = plant.permitted(breath, speed, mixture)
             power = plant.power(breath, speed, ceiling.manifold_pressure_pa, mixture)
             flow = plant.fuel_flow(speed, power, mixture)
-            rows.append((height_ft * FT_M, names.of(mixture), speed, ceiling.manifold_pressure_pa, power, flow, ceiling.limit))
+            rows.append(
+                (height_ft * FT_M, names.of(mixture), speed, ceiling.manifold_pressure_pa, power, flow, ceiling.limit)
+            )
     columns = (
         SheetColumn("pressure altitude", "ft"),
         SheetColumn("mixture", ""),

@@ -87,7 +87,13 @@ class RatingLine(Record):
     """One rating of the fuel grade."""
 
     def __init__(self, name: str, words: str, rating: Rating, grade: str, names: MixtureSettings) -> None:
-        self._names, self.at, self.words, self._rating, self.grade = names, f"briefing.rating.{name}", words, rating, grade
+        self._names, self.at, self.words, self._rating, self.grade = (
+            names,
+            f"briefing.rating.{name}",
+            words,
+            rating,
+            grade,
+        )
         self.how = f"rating of the aircraft file on {grade}"
 
     @figure("Rating", how="as the aircraft file names it")
