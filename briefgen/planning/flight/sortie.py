@@ -122,9 +122,12 @@ def _along_and_down(
 ) -> list[Phase]:  # fmt: skip
     phases: list[Phase] = []
     down = end is not None and end.of(crew.sky, here) < here.pressure_altitude_m - SETTLING_M
-    stop_m = line.end_distance_m
+    stop_m, fall_title = line.end_distance_m, f"Descend to {{{key}.end_altitude}}"
     if down and end is not None:
-        stop_m = top_of_descent(crew, here, line, target, level, end)
+        try:
+            stop_m = top_of_descent(crew, here, line, target, level, end)
+        except BriefgenError as error:
+            raise error if fall_title in error.where else error.at(fall_title) from error
     if stop_m - here.distance_m > 1.0:
         place = "" if down else line.to_ident
         title = f"Cruise at {label}"
@@ -132,8 +135,7 @@ def _along_and_down(
         phases.append(replace(stretch, point="Top of descent" if down else ""))
         here = stretch.end
     if down and end is not None:
-        title = f"Descend to {{{key}.end_altitude}}"
-        fall = flying.change_height(crew, here, line.extended(), end, item=item, title=title)
+        fall = flying.change_height(crew, here, line.extended(), end, item=item, title=fall_title)
         phases.append(ended_at(fall, line))
     return phases
 
