@@ -33,9 +33,10 @@ def ice_over(
     """
     bands: set[tuple[float, CloudSheet]] = set()
     for node in nodes if sky.clouded else ():
-        setting_pa = sky.altimeter_setting(node.lat_deg, node.lon_deg, node.instant)
-        for sheet in sky.cloud.over(node.lat_deg, node.lon_deg, node.instant):
-            bands.add((setting_pa, sheet))
+        over = sky.cloud.over(node.lat_deg, node.lon_deg, node.instant)
+        if over:
+            setting_pa = sky.altimeter_setting(node.lat_deg, node.lon_deg, node.instant)
+            bands.update((setting_pa, sheet) for sheet in over)
 
     def ices(height_m: float) -> bool:
         inside = any(

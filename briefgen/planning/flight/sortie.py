@@ -19,7 +19,7 @@ from briefgen.planning.flight.idents import alternate_key, item_keys
 from briefgen.planning.flight.over_place import fly_action, fly_approach, fly_hold
 from briefgen.planning.flight.phase_ends import ended_at, with_level_off
 from briefgen.planning.flight.route import LegLine, line_between
-from briefgen.planning.flight.steps import Crew, Level
+from briefgen.planning.flight.steps import Crew, Level, during
 from briefgen.planning.flight.written_levels import SETTLING_M, circuit_level, elevation_of, far, level_of
 
 
@@ -112,7 +112,8 @@ def _to_level(
     change = flying.change_height(crew, here, line.extended(), level, item=item, title=f"{verb} to {label}")
     if verb == "Descend":
         return [change]
-    settling = flying.level_off(crew, change.end, line.extended(), target, level, item=item)
+    with during(verb):
+        settling = flying.level_off(crew, change.end, line.extended(), target, level, item=item)
     return [with_level_off(change, settling, line)]
 
 
@@ -122,12 +123,10 @@ def _along_and_down(
 ) -> list[Phase]:  # fmt: skip
     phases: list[Phase] = []
     down = end is not None and end.of(crew.sky, here) < here.pressure_altitude_m - SETTLING_M
-    stop_m, fall_title = line.end_distance_m, f"Descend to {{{key}.end_altitude}}"
+    stop_m = line.end_distance_m
     if down and end is not None:
-        try:
+        with during("Descend"):
             stop_m = top_of_descent(crew, here, line, target, level, end)
-        except BriefgenError as error:
-            raise error if fall_title in error.where else error.at(fall_title) from error
     if stop_m - here.distance_m > 1.0:
         place = "" if down else line.to_ident
         title = f"Cruise at {label}"
@@ -135,7 +134,8 @@ def _along_and_down(
         phases.append(replace(stretch, point="Top of descent" if down else ""))
         here = stretch.end
     if down and end is not None:
-        fall = flying.change_height(crew, here, line.extended(), end, item=item, title=fall_title)
+        title = f"Descend to {{{key}.end_altitude}}"
+        fall = flying.change_height(crew, here, line.extended(), end, item=item, title=title)
         phases.append(ended_at(fall, line))
     return phases
 
