@@ -18,7 +18,7 @@ from briefgen.planning.flight.descents import top_of_descent
 from briefgen.planning.flight.over_place import fly_action, fly_approach, fly_hold
 from briefgen.planning.flight.phase_ends import ended_at, with_level_off
 from briefgen.planning.flight.route import STEP, LegLine, alternate_key, called_on, item_keys, line_between, named
-from briefgen.planning.flight.steps import Crew, Level
+from briefgen.planning.flight.steps import Crew, Level, during
 from briefgen.planning.flight.written_levels import SETTLING_M, circuit_level, elevation_of, far, level_of
 
 
@@ -111,7 +111,8 @@ def _to_level(
     change = flying.change_height(crew, here, line.extended(), level, item=item, title=f"{verb} to {label}")
     if verb == "Descend":
         return [change]
-    settling = flying.level_off(crew, change.end, line.extended(), target, level, item=item)
+    with during(verb):
+        settling = flying.level_off(crew, change.end, line.extended(), target, level, item=item)
     return [with_level_off(change, settling, line)]
 
 
@@ -123,7 +124,8 @@ def _along_and_down(
     down = end is not None and end.of(crew.sky, here) < here.pressure_altitude_m - SETTLING_M
     stop_m = line.end_distance_m
     if down and end is not None:
-        stop_m = top_of_descent(crew, here, line, target, level, end)
+        with during("Descend"):
+            stop_m = top_of_descent(crew, here, line, target, level, end)
     if stop_m - here.distance_m > 1.0:
         place = "" if down else line.to_ident
         title = f"Cruise at {label}"
