@@ -251,14 +251,15 @@ def schema(
             metavar="KIND", help="mission, aircraft, places, weather, rules, approval, log or plan.", show_default=False
         ),
     ],
+    outline: Annotated[bool, typer.Option("--outline", help="Every key with an example, to write from.")] = False,
 ) -> None:
-    """Print the JSON Schema of one kind of file.
+    """Print the JSON Schema of one kind of file, or an outline of its keys.
 
     Example: briefgen schema mission
     """
-    from briefgen.spec import schema_text
+    from briefgen.spec import outline_text, schema_text
 
-    _say(schema_text(kind), nl=False)
+    _say(outline_text(kind) if outline else schema_text(kind), nl=False)
 
 
 def _missions(specs: list[Path]) -> list[Path]:

@@ -19,7 +19,7 @@ PhaseKind = Literal[
 ]  # fmt: skip
 EventKind = Literal["schedule", "decision", "checklist", "phase", "power", "action", "light", "fuel", "call"]
 ChartName = Literal[
-    "profile", "runway", "envelope", "balance_time", "balance_lateral", "way_home", "drift_down", "debrief"
+    "profile", "runway", "envelope", "balance_time", "balance_lateral", "way_home", "drift_down", "debrief", "likely"
 ]  # those the sections make; the map, the crew's day and the fuel chart are drawn from the flight itself
 POSITIONS = ("captain", "co-pilot", "flight engineer", "navigator", "radio operator", "loadmaster")
 
@@ -43,7 +43,7 @@ class Node:
 class Phase:
     """A stretch of the flight in one regime; keys of its entries begin with ``phase.<ident>``."""
 
-    ident: str  # 05-climb
+    ident: str  # climb-from-lx01
     kind: PhaseKind
     title: str
     item: int | None  # index of the route item it serves

@@ -73,7 +73,7 @@ def plan_flown(flown: Flown) -> Plan:
                       FuelRequired.final_reserve.of(sheet.required), writer),
         (weather.events, weather.findings, weather.charts),
         (fields.events, fields.findings, fields.charts),
-        write_engines_out(mission, log, written, sheet, writer, performance),
+        write_engines_out(mission, log, written, sheet, writer, crew),
     ):  # fmt: skip
         events.extend(more_events)
         findings.extend(more_findings)

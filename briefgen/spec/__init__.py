@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from briefgen.spec.choose import named_sector, require_whole
     from briefgen.spec.folder import missions_in
+    from briefgen.spec.outline import outline_text
     from briefgen.spec.read import files_of_mission, read_aircraft, read_mission, read_sectors
     from briefgen.spec.tree.check import KINDS, schema_text
 
@@ -19,6 +20,7 @@ __all__ = [
     "files_of_mission",
     "missions_in",
     "named_sector",
+    "outline_text",
     "read_aircraft",
     "read_mission",
     "read_sectors",
@@ -28,6 +30,7 @@ __all__ = [
 
 _FROM = {
     "missions_in": "folder",
+    "outline_text": "outline",
     "KINDS": "tree.check",
     "schema_text": "tree.check",
     "named_sector": "choose",

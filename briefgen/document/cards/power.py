@@ -6,17 +6,18 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from briefgen.document.cards.blocks import Cell, Col, Grid, Line, Row
-from briefgen.document.cards.events import Told, joined_words, lines_of
+from briefgen.document.cards.events import Told, joined_words, lines_of, phase_kind
 from briefgen.document.cards.fitting import fitted
 from briefgen.document.cards.layout import MEASURES, SIDE, row_height
 from briefgen.document.cards.packing import told_row, words_row
 from briefgen.document.cards.reading import NO_FIGURE, TableRow, instant_at, rows_of, unit_of
 from briefgen.document.parts.assemble import Source
 from briefgen.document.parts.measure import width_em
+from briefgen.model.plan import PhaseKind
 from briefgen.planning.sections.basis.clock import Milestones
 from briefgen.planning.sections.briefing import settings
 
-ON_THE_GROUND = ("start", "taxi", "run-up", "taxi-in", "shutdown")
+ON_THE_GROUND: tuple[PhaseKind, ...] = ("start", "taxi", "run-up", "taxi-in", "shutdown")
 SIGNS = {settings.MORE: "↑", settings.LESS: "↓"}
 POWER_LEVERS = ("Manifold pressure", "Engine speed", "Mixture")
 ICE = (settings.ICING, settings.CLEAR)
@@ -64,7 +65,7 @@ def ground_events(source: Source, told: Sequence[Told]) -> list[Told]:
 
 def _on_ground(source: Source, one: Told) -> bool:
     if one.event.phase:
-        return one.event.phase.partition("-")[2] in ON_THE_GROUND
+        return phase_kind(source, one.event) in ON_THE_GROUND
     off = Milestones.take_off.key
     early = off in source.printed and instant_at(source, one.event.time_key) < instant_at(source, off)
     return one.event.kind == "schedule" or (early and one.event.kind == "decision")
@@ -106,6 +107,9 @@ def power_grid(
         own = owned.get(row.row.name, [])
         if look.tight and last and _only_ice(last, row):
             rows.append(_ice_row(last, row, own, look, len(cols)))
+        elif look.tight and last and _as_before(last, row) and not _beside(row, own, more=look.more):
+            time, numbers = row.line(settings.AT, bold=True), [one.number for one in own]
+            rows.append(words_row("as before", time, len(cols), numbers))
         else:
             rows += _power_rows(row, own, look, len(cols), inside, kind)
         last = row
@@ -155,6 +159,12 @@ def _only_ice(before: TableRow, row: TableRow) -> bool:
     """Return whether a setting goes on as it was but for what ice in cloud asks for: its levers stand as they stood."""
     stays = (settings.RPM, settings.MIXTURE)
     return row.figure(settings.WHAT) in ICE and all(row.figure(one) == before.figure(one) for one in stays)
+
+
+def _as_before(before: TableRow, row: TableRow) -> bool:
+    """Return whether a setting is that before it over again, as on one leg after the other at one height."""
+    same = (settings.WHAT, settings.PRESSURE, settings.RPM, settings.MIXTURE, settings.IAS, settings.FLOW)
+    return row.has(settings.PRESSURE) and all(row.figure(one) == before.figure(one) for one in same)
 
 
 def _ice_row(before: TableRow, row: TableRow, told: Sequence[Told], look: Look, span: int) -> Row:

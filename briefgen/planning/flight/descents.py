@@ -6,6 +6,7 @@ from datetime import datetime
 
 from briefgen.errors import PlanError
 from briefgen.frozen import replace
+from briefgen.kernel.constants import NMI_M
 from briefgen.model.performance import SpeedTarget
 from briefgen.model.plan import Node, Phase
 from briefgen.planning.flight import flying
@@ -25,7 +26,7 @@ def top_of_descent(crew: Crew, state: Node, line: LegLine, target: SpeedTarget, 
     cruising = flying.about(crew, state, target, 0.0)
     speed = state.ground_speed_m_per_s or cruising.tas_m_per_s
     in_one_step = flying.height_step(crew, state, line, end.of(crew.sky, state), False, None)
-    start_m = line.end_distance_m - in_one_step.distance_m
+    start_m, over_m = line.end_distance_m - in_one_step.distance_m, 0.0
     for _ in range(PLACING_TRIALS):
         start_m = min(max(start_m, state.distance_m), line.end_distance_m)
         cruise_s = (start_m - state.distance_m) / speed
@@ -33,7 +34,7 @@ def top_of_descent(crew: Crew, state: Node, line: LegLine, target: SpeedTarget, 
             state, line, crew.sky, duration_s=cruise_s, distance_m=start_m - state.distance_m,
             fuel_kg=cruising.fuel_flow_kg_per_s * cruise_s, to=level,
         )  # fmt: skip
-        trial = flying.change_height(crew, guess, line.extended(), end, item=None, title="descent")
+        trial = flying.change_height(crew, guess, line.extended(), end, item=None, title="Descend")
         over_m = trial.end.distance_m - line.end_distance_m
         if abs(over_m) <= PLACING_SHIFT_M and start_m - over_m >= state.distance_m:
             return start_m - over_m
@@ -41,7 +42,7 @@ def top_of_descent(crew: Crew, state: Node, line: LegLine, target: SpeedTarget, 
             break
         start_m -= over_m
     raise PlanError(
-        f"the leg to {line.to_ident} is too short to descend in",
+        f"the leg to {line.to_ident} is too short to descend in: the descent ends {over_m / NMI_M:.1f} NM beyond its end",
         expected="room to come down to the height needed at its end",
         hint="fly the leg lower, or begin it further out",
     )

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import replace
 from datetime import datetime, timedelta
 from functools import wraps
@@ -181,6 +182,17 @@ def phase_named(function: Callable[P, Phase]) -> Callable[P, Phase]:
             raise error.at(_UNQUOTED.sub("", str(kwargs["title"]))) from error
 
     return told
+
+
+@contextmanager
+def during(phase: str) -> Iterator[None]:
+    """Name the phase in a refusal that is met while a piece of flight is placed; one that is named already keeps its name."""
+    try:
+        yield
+    except BriefgenError as error:
+        if error.where.startswith(("Climb", "Cruise", "Descend")):
+            raise
+        raise error.at(phase) from error
 
 
 def speed_along(line: LegLine | None, here: Node, tas: float, east: float, north: float) -> float:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime
 
 from briefgen.model.ledger import Row
@@ -108,6 +108,13 @@ class RampWeight(Record):
     @figure("Weight at the ramp", "lb", how="zero-fuel weight with the fuel at the ramp")
     def ramp(self) -> float:
         return self._written.weights.zero_fuel + self._written.ramp.ramp
+
+
+def legs_flown(mission: Mission, phases: Mapping[int, Phase]) -> Iterator[tuple[str, Phase]]:
+    """Yield the head of the keys of each leg that has a phase among those given by item of the route, and that phase."""
+    for index, (key, item) in enumerate(zip(item_keys(mission.route.items), mission.route.items, strict=True)):
+        if isinstance(item, Leg) and index in phases:
+            yield key, phases[index]
 
 
 class ItemFlown(Record):
