@@ -87,7 +87,7 @@ def _judged(sector: SectorFigures, together: JourneyFigures) -> Finding:
         sector.at, outcome, f"Sector {sector.number}, {sector.title}",
         f"{SectorFigures.fails.of(sector)} fail, {SectorFigures.cautions.of(sector)} caution.{told}",
         SectorFigures.fails.of(sector).key, JourneyFigures.may_fail.of(together).key, "", "the review of the sector",
-        "see the review of the sector" if outcome == "fail" else "", PAGE, accepted_by=(NOBODY,) if outcome == "fail" else (),
+        f"do what the review of sector {sector.number} asks for" if told else "", PAGE, accepted_by=(NOBODY,) if outcome == "fail" else (),
     )  # fmt: skip
 
 
