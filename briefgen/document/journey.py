@@ -92,7 +92,9 @@ def _journey_blocks(source: Source, sectors: Sequence[Source]) -> list[Block]:
     blocks += [table(source, one) for one in (SECTORS, SECTOR_FUEL, JOURNEY, SECTOR_SUPPLIES)]
     blocks += [findings(source, "Sectors and landings")]
     for number, one in enumerate(sectors, start=1):
-        blocks.append(findings(one, f"Sector {number}: not met, or met with caution", outcomes=("fail", "caution")))
+        found = findings(one, f"Sector {number}: not met, or met with caution", outcomes=("fail", "caution"))
+        if found is not None:  # its figures are of the sector: they stand on the sector's own page of numbers
+            blocks.append(replace(found, items=tuple(replace(item, keys=()) for item in found.items)))
     blocks += [prose(title, first.printed.text(text)) for title, text in words if text]
     return [block for block in blocks if block is not None]
 

@@ -379,5 +379,7 @@ def test_the_pages_of_a_journey_lead_to_each_other_and_to_nothing_that_is_not_th
         for link in re.findall(r'href="([^":#]+\.html)', text):
             there = posixpath.normpath(posixpath.join("folder", posixpath.dirname(path), link))
             assert there == "index.html" or there.removeprefix("folder/") in files, f"{path} leads to {link}"
+    asked = set(re.findall(r'href="numbers\.html#([^"]+)"', pages["index.html"]))
+    assert asked <= set(ferry.ledger.entries)
     names = re.findall(r'\bid="([^"]+)"', pages["cards.html"])
     assert len(names) == len(set(names))
