@@ -30,6 +30,10 @@ def as_sentence(error: BaseException, where: str = "") -> BriefgenError:
     if isinstance(error, OSError):
         problem, hint = _SENTENCES.get(error.errno or 0, ((error.strerror or "the system refuses").lower(), ""))
         named = error.filename if isinstance(error.filename, str) else ""
+        if isinstance(error, FileNotFoundError) and not (
+            where or named
+        ):  # the system names no path: it was asked for "here"
+            return RenderError("the folder this was started in is gone", hint="change to a folder that is there")
         return RenderError(f"cannot be read or written: {problem}", where=where or named, hint=hint)
     if isinstance(error, UnicodeDecodeError):
         return RenderError("the file is not UTF-8 text", where=where, hint="save the file with the encoding UTF-8")

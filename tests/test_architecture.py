@@ -116,6 +116,7 @@ MAY_IMPORT: dict[str, set[str]] = {
         "document.drawings",
         "planning",
         "planning.flight",
+        "planning.likely",
         "spec",
         "spec.words",
         "aircraft",
@@ -157,11 +158,13 @@ MAY_IMPORT: dict[str, set[str]] = {
     },
     "starter": {"spec", "disk", "system_errors", "errors"},
     "planning.after": AFTER,
+    "planning.likely": FLOWN,
     "planning.learning": FLOWN | {"kernel.statistics", "aircraft", "aircraft.factory", "planning.after"},
     "document.flown": DECLARED
     | {
         "planning.after",
         "planning.learning",
+        "planning.likely",
         "document.parts",
         "document.pages",
         "document.cards",
@@ -211,14 +214,10 @@ NOT_AT_IMPORT = (
 )
 TOP_LEVEL = {"README.md", "DEVELOPERS.md", "pyproject.toml", "briefgen", "mission_specs", "templates", "tests", "site"}
 MODULE_LINES = 400
-ROOM_MODULES = 25
+ROOM_FILES = 25
 FUNCTION_STATEMENTS = 30
 FUNCTION_LINES = 40  # without the docstring
 WITH_LEDGER = "to be split with the typed ledger"
-LONGER = {  # functions beyond that, each with its reason
-    "aircraft/physics/advice.py: lean_advice": "to be split",
-    "aircraft/physics/parts.py: setting": "to be split",
-}
 NAMES_AT_THE_DOOR = {"", "document", "spec"}  # rooms whose door hands out names; every other door is its sentence alone
 
 
@@ -315,7 +314,7 @@ def test_a_room_can_be_held_in_mind(folder: Path) -> None:
     sentence = _door(door)
     body = ast.parse(door.read_text(encoding="utf-8")).body
 
-    assert len([path for path in folder.glob("*.py") if path.name != "__init__.py"]) <= ROOM_MODULES
+    assert len(list(folder.glob("*.py"))) <= ROOM_FILES, "its door is counted"
     assert sentence.endswith(".")
     assert ". " not in sentence, f"{door}: one sentence"
     assert len(body) == 1 or ".".join(folder.relative_to(PACKAGE).parts) in NAMES_AT_THE_DOOR
@@ -354,8 +353,7 @@ def test_a_module_stays_within_its_budget(path: Path) -> None:
             docstring = len((ast.get_docstring(node, clean=False) or "").splitlines())
             length = (node.end_lineno or 0) - node.lineno + 1 - docstring
             statements = sum(isinstance(inner, ast.stmt) for inner in ast.walk(node)) - 1
-            name = f"{path.relative_to(PACKAGE).as_posix()}: {node.name}"
-            assert (length > FUNCTION_LINES) == (name in LONGER), f"{name} has {length} lines"
+            assert length <= FUNCTION_LINES, f"{path}: {node.name} has {length} lines"
             assert statements <= FUNCTION_STATEMENTS, f"{path}: {node.name} has {statements} statements"
 
 

@@ -58,6 +58,8 @@ class TakeOff:
     gradient_ratio: float | None  # climb beyond 50 ft over the ground, all engines
     failed_gradient_ratio: float | None  # the same with an engine failed
     fastest_ias_m_per_s: float | None  # where she stops gaining speed, when she does not unstick
+    critical_run_m: float | None = None  # to the critical speed, all engines
+    critical_time_s: float | None = None  # from the start of the run to the critical speed
     stop_fits_ias_m_per_s: float | None = None  # highest speed of a failure from which the stop fits the runway
 
     def height_at(self, distance_m: float) -> float | None:

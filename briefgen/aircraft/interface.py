@@ -13,6 +13,7 @@ from briefgen.model.performance import (
     EngineConfiguration,
     GroundActivity,
     LeverMove,
+    LeverPair,
     Mixture,
     OperatingSpeeds,
     PowerSetting,
@@ -84,6 +85,13 @@ class Performance(Protocol):
         """Return a level or descending setting rounded to what the instruments show, power and fuel flow as rounded.
 
         The pair never exceeds the limits and never gives less than the power; charts are taken in their own steps.
+        """
+        ...
+
+    def held_at(self, setting: PowerSetting, engine_speed_rpm: float) -> LeverPair | None:
+        """Return the manifold pressure that holds a level setting's speed at another engine speed, and the fuel flow about it.
+
+        None of an aircraft whose settings are not rounded: charts are taken in their own steps.
         """
         ...
 

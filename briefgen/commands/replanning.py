@@ -34,6 +34,7 @@ Lost = Annotated[
     list[str] | None,
     typer.Option("--lost", help="A tank whose fuel cannot be had from here on; may be repeated.", show_default=False),
 ]
+To = Annotated[str, typer.Option("--to", help="The alternate, or field on the way, that she turns to from here.")]
 
 
 def register(app: typer.Typer, desk: Desk) -> None:
@@ -42,23 +43,25 @@ def register(app: typer.Typer, desk: Desk) -> None:
     @app.command()
     def replan(
         spec: Spec, log: MaybeLog = None, at: At = "", time: Time = "", fuel: Fuel = "", engines: Engines = None,
-        lost: Lost = None, out: ToFolder = None, pdf: Pdf = True, as_json: AsJson = False,
+        lost: Lost = None, to: To = "", out: ToFolder = None, pdf: Pdf = True, as_json: AsJson = False,
     ) -> None:  # fmt: skip
         """Plan the rest of a flight anew from its last fix: estimates, fuel, fields, the hold; what failed counted.
 
         Example: briefgen replan mission_specs/mudlark.yaml --at 1 --time 02:34Z --fuel "394 US gal" --engines 3
         """
         from briefgen.document import plan_json
-        from briefgen.document.flown.files import replan_files, replan_text
-        from briefgen.document.write import ready, write_site
-        from briefgen.planning.after.replan import Failed, fly_anew
+        from briefgen.document.flown.replan_text import replan_text
+        from briefgen.planning.after.replan import Changed, fly_anew
         from briefgen.planning.after.replan import replan as entered
 
         inputs = [spec, *([log] if log else [])]
         if out is not None:
+            from briefgen.document.flown.files import replan_files
+            from briefgen.document.write import ready, write_site
+
             ready(out, inputs)
         flown, written = _fix(spec, log, (at, time, fuel))
-        found = entered(flown, fly_anew(flown, written, Failed(engines, tuple(lost or ()))), written)
+        found = entered(flown, fly_anew(flown, written, Changed(engines, tuple(lost or ()), to)), written)
         desk.say(plan_json(found) if as_json else replan_text(found), nl=False)
         if out is not None:
             for path in write_site(replan_files(found, pdf=pdf, built_at=None), out, inputs):

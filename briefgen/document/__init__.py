@@ -8,10 +8,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from briefgen.model.ledger import ADDED
-from briefgen.model.plan import Plan
-from briefgen.model.sheet import AircraftSheet
+if TYPE_CHECKING:
+    from briefgen.model.plan import Plan
+    from briefgen.model.sheet import AircraftSheet
 
 
 def ready(out: Path, inputs: Iterable[Path] = ()) -> None:
@@ -36,6 +37,7 @@ def build_site(
     from briefgen.document.site import site_files
     from briefgen.document.unchanged import made_of
     from briefgen.document.write import write_site
+    from briefgen.model.ledger import ADDED
 
     inputs = tuple(inputs)
     files = site_files(plans, pdf=pdf, built_at=built_at)
@@ -126,6 +128,13 @@ def approval_text(plan: Plan) -> str:
 def approval_data(plan: Plan) -> dict[str, object]:
     """Return whether a plan is approved as it stands, as data."""
     from briefgen.document.terminal import approval_data as as_data
+
+    return as_data(plan)
+
+
+def check_data(plan: Plan) -> dict[str, object]:
+    """Return how a plan stands, its sectors below it, as data."""
+    from briefgen.document.terminal import check_data as as_data
 
     return as_data(plan)
 

@@ -6,7 +6,8 @@ import textwrap
 
 from briefgen.document.parts.approval import MOST_REASONS, approval_sentence, changes_in_lines
 from briefgen.document.parts.assemble import ACCEPTED, Source, findings, source_of, table, verdict
-from briefgen.document.parts.blocks import TableBlock
+from briefgen.document.parts.digest import fingerprint
+from briefgen.document.plain_tables import WIDTH, table_text
 from briefgen.model.plan import Plan
 from briefgen.planning.review.aside import SET_ASIDE, AsideFigures
 from briefgen.planning.sections.balance.moments import MOMENTS
@@ -16,15 +17,16 @@ from briefgen.planning.sections.basis.navigation import LOG, PHASES
 from briefgen.planning.sections.daylight import DAYLIGHT
 from briefgen.planning.sections.fields.landing import LANDING
 from briefgen.planning.sections.fields.take_off_rows import TAKE_OFF
+from briefgen.planning.sections.journey import JOURNEY, SECTOR_FUEL, SECTOR_SUPPLIES, SECTORS
 from briefgen.planning.sections.power import POWER
 from briefgen.planning.sections.way_home.equal_time import EQUAL_TIMES
 from briefgen.planning.sections.way_home.moments import MOMENTS as LAST_MOMENTS
 from briefgen.planning.sections.way_home.places import POINTS
 
+JOURNEYS = (SECTORS, SECTOR_FUEL, SECTOR_SUPPLIES, JOURNEY)
 SHOWN = (
     LOG, PHASES, POWER, FUEL_SHEET, POINTS, LAST_MOMENTS, EQUAL_TIMES, CONTENTS, MOMENTS, TAKE_OFF, LANDING, DAYLIGHT,
 )  # fmt: skip
-WIDTH = 100
 
 
 def terminal_text(plan: Plan) -> str:
@@ -36,32 +38,18 @@ def terminal_text(plan: Plan) -> str:
         f"{who.operator}, {who.aircraft} {who.registration}, plan {who.digest}"
         + (f"\n{who.approval_told}" if who.approval_told else "")
     ]
-    parts += [table_text(block) for one in SHOWN if (block := table(source, one))]
+    parts += [table_text(block) for one in (*JOURNEYS, *SHOWN) if (block := table(source, one))]
     parts.append(_findings_text(source))
+    parts += [terminal_text(one).rstrip("\n") for one in plan.sectors]
     return "\n\n".join(parts) + "\n"
-
-
-def table_text(block: TableBlock) -> str:
-    """Return one table as aligned text; the unit stands under the column head."""
-    columns = []
-    for index, head in enumerate(block.heads):
-        cells = [row.cells[index].text.replace("\u00a0", " ") for row in block.rows]
-        width = max(len(text) for text in (head.text, head.unit, *cells))
-        columns.append([_set(text, width, head.align) for text in (head.text, head.unit, "-" * width, *cells)])
-    lines = ["  ".join(parts).rstrip() for parts in zip(*columns, strict=True)]
-    lines = [line for i, line in enumerate(lines) if i != 1 or line.strip()]
-    note = [textwrap.fill(block.note, WIDTH)] if block.note else []
-    return "\n".join([block.title, *lines, *note])
-
-
-def _set(text: str, width: int, align: str) -> str:
-    return text.rjust(width) if align == "right" else text.ljust(width)
 
 
 def findings_text(plan: Plan) -> str:
     """Return what the review does not pass without a remark, and which rules are set aside, as `check` prints it."""
     source = source_of(plan)
     lines = [*_finding_lines(source, ("fail", "caution")), *_aside_lines(source)]
+    for one in plan.sectors:
+        lines += [f"{one.mission.name}:", findings_text(one) or "all is met"]
     return "\n".join(lines).replace("\u00a0", " ")
 
 
@@ -88,6 +76,13 @@ def approval_data(plan: Plan) -> dict[str, object]:
         "holds": approval.holds, "by": approval.by, "role": approval.role, "at": approval.at,
         "stale": list(approval.stale), "accepted": [one.finding for one in approval.accepted],
     }  # fmt: skip
+
+
+def check_data(plan: Plan) -> dict[str, object]:
+    """Return name, digest, findings by outcome and approval of a plan, and the same of each of its sectors, as data."""
+    counts = {outcome: sum(f.outcome == outcome for f in plan.findings) for outcome in ("pass", "caution", "fail")}
+    told = {"name": plan.mission.name, "digest": fingerprint(plan), "findings": counts, "approval": approval_data(plan)}
+    return told | ({"sectors": [check_data(one) for one in plan.sectors]} if plan.sectors else {})
 
 
 def _findings_text(source: Source) -> str:

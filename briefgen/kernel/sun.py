@@ -30,6 +30,9 @@ _EPOCH = datetime(2000, 1, 1, 12, tzinfo=UTC)  # zero of the ephemeris: J2000.0,
 _DAY = timedelta(days=1)
 _SIDEREAL_DEG_PER_DAY = 360.98564736629  # J. Meeus, Astronomical Algorithms, 2nd ed., equation 12.4
 _SUN_PARALLAX_DEG = 8.794 / 3600.0  # equatorial horizontal parallax at one astronomical unit: same, chapter 40
+_LIGHT_LIMITS_DEG = (SUNRISE_ALTITUDE_DEG, CIVIL_TWILIGHT_ALTITUDE_DEG)
+_PATH_WITHIN_DEG = 0.01  # of the ephemeris: a hundred times what the path of a day departs from it
+_Direction = tuple[float, float, float]
 _KEPT = 20_000  # heights: the review and the pages ask for the same ones
 _MOON_RADIUS_KM = 1737.4  # IAU working group on cartographic coordinates, 2015
 
@@ -115,7 +118,8 @@ def light_condition(instant: datetime, latitude_deg: float, longitude_deg: float
         longitude_deg: Longitude [deg], any.
 
     Returns:
-        Day while the sun is up, civil twilight until its centre is 6 degrees below the horizon, then night.
+        Day while the sun is up, civil twilight until its centre is 6 degrees below the horizon, then night. Only near a limit
+        is the ephemeris asked; elsewhere the sun's path of the day tells, in a hundredth of the time.
 
     Raises:
         OutOfRangeError: The latitude lies outside -90 to 90 degrees.
@@ -123,7 +127,11 @@ def light_condition(instant: datetime, latitude_deg: float, longitude_deg: float
     Source:
         Definitions of the U.S. Naval Observatory; night begins at the end of civil twilight in 14 CFR 1.1.
     """
-    height_deg = sun_altitude(instant, latitude_deg, longitude_deg)
+    midnight = instant.replace(hour=0, minute=0, second=0, microsecond=0)
+    path = _sun_path(midnight, midnight + _DAY, latitude_deg, longitude_deg)
+    height_deg = path((instant - midnight) / _DAY)
+    if min(abs(height_deg - limit_deg) for limit_deg in _LIGHT_LIMITS_DEG) < _PATH_WITHIN_DEG:
+        height_deg = sun_altitude(instant, latitude_deg, longitude_deg)
     if height_deg >= SUNRISE_ALTITUDE_DEG:
         return LightCondition.DAY
     if height_deg >= CIVIL_TWILIGHT_ALTITUDE_DEG:
@@ -227,23 +235,30 @@ def _body_altitude(body: Body, instant: datetime, latitude_deg: float, longitude
     return float(Horizon(time, observer, place.ra, place.dec, Refraction.Airless).altitude)
 
 
-def _sun_path(start: datetime, end: datetime, latitude_deg: float, longitude_deg: float) -> Callable[[float], float]:
-    """Return the height of the sun's centre [deg] as a function of the days since the start.
-
-    The sun moves a degree a day among the stars, so its direction is a parabola through three instants: over three days
-    this departs from the ephemeris by about 0.0001 degree and costs a hundredth of it.
-    """
+@lru_cache(maxsize=_KEPT)
+def _sun_directions(start: datetime, half_days: float) -> tuple[tuple[_Direction, ...], float]:
+    """Return where the sun stands among the stars at three instants half a span apart, and the sidereal time of the first [deg]."""
     from astronomy import Body, GeoVector, RotateVector, Rotation_EQJ_EQD, SiderealTime
 
-    require_within("latitude", latitude_deg, -90.0, 90.0, "deg")
-    half_days = (end - start) / _DAY / 2.0
     directions = []
     for days in (0.0, half_days, 2.0 * half_days):
         time = _time(start + timedelta(days=days))
         vector = RotateVector(Rotation_EQJ_EQD(time), GeoVector(Body.Sun, time, True))
         length = vector.Length()
         directions.append((vector.x / length, vector.y / length, vector.z / length))
-    local_sidereal_deg = 15.0 * float(SiderealTime(_time(start))) + longitude_deg
+    return tuple(directions), 15.0 * float(SiderealTime(_time(start)))
+
+
+def _sun_path(start: datetime, end: datetime, latitude_deg: float, longitude_deg: float) -> Callable[[float], float]:
+    """Return the height of the sun's centre [deg] as a function of the days since the start.
+
+    The sun moves a degree a day among the stars, so its direction is a parabola through three instants: over three days
+    this departs from the ephemeris by about 0.0001 degree and costs a hundredth of it.
+    """
+    require_within("latitude", latitude_deg, -90.0, 90.0, "deg")
+    half_days = (end - start) / _DAY / 2.0
+    directions, sidereal_deg = _sun_directions(start, half_days)
+    local_sidereal_deg = sidereal_deg + longitude_deg
     cos_latitude, sin_latitude = math.cos(math.radians(latitude_deg)), math.sin(math.radians(latitude_deg))
 
     def altitude_deg(days: float) -> float:

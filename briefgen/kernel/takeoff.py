@@ -79,6 +79,26 @@ class Marks:
             return self.distance_m[index + 1]
         return self.distance_m[index] * (1.0 - share) + self.distance_m[index + 1] * share
 
+    def time_to(self, tas_m_per_s: float, headwind_m_per_s: float) -> float:
+        """Return the time from the first mark to a speed, each stretch between marks run at its mean ground speed.
+
+        Args:
+            tas_m_per_s: True airspeed, held to the first and last mark [m/s].
+            headwind_m_per_s: Head wind along the run [m/s].
+
+        Returns:
+            Time [s]; exact where the force between two marks is steady.
+
+        Source:
+            First principles.
+        """
+        total, (at, run) = 0.0, (self.tas_m_per_s[0], self.distance_m[0])
+        for tas in (*(one for one in self.tas_m_per_s[1:] if one < tas_m_per_s), tas_m_per_s):
+            there = self.at(tas)
+            total += (there - run) / (0.5 * (at + tas) - headwind_m_per_s) if there > run else 0.0
+            at, run = tas, there
+        return total
+
 
 def forward_force(roll: Roll, thrust_n: float, tas_m_per_s: float) -> float:
     """Return the force that accelerates an aeroplane rolling on its wheels; wheels that carry nothing have no drag.

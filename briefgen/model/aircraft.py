@@ -20,10 +20,9 @@ from briefgen.model.handling import (
     PhaseSetting,
 )
 from briefgen.model.limits import CrewLimits, MinimumControl
-from briefgen.model.people import PeopleProvision
 from briefgen.model.performance import EngineConfiguration
 from briefgen.model.powerplant import PhysicalModel
-from briefgen.model.procedures import AltitudeAction, Checklist, Emergency, LeverOrder
+from briefgen.model.procedures import AltitudeAction, Checklist, Emergency, LeverOrder, RunCall
 
 
 @dataclass(frozen=True)
@@ -45,6 +44,34 @@ class Station:
     arm_m: float
     lateral_arm_m: float
     mass_limit_kg: float | None
+
+
+@dataclass(frozen=True)
+class SeatRow:
+    """Seats at one station, and what is within reach of them."""
+
+    station: str  # a station of the file
+    seats: int
+    oxygen_points: int
+    life_jackets: int
+
+
+@dataclass(frozen=True)
+class Raft:
+    """A raft: how many it holds and where it is stowed."""
+
+    name: str
+    places: int
+    stowed: str
+
+
+@dataclass(frozen=True)
+class PeopleProvision:
+    """Seats and rescue equipment of the whole aircraft; `passenger_mass_kg` is one passenger with what is carried on."""
+
+    passenger_mass_kg: float
+    seats: tuple[SeatRow, ...]
+    rafts: tuple[Raft, ...]
 
 
 @dataclass(frozen=True)
@@ -289,5 +316,6 @@ class Aircraft:
     emergencies: tuple[Emergency, ...]
     speeds_by_mass: tuple[SpeedsAtMass, ...] = ()  # in ascending order of mass
     fuel_transfer: FuelTransfer | None = None
+    calls_on_the_run: tuple[RunCall, ...] = ()  # in the order of the run
     instrument_resolution: InstrumentResolution = field(default_factory=InstrumentResolution)
     mixture_settings: MixtureSettings = field(default_factory=MixtureSettings)

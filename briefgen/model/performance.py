@@ -6,7 +6,7 @@ behind one interface (`aircraft/interface.py`). A field that a chart does not pr
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from briefgen.frozen import dataclass
 
@@ -175,6 +175,16 @@ class Ceiling:
     rate_m_per_s: float
     engines: str
     beyond_range: bool
+
+
+class LeverPair(NamedTuple):
+    """What holds the speed of a setting at another engine speed: manifold pressure, what is permitted there, and the fuel flow about it."""
+
+    manifold_pressure_pa: float
+    permitted_pa: float  # there, or at the highest engine speed where that is lower
+    highest_rpm: float  # permitted at that mixture
+    fuel_flow_kg_per_s: float  # of all engines that run
+    fuel_flow_per_pa: float  # more manifold pressure, more power, more fuel
 
 
 @dataclass(frozen=True)

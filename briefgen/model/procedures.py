@@ -34,6 +34,20 @@ class Checklist:
     items: tuple[ChecklistItem, ...]
 
 
+RunMoment = Literal[
+    "power set", "engine-failure speed", "unstick speed", "speed at 50 ft", "first power reduction", "climbing speed"
+]  # fmt: skip
+
+
+@dataclass(frozen=True)
+class RunCall:
+    """What one position calls at a moment of the run and the climb away, in the words that are spoken."""
+
+    at: RunMoment
+    position: str
+    says: str
+
+
 @dataclass(frozen=True)
 class EmergencyAction:
     """One action of an emergency and who does it; the text may hold ledger keys in braces."""

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from briefgen.model.mission import Mission
 from briefgen.model.plan import ChartData, ChartName, Phase, Plan
 from briefgen.planning.flight.fly import fly
+from briefgen.planning.flight.schedule import Flown
 from briefgen.planning.flight.steps import Crew
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.review.rests import write_rests
@@ -43,7 +44,11 @@ def plan_mission(mission: Mission) -> Plan:
         PlanError: The mission cannot be flown as written; the message says where and why.
         OutOfRangeError: The weather, a chart or a model does not cover some part of it.
     """
-    flown = fly(mission)
+    return plan_flown(fly(mission))
+
+
+def plan_flown(flown: Flown) -> Plan:
+    """Return the whole plan of a sortie that has been flown."""
     mission, crew, phases = flown.mission, flown.crew, flown.phases
     performance = crew.performance
     writer = LedgerWriter(mission.given, _airspeed_unit(mission))
@@ -76,7 +81,7 @@ def plan_mission(mission: Mission) -> Plan:
     _write_words(mission, flown.phases, writer)
     findings.extend(write_briefing(flown, Entered(written, log, clock, sheet, power, weather), writer))
     findings = [*write_review(mission, phases, writer, performance, findings, flown.diversions)]
-    write_rests(mission, writer)
+    write_rests(mission, [*log.phases, *(one for way in log.ways.values() for one in way)], writer)
     events += timeline.write_events(mission, log, power, writer)
     return Plan(
         mission=mission, ledger=writer.sealed(), tables=writer.tables, phases=phases,

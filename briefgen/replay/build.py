@@ -6,9 +6,9 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import timedelta
+from itertools import pairwise
 
 import numpy as np
-import numpy.typing as npt
 
 from briefgen.kernel.atmosphere import altitude_at_pressure, standard_temperature
 from briefgen.model.bench import Uncertainty
@@ -21,8 +21,10 @@ from briefgen.planning.flight.schedule import Flown
 from briefgen.planning.flight.sortie import crew_at
 from briefgen.planning.flight.steps import Crew
 from briefgen.replay.draws import Array
+from briefgen.replay.level_tables import Asked, level_table
 from briefgen.replay.pieces import Approach, Fixed, Height, HeightStep, Level, LevelOff, Over, Piece, Turns, Wait
-from briefgen.replay.tables import Answer, Gauges, HeightTable, LevelTable, LineAir, Span, said
+from briefgen.replay.rounding import Gauges
+from briefgen.replay.tables import Answer, HeightTable, LineAir, Span, said
 
 SDS = 5.0  # how many standard deviations the tables reach
 WIND_SDS = 4.0
@@ -30,7 +32,7 @@ PAST_THE_END_M = 60_000.0
 SPARE_MASS_KG, SPARE_BURN_RATIO, SPARE_K, SPARE_WIND_M_PER_S = 60.0, 0.04, 2.0, 3.0
 BEFORE_S, AFTER_S, AFTER_RATIO = 1800.0, 3600.0, 0.1
 SAME_PLACE_M = 1.0
-LOOK_S = 60.0  # how closely it is looked when cloud or darkness begins
+LOOK_S, CHANGE_S = 60.0, 0.5  # how closely it is looked whether cloud or darkness begins or ends, and when
 
 
 @dataclass(frozen=True)
@@ -112,10 +114,7 @@ class Builder:
         nodes = [node.pressure_altitude_m for node in phase.nodes]
         low, high = min(low, *nodes), max(high, *nodes)
         heights = [low, high, *(one for one in self.levels_m if low < one < high)]
-        first = next(
-            one for one in self.flown.phases if one.item == phase.item
-        )  # a descent is placed from where the leg begins
-        first_s, last_s = ((node.instant - self.begin).total_seconds() for node in (first.start, end))
+        first_s, last_s = ((node.instant - self.begin).total_seconds() for node in (self._first(phase).start, end))
         delay_s = SDS * (self.uncertainty.delay_sd_s or 0.0)
         spans = (first_s - BEFORE_S, last_s + AFTER_S + delay_s + AFTER_RATIO * last_s)
         if line is None:
@@ -125,6 +124,10 @@ class Builder:
             along = (line.start_distance_m - SAME_PLACE_M, line.end_distance_m + PAST_THE_END_M)
         air = LineAir(self.flown.crew.sky, where, along, heights, self.begin, spans, self.centre)
         return Over(air, line is not None, 0.0 if line is None else self.mission.weather.more_head_wind_m_per_s)
+
+    def _first(self, phase: Phase) -> Phase:
+        """Return the first phase of the route item that a phase serves."""
+        return next(one for one in self.flown.phases if one.item == phase.item)
 
     def _standing(self, phase: Phase) -> Callable[[float], tuple[float, float, float]]:
         return lambda along: (phase.start.lat_deg, phase.start.lon_deg, 0.0)
@@ -138,6 +141,8 @@ class Builder:
         spare = SPARE_MASS_KG + SDS * (self.uncertainty.weight_sd_kg or 0.0)
         spare += burnt * (SPARE_BURN_RATIO + SDS * (self.uncertainty.consumption_sd_ratio or 0.0))
         masses = [node.mass_kg for node in phase.nodes]
+        if phase.kind == "descent":
+            masses.append(self._first(phase).start.mass_kg)  # its place is sought from where its leg begins
         deviations = [
             setting.air.temperature_k - standard_temperature(setting.air.pressure_altitude_m)
             for _, setting in phase.settings
@@ -173,7 +178,8 @@ class Builder:
 
     def _level(self, phase: Phase, line: LegLine) -> Level:
         nodes = phase.nodes
-        table = LevelTable(self._crew(phase), self._target(phase), self._span(phase), self.gauges, icing=_icing(phase))
+        asked = Asked(self._crew(phase), self._target(phase), 0.0, _icing(phase))
+        table = level_table(asked, self._span(phase), self.gauges)
         heights = np.array([node.distance_m for node in nodes]), np.array([node.pressure_altitude_m for node in nodes])
         return Level(phase.title, self._over(phase, line), table, heights, phase.end.distance_m, line.end_distance_m)
 
@@ -187,9 +193,7 @@ class Builder:
             crew, bank_deg = replace(crew, phase="hold"), item.bank_deg
         elif pace is not None:
             bank_deg = pace.bank_deg
-        table = LevelTable(
-            crew, self._target(phase), self._span(phase), self.gauges, bank_deg=bank_deg, icing=_icing(phase)
-        )
+        table = level_table(Asked(crew, self._target(phase), bank_deg, _icing(phase)), self._span(phase), self.gauges)
         return Wait(
             phase.title,
             self._over(phase, None),
@@ -206,7 +210,7 @@ class Builder:
         final_s = (phase.end.instant - before.instant).total_seconds()
         speed = IndicatedAirspeed(phase.settings[0][1].ias_m_per_s)
         pattern = Wait(
-            phase.title, over, LevelTable(crew, speed, span, self.gauges), phase.start.pressure_altitude_m, phase.duration_s - final_s
+            phase.title, over, level_table(Asked(crew, speed, 0.0, False), span, self.gauges), phase.start.pressure_altitude_m, phase.duration_s - final_s
         )  # fmt: skip
         rate = (before.pressure_altitude_m - phase.end.pressure_altitude_m) / final_s
 
@@ -227,10 +231,8 @@ class Builder:
     ) -> HeightStep:
         low, high = ends
         middle_m, icing = 0.5 * (low + high), setting.air.icing
-        times_s, marks = (
-            self._instruments(crew, node, middle_m) if high > low else (np.zeros(1), np.zeros(1, dtype=np.bool_))
-        )
-        if high <= low or not marks.any() or marks.all():
+        first, changes_s = self._instruments(crew, node, middle_m) if high > low else (False, np.zeros(0))
+        if not len(changes_s):
             table = HeightTable(_answer(crew, high > low, setting.ias_m_per_s), middle_m, span, icing=icing)
             return HeightStep(middle_m, abs(high - low), table)
         speeds = crew.performance.speeds(setting.mass_kg)
@@ -238,25 +240,30 @@ class Builder:
             HeightTable(_answer(crew, True, ias), middle_m, span, icing=icing)
             for ias in (speeds.climb_m_per_s, speeds.climb_on_instruments_m_per_s or speeds.climb_m_per_s)
         )
-        return HeightStep(middle_m, abs(high - low), usual, Turns(times_s, marks, slow))
+        return HeightStep(middle_m, abs(high - low), usual, Turns(first, changes_s, slow))
 
-    def _instruments(self, crew: Crew, node: Node, middle_m: float) -> tuple[Array, npt.NDArray[np.bool_]]:
-        """Return when it is cloud or darkness at a height over a place about the time planned, as the aircraft file counts it."""
+    def _instruments(self, crew: Crew, node: Node, middle_m: float) -> tuple[bool, Array]:
+        """Return whether it is cloud or darkness at a height over a place before the time planned, and when that changes about it."""
         speeds = crew.performance.speeds(node.mass_kg)
+        if speeds.climb_on_instruments_m_per_s is None or crew.engines is not None:
+            return False, np.zeros(0)
+        altitude_m, wanted = node.altitude_m + middle_m - node.pressure_altitude_m, speeds.climb_on_instruments_in
+
+        def dark_or_cloudy(time_s: float) -> bool:
+            there = replace(node, instant=self.begin + timedelta(seconds=time_s))
+            return crew.sky.on_instruments(there, altitude_m, wanted)
+
         about_s = (node.instant - self.begin).total_seconds()
         after_s = BEFORE_S + SDS * (self.uncertainty.delay_sd_s or 0.0)
-        times_s = np.arange(about_s - BEFORE_S, about_s + after_s, LOOK_S)
-        if speeds.climb_on_instruments_m_per_s is None or crew.engines is not None:
-            return times_s, np.zeros(len(times_s), dtype=np.bool_)
-        altitude_m = node.altitude_m + middle_m - node.pressure_altitude_m
-        wanted = speeds.climb_on_instruments_in
-        marks = [
-            crew.sky.on_instruments(
-                replace(node, instant=self.begin + timedelta(seconds=float(one))), altitude_m, wanted
-            )
-            for one in times_s
-        ]
-        return times_s, np.array(marks, dtype=np.bool_)
+        times_s = [float(one) for one in np.arange(about_s - BEFORE_S, about_s + after_s, LOOK_S)]
+        marks = [dark_or_cloudy(one) for one in times_s]
+        changes = []
+        for (low, before), (high, after) in pairwise(zip(times_s, marks, strict=True)):
+            while before != after and high - low > CHANGE_S:
+                middle = 0.5 * (low + high)
+                low, high = (middle, high) if dark_or_cloudy(middle) == before else (low, middle)
+            changes += [high] if before != after else []
+        return marks[0], np.array(changes)
 
     def _height(self, phase: Phase, line: LegLine | None) -> Height:
         rising, crew, span = phase.kind == "climb", self._crew(phase), self._span(phase)
@@ -280,7 +287,9 @@ class Builder:
             top = HeightTable(
                 _answer(crew, True, settings[count].ias_m_per_s), ends[-1], span, icing=settings[count].air.icing
             )
-            off = LevelOff(ends[-1], top, LevelTable(crew, self._target(phase), span, self.gauges))
+            at_top = replace(span, height_m=(ends[-1], ends[-1]))
+            asked = Asked(crew, self._target(phase), 0.0, settings[count].air.icing)
+            off = LevelOff(ends[-1], top, level_table(asked, at_top, self.gauges))
         end_m = line.end_distance_m if placed and line is not None else None
         return Height(phase.title, self._over(phase, line), steps, one, end_m, off)
 

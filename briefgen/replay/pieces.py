@@ -11,7 +11,8 @@ from briefgen.kernel.constants import STANDARD_GRAVITY_M_PER_S2
 from briefgen.planning.flight.descents import PLACING_SHIFT_M
 from briefgen.planning.flight.flying import CRUISE_STEP_S, HOLD_STEP_S, LAST_STEP_RATIO
 from briefgen.replay.draws import Array, Draws, Index
-from briefgen.replay.tables import HeightTable, LevelTable, LineAir
+from briefgen.replay.level_tables import LevelTable, RangeTable
+from briefgen.replay.tables import HeightTable, LineAir
 
 MOST_STEPS = 200
 PLACINGS = 6
@@ -106,16 +107,16 @@ class Fixed:
 
 @dataclass
 class Turns:
-    """When a place is in cloud or darkness: a mark for each of some times [s], and the answers at the speed for it."""
+    """When a place is in cloud or darkness: whether it is at first, the times [s] at which that changes, and the answers then."""
 
-    times_s: Array
-    marks: npt.NDArray[np.bool_]
+    first: bool
+    changes_s: Array
     table: HeightTable
 
     def at(self, time_s: Array) -> npt.NDArray[np.bool_]:
-        """Return the mark at the nearest of the times; beyond them that of the end."""
-        index = np.searchsorted(self.times_s, np.where(np.isnan(time_s), self.times_s[0], time_s))
-        return np.asarray(self.marks[np.clip(index, 0, len(self.marks) - 1)])
+        """Return whether it is at some times."""
+        passed = np.searchsorted(self.changes_s, np.where(np.isnan(time_s), -np.inf, time_s), side="right")
+        return np.asarray((passed % 2 == 1) != self.first)
 
 
 @dataclass
@@ -143,7 +144,7 @@ class LevelOff:
 
     height_m: float
     top: HeightTable
-    level: LevelTable
+    level: LevelTable | RangeTable
 
 
 @dataclass
@@ -188,7 +189,7 @@ class Height:
         height = np.full(len(every), off.height_m)
         deviation, head, across = self.over.speed(state, every, state.along_m, height, state.time_s)
         flow, climb_tas, _, rate = off.top.at(state.mass_kg, deviation)
-        cruise_tas, _ = off.level.at(state.mass_kg, deviation, height, np.zeros(len(every)))
+        cruise_tas, _ = off.level.at(state.mass_kg, deviation, height, head)
         gained = np.maximum(0.0, cruise_tas**2 - climb_tas**2)
         duration = gained / (2.0 * STANDARD_GRAVITY_M_PER_S2 * rate)
         tas = np.where(gained > 0.0, 0.5 * (cruise_tas + climb_tas), climb_tas)
@@ -224,7 +225,7 @@ class Level:
 
     title: str
     over: Over
-    table: LevelTable
+    table: LevelTable | RangeTable
     heights: tuple[Array, Array]  # distance along the route and pressure altitude [m], as planned
     end_m: float
     line_end_m: float
@@ -275,7 +276,7 @@ class Wait:
 
     title: str
     over: Over
-    table: LevelTable
+    table: LevelTable | RangeTable
     height_m: float
     duration_s: float
     released_kg: float = 0.0

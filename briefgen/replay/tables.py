@@ -11,15 +11,13 @@ from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from itertools import product
-from statistics import fmean
 
 import numpy as np
 
 from briefgen.errors import BriefgenError
 from briefgen.kernel.atmosphere import standard_temperature
-from briefgen.model.performance import Air, BestRange, GivenSetting, LongRange, PowerSetting, SpeedTarget
+from briefgen.model.performance import Air, PowerSetting
 from briefgen.planning.flight.sky import Sky
-from briefgen.planning.flight.steps import Crew
 from briefgen.replay.draws import Array, Draws, Index, plane
 
 MASS_STEP_RATIO = 0.02
@@ -31,7 +29,8 @@ FINE_MASS_RATIO, FINE_DEVIATION_K = (
 WIND_STEP_M_PER_S = 6.0
 HEIGHT_MARGIN_M = 40.0
 EDGE_RATIO = 1e-3  # of an axis, to which the edge of a jump is found
-LOWER_RATIO = 0.95  # of a manifold pressure, for a second point of its line
+STRAIGHT_RATIO = 5e-4  # of a figure, by which a straight line between two nodes may miss it half way
+LEAST_BEND_RATIO = 0.01  # of an axis: nodes are put no closer
 LINE_STEP_M = 20_000.0
 TIME_STEP_S = 1800.0
 
@@ -88,6 +87,34 @@ def refined(axis: Array, words_at: Callable[[float], object]) -> Array:
     return np.array(found)
 
 
+def bent(axis: Array, figures_at: Callable[[float], Sequence[float] | None]) -> Array:
+    """Return an axis with nodes put in where a straight line between two misses what lies between them by more than allowed.
+
+    A shutter that opens by degrees bends the rate of climb over a few kelvin: no word changes there, and wide nodes cut the corner.
+    """
+    found = [float(axis[0])]
+    known = {found[0]: figures_at(found[0])}
+    for high in map(float, axis[1:]):
+        waiting = [high]
+        while waiting:
+            low, end = found[-1], waiting[-1]
+            for one in (end, 0.5 * (low + end)):
+                known.setdefault(one, figures_at(one))
+            middle = 0.5 * (low + end)
+            if end - low > LEAST_BEND_RATIO * (axis[-1] - axis[0]) and _missed(known[low], known[middle], known[end]):
+                waiting.append(middle)
+            else:
+                found.append(waiting.pop())
+    return np.array(found)
+
+
+def _missed(low: Sequence[float] | None, middle: Sequence[float] | None, high: Sequence[float] | None) -> bool:
+    if low is None or middle is None or high is None:
+        return False
+    pairs = zip(low, middle, high, strict=True)
+    return any(abs(0.5 * (one + three) - two) > STRAIGHT_RATIO * abs(two) for one, two, three in pairs)
+
+
 def said(setting: PowerSetting) -> tuple[object, ...]:
     """Return the words of a setting, which do not change by degrees."""
     return (
@@ -117,137 +144,7 @@ class Span:
         )  # fmt: skip
 
 
-@dataclass(frozen=True)
-class Gauges:
-    """Steps a setting is rounded up to: engine speed [rpm] and manifold pressure [Pa]."""
-
-    step_rpm: float
-    step_pa: float
-
-
-TAS, FLOW, POWER, RPM, PER_POWER, PRESSURE = range(6)  # what a node of level flight holds
-
-
-@dataclass(frozen=True)
-class Asked:
-    """What is asked of the aircraft for level flight."""
-
-    crew: Crew
-    target: SpeedTarget
-    bank_deg: float
-    icing: bool
-
-    def at(self, mass_kg: float, deviation_k: float, height_m: float, head_wind_m_per_s: float) -> PowerSetting:
-        """Return the answer, not yet rounded."""
-        crew, air = self.crew, Air(height_m, standard_temperature(height_m) + deviation_k, icing=self.icing)
-        return crew.performance.cruise(
-            mass_kg, air, self.target, engines=crew.engines, bank_deg=self.bank_deg, headwind_m_per_s=head_wind_m_per_s,
-            configuration=crew.configuration, mixture=crew.mixture, phase=crew.phase,
-        )  # fmt: skip
-
-    def rounds(self, span: Span) -> bool:
-        """Return whether a setting in the middle of a span is rounded to what the gauges show."""
-        if isinstance(self.target, GivenSetting):
-            return False
-        try:
-            exact = self.at(fmean(span.mass_kg), fmean(span.deviation_k), fmean(span.height_m), 0.0)
-        except BriefgenError:
-            return True
-        return self.crew.performance.as_set(exact) != exact
-
-
 Answer = Callable[[float, Air], tuple[tuple[float, float, float, float], tuple[object, ...]]]  # figures, words
-
-
-class LevelTable:
-    """Level flight: true airspeed [m/s] and fuel flow [kg/s] by mass, deviation, height and, for range speeds, head wind.
-
-    What gauges round is tabled unrounded and rounded for each sample by itself, because a rounded flow jumps where a smooth
-    one does not: engine speed up to its step, then manifold pressure up to the step that gives no less than the power.
-    Power goes with engine speed, and at one engine speed along a straight line over manifold pressure.
-    """
-
-    def __init__(
-        self, crew: Crew, target: SpeedTarget, span: Span, gauges: Gauges, *, bank_deg: float = 0.0, icing: bool = False
-    ) -> None:
-        self._gauges, self._winded = gauges, isinstance(target, LongRange | BestRange)
-        winds = nodes(*span.head_wind_m_per_s, WIND_STEP_M_PER_S) if self._winded else np.array([0.0])
-        asked = Asked(crew, target, bank_deg, icing)
-        mass_axis, deviation_axis, height_axis = span.axes(fine=not self._winded and asked.rounds(span))
-        middle_kg, middle_k, middle_m = (float(axis.mean()) for axis in (mass_axis, deviation_axis, height_axis))
-
-        def words_at(mass_kg: float, deviation_k: float) -> object:
-            try:
-                return said(asked.at(mass_kg, deviation_k, middle_m, float(winds.mean())))
-            except BriefgenError:
-                return None
-
-        self.axes = (
-            refined(mass_axis, lambda mass: words_at(mass, middle_k)), refined(deviation_axis, lambda one: words_at(middle_kg, one)),
-            height_axis, winds,
-        )  # fmt: skip
-        shape = tuple(len(axis) for axis in self.axes)
-        settings: dict[tuple[int, ...], tuple[PowerSetting, PowerSetting]] = {}
-        for index in np.ndindex(*shape):
-            mass, deviation, height, wind = (float(axis[i]) for axis, i in zip(self.axes, index, strict=True))
-            with suppress(BriefgenError):
-                exact = asked.at(mass, deviation, height, wind)
-                settings[index] = exact, exact if isinstance(target, GivenSetting) else crew.performance.as_set(exact)
-        self.foot_pa = _foot(crew, list(settings.values()))
-        self._rounds = self.foot_pa is not None
-        self.values = np.full((*shape, 6), np.nan)
-        for index, (exact, rounded) in settings.items():
-            self.values[index] = _node(exact, rounded, self.foot_pa if self._rounds else None)
-
-    def at(self, mass_kg: Array, deviation_k: Array, height_m: Array, head_wind_m_per_s: Array) -> tuple[Array, Array]:
-        """Return true airspeed and fuel flow."""
-        wind = head_wind_m_per_s if self._winded else np.zeros_like(mass_kg)
-        found = read(self.axes, self.values, (mass_kg, deviation_k, height_m, wind))
-        if not self._rounds or self.foot_pa is None:
-            return found[..., TAS], found[..., FLOW]
-        up_rpm = np.ceil(found[..., RPM] / self._gauges.step_rpm - 1e-4) * self._gauges.step_rpm
-        exact_pa = self.foot_pa + (found[..., PRESSURE] - self.foot_pa) * found[..., RPM] / up_rpm
-        up_pa = np.ceil(exact_pa / self._gauges.step_pa - 1e-4) * self._gauges.step_pa
-        more = (up_pa - self.foot_pa) / (exact_pa - self.foot_pa)
-        return found[..., TAS], found[..., PER_POWER] * found[..., POWER] * more
-
-
-def _foot(crew: Crew, settings: Sequence[tuple[PowerSetting, PowerSetting]]) -> float | None:
-    """Return the manifold pressure [Pa] at which power would be nought, on a line through two settings of one engine speed.
-
-    None where nothing is rounded, or the aircraft is not asked by engine speed and manifold pressure.
-    """
-    rounds = [(exact, rounded) for exact, rounded in settings if exact != rounded]
-    if not rounds:
-        return None
-    _, one = rounds[len(rounds) // 2]
-    if one.engine_speed_rpm is None or one.manifold_pressure_pa is None:
-        return None
-    torques = []
-    for pressure in (one.manifold_pressure_pa, LOWER_RATIO * one.manifold_pressure_pa):
-        with suppress(BriefgenError):
-            found = crew.performance.cruise(
-                one.mass_kg, one.air, GivenSetting(one.engine_speed_rpm, pressure, one.mixture), engines=crew.engines,
-                configuration=crew.configuration, phase=crew.phase,
-            )  # fmt: skip
-            torques.append(((found.power_w or 0.0) / one.engine_speed_rpm, pressure))
-    if len(torques) < 2 or torques[0][0] == torques[1][0]:
-        return None
-    (high, high_pa), (low, low_pa) = torques
-    return high_pa - high * (high_pa - low_pa) / (high - low)
-
-
-def _node(exact: PowerSetting, rounded: PowerSetting, foot_pa: float | None) -> tuple[float, ...]:
-    if foot_pa is None:
-        return rounded.tas_m_per_s, rounded.fuel_flow_kg_per_s, 0.0, 0.0, 0.0, 0.0
-    assert exact.power_w is not None
-    assert exact.engine_speed_rpm is not None
-    assert rounded.power_w is not None
-    assert exact.manifold_pressure_pa is not None
-    per_power = rounded.fuel_flow_kg_per_s / rounded.power_w
-    return (
-        rounded.tas_m_per_s, rounded.fuel_flow_kg_per_s, exact.power_w, exact.engine_speed_rpm, per_power, exact.manifold_pressure_pa
-    )  # fmt: skip
 
 
 class HeightTable:
@@ -270,8 +167,15 @@ class HeightTable:
             except BriefgenError:
                 return None
 
+        def figures_at(mass_kg: float, deviation_k: float) -> tuple[float, float, float, float] | None:
+            try:
+                return answer(mass_kg, Air(height_m, standard_temperature(height_m) + deviation_k, icing=icing))[0]
+            except BriefgenError:
+                return None
+
         mass_axis = refined(mass_axis, lambda mass: words_at(mass, middle_k))
         deviation_axis = refined(deviation_axis, lambda one: words_at(middle_kg, one))
+        deviation_axis = bent(deviation_axis, lambda one: figures_at(middle_kg, one))
         self.axes = (mass_axis, deviation_axis)
         self.values = np.full((len(mass_axis), len(deviation_axis), 4), np.nan)
         for i, mass in enumerate(mass_axis):

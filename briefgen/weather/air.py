@@ -17,6 +17,8 @@ from briefgen.weather.points import PointSet, Weights
 
 _Place = tuple[int, float]  # a level, and the fraction of the way to the next
 _Places = dict[int, _Place]  # by the number of a set of levels
+_Moment = tuple[int, int, float]  # the forecasts before and after a time, and the fraction of the way between them
+_Moments = dict[int, _Moment]  # by the number of a set of times
 
 _HEIGHT_SLACK_M = 0.01  # a height converted between units may miss the end of the data by round-off
 
@@ -58,9 +60,10 @@ class Sky:
         """
         time_s = instant.timestamp()
         temperature = east = north = 0.0
-        places: _Places = {}  # most columns share their levels: each set of levels is searched once
+        places: _Places = {}  # most columns share their levels and times: each set of them is searched once
+        moments: _Moments = {}
         for index, weight in self._weights(lat_deg, lon_deg):
-            t, e, n = self._column(index).air(pressure_altitude_m, time_s, instant, places)
+            t, e, n = self._column(index).air(pressure_altitude_m, time_s, instant, places, moments)
             temperature += weight * t
             east += weight * e
             north += weight * n
@@ -164,6 +167,9 @@ class _Slice:
             if place is None:
                 place = self._place("temperatures", self.temperature_heights, height)
                 places[self.temperature_grid] = place
+        i, f = place
+        if f:
+            return self.temperatures[i] + self.temperature_steps[i] * f, east, north
         return self._temperature(place, height), east, north
 
     def temperature(self, height: float) -> float:
@@ -204,37 +210,47 @@ class _Column:
         hold_height = weather.outside_altitude == "hold"
         self._slices = tuple(_Slice(one, hold_height, grids) for one in soundings)
         self._times = tuple(one.time_s for one in self._slices)
+        self._time_grid = grids.setdefault(self._times, len(grids))
         self._use_from, self._use_to = period_of_use(weather.outside_time, weather, soundings[0], soundings[-1])
         self._from_s, self._to_s = self._use_from.timestamp(), self._use_to.timestamp()
         self.temperature_heights = tuple({height for one in self._slices for height in one.temperature_heights})
         self.lowest_temperature_m = max(one.temperature_heights[0] for one in self._slices)
         self.highest_temperature_m = min(one.temperature_heights[-1] for one in self._slices)
 
-    def air(self, height: float, time_s: float, instant: datetime, places: _Places) -> tuple[float, float, float]:
+    def air(
+        self, height: float, time_s: float, instant: datetime, places: _Places, moments: _Moments
+    ) -> tuple[float, float, float]:
         """Return temperature and the wind's east and north components at a height and time."""
-        early, late, f = self._bracket(time_s, instant)
-        t, e, n = early.air(height, places)
+        self._require_within_use(time_s, instant)
+        moment = moments.get(self._time_grid)
+        if moment is None:
+            moment = moments[self._time_grid] = self._moment(time_s)
+        early, late, f = moment
+        t, e, n = self._slices[early].air(height, places)
         if f == 0.0:
             return t, e, n
-        t1, e1, n1 = late.air(height, places)
+        t1, e1, n1 = self._slices[late].air(height, places)
         return t + (t1 - t) * f, e + (e1 - e) * f, n + (n1 - n) * f
 
     def temperature(self, height: float, time_s: float, instant: datetime) -> float:
         """Return the temperature at a height and time."""
-        early, late, f = self._bracket(time_s, instant)
-        t = early.temperature(height)
-        return t + (late.temperature(height) - t) * f if f else t
+        self._require_within_use(time_s, instant)
+        early, late, f = self._moment(time_s)
+        t = self._slices[early].temperature(height)
+        return t + (self._slices[late].temperature(height) - t) * f if f else t
 
-    def _bracket(self, time_s: float, instant: datetime) -> tuple[_Slice, _Slice, float]:
+    def _require_within_use(self, time_s: float, instant: datetime) -> None:
         if not self._from_s <= time_s <= self._to_s:
             raise outside_time(f"winds and temperatures over {self.ident}", instant, self._use_from, self._use_to)
+
+    def _moment(self, time_s: float) -> _Moment:
         i = bisect_right(self._times, time_s)
         if i == 0:
-            return self._slices[0], self._slices[0], 0.0
+            return 0, 0, 0.0
         if i == len(self._times):
-            return self._slices[-1], self._slices[-1], 0.0
+            return i - 1, i - 1, 0.0
         start_s = self._times[i - 1]
-        return self._slices[i - 1], self._slices[i], (time_s - start_s) / (self._times[i] - start_s)
+        return i - 1, i, (time_s - start_s) / (self._times[i] - start_s)
 
 
 def period_of_use(outside: Outside, weather: Weather, first: Sounding, last: Sounding) -> tuple[datetime, datetime]:

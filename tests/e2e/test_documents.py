@@ -8,6 +8,7 @@ import io
 import json
 import re
 from collections import Counter
+from collections.abc import Sequence
 from datetime import UTC, datetime
 from functools import cache
 from html.parser import HTMLParser
@@ -17,7 +18,7 @@ import pypdf
 import pytest
 
 from briefgen.document import build_site, explain_text, findings_text, fingerprint, plan_json, printed, terminal_text
-from briefgen.document.cards.blocks import Card, Grid
+from briefgen.document.cards.blocks import Card, Chart, Grid
 from briefgen.document.cards.contents import all_cards
 from briefgen.document.cards.layout import HEIGHT, LONG_HEIGHT, MEASURES, height
 from briefgen.document.cards.paper import SHEETS as PAPERS
@@ -26,6 +27,7 @@ from briefgen.document.cards.shared import SHARED
 from briefgen.document.pages.contents import site_pages
 from briefgen.document.parts.assemble import source_of
 from briefgen.document.parts.blocks import TableBlock
+from briefgen.document.parts.measure import width_em
 from briefgen.document.site import first_instant, folder_name
 from briefgen.document.write import write_site
 from briefgen.errors import UsageError
@@ -39,7 +41,7 @@ POINT_MM = 25.4 / 72
 DEMO = "lrf-0412-cedar-lantern"
 # What one can leaf through on a knee: common practice, no published source. Cedar Lantern is a day like others; the longer or
 # worse planned ones are held to what they come to, so that no change makes them grow unseen.
-MOST_CARDS = {"Cedar Lantern": 10, "Long Tide": 9, "Mudlark": 8, "Paper Kite": 12, "Plumb Line": 17}
+MOST_CARDS = {"Cedar Lantern": 7, "Long Tide": 8, "Mudlark": 7, "Paper Kite": 9, "Plumb Line": 15}
 TERN_NAMED = (("places/coral-sea.yaml", "name: Tern Bank"),)
 LEAST_TYPE_PT = 10.0  # UK CAA CAP 676 chapter 7
 ENTRY_BYTES = 400  # of the page of numbers: label, key, figure, method, source and the links there and back
@@ -371,18 +373,51 @@ FORTY_LEGS = (
 )
 
 
+def printed_within(made: bytes, paper: Sheet) -> list[Counter[str]]:
+    """Return the characters of each page of a PDF, after every text on it was found within the card it stands on."""
+    wide_pt = paper.width_mm / paper.across / POINT_MM
+    outside: list[tuple[int, str]] = []
+    found = []
+    for number, page in enumerate(pypdf.PdfReader(io.BytesIO(made)).pages, 1):
+
+        def noted(
+            text: str, cm: list[float], tm: list[float], _font: object, size: float, number: int = number
+        ) -> None:
+            left, up = cm[0] * tm[4] + cm[2] * tm[5] + cm[4], cm[1] * tm[4] + cm[3] * tm[5] + cm[5]
+            reach = width_em(text.strip()) * size * cm[0] * tm[0]  # nothing of a text that is turned
+            if text.strip() and not (
+                left % wide_pt > 0.0 and left % wide_pt + reach < wide_pt and 0.0 < up < paper.height_mm / POINT_MM
+            ):
+                outside.append((number, text))
+
+        found.append(characters(page.extract_text(visitor_text=noted)))
+    assert outside == [], paper.name
+    return found
+
+
+def assert_every_sheet_holds(plan: Plan, cards: Sequence[Card]) -> None:
+    """On every size of sheet each card is a page of its own, holds every line of its entries, and nothing leaves it."""
+    lines = [characters("".join(f"{line.lead}{line.text}" for line in card.texts())) for card in cards]
+    files = pdf_files(source_of(plan).identity, cards, first_instant(plan))
+    for paper in PAPERS:
+        pages = printed_within(files[paper.name], paper)
+        wanted = [sum(lines[i : i + paper.across], Counter()) for i in range(0, len(lines), paper.across)]
+
+        assert len(pages) == len(wanted), paper.name
+        assert [number for number, (page, want) in enumerate(zip(pages, wanted, strict=True), 1) if want - page] == []
+
+
 @pytest.mark.parametrize(("edit", "legs"), [(THREE_LEGS, 3), (FORTY_LEGS, 40)], ids=["three legs", "forty legs"])
 def test_a_mission_of_three_legs_and_one_of_forty_make_one_page_a_card(
     tmp_path: Path, edit: tuple[str, *tuple[tuple[str, str, str], ...]], legs: int
 ) -> None:
     """What runs over has heads, tells how things stood, and has a letter of its own."""
     plan = plan_edited(tmp_path, *edit)
-    source = source_of(plan)
-    cards = all_cards(source)
+    cards = [card for card in all_cards(source_of(plan)) if card.position in ("captain", "navigator")]
     route = [card for card in cards if card.position == "captain" and card.tab == 3]
 
     assert sum(isinstance(item, Leg) for item in plan.mission.route.items) >= legs
-    assert page_count(pdf_files(source.identity, cards, first_instant(plan))["cards-a5.pdf"]) == len(cards)
+    assert_every_sheet_holds(plan, cards)
     assert [card.part for card in route] == (list("abcdefgh"[: len(route)]) if len(route) > 1 else [""])
 
 
@@ -395,13 +430,12 @@ def test_very_long_names_make_one_page_a_card(tmp_path: Path) -> None:
         ("cedar-lantern.yaml", "name: Cedar Lantern", f"name: {name}"),
         *((file, old, old.replace("Tern Bank", name)) for file, old in TERN_NAMED),
     )
-    source = source_of(plan)
-    cards = all_cards(source)
-    made = pdf_files(source.identity, cards, first_instant(plan))["cards-a5.pdf"]
-    text = "".join(page.extract_text() for page in pypdf.PdfReader(io.BytesIO(made)).pages)
+    cards = [card for card in all_cards(source_of(plan)) if card.position in ("captain", "navigator", "radio operator")]
+    shown = [line.text for card in cards for line in card.texts()]
 
-    assert page_count(made) == len(cards)
-    assert re.sub(r"\s", "", name) in re.sub(r"\s", "", text)
+    assert_every_sheet_holds(plan, cards)
+    assert any(name in text for text in shown)
+    assert not any("…" in text for text in shown)
 
 
 def test_the_same_flight_on_an_aircraft_of_charts_makes_one_page_a_card(tmp_path: Path) -> None:
@@ -416,6 +450,55 @@ def test_the_same_flight_on_an_aircraft_of_charts_makes_one_page_a_card(tmp_path
     cards = all_cards(source)
 
     assert page_count(pdf_files(source.identity, cards, first_instant(plan))["cards-a5.pdf"]) == len(cards)
+
+
+def test_an_emergency_is_never_parted(plans: list[Plan], decks: dict[str, tuple[Card, ...]]) -> None:
+    """Each stands whole on one of the cards that all share, under its name."""
+    for plan in plans:
+        cards = [card for card in decks[plan.mission.name] if card.position == "emergencies"]
+        grids = [block for card in cards for block in card.blocks if isinstance(block, Grid)]
+        names = [grid.rows[0].name.lower() for grid in grids]
+
+        assert names == [one.name.lower() for one in plan.mission.aircraft.emergencies]
+
+
+def test_the_take_off_card_says_who_calls_what_at_which_speed(demo: Plan, decks: dict[str, tuple[Card, ...]]) -> None:
+    """Each call of the aircraft file beside the plan's speed it belongs to; the drawing marks the place of the decision."""
+    card = next(card for card in decks["Cedar Lantern"] if card.position == "captain" and card.tab == 2)
+    speeds = next(block for block in card.blocks if isinstance(block, Grid) and block.name == "speeds")
+    told = {
+        (row.cells[0].lines[0].text if row.cells[0].lines else "", line.lead, line.text)
+        for row in speeds.rows if len(row.cells) == 3 for line in row.cells[2].lines
+    }  # fmt: skip
+    figures = source_of(demo).printed
+    fails, unstick, safe = (
+        figures[key]
+        for key in ("fields.take_off.lx01.critical_ias", "take_off.unstick_ias", "fields.take_off.lx01.safe_ias")
+    )
+    drawing = next(block.drawing for block in card.blocks if isinstance(block, Chart))
+
+    assert {
+        ("", "ENG", "“power set”"),
+        (fails, "COP", "“going”"),
+        (unstick, "COP", "“unstick”"),
+        (safe, "CAP", "“gear up”"),
+    } <= told
+    assert f"{figures['fields.take_off.lx01.critical_run']} decide" in drawing.description
+    assert "eights to scale" in drawing.description or "times too large" in drawing.description
+
+
+def test_the_map_draws_how_far_from_an_alternate_she_may_be(plans: list[Plan]) -> None:
+    """A ring around each alternate: an hour, or the longest way that a rule of the set allows."""
+    for plan in plans:
+        allowed = [rule.parameters["within"] for rule in plan.mission.rules.rules if "within" in rule.parameters]
+        cruises = [
+            entry.value for key, entry in plan.ledger.entries.items() if re.fullmatch(r"phase\.\d+-cruise\.tas", key)
+        ]
+
+        assert plan.ledger["briefing.reach.time"].value == (allowed[0] if allowed else 3600.0)
+        assert plan.ledger["briefing.reach.radius"].value == pytest.approx(
+            min(cruises) * plan.ledger["briefing.reach.time"].value
+        )
 
 
 def test_the_engineer_is_given_every_lever_of_a_change(demo: Plan, decks: dict[str, tuple[Card, ...]]) -> None:
@@ -480,6 +563,15 @@ def test_the_page_of_numbers_is_lean(site: Path) -> None:
     entries = json.loads((site / DEMO / "plan.json").read_text(encoding="utf-8"))["entries"]
 
     assert (site / DEMO / "numbers.html").stat().st_size < ENTRY_BYTES * len(entries)
+
+
+def test_a_page_is_light(site: Path) -> None:
+    """Every page of a day like Cedar Lantern but the list of numbers and the printed cards: at most 60 kB."""
+    heavy = ("numbers.html", "cards.html", "cards-two-up.html")
+    sizes = {path.name: path.stat().st_size for path in (site / DEMO).glob("*.html") if path.name not in heavy}
+
+    assert len(sizes) > 15
+    assert {name: size for name, size in sizes.items() if size > 60 * 1024} == {}
 
 
 def characters(text: str) -> Counter[str]:

@@ -6,14 +6,14 @@ import re
 
 import pytest
 
-from briefgen.kernel.range_points import (
+from briefgen.kernel.wind import Wind
+from tests.shared.published_rows import half_digit, rows
+from tests.shared.range_points import (
     equal_time_distance,
     no_return_distance,
     no_return_time,
     radius_of_action,
 )
-from briefgen.kernel.wind import Wind
-from tests.shared.published_rows import half_digit, rows
 
 HOUR_S = 3600.0
 MORE = {row["id"]: row for row in rows("no_return_and_critical_point")}

@@ -10,12 +10,12 @@ from functools import cache
 
 import pytest
 
-from briefgen.kernel.range_points import equal_time_distance, no_return_distance, no_return_time
 from briefgen.model.mission import Mission
 from briefgen.planning.flight.home.equal_time import Choice, Ways
 from briefgen.spec import read_mission
 from tests.shared.demo_missions import SPECS
 from tests.shared.published_rows import half_digit, rows
+from tests.shared.range_points import equal_time_distance, no_return_distance, no_return_time
 from tests.shared.simple_aircraft import HOUR_S, KT_M_PER_S, NMI_M, hours, no_return_points, northward
 
 ROWS = rows("equal_time_and_no_return")

@@ -8,8 +8,8 @@ from typing import Any
 
 import pytest
 
+from briefgen.model.aircraft import PeopleProvision, Raft, SeatRow
 from briefgen.model.mission import People
-from briefgen.model.people import PeopleProvision, Raft, SeatRow
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.sections.balance.section import write_balance
 from briefgen.units import to_si

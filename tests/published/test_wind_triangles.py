@@ -6,7 +6,6 @@ import math
 
 import pytest
 
-from briefgen.kernel.range_points import radius_of_action
 from briefgen.kernel.wind import (
     Wind,
     triangle_from_course,
@@ -16,6 +15,7 @@ from briefgen.kernel.wind import (
     wind_from_track,
 )
 from tests.shared.published_rows import rows
+from tests.shared.range_points import radius_of_action
 
 # Answers of the manuals are read off a drawing or a computer: within a degree, and one or two units of speed.
 DRAWING_DEG = 1.0

@@ -45,6 +45,7 @@ from briefgen.model.performance import (
     GroundActivity,
     IndicatedAirspeed,
     LeverMove,
+    LeverPair,
     LongRange,
     Mixture,
     OperatingSpeeds,
@@ -249,6 +250,11 @@ class ChartPerformance:
     def as_set(self, setting: PowerSetting) -> PowerSetting:
         """Return the setting as the charts print it: their steps are those of the book."""
         return setting
+
+    def held_at(self, setting: PowerSetting, engine_speed_rpm: float) -> LeverPair | None:
+        """Return None: the charts print the pair."""
+        del setting, engine_speed_rpm
+        return None
 
     def go_around(self, mass_kg: float, air: Air, *, engines: str | None = None) -> ClimbState:
         """Refuse: no chart gives the climb with flaps at take-off power, and none is guessed."""

@@ -161,6 +161,8 @@ class _Run:
             gradient_ratio=self._gradient(self.all_engines, safe),
             failed_gradient_ratio=self._gradient(self.one_failed, safe),
             fastest_ias_m_per_s=None,
+            critical_run_m=run.at(critical),
+            critical_time_s=run.time_to(critical, self.headwind),
             stop_fits_ias_m_per_s=_if_shown(indicated, fits),
         )
 

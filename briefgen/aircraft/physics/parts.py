@@ -13,7 +13,7 @@ from briefgen.errors import OutOfRangeError
 from briefgen.model.aircraft import Aircraft
 from briefgen.model.handling import FlightPhase
 from briefgen.model.limits import MinimumControl
-from briefgen.model.performance import Air, PowerSetting
+from briefgen.model.performance import Air, LeverPair, PowerSetting
 from briefgen.model.powerplant import PhysicalModel, StoppedEngines
 
 _SOURCE = "physical model of the aircraft file"
@@ -120,12 +120,12 @@ class Parts:
         The speed stays what was asked for; up to one step of manifold pressure is in hand over what holds it.
         """
         rpm, manifold_pa = setting.engine_speed_rpm, setting.manifold_pressure_pa
-        power_w, efficiency, mixture = setting.power_w, setting.propeller_efficiency, setting.mixture
-        if rpm is None or manifold_pa is None or power_w is None or efficiency is None or mixture is None:
+        power_w, mixture = setting.power_w, setting.mixture
+        thrust_n = _thrust(setting)
+        if rpm is None or manifold_pa is None or power_w is None or thrust_n is None or mixture is None:
             return setting
         point = self.point(setting.air, setting.ias_m_per_s)
         breath = self.breath(point, phase)
-        thrust_n = efficiency * power_w / point.tas_m_per_s
         exact = Levers(rpm, manifold_pa, mixture, power_w, setting.governing_limit, setting.margin_ratio or 0.0)
         read = self.aircraft.instrument_resolution
         levers = readable_levers(
@@ -137,6 +137,23 @@ class Parts:
             setting.mass_kg, point, breath, levers, stopped, thrust_n=thrust_n,
             cowl_flaps=setting.cowl_flaps, phase=phase, time_limit_s=setting.time_limit_s,
         )  # fmt: skip
+
+    def held_at(self, setting: PowerSetting, engine_speed_rpm: float, phase: FlightPhase) -> LeverPair | None:
+        """Return what holds the speed of a level setting at another engine speed; None of a setting without levers."""
+        thrust_n, mixture = _thrust(setting), setting.mixture
+        if thrust_n is None or mixture is None:
+            return None
+        point = self.point(setting.air, setting.ias_m_per_s)
+        breath, plant = self.breath(point, phase), self.plant
+        power_w = self.propeller.power_for(thrust_n, point)(engine_speed_rpm)
+        exact_pa = plant.manifold_pressure(breath, engine_speed_rpm, power_w, mixture)
+        step_pa = self.aircraft.instrument_resolution.manifold_pressure_pa
+        more_w = plant.power(breath, engine_speed_rpm, exact_pa + step_pa, mixture)
+        flow, more = (plant.fuel_flow(engine_speed_rpm, one, mixture) for one in (power_w, more_w))
+        highest_rpm = plant.highest_engine_speed(mixture)
+        permitted_pa = plant.permitted(breath, min(engine_speed_rpm, highest_rpm), mixture).manifold_pressure_pa
+        running = setting.engines_running
+        return LeverPair(exact_pa, permitted_pa, highest_rpm, running * flow, running * (more - flow) / step_pa)
 
     def setting(
         self,
@@ -152,40 +169,29 @@ class Parts:
         time_limit_s: float | None = None,
     ) -> PowerSetting:
         """Return the complete answer for levers found, thrust being that of one engine."""
-        running = stopped.configuration.running
-        plant = self.plant
+        running, plant, engine = stopped.configuration.running, self.plant, self.model.engine
         speed_rpm, manifold_pa = levers.engine_speed_rpm, levers.manifold_pressure_pa
         fuel_flow = running * plant.fuel_flow(speed_rpm, levers.power_w, levers.mixture)
-        turbo = self.model.engine.turbo
         deck_pa = plant.deck_pressure(breath, speed_rpm, manifold_pa)
         return PowerSetting(
-            engines=stopped.configuration.name,
-            engines_running=running,
-            mass_kg=mass_kg,
-            air=point.air,
-            ias_m_per_s=point.ias_m_per_s,
-            cas_m_per_s=point.cas_m_per_s,
-            tas_m_per_s=point.tas_m_per_s,
-            engine_speed_rpm=speed_rpm,
-            manifold_pressure_pa=manifold_pa,
-            mixture=levers.mixture,
-            power_w=levers.power_w,
+            engines=stopped.configuration.name, engines_running=running, mass_kg=mass_kg, air=point.air, phase=phase, source=_SOURCE,
+            ias_m_per_s=point.ias_m_per_s, cas_m_per_s=point.cas_m_per_s, tas_m_per_s=point.tas_m_per_s,
+            engine_speed_rpm=speed_rpm, manifold_pressure_pa=manifold_pa, power_w=levers.power_w,
+            mixture=levers.mixture, mixture_name=self.aircraft.mixture_settings.of(levers.mixture),
             propeller_efficiency=thrust_n * point.tas_m_per_s / levers.power_w,
-            fuel_flow_kg_per_s=fuel_flow,
-            specific_range_m_per_kg=point.tas_m_per_s / fuel_flow,
-            governing_limit=levers.governing_limit,
-            margin_ratio=levers.margin_ratio,
-            time_limit_s=time_limit_s,
+            fuel_flow_kg_per_s=fuel_flow, specific_range_m_per_kg=point.tas_m_per_s / fuel_flow,
+            governing_limit=levers.governing_limit, margin_ratio=levers.margin_ratio, time_limit_s=time_limit_s,
             carburettor_air_temperature_k=plant.temperature_behind(breath, deck_pa),
-            cowl_flaps=cowl_flaps,
-            blower=None if turbo is None else ("turbo on" if deck_pa > breath.intake_pa else "turbo off"),
-            intercooler=None if turbo is None else ("hot" if plant.shutters_worked(breath, deck_pa) else "cold"),
-            filters=None if self.model.engine.filter_loss_pa is None else ("on" if breath.filters_on else "off"),
-            boost_pumps=self.handling.boost_pumps(phase, point.air),
-            source=_SOURCE,
-            phase=phase,
-            carburettor_heat=None
-            if self.model.engine.carburettor_heat is None
-            else ("on" if breath.heat_on else "off"),
-            mixture_name=self.aircraft.mixture_settings.of(levers.mixture),
-        )
+            cowl_flaps=cowl_flaps, boost_pumps=self.handling.boost_pumps(phase, point.air),
+            blower=None if engine.turbo is None else ("turbo on" if deck_pa > breath.intake_pa else "turbo off"),
+            intercooler=None if engine.turbo is None else ("hot" if plant.shutters_worked(breath, deck_pa) else "cold"),
+            filters=None if engine.filter_loss_pa is None else ("on" if breath.filters_on else "off"),
+            carburettor_heat=None if engine.carburettor_heat is None else ("on" if breath.heat_on else "off"),
+        )  # fmt: skip
+
+
+def _thrust(setting: PowerSetting) -> float | None:
+    """Return the thrust of each engine that runs [N], None of a setting that does not say it."""
+    if setting.power_w is None or setting.propeller_efficiency is None:
+        return None
+    return setting.propeller_efficiency * setting.power_w / setting.tas_m_per_s

@@ -28,6 +28,7 @@ from briefgen.model.performance import (
     EngineConfiguration,
     GroundActivity,
     LeverMove,
+    LeverPair,
     Mixture,
     OperatingSpeeds,
     PowerSetting,
@@ -145,6 +146,10 @@ class ModelPerformance:
     def as_set(self, setting: PowerSetting) -> PowerSetting:
         """Return a setting on whole steps of the instruments, flown as rounded."""
         return self._readable(setting)
+
+    def held_at(self, setting: PowerSetting, engine_speed_rpm: float) -> LeverPair | None:
+        """Return what holds a level setting's speed at another engine speed."""
+        return self.parts.held_at(setting, engine_speed_rpm, setting.phase or "cruise")
 
     def go_around(self, mass_kg: float, air: Air, *, engines: str | None = None) -> ClimbState:
         """Return the climb of a go-around: rating, flaps, gear and speed of that phase of the file."""

@@ -7,12 +7,13 @@ hold goes to the co-pilot, the load to the captain; whole checklists, emergencie
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 
-from briefgen.document.cards.blocks import Block, Card, Face, Grid
+from briefgen.document.cards.blocks import Block, Card, Chart, Face, Grid
 from briefgen.document.cards.dealing import dealt
 from briefgen.document.cards.engine_out import emergency_faces, engine_out_face
 from briefgen.document.cards.engineer import fuel_graph_face, fuel_log_face, limits_face, off_plan_face, power_faces
-from briefgen.document.cards.front import approval_tag, band_of, front_face, take_off_face
+from briefgen.document.cards.front import approval_tag, band_of, front_face
 from briefgen.document.cards.layout import head_lines
 from briefgen.document.cards.others import (
     drop_faces,
@@ -35,12 +36,14 @@ from briefgen.document.cards.shared import (
     pilots_of,
     reference_faces,
 )
+from briefgen.document.cards.take_off import take_off_face
 from briefgen.document.cards.where import arrival_face, where_face
 from briefgen.document.parts.assemble import Source, aboard
 from briefgen.model.plan import POSITIONS
 
 # Of a position that nobody fills, what somebody else must carry: whose, and to whom; else the co-pilot, else the captain.
 TAKEN_OVER = {"flight engineer": ("limits", "fuel log", "off plan"), "navigator": ("log", "points"), "radio operator": ("script",), "loadmaster": ("load", "drop")}  # fmt: skip
+PILOTS = ("captain", "co-pilot")
 KEEPERS = {"loadmaster": "captain"}
 
 
@@ -73,10 +76,12 @@ def _dispensable(block: Block) -> bool:
 
 def _decks(source: Source) -> dict[str, list[Face]]:
     crew = aboard(source.plan)
-    decks = {position: _faces(source, position) for position in crew}
-    for missing in (
-        position for position in POSITIONS if position not in crew and position not in ("captain", "co-pilot")
-    ):
+    pilots = _pilots(source)
+    decks = {
+        position: [_own(face, position) for face in pilots] if position in PILOTS else _faces(source, position)
+        for position in crew
+    }
+    for missing in (position for position in POSITIONS if position not in crew and position not in PILOTS):
         keeper = _keeper(missing, crew)
         carried = {face.ident for face in decks[keeper]}
         decks[keeper] += [
@@ -85,6 +90,14 @@ def _decks(source: Source) -> dict[str, list[Face]]:
             if face.ident in TAKEN_OVER[missing] and face.ident not in carried and not _only_clock(face)
         ]
     return decks
+
+
+def _own(face: Face, position: str) -> Face:
+    """Return a face that several carry with the drawings of one of them: an ident stands once on a page."""
+    blocks = tuple(
+        replace(one, drawing=one.drawing.of(position)) if isinstance(one, Chart) else one for one in face.blocks
+    )
+    return replace(face, blocks=blocks)
 
 
 def _only_clock(face: Face) -> bool:
@@ -99,8 +112,6 @@ def _keeper(missing: str, crew: Sequence[str]) -> str:
 
 def _faces(source: Source, position: str) -> list[Face]:
     makers: dict[str, Callable[[], list[Face | None]]] = {
-        "captain": lambda: list(_pilots(source)),
-        "co-pilot": lambda: list(_pilots(source)),
         "flight engineer": lambda: [
             limits_face(source), *power_faces(source), off_plan_face(source), fuel_log_face(source), fuel_graph_face(source, "engineer"),
             engine_out_face(source),
@@ -120,6 +131,6 @@ def _pilots(source: Source) -> list[Face]:
     both = pilots_of(source)
     way, power = route_and_power(source, both)
     return [
-        front_face(source), take_off_face(source), Face("Route, take-off to landing", tuple(way), ident="route"), Face("Power, start to shut-down", tuple(power), ident="power"),
+        front_face(source), take_off_face(source), way, power,
         engine_out_face(source), where_face(source), arrival_face(source),
     ]  # fmt: skip

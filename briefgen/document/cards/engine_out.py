@@ -68,7 +68,8 @@ def at_once_grid(source: Source, emergencies: Sequence[Emergency]) -> Grid:
 
 def _named(source: Source, one: Emergency) -> Row:
     name = source.printed.text(one.name)
-    return Row((Cell((Line(name[:1].upper() + name[1:], bold=True),), span=2),), "none", with_next=True, name=name)
+    name = name[:1].upper() + name[1:]
+    return Row((Cell((Line(name, bold=True),), span=2),), "none", with_next=True, name=name)
 
 
 def _acted(source: Source, actions: Sequence[EmergencyAction], before: str = "") -> list[Row]:
@@ -94,17 +95,14 @@ def _actions(source: Source, actions: Sequence[EmergencyAction]) -> tuple[Line, 
 
 def emergency_faces(source: Source) -> list[Face]:
     """Return every emergency whole, for the cards that all share: at once, then by the list, then what is to be known."""
-    rows: list[Row] = []
+    grids: list[Grid] = []
     for one in source.plan.mission.aircraft.emergencies:
-        rows.append(_named(source, one))
-        rows += _acted(source, one.at_once)
-        rows += _acted(source, one.then, "then: ")
+        rows = [_named(source, one), *_acted(source, one.at_once), *_acted(source, one.then, "then: ")]
         if one.note:
-            rows.append(Row((Cell(), Cell((Line(source.printed.text(one.note), "small"),)))))
-    grid = Grid(
-        "", "at once by heart, then by the list", (Col(), Col(wide=True)), tuple(rows), pad=0.3, name="emergencies"
-    )
-    return [Face("Emergencies", (grid,), urgent=True, ident="emergencies whole")] if rows else []
+            rows.append(Row((Cell(), Cell((Line(source.printed.text(one.note)),)))))
+        note = "" if grids else "at once by heart, then by the list"
+        grids.append(Grid("", note, (Col(), Col(wide=True)), tuple(rows), pad=0.2, whole=True, name="emergencies"))
+    return [Face("Emergencies", tuple(grids), urgent=True, ident="emergencies")] if grids else []
 
 
 # --- figures --------------------------------------------------------------------------------------------------------------

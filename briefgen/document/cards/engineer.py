@@ -7,22 +7,21 @@ from dataclasses import replace
 from datetime import datetime
 
 from briefgen.document.cards.blocks import Block, Cell, Chart, Col, Face, Grid, Line, Row
-from briefgen.document.cards.events import Told, by_the_clock, events_of, joined_words, lines_of
+from briefgen.document.cards.events import Told, by_the_clock, events_of, lines_of, phase_kind
 from briefgen.document.cards.fitting import fitted
 from briefgen.document.cards.front import room_of
 from briefgen.document.cards.fuel_graph import fuel_graph
-from briefgen.document.cards.layout import BOX, GAP, HEIGHT, LONG_HEIGHT, LONG_WIDTH, MEASURES, height
+from briefgen.document.cards.layout import BOX, GAP, HEIGHT, LONG_HEIGHT, LONG_WIDTH, LOW_BOX, height
+from briefgen.document.cards.packing import packed, told_row
+from briefgen.document.cards.power import Look, ground_events, halves, levers, power_events, power_grid
 from briefgen.document.cards.reading import families, instant_at, plain_table, rows_of, table_rows, unit_of
-from briefgen.document.cards.route_power import ground_events, halves, levers, power_events, power_grid
 from briefgen.document.parts.assemble import Source
-from briefgen.document.parts.measure import width_em
 from briefgen.model.ledger import Table
 from briefgen.planning.sections.balance import tanks, transfers
-from briefgen.planning.sections.briefing import fuel_log, gauges, off_plan
+from briefgen.planning.sections.briefing import fuel_log, gauges, off_plan, settings
 from briefgen.planning.sections.engines_out.waiting import WAITING
 
 TANK_ORDER, TRANSFERS = tanks.TANK_ORDER.name, transfers.FAILED.name
-BESIDE, SHORT = 3, 150.0  # columns and points that short words beside a change of light take
 OIL = ("Oil in, 1", "2", "3", "4")
 BOOK = ("Take-off power, min", "Oil out", "Engine hours", "Defects, signed")
 
@@ -46,17 +45,15 @@ def _limits(source: Source) -> list[Block | None]:
 
 def early_grid(source: Source) -> Grid | None:
     """Return what is due before the engines run, where the card of limits and start has room for it; else None."""
-    told = [one for one in ground_events(source, events_of(source, ("flight engineer",))) if _before_taxi(one)]
-    rows: list[Row] = []
-    for moment in lines_of(told):
-        _place(rows, moment, 2)
-    grid = Grid("", "", (Col(), Col(wide=True)), tuple(rows), pad=0.0, name="early")
+    told = [
+        one
+        for one in ground_events(source, events_of(source, ("flight engineer",)))
+        if phase_kind(source, one.event) in (None, "start")
+    ]
+    rows = tuple(told_row(moment, 2) for moment in lines_of(told))
+    grid = Grid("", "", (Col(), Col(wide=True)), rows, pad=0.0, name="early")
     need = sum(height(fitted(one)) for one in (grid, *_limits(source)) if isinstance(one, Grid))
     return grid if rows and need - GAP <= room_of(source) else None
-
-
-def _before_taxi(one: Told) -> bool:
-    return one.event.phase.partition("-")[2] in ("", "start")
 
 
 def _ratings(source: Source) -> Grid | None:
@@ -128,17 +125,14 @@ def power_faces(source: Source) -> list[Face]:
     early = early_grid(source)
     there = {number for row in early.rows for number in row.events} if early else set()
     told = [one for one in events_of(source, ("flight engineer",)) if one.number not in there]
-    owned = {one.number for found in power_events(source, told, attach=True).values() for one in found}
-    ground = [one for one in told if one.number not in owned]
-    grid = power_grid(source, told, ground=ground_events(source, ground), more=True)
-    rest = [one for one in ground if one not in ground_events(source, ground)]
-    if grid is None:
+    if not rows_of(source, settings.POWER_SET) and not ground_events(source, told):
         clock = by_the_clock(source, ("flight engineer",))
         return [Face("By the clock", (clock,), ident="clock")] if clock else []
-    both = _merged(source, grid, [one.number for one in rest])
-    first, second = halves(both)
-    waiting = _waiting(source)
-    order = levers(source)
+    room, parts = room_of(source), halves(_power(source, told, Look(more=True)))
+    if any(height(fitted(part)) - GAP > room for part in parts):
+        parts = halves(_power(source, told, Look(more=True, tight=True)))
+    first, second = parts
+    waiting, order = _waiting(source), levers(source)
     out: tuple[Block, ...] = (*((order,) if order else ()), first)
     home: tuple[Block, ...] = (second, *((waiting,) if waiting else ()))
     return [
@@ -147,46 +141,38 @@ def power_faces(source: Source) -> list[Face]:
     ]
 
 
+def _power(source: Source, told: Sequence[Told], look: Look) -> Grid:
+    """Return the power table in one look, with every other event at its minute among the settings."""
+    owned = {one.number for found in power_events(source, told, attach=True).values() for one in found}
+    loose = [one for one in told if one.number not in owned]
+    ground = ground_events(source, loose)
+    grid = power_grid(source, told, look, ground=ground)
+    rest = [one for one in loose if one not in ground]
+    both = _merged(source, grid, rest) if grid else Grid(cols=(Col(), Col(wide=True)))
+    return packed(both) if look.tight else both
+
+
 def _span(grid: Grid) -> str:
     names = [row.name for row in grid.rows if row.name]
     return f"{names[0]} to {names[-1]}" if names else "settings"
 
 
-def _merged(source: Source, grid: Grid, numbers: list[int]) -> Grid:
+def _merged(source: Source, grid: Grid, told: Sequence[Told]) -> Grid:
     """Return the power table with the other events of its reader among the settings, each at its minute."""
-    told = [one for one in events_of(source, ("flight engineer",)) if one.number in numbers]
     entries, waiting = source.printed.entries, lines_of(told)
     rows: list[Row] = []
     for row in grid.rows:
         key = next((line.key for cell in row.cells for line in cell.lines if line.key), "")
         begins = bool(row.name)
         while waiting and begins and key in entries and _hour(source, waiting[0]) < instant_at(source, key):
-            _place(rows, waiting.pop(0), len(grid.cols))
+            rows.append(told_row(waiting.pop(0), len(grid.cols)))
         rows.append(row)
-    for moment in waiting:
-        _place(rows, moment, len(grid.cols))
-    return replace(grid, rows=tuple(rows), pad=0.1)
+    rows += [told_row(moment, len(grid.cols)) for moment in waiting]
+    return replace(grid, rows=tuple(rows), pad=min(grid.pad, 0.1))
 
 
 def _hour(source: Source, moment: Sequence[Told]) -> datetime:
     return instant_at(source, moment[0].event.time_key)
-
-
-def _place(rows: list[Row], moment: Sequence[Told], span: int) -> None:
-    """Add a line of events; a change of light stands beside what is moved with the setting before it, if that is short."""
-    words, numbers = joined_words(moment), tuple(one.number for one in moment)
-    last = rows[-1] if rows else None
-    beside = (
-        last is not None and not last.name and len(last.cells) == 2 and all(one.event.kind == "light" for one in moment)
-    )
-    if last and beside and width_em(last.cells[1].lines[0].text, bold=True) * MEASURES["act"] < SHORT:
-        own = replace(last.cells[1], span=BESIDE)
-        line = Line(words, lead=moment[0].utc, key=moment[0].event.time_key)
-        cells = (last.cells[0], own, Cell((line,), span=span - 1 - BESIDE))
-        rows[-1] = replace(last, cells=cells, events=(*last.events, *numbers))
-        return
-    time = Cell((Line(moment[0].utc, bold=True, key=moment[0].event.time_key),))
-    rows.append(Row((time, Cell((Line(words),), span=span - 1)), name=moment[0].utc, events=numbers, header=True))
 
 
 def _waiting(source: Source) -> Grid | None:
@@ -254,7 +240,11 @@ def _off_plan(source: Source, found: Table) -> Grid:
 
 def fuel_log_face(source: Source) -> Face:
     """Return the card of the fuel log, with the dip of each tank."""
-    blocks: list[Block | None] = [_dips(source), _fuel_log(source), _transfers(source)]
+    log = _fuel_log(source, BOX)
+    dips = _dips(source)
+    if sum(height(fitted(one)) for one in (dips, log) if one) - GAP > room_of(source):
+        log = _fuel_log(source, LOW_BOX)
+    blocks: list[Block | None] = [dips, log, _transfers(source)]
     return Face("Fuel log and tanks", tuple(one for one in blocks if one is not None), ident="fuel log")
 
 
@@ -275,7 +265,7 @@ def _dips(source: Source) -> Grid | None:
     return Grid("Dipped before the start", "tank, planned, and what the stick says", tuple(Col(part=0.25) for _ in range(across)), tuple(rows), pad=0.0, name="dips") if rows else None  # fmt: skip
 
 
-def _fuel_log(source: Source) -> Grid | None:
+def _fuel_log(source: Source, box: float) -> Grid | None:
     found = rows_of(source, fuel_log.FUEL_LOG)
     if not found:
         return None
@@ -287,14 +277,16 @@ def _fuel_log(source: Source) -> Grid | None:
             Row(
                 (
                     Cell((Line(str(numbers[id(row.row)])),)), Cell((row.line(fuel_log.TIME, bold=True),)), Cell((where,)), Cell((row.line(fuel_log.PLAN, bold=True),)),
-                    Cell(box=BOX), Cell(box=BOX), Cell((row.line(fuel_log.LEAST),)),
+                    Cell(box=box), Cell(box=box), Cell((row.line(fuel_log.LEAST),)),
                 ),
                 name=row.figure(fuel_log.TIME), header=True,
                 carry=f"from the card before: {row.text(fuel_log.PLAN)} at {row.figure(fuel_log.TIME)}",
             )
         )  # fmt: skip
-    cols = (Col(("No",), "right"), Col(("UTC",)), Col(("",), wide=True), Col(("Plan",), "right"), Col(("Actual",), "centre", part=0.16), Col(("Differs",), "centre", part=0.14), Col(("Least",), "right"))  # fmt: skip
-    return Grid("Log", unit_of(source, fuel_log.PLAN, found), cols, tuple(rows), pad=0.8, name="fuel log")
+    unit, low = unit_of(source, fuel_log.PLAN, found), box < BOX
+    cols = (Col(("No",), "right"), Col(("UTC",)), Col((unit if low else "",), wide=True), Col(("Plan",), "right"), Col(("Actual",), "centre", part=0.13 if low else 0.16), Col(("Differs",), "centre", part=0.13 if low else 0.14), Col(("Least",), "right"))  # fmt: skip
+    title, note = ("", "") if low else ("Log", unit)  # where rows are many the unit stands over the names
+    return Grid(title, note, cols, tuple(rows), pad=0.2 if low else 0.8, name="fuel log")
 
 
 def _transfers(source: Source) -> Grid | None:

@@ -13,13 +13,14 @@ from briefgen.document.parts.assemble import Source
 from briefgen.document.parts.format import NO_BREAK
 from briefgen.document.parts.measure import width_em
 from briefgen.document.parts.moments import instant
-from briefgen.model.plan import Event
+from briefgen.model.plan import Event, PhaseKind
 
 CROSSING = re.compile(r"^(?:Climbing|Descending) through [^:]+: ")
-BECAUSE = re.compile(r": through [^;]+(?:; through [^;]+)*;")  # why an action is due, told on the site
+BECAUSE = re.compile(r": (?:through|in) [^;]+(?:; (?:through|in) [^;]+)*;")  # why an action is due, told on the site
 EQUAL = re.compile(r"^Equal time between (.+) and (.+) \(engines: (\w+)[^)]*\)")
 BRACKETS = re.compile(r" \([^)]*\)")
-LIST = "Checklist: "
+LIST, SHORT_LIST = "Checklist: ", "list: "
+SAME_LETTERS = 4  # of a phase and of the checklist called after it: taxi, shut down
 BELOW = " begins below"  # of a change of light
 LIGHTLY = ("light", "schedule")  # what needs no line of its own
 LINE = WIDTH - 56.0  # of a line of words behind its minute, in points
@@ -54,11 +55,16 @@ def events_of(source: Source, positions: Sequence[str]) -> list[Told]:
     return sorted(found, key=lambda told: told.at)
 
 
+def phase_kind(source: Source, event: Event) -> PhaseKind | None:
+    """Return what kind of phase an event falls in, None for what the clock or the sun does."""
+    return next((phase.kind for phase in source.plan.phases if phase.ident == event.phase), None)
+
+
 def words_of(source: Source, event: Event, positions: Sequence[str]) -> str:
     """Return an event in as few words as a card has room for; the site has the whole of them."""
     text = source.printed.text(event.text)
     if event.kind == "checklist":
-        return f"list: {text.removeprefix(LIST)}"
+        return f"{SHORT_LIST}{text.removeprefix(LIST)}"
     if event.kind == "action":
         return BECAUSE.sub(";", CROSSING.sub("", text))
     if event.kind in ("phase", "schedule"):
@@ -137,13 +143,23 @@ def joined_words(told: Sequence[Told]) -> str:
     """Return the words of the events of one line, each once; what two in a row begin with is said once too."""
     said: list[str] = []
     before = minute = ""
+    lists = [one.words.removeprefix(SHORT_LIST) for one in told if one.event.kind == "checklist"]
     for one in told:
+        if one.event.kind == "phase" and any(_named_by(title, one.words) for title in lists):
+            continue
         word = one.within
         alike = 0 if word == before else _alike(before, word)
         rest = " ".join(word.split(" ")[alike:]) if alike >= ALIKE else word
         said.append(rest if one.utc == (minute or one.utc) else f"{one.utc} {rest}")
         before, minute = word, one.utc
     return "; ".join(dict.fromkeys(said))
+
+
+def _named_by(title: str, words: str) -> bool:
+    """Return whether a checklist is called after what it is read at, so that both need not be said."""
+    first = words[:SAME_LETTERS].lower()
+    names = title.lower().split(" ")
+    return names[0] not in ("before", "after") and any(name.startswith(first) for name in names)
 
 
 def by_the_clock(source: Source, positions: Sequence[str], *, title: str = "", skip: Sequence[int] = ()) -> Grid | None:

@@ -12,6 +12,7 @@ from briefgen.errors import RenderError
 BOX_WIDTH = 46.0
 MORE = "More columns on the site."
 FRAME = 2 * MEASURES["limit"]
+SMALL = Line("", "small")
 
 
 def fitted(grid: Grid, width: float = WIDTH) -> Grid:
@@ -75,26 +76,24 @@ def _least(grid: Grid, index: int, *, whole: bool) -> float:
     """Return the width a column cannot go below: of figures the whole, of words the longest."""
     col = grid.cols[index]
     found = [BOX_WIDTH - 2 * SIDE] if _has_box(grid, index) else [0.0]
-    found += [_width(Line(word, "small"), bold=False) for head in col.heads for word in head.split(" ")]
+    found += [_width(word, SMALL) for head in col.heads for word in head.split(" ")]
     for line in _lines(grid, index):
         kept = whole or col.align == "right"
         words = [shown(line)] if kept else shown(line).split(" ")
-        found += [_width(replace(line, text=word, lead=""), bold=line.bold or bool(line.lead)) for word in words]
+        found += [_width(word, line) for word in words]
     return max(found) + 2 * SIDE
 
 
 def _whole(grid: Grid, index: int) -> float:
-    found = [_width(Line(head, "small"), bold=False) for head in grid.cols[index].heads]
-    found += [
-        _width(replace(line, text=shown(line), lead=""), bold=line.bold or bool(line.lead))
-        for line in _lines(grid, index)
-    ]
+    found = [_width(head, SMALL) for head in grid.cols[index].heads]
+    found += [_width(shown(line), line) for line in _lines(grid, index)]
     return max(found, default=0.0) + 2 * SIDE
 
 
-def _width(line: Line, *, bold: bool) -> float:
+def _width(text: str, line: Line) -> float:
+    """Return the width of a text set as a line is."""
     size, _ = size_of(line)
-    return (width_em(line.text, bold=bold) + SLACK_EM) * size + 0.3 + (FRAME if line.limit else 0.0)
+    return (width_em(text, bold=line.bold or bool(line.lead)) + SLACK_EM) * size + 0.3 + (FRAME if line.limit else 0.0)
 
 
 def narrowed(grid: Grid, width: float = WIDTH) -> Grid:

@@ -1,39 +1,31 @@
-"""The front: may we go, when, and with what; and the card of the take-off."""
+"""The front: may we go, when, and with what."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from typing import Any, Literal
+from typing import Literal
 
-from briefgen.document.cards.blocks import Block, Cell, Col, Face, Grid, Line, Row, Sentence
+from briefgen.document.cards.blocks import Block, Cell, Col, Face, Grid, Line, Row
 from briefgen.document.cards.events import BRACKETS, events_of, minutes
 from briefgen.document.cards.fitting import fitted
 from briefgen.document.cards.layout import GAP, HEIGHT, MEASURES, head_lines, height
-from briefgen.document.cards.reading import TableRow, big_row, entry_line, rows_of
+from briefgen.document.cards.reading import big_row, entry_line, rows_of
 from briefgen.document.parts.approval import STALE, not_accepted
 from briefgen.document.parts.assemble import ACCEPTED, Source, findings, verdict
 from briefgen.document.parts.blocks import FindingLine
 from briefgen.document.parts.moments import brief
-from briefgen.model.record import VOLUME, Figure
+from briefgen.model.record import VOLUME
 from briefgen.planning.review.aside import SET_ASIDE
 from briefgen.planning.sections.balance.moments import FlownWeights
-from briefgen.planning.sections.balance.states import TRIM, TRIMMED, TrimFigures
 from briefgen.planning.sections.basis.clock import Durations, Milestones
 from briefgen.planning.sections.basis.fuel import FuelMargin, FuelRequired
 from briefgen.planning.sections.basis.written_load import RampFuel
-from briefgen.planning.sections.briefing import fields, settings
-from briefgen.planning.sections.fields.runway_figures import RunwayFigures
-from briefgen.planning.sections.fields.speeds import IAS, SPEEDS, SpeedName, SpeedTitle
-from briefgen.planning.sections.fields.take_off import EngineFailure, GreatestWeight, WeightInHand
-from briefgen.planning.sections.fields.take_off_rows import TAKE_OFF
-from briefgen.planning.sections.weather.field_winds import FieldWind
 
 MOST_DECISIONS = 6
 STALE_BAND = "Approval stale: changed since"
 NOT_APPROVED = "not approved"
 FEWEST = 2  # of cautions and of decisions before failures give way
-RUN_SPEEDS: tuple[SpeedName, ...] = ("critical_ias", "unstick_ias", "safe_ias", "first_reduction", "climb", "climb_on_instruments", "minimum_control")  # fmt: skip
 
 
 def front_face(source: Source) -> Face:
@@ -247,129 +239,3 @@ def _signature(source: Source) -> Grid | None:
         return Grid("", "", (Col(wide=True),), (row,), name="signature")
     cells = tuple(Cell((Line(words, "small"),), write=True) for words in ("Accepted, captain", "Date", "UTC"))
     return Grid("", "", (Col(part=0.5), Col(part=0.25), Col(part=0.25)), (Row(cells, "none"),), name="signature")
-
-
-# --- take-off -----------------------------------------------------------------------------------------------------------
-
-
-def take_off_face(source: Source) -> Face:
-    """Return the card of the take-off."""
-    found = [row for row in rows_of(source, fields.FIELD_CARDS) if row.row.mark == "departure"]
-    place = found[0] if found else None
-    title = f"Take-off, {place.text(fields.NAME)} {place.text(fields.RUNWAY)}" if place else "Take-off"
-    if len(title) > 34:
-        title = f"Take-off, runway {place.text(fields.RUNWAY)}" if place else title
-    blocks: list[Block | None] = [
-        _failure(source),
-        *(_air(source, place) if place else ()),
-        _power(source),
-        _speeds(source),
-        _distances(source),
-    ]
-    return Face(title, tuple(one for one in blocks if one is not None), ident="take-off")
-
-
-def _key(source: Source, figure: Figure[Any, Any]) -> str:
-    """Return the key of a figure of the take-off's field."""
-    end = f".{figure.name}"
-    return next((key for key in source.printed.entries if key.startswith("fields.take_off.") and key.endswith(end)), "")
-
-
-def _failure(source: Source) -> Sentence | None:
-    key = _key(source, EngineFailure.engine_failure)
-    return Sentence(f"An engine fails on the run: {source.printed[key]}.") if key else None
-
-
-def _air(source: Source, row: TableRow) -> list[Grid | None]:
-    printed = source.printed
-    length = row.text(fields.LENGTH)
-    headwind, crosswind = _key(source, RunwayFigures.headwind), row.beside(fields.WIND, FieldWind.crosswind)
-    slope = _key(source, RunwayFigures.slope)
-    along = ", ".join(f"{word} {printed[key]}" for word, key in (("head", headwind), ("across", crosswind)) if key)
-    wind = row.line(fields.WIND_FROM, "head", bold=True)
-    speed = row.text(fields.WIND).replace("\u00a0kt", "")
-    blowing = Line(f"{wind.text} / {speed}" if wind.text else speed, "head", True, wind.key)
-    trim = _trim(source)
-    return [
-        big_row(
-            ("Runway °M", row.line(fields.HEADING, "head", bold=True), f"{length}{', slope ' + printed.quoted(slope) if slope else ''}"),
-            ("Wind °M, kt", blowing, along),
-            ("Altimeter hPa", row.line(fields.SETTING, "head", bold=True), row.text(fields.TEMPERATURE)),
-            ("Weight lb", entry_line(source, FlownWeights.take_off.key, "head", bold=True, quoted=False), f"trim {trim} nose up" if trim else ""),
-        )
-    ]  # fmt: skip
-
-
-def _trim(source: Source) -> str:
-    """Return the trim of the take-off, empty where the aircraft file gives none."""
-    (take_off, _), *_ = TRIMMED
-    found = [row for row in rows_of(source, TRIM) if row.row.name == take_off]
-    return found[0].text(TRIM.column(TrimFigures.trim)) if found else ""
-
-
-def _power(source: Source) -> Grid | None:
-    rows = [row for row in rows_of(source, settings.POWER_SET) if row.row.mark == "take-off"]
-    if not rows:
-        return None
-    row = rows[0]
-    flaps = next((one.flaps for one in source.plan.mission.aircraft.phases if one.phase == "take-off"), "")
-    limit = (
-        Line(row.text(settings.TIME_LIMIT), "head", True, row.key(settings.TIME_LIMIT), limit=True)
-        if row.has(settings.TIME_LIMIT)
-        else None
-    )
-    return big_row(
-        ("inHg", row.line(settings.PRESSURE, "head", bold=True), ""), ("rpm", row.line(settings.RPM, "head", bold=True), ""),
-        ("Mixture", row.line(settings.MIXTURE, "head", bold=True), ""), ("Flap", Line(flaps, bold=True) if flaps else None, ""),
-        ("No longer than", limit, ""),
-    )  # fmt: skip
-
-
-def speed_rows(source: Source, names: tuple[SpeedName, ...]) -> list[Row]:
-    """Return speeds of the speed card by the names of their keys, in the order asked for."""
-    what = SPEEDS.column(SpeedTitle.title)
-    by_name = {row.key(what).split(".")[1]: row for row in rows_of(source, SPEEDS) if row.has(what)}
-    return [
-        Row(
-            (Cell((by_name[name].line(IAS, "head", bold=True),)), Cell((by_name[name].line(what),))),
-            "none",
-            header=True,
-        )
-        for name in names
-        if name in by_name and by_name[name].has(IAS)
-    ]
-
-
-def _speeds(source: Source) -> Grid | None:
-    rows = speed_rows(source, RUN_SPEEDS)
-    if not rows:
-        return None
-    unit = source.printed.entries[rows[0].cells[0].lines[0].key].unit
-    half = -(-len(rows) // 2)
-    beside = [*rows[half:], *(Row((Cell(), Cell())) for _ in range(2 * half - len(rows)))]
-    both = tuple(Row((*a.cells, *b.cells), "none") for a, b in zip(rows[:half], beside, strict=True))
-    cols = (Col(align="right"), Col(part=0.36), Col(align="right"), Col(wide=True))
-    return Grid("Speeds in order of use", f"{unit} indicated", cols, both, pad=0.0, name="speeds")
-
-
-def _distances(source: Source) -> Grid | None:
-    rows = rows_of(source, TAKE_OFF)
-    names = {column.name: column for column in TAKE_OFF.columns}
-    made = [
-        Row(
-            (
-                Cell((row.line(names["what"]),)), Cell((row.line(names["factored"]) if row.has(names["factored"]) else row.line(names["distance"]),)),
-                Cell((row.line(names["available"]),)), Cell((row.line(names["margin"], bold=True),)),
-            ),
-            header=True,
-        )
-        for row in rows
-    ]  # fmt: skip
-    if not made:
-        return None
-    governs, weight = _key(source, GreatestWeight.governs), _key(source, WeightInHand.mass_margin)
-    if governs:
-        words = source.printed[governs] + (f": {source.printed.quoted(weight)} in hand" if weight else "")
-        made.append(Row((Cell((Line(words, lead="Binding:", key=governs),), span=4),), "none"))
-    cols = (Col(("ft",), wide=True), Col(("needs",), "right"), Col(("has",), "right"), Col(("in hand",), "right"))
-    return Grid("The runway", "as the rules ask", cols, tuple(made), pad=0.8, name="runway")

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -22,6 +23,7 @@ LEGEND_LINE = 15.0
 CLEAR = 8.0  # of the legend from a curve
 STEPS = 16  # places tried for the legend, across and down
 HOLD_SHARE = 0.30
+NEEDED = "Needed "  # what the names of the ways home begin with
 DASHES = ("p1", "p2", "p3", "p4", "p5", "p6")
 MOST_CURVES = 6
 
@@ -54,7 +56,7 @@ def fuel_graph(source: Source, ident: str, width: float, height: float) -> Drawi
     _grid(canvas, plot, x_ticks, y_ticks, f"{unit_mark(chart.x_unit)} run", unit_mark(chart.y_unit))
     places = _places(source, canvas, plot)
     lines = [[(plot.x(in_unit(a, chart.x_unit)), y(in_unit(b, chart.y_unit))) for a, b in one.points] for one in curves]
-    _legend(canvas, plot, [source.printed.text(one.label) for one in curves], _dense(lines))
+    _legend(canvas, plot, [_short(source.printed.text(one.label)) for one in curves], _dense(lines))
     for number, points in enumerate(lines, 1):
         canvas.path(points, f"plot {DASHES[number - 1]}")
     _numbers(canvas, plot, lines)
@@ -190,24 +192,27 @@ def _clock_panel(
         canvas.text((x(at) - 4.0, area.top + 54.0), words, "name", anchor="end", bold=True)
 
 
+def _short(label: str) -> str:
+    """Return the name of a curve of fuel without the word that all fuel needed begins with."""
+    rest = label.removeprefix(NEEDED)
+    return rest[:1].upper() + rest[1:]
+
+
 def _legend(canvas: Canvas, plot: _Plot, names: Sequence[str], crossed: Sequence[_Point]) -> None:
     """Say what the numbers mean, where the fewest curves are covered."""
     wide = max(width_em(f"{n} {name}") for n, name in enumerate(names, 1)) * TYPE + 12.0
     high = LEGEND_LINE * len(names) + 4.0
-    left, top = min(
-        (
-            (plot.area.right - 4.0 - wide - i * (plot.area.right - plot.area.left - wide - 8.0) / STEPS,
-             plot.area.top + 4.0 + j * (plot.area.bottom - plot.area.top - high - 8.0) / STEPS)
-            for i in range(STEPS + 1) for j in range(STEPS + 1)
-        ),
-        key=lambda corner: _inside(crossed, Box(corner[0], corner[1], corner[0] + wide, corner[1] + high)),
-    )  # fmt: skip
+    left, top = min(_corners(plot.area, wide, high, crossed), key=lambda corner: corner[0])[1:]
     canvas.rect(Box(left, top, left + wide, top + high), "clear")
     for number, name in enumerate(names, 1):
         canvas.text((left + 6.0, top + LEGEND_LINE * number - 2.0), f"{number} {name}", "name")
 
 
-def _inside(points: Sequence[_Point], box: Box) -> int:
-    """Return how many points lie in a box or near it."""
-    near = Box(box.left - CLEAR, box.top - CLEAR, box.right + CLEAR, box.bottom + CLEAR)
-    return sum(near.left < x < near.right and near.top < y < near.bottom for x, y in points)
+def _corners(area: Box, wide: float, high: float, points: Sequence[_Point]) -> Iterator[tuple[int, float, float]]:
+    """Yield places for a box in an area, each with how many points lie in it or near it, and its left upper corner."""
+    for i in range(STEPS + 1):
+        left = area.right - 4.0 - wide - i * (area.right - area.left - wide - 8.0) / STEPS
+        beside = sorted(y for x, y in points if left - CLEAR < x < left + wide + CLEAR)
+        for j in range(STEPS + 1):
+            top = area.top + 4.0 + j * (area.bottom - area.top - high - 8.0) / STEPS
+            yield bisect_left(beside, top + high + CLEAR) - bisect_right(beside, top - CLEAR), left, top

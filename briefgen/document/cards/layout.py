@@ -18,7 +18,7 @@ from briefgen.document.parts.measure import lines
 # gaps between lines of 25 to 33 percent of the size.
 MEASURES = {
     "width": 362.0, "height": 492.0, "left": 25.5, "right": 32.0, "top": 19.0, "bottom": 15.0,
-    "small": 10.0, "small-line": 12.8, "act": 13.0, "act-line": 16.6, "head": 17.0, "head-line": 21.6,
+    "small": 10.0, "small-line": 12.8, "act": 13.0, "act-line": 16.3, "head": 17.0, "head-line": 21.3,
     "big": 25.0, "big-line": 31.4, "sentence": 15.0, "sentence-line": 19.2,
     "identity": 15.0, "title": 17.0, "title-line": 28.0, "below-title": 7.0, "foot": 17.0, "band": 27.0, "band-room": 19.0,
     "side": 3.0, "gap": 6.0, "gutter": 12.0, "box": 21.0, "frame": 5.0, "grid-title": 18.0, "bullet": 14.0,
@@ -29,7 +29,11 @@ WIDTH, HEIGHT, SIDE, GAP = MEASURES["width"], MEASURES["height"], MEASURES["side
 LONG_WIDTH = HEIGHT + MEASURES["identity"] + MEASURES["title-line"] + MEASURES["below-title"] + MEASURES["foot"]
 LONG_HEIGHT = WIDTH - (LONG_WIDTH - HEIGHT)  # of what stands on a card held sideways, between its head and its foot
 RULE, THICK = 0.6, 1.0
-BOX, LOW_BOX = MEASURES["box"], 17.4  # boxes to write in: 7.4 mm, and the least where rows are many
+BOX, LOW_BOX, TALL_BOX = (
+    MEASURES["box"],
+    17.4,
+    30.0,
+)  # boxes to write in: 7.4 mm, the least where rows are many, and on the route
 TAG_ROOM = 96.0  # of the tag that says whether the plan is approved, beside the line of mission and day
 WRITE_ROOM = 20.0  # over a line to write on
 
@@ -87,9 +91,9 @@ def row_height(grid: Grid, row: Row) -> float:
     return tallest + 2 * grid.pad + RULE + (3.0 if row.framed else 0.0)
 
 
-def joined_extra(grid: Grid, rows: Sequence[Row]) -> list[float]:
-    """Return what each row must be higher by, so that the joined cells that begin in it find room over their rows."""
-    heights = [row_height(grid, row) for row in rows]
+def joined_extra(grid: Grid, heights: Sequence[float]) -> list[float]:
+    """Return what each row, of a height, must be higher by, so that the joined cells that begin in it find room over their rows."""
+    rows = grid.rows
     extra = [0.0] * len(rows)
     for index, row in enumerate(rows):
         start = 0
@@ -153,7 +157,8 @@ def height(block: Block) -> float:
         case Chart():
             body = (MEASURES["grid-title"] if block.title else 0.0) + block.drawing.height
         case Grid():
-            rows = sum(row_height(block, row) for row in block.rows) + sum(joined_extra(block, block.rows))
+            heights = [row_height(block, row) for row in block.rows]
+            rows = sum(heights) + sum(joined_extra(block, heights))
             body = title_height(block) + heads_height(block) + rows + (2 * MEASURES["frame"] if block.frame else 0.0)
     return body + GAP
 
@@ -173,7 +178,7 @@ def smallest(sizes: Sequence[Size]) -> float:
 def joined(grid: Grid) -> Grid:
     """Return a grid whose joined cells are written once, over their rows."""
     rows = list(grid.rows)
-    extra = joined_extra(grid, rows)
+    extra = joined_extra(grid, [row_height(grid, row) for row in rows])
     made = []
     for index, row in enumerate(rows):
         cells, start = [], 0

@@ -11,7 +11,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from briefgen.document.cards.blocks import Card, Chart, Grid
+from briefgen.document.cards.blocks import Card, Cell, Chart, Grid
 from briefgen.document.cards.layout import MEASURES, head_text, note_beside
 from briefgen.document.parts import templates
 from briefgen.document.parts.blocks import Identity
@@ -20,7 +20,7 @@ from briefgen.errors import RenderError
 from briefgen.frozen import dataclass
 
 FONTS = Path(__file__).parent.parent / "fonts"
-TEMPLATE = "cards.typ"
+TEMPLATE, DATA, PAGE = "cards.typ", "cards.json", "sheet.typ"
 SHORT_CAUTION = "Planning aid; manual, charts and notices prevail."
 CONTEXT = 40  # characters on either side of one that cannot be printed
 PAGE_OBJECT = re.compile(rb"/Type\s*/Page(?![A-Za-z])")
@@ -72,29 +72,34 @@ def _refuse_unknown_characters(data: str) -> None:
 
 
 def pdf_files(identity: Identity, cards: Sequence[Card], made_at: datetime) -> dict[str, bytes]:
-    """Return every PDF of the cards by file name, each set and tagged by itself, so that all sizes are read aloud alike."""
+    """Return every PDF of the cards by file name, each set and tagged by itself, so that all sizes are read aloud alike.
+
+    The data and the template stay one file each for all sizes, so that the typesetter reads and evaluates them once.
+    """
     data = card_data(identity, cards)
     _refuse_unknown_characters(data)
     found = {}
     with tempfile.TemporaryDirectory() as scratch:
         root = Path(scratch)
         (root / TEMPLATE).write_text(templates.text(TEMPLATE), encoding="utf-8")
+        (root / DATA).write_text(data, encoding="utf-8")
         for sheet in SHEETS:
-            paper = {"width": f"{sheet.width_mm}", "height": f"{sheet.height_mm}", "across": f"{sheet.across}"}
-            found[sheet.name] = _compiled(root, made_at, data=data, measure="no", **paper)
+            found[sheet.name] = _compiled(root, made_at, sheet)
             wanted = -(-len(cards) // sheet.across)
             if page_count(found[sheet.name]) != wanted:
-                _compiled(root, made_at, data=data, measure="yes", **paper)  # names the card
+                _compiled(root, made_at, sheet, measuring=True)  # names the card
                 raise RenderError(f"{len(cards)} cards took {page_count(found[sheet.name])} pages of {sheet.name}")
     return found
 
 
-def _compiled(root: Path, made_at: datetime, **inputs: str) -> bytes:
+def _compiled(root: Path, made_at: datetime, sheet: Sheet, *, measuring: bool = False) -> bytes:
     import typst
 
+    asked = f"{sheet.width_mm}mm, {sheet.height_mm}mm, {sheet.across}, measuring: {str(measuring).lower()}"
+    (root / PAGE).write_text(f'#import "{TEMPLATE}": sheet\n#sheet({asked})\n', encoding="utf-8")
     try:
         made, warnings = typst.compile_with_warnings(
-            str(root / TEMPLATE), root=str(root), font_paths=[str(FONTS)], ignore_system_fonts=True, sys_inputs=inputs,
+            str(root / PAGE), root=str(root), font_paths=[str(FONTS)], ignore_system_fonts=True,
             pdf_standards="ua-1", timestamp=int(made_at.timestamp()), format="pdf",
         )  # fmt: skip
     except typst.TypstError as fault:
@@ -111,10 +116,11 @@ def page_count(pdf: bytes) -> int:
 
 def _card_data(card: Card) -> dict[str, Any]:
     """Return a card as plain data, drawings with their style written into them."""
-    return {
+    face = {
         "position": card.position, "title": card.title, "label": card.label, "landscape": card.landscape, "tab": card.tab, "digits": card.digits, "count": card.faces,
-        "urgent": card.urgent, "head": card.head, "tag": card.tag, "band": card.band, "bookmark": f"{card.label}: {card.title}", "blocks": [_block_data(block) for block in card.blocks],
+        "urgent": card.urgent, "heading": card.heading, "head": card.head, "tag": card.tag, "band": card.band, "bookmark": f"{card.label}: {card.title}",
     }  # fmt: skip
+    return {"face": face, "blocks": [_block_data(block) for block in card.blocks]}
 
 
 def _block_data(block: Any) -> dict[str, Any]:
@@ -123,7 +129,23 @@ def _block_data(block: Any) -> dict[str, Any]:
         markup = block.drawing.markup.replace("</desc>", f"</desc>{style}", 1)
         return {"kind": "chart", "title": block.title, "svg": markup, "height": block.drawing.height, "width": block.drawing.width,
                 "alt": f"{block.drawing.title}. {block.drawing.description}"}  # fmt: skip
-    data = asdict(block)
     if isinstance(block, Grid):
-        data["headed"], data["beside"] = block.headed, note_beside(block)
-    return data
+        return _grid_data(block)
+    return asdict(block)
+
+
+def _grid_data(grid: Grid) -> dict[str, Any]:
+    """Return what the template reads of a grid: it is handed thousands of lines, so no more."""
+    return {
+        "kind": grid.kind, "title": grid.title, "note": grid.note, "beside": note_beside(grid), "headed": grid.headed, "pad": grid.pad, "frame": grid.frame,
+        "cols": [{"heads": col.heads, "align": col.align, "width": col.width, "gutter": col.gutter} for col in grid.cols],
+        "rows": [{"rule": row.rule, "framed": row.framed, "cells": [_cell_data(cell) for cell in row.cells]} for row in grid.rows],
+    }  # fmt: skip
+
+
+def _cell_data(cell: Cell) -> dict[str, Any]:
+    lines = [
+        {"text": one.text, "size": one.size, "bold": one.bold, "lead": one.lead, "limit": one.limit}
+        for one in cell.lines
+    ]
+    return {"lines": lines, "span": cell.span, "rows": cell.rows, "bar": cell.bar, "box": cell.box, "write": cell.write, "joins": cell.joins}  # fmt: skip

@@ -15,6 +15,7 @@ from briefgen.document.parts.assemble import Source, aboard, checklists
 from briefgen.document.parts.blocks import ChecklistBlock
 from briefgen.document.parts.prose import prose
 from briefgen.model.procedures import ChecklistPhase
+from briefgen.planning.sections.risks import RISKS, RiskFigures
 
 SPOKEN: tuple[Authored, ...] = (
     "situation",
@@ -28,8 +29,13 @@ CHECKLISTS, EMERGENCIES, BRIEF, REFERENCE = "checklists", "emergencies", "crew b
 SHARED = (CHECKLISTS, EMERGENCIES, BRIEF, REFERENCE)
 LOOKED_UP = (
     "weather.issued", "weather.clouds", "weather.fields", "daylight", "fluids", "oxygen", "engines_out.drift_down", "engines_out.waiting",
-    "briefing.speed_limits", "timing.delays", "fuel.tank_order", "fuel.required", "risks",
+    "briefing.speed_limits", "fields.take_off", "timing.delays", "fuel.tank_order", "fuel.required", "risks",
 )  # fmt: skip
+
+
+FEWER = {
+    RISKS.name: tuple(RISKS.column(one).name for one in (RiskFigures.what, RiskFigures.level, RiskFigures.mitigation))
+}
 
 
 def checklist_faces(source: Source) -> list[Face]:
@@ -88,7 +94,7 @@ def reference_faces(source: Source, aside: Iterable[Block]) -> list[Face]:
             blocks.append(replace(block, aside=False))
     for name in LOOKED_UP:
         found = source.plan.tables.get(name)
-        grid = plain_table(source, found) if found else None
+        grid = plain_table(source, found, columns=FEWER.get(name, ())) if found else None
         if grid is not None:
             blocks.append(narrowed(grid))
     return [Face("Reference", tuple(blocks), ident="reference")] if blocks else []

@@ -6,15 +6,17 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from briefgen.document.cards.blocks import Block, Cell, Col, Face, Grid, Line, Row, Sentence, Size
-from briefgen.document.cards.front import speed_rows
 from briefgen.document.cards.layout import LOW_BOX
 from briefgen.document.cards.reading import NO_FIGURE, TableRow, big_row, entry_line, figure_line, number_at, rows_of
+from briefgen.document.cards.take_off import speed_rows
 from briefgen.document.parts.assemble import Source
 from briefgen.document.parts.format import unit_mark
 from briefgen.model.ledger import Column, Table
 from briefgen.model.ledger import Row as PlanRow
+from briefgen.model.plan import PhaseKind
 from briefgen.model.tables import ColumnOf
 from briefgen.planning.sections.basis.clock import Durations, Milestones
+from briefgen.planning.sections.basis.phases import PhaseFigures
 from briefgen.planning.sections.briefing import fields, ladder, opening, route, work
 from briefgen.planning.sections.fields.landing import LANDING
 from briefgen.planning.sections.fields.speeds import SpeedName
@@ -97,12 +99,15 @@ def leave_by(source: Source, ident: str) -> str:
     return found[-1] if found else ""
 
 
+LEVEL: PhaseKind = "cruise"  # what names of level flight begin with
+
+
 def way_heading(source: Source, ident: str) -> str:
     """Return the compass heading of the longest stretch of the way to an alternate."""
     heads = [
         key
         for key in source.printed.entries
-        if key.startswith(f"alternate.{ident}.") and key.endswith("-cruise.heading_compass")
+        if key.startswith(f"alternate.{ident}.{LEVEL}-") and key.endswith(f".{PhaseFigures.heading_compass.name}")
     ]
     return source.printed[heads[0]] if heads else ""
 
@@ -297,10 +302,10 @@ def _landings(source: Source, places: Sequence[TableRow]) -> list[TableRow | Non
 
 
 def _speeds(source: Source) -> Grid | None:
-    rows = speed_rows(source, ARRIVING)
+    rows = [*speed_rows(source, ARRIVING).values()]
     items = [(row.cells[1].lines[0].text, row.cells[0].lines[0], "") for row in rows[:4]]
     found = big_row(*items)
-    limits = speed_rows(source, NOT_ABOVE)
+    limits = [*speed_rows(source, NOT_ABOVE).values()]
     if found is None:
         return None
     unit = source.printed.entries[rows[0].cells[0].lines[0].key].unit

@@ -24,6 +24,7 @@ HEADROOM_RATIO = 0.06  # over the highest curve
 NAME_REACHES = (0.0, 0.6, 1.4)  # how far from its curve a name may stand, in type sizes
 CLOUD = "cloud"  # what the name of a sheet of cloud begins with
 LINE_STYLES = ("c1", "c2", "c3", "c4", "c5", "c6")
+FROM_ZERO = ("fuel", "way_home", "debrief", "likely")  # what is left is seen against nothing left
 LEAST, LEAST_STYLE = ("least", "safe"), "least"  # curves that must not be passed
 FLOWN = "planned"  # a curve of this name replaces the one drawn through the nodes
 
@@ -70,7 +71,8 @@ def xy_chart(
     canvas = Canvas(frame)
     xs = [_shown(x, chart.x_unit) for x, _ in every]
     ys = [_shown(y, chart.y_unit) for _, y in every]
-    plot = _axes(canvas, chart, (min(xs), max(xs)), (min(ys), max(ys)), dense=dense)
+    lowest = min(0.0, *ys) if chart.name in FROM_ZERO else min(ys)
+    plot = _axes(canvas, chart, (min(xs), max(xs)), (lowest, max(ys)), dense=dense)
     _draw_uprights(canvas, chart, plot, uprights)
     stated = _stated(canvas, plot) if side_view else ""
     for index, series in enumerate(chart.areas):
@@ -113,7 +115,7 @@ def _draw_uprights(canvas: Canvas, chart: ChartData, plot: Plot, uprights: Seque
         if name.left > reached + 0.3 * size:
             canvas.text((x - 0.3 * size, plot.area.top + 1.1 * size), one.name, "name", anchor="end", bold=True)
             reached = name.right
-        at = ((before + x) / 2, plot.area.top + 2.4 * size)
+        at = ((before + x) / 2, plot.area.bottom - 0.5 * size)
         words = canvas.text_box(at, one.before, anchor="middle")
         if one.before and words.left > before + 0.2 * size and words.right < x - 0.2 * size:
             canvas.text(at, one.before, "tick", anchor="middle")

@@ -71,15 +71,18 @@ def _panel(
     _phase_band(canvas, plan, area, x)
     pitch = (area.bottom - area.top - LIGHT_ROOM * size) / len(crew)
     rows = {position: area.top + (i + 0.5) * pitch for i, position in enumerate(crew)}
+    canvas.marks([((area.left, y), (area.right, y)) for y in rows.values()], "grid")
     for position, y in rows.items():
-        canvas.line((area.left, y), (area.right, y), "grid")
         name = INITIALS.get(position, position) if short else position
         canvas.text((area.left - 0.5 * size, y + 0.35 * size), name, "name", anchor="end")
+    found: dict[EventKind, list[Point]] = {}
     for event, at in events:
-        for position in event.positions:
-            if position in rows:
-                lane = -LANE * size if event.kind in UPPER else LANE * size
-                _mark(canvas, (x(at.timestamp()), rows[position] + lane), event.kind, size)
+        lane = -LANE * size if event.kind in UPPER else LANE * size
+        found.setdefault(event.kind, []).extend(
+            (x(at.timestamp()), rows[position] + lane) for position in event.positions if position in rows
+        )
+    for sort, places in found.items():
+        _mark(canvas, places, sort, size)
     for kind, left, right in stretches:
         _name_light(canvas, kind, left, right, area.bottom)
 
@@ -130,10 +133,12 @@ def _hours(canvas: Canvas, area: Box, x: Scale, first: datetime, last: datetime)
     step = next((step for step in STEPS_MIN if span / step <= room), STEPS_MIN[-1])
     day = first.astimezone(UTC).replace(hour=0, minute=0, second=0, microsecond=0)
     start = int((first - day) / timedelta(minutes=step)) + 1
-    for i in range(start, int((last - day) / timedelta(minutes=step)) + 1):
-        at = day + timedelta(minutes=i * step)
-        canvas.line((x(at.timestamp()), area.top), (x(at.timestamp()), area.bottom), "grid")
-        canvas.text((x(at.timestamp()), area.bottom + 1.2 * size), f"{at:%H:%M}", "tick", anchor="middle")
+    count = int((last - day) / timedelta(minutes=step))
+    hours = [day + timedelta(minutes=i * step) for i in range(start, count + 1)]
+    places = [x(at.timestamp()) for at in hours]
+    canvas.marks([((place, area.top), (place, area.bottom)) for place in places], "grid")
+    for at, place in zip(hours, places, strict=True):
+        canvas.text((place, area.bottom + 1.2 * size), f"{at:%H:%M}", "tick", anchor="middle")
 
 
 def _phase_band(canvas: Canvas, plan: Plan, area: Box, x: Scale) -> None:
@@ -154,26 +159,21 @@ def _span(phase: Phase, x: Scale) -> Point:
     return x(phase.start.instant.timestamp()), x(phase.end.instant.timestamp())
 
 
-def _mark(canvas: Canvas, at: Point, kind: EventKind, size: float) -> None:
-    """Draw an event in the shape of its kind: a shape is told apart in grey and in red light."""
-    x, y = at
+def _mark(canvas: Canvas, places: Sequence[Point], kind: EventKind, size: float) -> None:
+    """Draw events in the shape of their kind: a shape is told apart in grey and in red light."""
     half = 0.34 * size
-    if kind == "decision":
-        canvas.path(
-            ((x, y - 1.3 * half), (x + 1.2 * half, y + half), (x - 1.2 * half, y + half)), "decision", closed=True
-        )
-    elif kind == "power":
-        canvas.path(
-            ((x, y - 1.2 * half), (x + 1.2 * half, y), (x, y + 1.2 * half), (x - 1.2 * half, y)), "power", closed=True
-        )
-    elif kind == "checklist":
-        canvas.rect(Box(x - half, y - half, x + half, y + half), "check")
-    elif kind == "call":
-        canvas.dot(at, half, "call")
-    else:
-        canvas.line((x, y - 1.2 * half), (x, y + 1.2 * half), "action")
+    corners, cls = SHAPES.get(kind, (UPRIGHT, "action"))
+    shapes = [[(x + across * half, y + down * half) for across, down in corners] for x, y in places]
+    canvas.marks(shapes, cls, closed=len(corners) > len(UPRIGHT))
 
 
+UPRIGHT: tuple[Point, ...] = ((0.0, -1.2), (0.0, 1.2))
+SHAPES: dict[EventKind, tuple[tuple[Point, ...], str]] = {  # corners in halves of a mark, and the class of style
+    "decision": (((0.0, -1.3), (1.2, 1.0), (-1.2, 1.0)), "decision"),
+    "power": (((0.0, -1.2), (1.2, 0.0), (0.0, 1.2), (-1.2, 0.0)), "power"),
+    "checklist": (((-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)), "check"),
+    "call": (((-1.0, -0.42), (-0.42, -1.0), (0.42, -1.0), (1.0, -0.42), (1.0, 0.42), (0.42, 1.0), (-0.42, 1.0), (-1.0, 0.42)), "call"),
+}  # fmt: skip
 LEGEND: tuple[tuple[EventKind, str], ...] = (
     ("decision", "decision"), ("power", "power change"), ("checklist", "checklist"), ("call", "call"), ("action", "other action"),
 )  # fmt: skip
@@ -191,6 +191,6 @@ def _legend(canvas: Canvas, top: float) -> None:
     for kind, name in LEGEND:
         if x + (2.4 + width_em(name)) * size > canvas.frame.width:
             x, y = size, y + 1.6 * size
-        _mark(canvas, (x, y - 0.3 * size), kind, size)
+        _mark(canvas, [(x, y - 0.3 * size)], kind, size)
         box = canvas.text((x + 0.8 * size, y), name, "tick")
         x = box.right + 1.6 * size

@@ -10,13 +10,14 @@ from collections.abc import Sequence
 
 from briefgen.document.drawings.charts import airborne_nodes
 from briefgen.document.drawings.land import land_within
+from briefgen.document.drawings.rings import draw_rings, name_rings
 from briefgen.document.parts.format import Figures
 from briefgen.document.parts.svg import Box, Canvas, Drawing, Frame, Point, Scale
 from briefgen.frozen import dataclass
 from briefgen.model.mission import Leg
 from briefgen.model.places import Place
 from briefgen.model.plan import ChartPoint, Phase, Plan
-from briefgen.planning.sections.basis.navigation import ItemFlown
+from briefgen.planning.sections.basis.navigation import ItemFlown, legs_flown
 from briefgen.planning.sections.basis.phases import PhaseFigures
 from briefgen.planning.sections.basis.written_route import SafeAltitudeWritten
 
@@ -71,12 +72,10 @@ def route_map(plan: Plan, figures: Figures, frame: Frame) -> Drawing | None:
     marks = [(point.x, point.y) for point in decisions]
     window = _window(frame, [(n.lon_deg, n.lat_deg) for n in nodes] + [(p.lon_deg, p.lat_deg) for p in places] + marks)
     area = Box(window.x.start, window.y.end, window.x.end, window.y.start)
-    canvas.rect(area, "sea")
-    rings = land_within(window.west, window.south, window.east, window.north)
-    canvas.outlines([[window(lon, lat) for lon, lat in ring] for ring in rings], "land")
-    _graticule(canvas, window)
+    _ground(canvas, window, area)
     route = [window(node.lon_deg, node.lat_deg) for node in nodes]
     _draw_alternates(canvas, plan, window)
+    reach = draw_rings(canvas, plan, window, area)
     canvas.path(route, "curve c1")
     canvas.keep_clear_of_line(route, 0.2 * frame.type_size)
     canvas.rect(area, "frame")
@@ -86,11 +85,20 @@ def route_map(plan: Plan, figures: Figures, frame: Frame) -> Drawing | None:
     _wind_arrows(canvas, plan, window)
     # Everything that stands fixed stands; what follows finds its own room.
     _name_places(canvas, places, window)
+    circles = name_rings(canvas, reach, figures)
     _name_decisions(canvas, decisions, figures, window)
     _name_alternates(canvas, plan, window)
     _name_legs(canvas, plan, figures, window)
     names = ", ".join(place.name for place in places)
-    return canvas.finish("Route map", f"Mercator map of the route with land outlines. Places shown: {names}.")
+    return canvas.finish("Route map", f"Mercator map of the route with land outlines. Places shown: {names}.{circles}")
+
+
+def _ground(canvas: Canvas, window: Window, area: Box) -> None:
+    """Draw sea, land and the lines of latitude and longitude."""
+    canvas.rect(area, "sea")
+    rings = land_within(window.west, window.south, window.east, window.north)
+    canvas.outlines([[window(lon, lat) for lon, lat in ring] for ring in rings], "land")
+    _graticule(canvas, window)
 
 
 def _decision_points(plan: Plan, places: Sequence[Place]) -> list[ChartPoint]:
@@ -241,13 +249,8 @@ def _cruise_phases(plan: Plan) -> dict[int, Phase]:
 
 def _name_legs(canvas: Canvas, plan: Plan, figures: Figures, window: Window) -> None:
     """Write magnetic track (of the longest cruise), distance, time and safe altitude beside the middle of each leg."""
-    legs = [index for index, item in enumerate(plan.mission.route.items) if isinstance(item, Leg)]
-    cruises = _cruise_phases(plan)
-    for number, index in enumerate(legs, 1):
-        phase = cruises.get(index)
-        if phase is None:
-            continue
-        at_phase, at_leg = f"phase.{phase.ident}", f"leg.{number:02d}"
+    for at_leg, phase in legs_flown(plan.mission, _cruise_phases(plan)):
+        at_phase = f"phase.{phase.ident}"
         track, course = PhaseFigures.course_magnetic.under(at_phase).key, PhaseFigures.course.under(at_phase).key
         keys = (
             track if track in figures else course,

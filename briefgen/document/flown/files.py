@@ -10,11 +10,13 @@ from briefgen.document.cards import paper
 from briefgen.document.cards.blocks import Card
 from briefgen.document.flown.debrief_card import debrief_cards
 from briefgen.document.flown.debrief_page import debrief_page
+from briefgen.document.flown.likely_page import likely_cards, likely_page
 from briefgen.document.flown.replan_card import replan_cards
-from briefgen.document.flown.replan_page import replan_page, stamp, wind_words
+from briefgen.document.flown.replan_page import replan_page
 from briefgen.document.pages.numbers import number_groups
 from briefgen.document.parts.assemble import Source, source_of, table, verdict
 from briefgen.document.parts.blocks import Page
+from briefgen.document.plain_tables import table_text, with_findings
 from briefgen.document.site import (
     CARDS,
     NUMBERS,
@@ -26,11 +28,8 @@ from briefgen.document.site import (
     index_files,
     page_rendered,
 )
-from briefgen.document.terminal import table_text
 from briefgen.model.plan import Plan
 from briefgen.planning.after.readings import LINES
-from briefgen.planning.after.rest_figures import EQUALS, FIELDS, LEAVES
-from briefgen.planning.after.rest_figures import LINES as LINES_AHEAD
 from briefgen.planning.after.spans import CAUSES_TABLE
 from briefgen.planning.after.stretches import WAY
 from briefgen.planning.learning.figures import FACTORS, FLIGHTS, TRENDS
@@ -50,13 +49,10 @@ def replan_files(plan: Plan, *, pdf: bool, built_at: datetime | None) -> Files:
     return flown_files(source, replan_page(source), replan_cards(source), "replan.json", pdf=pdf, built_at=built_at)
 
 
-def replan_text(plan: Plan) -> str:
-    """Return the rest of a flight as plain text tables for the terminal."""
+def likely_files(plan: Plan, *, pdf: bool, built_at: datetime | None) -> Files:
+    """Return every file of what thousands of flights come to, by its path."""
     source = source_of(plan)
-    who = source.identity
-    parts = [f"{who.number} {who.mission}, revision {who.revision}: {stamp(source)}\n{who.caution}"]
-    parts += [table_text(block) for one in (LINES_AHEAD, FIELDS, LEAVES, EQUALS) if (block := table(source, one))]
-    return _joined(source, [*parts, wind_words(source)])
+    return flown_files(source, likely_page(source), likely_cards(source), "likely.json", pdf=pdf, built_at=built_at)
 
 
 def learning_text(plan: Plan, why_not: str) -> str:
@@ -65,7 +61,7 @@ def learning_text(plan: Plan, why_not: str) -> str:
     parts = [f"{source.identity.aircraft}: learned from her logs\n{source.identity.caution}"]
     parts += [table_text(block) for one in (FACTORS, FLIGHTS, TRENDS) if (block := table(source, one))]
     said = f"Not proposed: {source.printed.text(why_not)}." if why_not else ""
-    return _joined(source, [*parts, said])
+    return with_findings(source, [*parts, said])
 
 
 def flown_files(
@@ -100,10 +96,4 @@ def debrief_text(plan: Plan) -> str:
     who = source.identity
     parts = [f"{who.number} {who.mission}, revision {who.revision}: debrief\n{who.caution}"]
     parts += [table_text(block) for one in SHOWN if (block := table(source, one))]
-    return _joined(source, parts)
-
-
-def _joined(source: Source, parts: Sequence[str]) -> str:
-    """Return parts of a text with what was found under them."""
-    words = [f"{found.outcome.upper():8}{source.printed.text(found.text)}" for found in source.plan.findings]
-    return "\n\n".join([*parts, "\n".join(words)]).replace("\u00a0", " ").strip() + "\n"
+    return with_findings(source, parts)

@@ -43,12 +43,15 @@ def replan_cards(source: Source) -> tuple[Card, ...]:
         (FIELDS, (Field.name, Field.needed.volume(), Field.spare.volume(), Field.until)),
         (EQUALS, (EqualFigures.between, EqualFigures.time, EqualFigures.latitude, EqualFigures.longitude)),
     )
-    ways = [_grid(source, table, figures) for table, figures in wanted]
+    ways = (*(_grid(source, table, figures) for table, figures in wanted), _wind(source))
+    whole = Face(f"From {at}Z", tuple(one for one in (*route, *ways) if one is not None), ident="route")
+    if len(cards := dealt(POSITION, [whole], band_of(source), head_lines(source.identity)).cards) == 1:
+        return cards
     faces = [
         Face(f"From {at}Z: route and fuel", tuple(one for one in route if one is not None), ident="route"),
         Face(
             f"From {at}Z: ways home",
-            tuple(one for one in (head, *ways, _wind(source)) if one is not None),
+            tuple(one for one in (head, *ways) if one is not None),
             ident="ways",
         ),
     ]

@@ -38,9 +38,11 @@ def replan_page(source: Source) -> Page:
 
 
 def stamp(source: Source) -> str:
-    """Return what everything planned from a fix is headed by: its place and its time."""
+    """Return what everything planned from a fix is headed by: its place, its time, and where she goes."""
     printed = source.printed
-    return f"From {printed[FixFigures.where.key]}, {printed[FixFigures.time.key]}Z"
+    return (
+        f"From {printed[FixFigures.where.key]}, {printed[FixFigures.time.key]}Z, to {printed[FixFigures.going_to.key]}"
+    )
 
 
 def wind_words(source: Source) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -45,6 +46,10 @@ RISKS_LEFT = RISKS.view(
 )
 MOST_CHANGES = 4  # lines of what has changed since the approval
 DASH = "—"
+REQUIREMENTS = "requirements"  # what the style calls these tables
+FIGURE = re.compile(r"[-\u2212]?\d|none$|\u2014$")  # what may stand in a column of figures
+BRACKETS = re.compile(r" \([^)]*\)")
+CLOCK = "UTC"  # in hand is never an hour of the day
 
 
 def commander_blocks(source: Source) -> list[Block | None]:
@@ -120,7 +125,7 @@ def _requirements(source: Source, title: str, shown: Sequence[Finding], every: i
     heads = (
         Head("Requirement"), Head("Planned", align="right"), Head("Limit", align="right"), Head("In hand", align="right"), Head("Cure"),
     )  # fmt: skip
-    return TableBlock(title, heads, tuple(rows), note)
+    return TableBlock(title, heads, tuple(rows), note, name=REQUIREMENTS)
 
 
 def _lines(source: Source) -> Sequence[FindingLine]:
@@ -132,9 +137,12 @@ def _requirement(source: Source, found: Finding, line: FindingLine) -> TableRow:
     def cell(key: str) -> Cell:
         return Cell(source.printed.quoted(key), key) if key else Cell(DASH)
 
-    figures = [cell(key) for key in (found.measured_key, found.limit_key, found.margin_key)]
-    cells = (Cell(f"{line.sign} {line.title}"), *figures, Cell(line.cure or _plain(line.text)))
-    return TableRow(cells, found.outcome)
+    keys = (found.measured_key, found.limit_key, found.margin_key)
+    title, figures = f"{line.sign} {line.title}", [cell(key) for key in keys]
+    if not all(FIGURE.match(one.text) for one in figures) or CLOCK in figures[-1].text:  # told in words, not as figures
+        words = BRACKETS.sub("", _plain(line.text)).partition(";")[0]
+        title, figures = f"{title}: {words}", [Cell(DASH)] * len(keys)
+    return TableRow((Cell(title), *figures, Cell(line.cure or _plain(line.text))), found.outcome)
 
 
 def _count_aside(source: Source) -> int:

@@ -41,6 +41,7 @@ from briefgen.frozen import dataclass
 from briefgen.model.plan import ChartName
 from briefgen.model.tables import TableOf, View
 from briefgen.planning.review.aside import SET_ASIDE
+from briefgen.planning.review.edges import EDGES
 from briefgen.planning.review.finding_figures import NOT_APPLICABLE
 from briefgen.planning.review.margins import MARGINS
 from briefgen.planning.review.rests import RESTS
@@ -228,9 +229,10 @@ SITE = (
             figures("Times", SCHEDULE),
             chart("timeline"),
             lambda s: [timeline(s, "Phase by phase")],
-            tables(TIMES, TIMED_LEGS, DELAYS, PHASES),
         ),
-        ("timing", "phases"),
+    ),
+    PageSpec(
+        "phases", "Phases and times to be met", (tables(TIMES, TIMED_LEGS, DELAYS, PHASES),), ("timing", "phases")
     ),
     PageSpec(
         "route",
@@ -241,9 +243,10 @@ SITE = (
     PageSpec(
         "power",
         "Power table",
-        (page_findings("power"), tables(POWER, GO_AROUND, ADVICE, SPEEDS), checklists, tables(FLUIDS)),
+        (page_findings("power"), tables(POWER, GO_AROUND, ADVICE, SPEEDS), tables(FLUIDS)),
         ("power", "speeds", "fluids"),
     ),
+    PageSpec("checklists", "Checklists", (checklists,)),
     PageSpec(
         "fuel",
         "Fuel",
@@ -301,19 +304,23 @@ SITE = (
     ),
     PageSpec(
         "diversions",
-        "Diversions and engine-out",
+        "Diversions",
         (
             page_findings("diversions"),
             decisions,
             tables(POINTS, LAST_MOMENTS, EQUAL_TIMES),
             chart("way_home"),
             families(ALTERNATE_LOG),
-            tables(CEILINGS, DRIFT_DOWN, SETTING, WAITING),
-            chart("drift_down"),
             tables(OXYGEN, CONTINGENCIES),
             authored("", "emergencies"),
         ),
-        ("way_home", "alternate", "engines_out", "oxygen", "contingencies"),
+        ("way_home", "alternate", "oxygen", "contingencies"),
+    ),
+    PageSpec(
+        "engines_out",
+        "Engines stopped",
+        (tables(CEILINGS, DRIFT_DOWN, SETTING, WAITING), chart("drift_down")),
+        ("engines_out",),
     ),
     PageSpec("variations", "What if", (variations,)),
     PageSpec(
@@ -334,7 +341,7 @@ SITE = (
             changes,
             accepted,
             tables(MARGINS, SENSITIVITIES, RISKS, CONTINGENCIES),
-            tables(RESTS, AGES),
+            tables(RESTS, EDGES, AGES),
             lambda s: [assumptions(s)],
             approval,
             lambda s: [met(s)],

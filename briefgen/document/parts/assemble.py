@@ -299,7 +299,8 @@ def verdict(plan: Plan) -> tuple[str, str, str]:
         return "fail", "×", f"Does not pass: {fails} {noun} not met{accepted}, {warned if cautions else 'no caution'}"
     if cautions:
         return "caution", "⚠", f"Passes with {warned}"
-    return "pass", "✓", f"Passes: all {len(plan.findings)} requirements met"
+    every = "the one requirement" if len(plan.findings) == 1 else f"all {len(plan.findings)} requirements"
+    return "pass", "✓", f"Passes: {every} met"
 
 
 # --- checklists -------------------------------------------------------------------------------------------------------

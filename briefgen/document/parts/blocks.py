@@ -100,6 +100,7 @@ class Moment:
     deeds: tuple[Deed, ...]
     key: str = ""
     decides: bool = False
+    minute: int = 0  # whole minutes since 1970-01-01 00:00 UTC
 
 
 @dataclass(frozen=True)

@@ -71,8 +71,10 @@ def _moments(source: Source, events: Sequence[Event], position: str) -> tuple[Mo
             decides = last.decides or event.kind == "decision"
             found[-1] = replace(last, deeds=(*last.deeds, deed), decides=decides)
         else:
-            local = local_time(instant(source.plan, event.time_key), source.printed.clock)
-            found.append(Moment(utc, local, (deed,), event.time_key, event.kind == "decision"))
+            at = instant(source.plan, event.time_key)
+            local = local_time(at, source.printed.clock)
+            minute = int(at.timestamp() // 60)
+            found.append(Moment(utc, local, (deed,), event.time_key, event.kind == "decision", minute))
     return tuple(found)
 
 

@@ -7,13 +7,14 @@ the same style sheet is put inside the drawing with its variables written out.
 from __future__ import annotations
 
 import math
+import re
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from html import escape
 from itertools import pairwise
 
 from briefgen.document.parts.measure import width_em
-from briefgen.frozen import dataclass
+from briefgen.frozen import dataclass, replace
 
 Point = tuple[float, float]
 
@@ -22,6 +23,8 @@ DESCENT_EM = 0.25
 LEADER_ROOM_EM = 0.1
 SQUARE = 32.0
 LEADER_REACH = 1.2  # from here on a label is tied to its point
+IDENTS = re.compile(r"([a-z][\w-]*)-(title|desc)(?=[\" ])")  # of the text alternatives, where they are named
+ANCHORS = {"start": "", "middle": "m", "end": "e"}  # and the class of style of each
 
 
 @dataclass(frozen=True)
@@ -65,6 +68,11 @@ class Drawing:
     height: float
     texts: tuple[tuple[str, Box], ...]
 
+    def of(self, owner: str) -> Drawing:
+        """Return the drawing with the idents of its title and description told apart by an owner."""
+        mark = owner.replace(" ", "-")
+        return replace(self, markup=IDENTS.sub(rf"\1-{mark}-\2", self.markup))
+
 
 @dataclass(frozen=True)
 class Scale:
@@ -98,9 +106,37 @@ def tick_text(value: float) -> str:
 
 
 def number(value: float) -> str:
-    """Return a coordinate to a hundredth, short."""
-    text = f"{value:.2f}".rstrip("0").rstrip(".")
-    return "0" if text in ("-0", "") else text
+    """Return a coordinate to a tenth, short: finer than any screen or printer shows of these drawings."""
+    return _tenths(round(value * 10))
+
+
+def _tenths(value: int) -> str:
+    """Return a whole number of tenths as it is written shortest."""
+    whole, rest = divmod(abs(value), 10)
+    text = f"{whole or ''}.{rest}" if rest else f"{whole}"
+    return f"-{text}" if value < 0 else text
+
+
+def steps(points: Sequence[Point], *, closed: bool = False) -> str:
+    """Return a broken line as path data: each point as a step from the one before, rounded so that no error adds up."""
+    places = [(round(x * 10), round(y * 10)) for x, y in points]
+    moves = [(bx - ax, by - ay) for (ax, ay), (bx, by) in pairwise(places)]
+    return f"M{_tenths(places[0][0])}{_spaced(places[0][1])}{_moved(moves)}{'z' if closed else ''}"
+
+
+def _moved(moves: Sequence[tuple[int, int]]) -> str:
+    """Return steps in tenths as path data; a single one along an axis is written by that axis."""
+    real = [(dx, dy) for dx, dy in moves if dx or dy]
+    if len(real) == 1 and 0 in real[0]:
+        return f"v{_tenths(real[0][1])}" if real[0][0] == 0 else f"h{_tenths(real[0][0])}"
+    found = "".join(f"{_spaced(dx)}{_spaced(dy)}" for dx, dy in real).lstrip()
+    return f"l{found}" if found else ""
+
+
+def _spaced(value: int) -> str:
+    """Return a number that may stand behind another: a minus parts them by itself."""
+    text = _tenths(value)
+    return text if text[0] == "-" else f" {text}"
 
 
 class Canvas:
@@ -109,29 +145,38 @@ class Canvas:
     def __init__(self, frame: Frame) -> None:
         self.frame = frame
         self._parts: list[str] = []
+        self._straight = ""  # class of the lines that the last part is made of
         self._texts: list[tuple[str, Box]] = []
         self._taken: dict[tuple[int, int], list[Box]] = defaultdict(list)  # by the square of the paper they touch
 
     def line(self, start: Point, end: Point, cls: str) -> None:
-        """Draw a straight line."""
-        (x1, y1), (x2, y2) = start, end
-        self._parts.append(
-            f'<line class="{cls}" x1="{number(x1)}" y1="{number(y1)}" x2="{number(x2)}" y2="{number(y2)}"/>'
-        )
+        """Draw a straight line; several of one kind in a row are one shape."""
+        self.marks([(start, end)], cls)
+
+    def marks(self, shapes: Iterable[Sequence[Point]], cls: str, *, closed: bool = False) -> None:
+        """Draw many small shapes of one kind as one; each once, where several stand on the same spot."""
+        data = "".join(dict.fromkeys(steps(shape, closed=closed) for shape in shapes if shape))
+        head = f'<path class="{cls}" d="'
+        if data and not closed and self._parts and self._parts[-1].startswith(head) and self._straight == cls:
+            self._parts[-1] = f'{self._parts[-1][:-3]}{data}"/>'
+        elif data:
+            self._parts.append(f'{head}{data}"/>')
+        self._straight = "" if closed else cls
 
     def path(self, points: Sequence[Point], cls: str, *, closed: bool = False, clip: str = "") -> None:
         """Draw a broken line, or an area when closed."""
         if len(points) < 2:
             return
-        steps = "L".join(f"{number(x)} {number(y)}" for x, y in points)
+        self._straight = ""
         clipping = f' clip-path="url(#{clip})"' if clip else ""
-        self._parts.append(f'<path class="{cls}" d="M{steps}{"Z" if closed else ""}"{clipping}/>')
+        self._parts.append(f'<path class="{cls}" d="{steps(points, closed=closed)}"{clipping}/>')
 
     def outlines(self, rings: Iterable[Sequence[Point]], cls: str, clip: str = "") -> None:
         """Draw many closed outlines as one shape; a ring inside a ring is a hole."""
-        data = "".join("M" + "L".join(f"{number(x)} {number(y)}" for x, y in ring) + "Z" for ring in rings if ring)
+        data = "".join(steps(ring, closed=True) for ring in rings if ring)
         clipping = f' clip-path="url(#{clip})"' if clip else ""
         if data:
+            self._straight = ""
             self._parts.append(f'<path class="{cls}" fill-rule="evenodd" d="{data}"{clipping}/>')
 
     def rect(self, box: Box, cls: str) -> None:
@@ -179,11 +224,8 @@ class Canvas:
     def text(self, at: Point, text: str, cls: str = "label", *, anchor: str = "start", bold: bool = False) -> Box:
         """Write a text at a point whatever stands there, and take its place."""
         box = self.text_box(at, text, anchor=anchor, bold=bold)
-        weight = ' font-weight="700"' if bold else ""
-        self._parts.append(
-            f'<text class="{cls}" x="{number(at[0])}" y="{number(at[1])}" text-anchor="{anchor}" '
-            f'font-size="{number(self.frame.type_size)}"{weight}>{escape(text)}</text>'
-        )
+        kind = " ".join(filter(None, (cls, ANCHORS[anchor], "b" if bold else "")))
+        self._parts.append(f'<text class="{kind}" x="{number(at[0])}" y="{number(at[1])}">{escape(text)}</text>')
         self.keep_clear(box)
         self._texts.append((text, box))
         return box
@@ -195,8 +237,7 @@ class Canvas:
         size = self.frame.type_size
         box = Box(x - ASCENT_EM * size, y - half, x + DESCENT_EM * size, y + half)
         self._parts.append(
-            f'<text class="{cls}" transform="translate({number(x)} {number(y)}) rotate(-90)" text-anchor="middle" '
-            f'font-size="{number(size)}">{escape(text)}</text>'
+            f'<text class="{cls} m" transform="translate({number(x)} {number(y)}) rotate(-90)">{escape(text)}</text>'
         )
         self.keep_clear(box)
         self._texts.append((text, box))
@@ -236,7 +277,7 @@ class Canvas:
         frame = self.frame
         head = (
             f'<svg xmlns="http://www.w3.org/2000/svg" class="chart" role="img" viewBox="0 0 {number(frame.width)} '
-            f'{number(frame.height)}" aria-labelledby="{frame.ident}-title {frame.ident}-desc">'
+            f'{number(frame.height)}" font-size="{number(frame.type_size)}" aria-labelledby="{frame.ident}-title {frame.ident}-desc">'
             f'<title id="{frame.ident}-title">{escape(title)}</title>'
             f'<desc id="{frame.ident}-desc">{escape(description)}</desc>'
         )

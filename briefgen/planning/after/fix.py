@@ -40,9 +40,14 @@ class Fix:
     node: Node
     words: str
 
+    @property
+    def ident(self) -> str:
+        """What the way from it is named by: the place, where it stands over one."""
+        return (self.line.blank.place if self.line.blank else "") or "FIX"
 
-def fix_of(flown: Flown, log: FlightLog) -> Fix:
-    """Return the last fix of a log.
+
+def fix_of(flown: Flown, log: FlightLog, *, turning: bool = False) -> Fix:
+    """Return the last fix of a log; where she turns to another field, one beyond the route will do.
 
     Raises:
         PlanError: No line has both a place and a time, or no fuel was read up to it, or she is not in the air there.
@@ -56,8 +61,8 @@ def fix_of(flown: Flown, log: FlightLog) -> Fix:
         )  # fmt: skip
     line = fixes[-1]
     assert line.instant is not None
-    phase = phases[line.blank.phase] if line.blank else _phase_at(flown, log, line)
-    item, begun = _next(flown, line, phase)
+    phase = phases[line.blank.phase] if line.blank else _phase_at(flown, log, line, turning)
+    item, begun = _next(flown, line, phase, turning)
     reading, flow, was_read = _fuel_read(flown, log, line, phase)
     assert reading.fuel is not None
     assert reading.instant is not None
@@ -87,7 +92,7 @@ def _words(mission: Mission, line: Logged) -> str:
     return "the position logged"
 
 
-def _phase_at(flown: Flown, log: FlightLog, line: Logged) -> Phase:
+def _phase_at(flown: Flown, log: FlightLog, line: Logged, turning: bool) -> Phase:
     """Return the phase that the next line of the card after a moment between lines belongs to, else that of the line before."""
     at = log.lines.index(line)
     numbered = [one for one in (*log.lines[at:], *reversed(log.lines[:at])) if one.blank is not None]
@@ -99,21 +104,25 @@ def _phase_at(flown: Flown, log: FlightLog, line: Logged) -> Phase:
     phase = next(one for one in flown.phases if one.ident == numbered[0].blank.phase)
     if log.lines.index(numbered[0]) > at:
         return phase
-    item, _ = _next(flown, numbered[0], phase)
+    item, _ = _next(flown, numbered[0], phase, turning)
     ahead = [one for one in flown.phases if one.item == item]
+    if not ahead and turning:
+        return phase
     if not ahead:
         raise PlanError(
             f"she is past the route after {numbered[0].name}: there is no rest of it to plan", where=log.file,
-            expected="a fix on the route; a way to an alternate that has been begun is not planned anew",
+            expected="a fix on the route, or the field she turns to", hint="--to IDENT flies the rest to an alternate",
         )  # fmt: skip
     return ahead[0]
 
 
-def _next(flown: Flown, line: Logged, phase: Phase) -> tuple[int, int]:
+def _next(flown: Flown, line: Logged, phase: Phase, turning: bool) -> tuple[int, int]:
     """Return the route item served next, and how many waits of it are behind her."""
     if phase.item is None:
         if phase.kind == "take-off":
             return 0, 0
+        if turning and not (line.blank and line.blank.ends_phase):
+            return len(flown.mission.route.items), 0
         raise PlanError(
             f"she is past the route at {line.name}: there is no rest to plan", expected="a fix before the approach"
         )

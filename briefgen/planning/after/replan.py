@@ -7,12 +7,13 @@ from collections.abc import Mapping, Sequence
 from briefgen.errors import PlanError
 from briefgen.frozen import dataclass
 from briefgen.model.flight_log import FlightLog
+from briefgen.model.mission import Alternate
 from briefgen.model.plan import Finding, Phase, Plan
 from briefgen.planning.after.fading import WindDifference, difference_found
 from briefgen.planning.after.fix import Fix, fix_of
 from briefgen.planning.after.measured import measured_of
 from briefgen.planning.after.readings import Reading
-from briefgen.planning.after.rest import Rest, crew_ahead, engines_with, fly_phases, fly_rest
+from briefgen.planning.after.rest import Rest, crew_ahead, engines_with, field_to, fly_phases, fly_rest
 from briefgen.planning.after.rest_figures import (
     EQUALS,
     FIELDS,
@@ -37,11 +38,12 @@ LEAST_IDENT = "replan-least-fuel"
 
 
 @dataclass(frozen=True)
-class Failed:
-    """What has failed at the fix: engines left running, tanks whose fuel cannot be had."""
+class Changed:
+    """What is otherwise than planned from the fix on: engines left running, tanks whose fuel cannot be had, where she goes."""
 
     running: int | None = None
     tanks: tuple[str, ...] = ()
+    to: str = ""  # ident of the field she turns to; empty: on along the route
 
 
 @dataclass(frozen=True)
@@ -53,25 +55,27 @@ class Anew:
     rest: Rest
     forecast: tuple[Phase, ...]
     lost_kg: float
+    to: Alternate | None = None
 
 
-def fly_anew(planned: Flown, log: FlightLog, failed: Failed) -> Anew:
+def fly_anew(planned: Flown, log: FlightLog, changed: Changed) -> Anew:
     """Return the rest of a flight flown from the last fix of its log.
 
     Raises:
         PlanError: There is no fix, or the rest cannot be flown; the message says why.
         OutOfRangeError: The weather or the aircraft file does not cover it.
     """
-    fix = fix_of(planned, log)
+    to = field_to(planned.mission, changed.to)
+    fix = fix_of(planned, log, turning=to is not None)
     way = Way(planned, len(planned.mission.route.items) - 1)
     found = difference_found(way, measured_of(way, log), fix.instant)
-    engines = None if failed.running is None else engines_with(planned.crew, failed.running)
-    lost_kg = _lost(planned, fix, failed.tanks)
-    rest = fly_rest(planned, fix, crew_ahead(planned, found, engines), lost_kg)
+    engines = None if changed.running is None else engines_with(planned.crew, changed.running)
+    lost_kg = _lost(planned, fix, changed.tanks)
+    rest = fly_rest(planned, fix, crew_ahead(planned, found, engines), lost_kg, to)
     forecast = rest.phases
     if found is not None and planned.mission.fading is not None:
-        forecast = fly_phases(planned, fix, crew_ahead(planned, None, engines))
-    return Anew(fix, found, rest, forecast, lost_kg)
+        forecast = fly_phases(planned, fix, crew_ahead(planned, None, engines), to)
+    return Anew(fix, found, rest, forecast, lost_kg, to)
 
 
 def _lost(planned: Flown, fix: Fix, tanks: Sequence[str]) -> float:
@@ -102,7 +106,7 @@ def replan(planned: Flown, anew: Anew, log: FlightLog) -> Plan:
     there = reading if fix.line is fix.reading else Reading("fix", fix.line, log.density_kg_per_m3, None, writer)
     for one in {id(reading): reading, id(there): there}.values():
         writer.adopt(one)
-    figures = FixFigures(fix, rest, anew.lost_kg, log.density_kg_per_m3, reading, there)
+    figures = FixFigures(fix, rest, anew.lost_kg, log.density_kg_per_m3, (reading, there), anew.to)
     writer.adopt(figures)
     writer.adopt(WindFigures(anew.found, mission, there))
     lines = [Line(index, ahead, rest, figures) for index, ahead in enumerate(_ahead(planned, anew), 1)]
@@ -137,7 +141,7 @@ def _ahead(planned: Flown, anew: Anew) -> list[Ahead]:
     numbers = {
         (one.phase.item, one.words): (number, one.phase)
         for number, one in enumerate(log_moments(mission, planned.phases), 1)
-        if one.words
+        if one.words and anew.to is None  # the lines of the card lead along the route
     }
     forecast: Mapping[str, Phase] = {phase.ident: phase for phase in anew.forecast}
     found = []

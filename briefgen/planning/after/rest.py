@@ -8,6 +8,7 @@ from dataclasses import replace
 
 from briefgen.errors import BriefgenError, PlanError
 from briefgen.frozen import dataclass
+from briefgen.model.mission import Alternate, Mission
 from briefgen.model.plan import Phase
 from briefgen.planning.after.fading import FadingWind, WindDifference
 from briefgen.planning.after.fix import Fix, items_ahead
@@ -16,8 +17,9 @@ from briefgen.planning.flight.home.holding import leave_by
 from briefgen.planning.flight.home.refuges import OUT_OF_USE, Refuge, TurningPoint, WayHome, refuges_of
 from briefgen.planning.flight.home.spots import Spot, spots_of
 from briefgen.planning.flight.over_place import fly_approach
+from briefgen.planning.flight.route import named
 from briefgen.planning.flight.schedule import Flown, with_diversions
-from briefgen.planning.flight.sortie import fly_items, numbered
+from briefgen.planning.flight.sortie import fly_diversion, fly_items
 from briefgen.planning.flight.steps import Crew
 
 
@@ -75,13 +77,31 @@ def engines_with(crew: Crew, running: int) -> str | None:
     return None if found is every[0] else found.name
 
 
-def fly_phases(planned: Flown, fix: Fix, crew: Crew) -> tuple[Phase, ...]:
-    """Return the phases from a fix to the landing.
+def field_to(mission: Mission, ident: str) -> Alternate | None:
+    """Return the field she turns to, None for the destination of the route.
+
+    Raises:
+        PlanError: The mission does not say how to fly to that field.
+    """
+    fields = {one.place.ident: one for one in (*mission.alternates, *mission.en_route)}
+    if ident in ("", mission.route.destination.ident):
+        return None
+    if ident not in fields:
+        raise PlanError(
+            f"the mission has no way to '{ident}'", expected=f"an alternate or a field on the way: {', '.join(fields)}"
+        )
+    return fields[ident]
+
+
+def fly_phases(planned: Flown, fix: Fix, crew: Crew, to: Alternate | None = None) -> tuple[Phase, ...]:
+    """Return the phases from a fix to the landing, at the end of the route or at a field she turns to.
 
     Raises:
         PlanError: The rest cannot be flown so; the message says which part of it and why.
         OutOfRangeError: The weather or the aircraft file does not cover it.
     """
+    if to is not None:
+        return fly_diversion(planned.mission, crew, fix.node, fix.ident, to)
     mission = items_ahead(planned.mission, fix, planned)
     paces = {item: pace for item, pace in planned.paces.items() if item >= fix.item and crew.engines is None}
     phases = (
@@ -89,10 +109,10 @@ def fly_phases(planned: Flown, fix: Fix, crew: Crew) -> tuple[Phase, ...]:
     )
     here = replace(phases[-1].end, mass_kg=phases[-1].end.mass_kg - phases[-1].released_kg) if phases else fix.node
     phases += fly_approach(crew, here, mission.route.destination, mission.times.approach_s)
-    return numbered(phases, "replan.")
+    return named(phases, "replan.")
 
 
-def fly_rest(planned: Flown, fix: Fix, crew: Crew, lost_kg: float = 0.0) -> Rest:
+def fly_rest(planned: Flown, fix: Fix, crew: Crew, lost_kg: float = 0.0, to: Alternate | None = None) -> Rest:
     """Return the rest of a flight with its ways home.
 
     Args:
@@ -100,24 +120,33 @@ def fly_rest(planned: Flown, fix: Fix, crew: Crew, lost_kg: float = 0.0) -> Rest
         fix: Where it begins.
         crew: The air ahead, and the engines that run.
         lost_kg: Fuel aboard that cannot be had any more.
+        to: The field she turns to in place of the rest of the route: beyond it there is no other.
     """
     mission = planned.mission
-    phases = fly_phases(planned, fix, crew)
-    flown = with_diversions(mission, crew, planned.departure, phases, planned.paces)
+    phases = fly_phases(planned, fix, crew, to)
+    if to is not None:
+        flown = replace(planned, crew=crew, phases=phases, diversions=())
+    else:
+        flown = with_diversions(mission, crew, planned.departure, phases, planned.paces)
     reserve = planned.reserve  # what is kept does not shrink because an engine stands
     unusable_kg = (
         math.fsum(tank.unusable_m3 for tank in mission.aircraft.balance.tanks) * mission.fuel.density_kg_per_m3
     )
     held_kg = reserve.fuel_kg + unusable_kg + lost_kg
     instead_kg = 0.0
-    if not flown.diversions:
+    if not flown.diversions and to is None:
         instead_kg = reserve.setting.fuel_flow_kg_per_s * (mission.rules.fuel.island_reserve_s or 0.0)
     away_kg = max((one.fuel_kg for one in flown.diversions), default=instead_kg)
     landing = phases[-1]
     home = WayHome(mission, crew, flown, held_kg, landing.fuel_burn_kg, instead_kg)
     spots = spots_of(phases, len(mission.route.items))
-    reaches = tuple(_reach(home, spots, refuge) for refuge in refuges_of(mission, crew, flown, spots)) if spots else ()
-    return Rest(flown, away_kg, held_kg, reaches, _equal(flown, crew, spots), tuple(_holds(home, reaches)))
+    reaches = tuple(
+        _reach(home, spots, refuge)
+        for refuge in (refuges_of(mission, crew, flown, spots) if spots else ())
+        if to is None or refuge.place.ident != to.place.ident
+    )
+    equal = _equal(flown, crew, spots) if to is None else ()
+    return Rest(flown, away_kg, held_kg, reaches, equal, tuple(_holds(home, reaches)))
 
 
 def crew_ahead(planned: Flown, found: WindDifference | None, engines: str | None) -> Crew:

@@ -7,7 +7,7 @@ from datetime import datetime
 
 from briefgen.frozen import dataclass
 from briefgen.kernel.wind import wind_towards
-from briefgen.model.mission import Mission
+from briefgen.model.mission import Alternate, Mission
 from briefgen.model.plan import Phase
 from briefgen.model.record import Absent, Record, Sum, figure, given, rests_on, total
 from briefgen.model.tables import TableOf, column
@@ -39,9 +39,14 @@ class FixFigures(Record):
 
     at = "replan.fix"
 
-    def __init__(self, fix: Fix, rest: Rest, lost_kg: float, density: float, reading: Reading, there: Reading) -> None:
-        self._fix, self._rest, self._lost_kg, self._density = fix, rest, lost_kg, density
-        self.reading, self.there, self.words = reading, there, fix.words
+    def __init__(
+        self, fix: Fix, rest: Rest, lost_kg: float, density: float, readings: tuple[Reading, Reading], to: Alternate | None
+    ) -> None:  # fmt: skip
+        self._fix, self._rest, self._lost_kg, self._density, self._to = fix, rest, lost_kg, density, to
+        (self.reading, self.there), self.words = readings, fix.words
+        self.beyond = (
+            "flown from over the destination in the air ahead" if to is None else "none: she goes to the last field"
+        )
 
     def fuel_density(self) -> float:
         return self._density
@@ -54,6 +59,11 @@ class FixFigures(Record):
     @figure("Fix", how="the last line of the log with a place and a time")
     def where(self) -> str:
         return self.words
+
+    @figure("Going to", how="the field turned to, else where the route ends")
+    def going_to(self) -> str:
+        rest_on_groups(PLACES)
+        return (self._to.place if self._to else self._rest.flown.mission.route.destination).name
 
     @figure("Time of the fix", "UTC", how="as logged")
     def time(self) -> datetime:
@@ -92,7 +102,7 @@ class FixFigures(Record):
     @figure(
         "To the alternate, or the island reserve",
         "lb",
-        how="flown from over the destination in the air ahead",
+        how="%(beyond)s",
         volume=True,
     )
     def away(self) -> float:

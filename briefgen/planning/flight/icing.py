@@ -19,7 +19,9 @@ WORTH_A_STEP_M = 15.0  # an edge of cloud nearer than this to the end of a step 
 
 
 def icing_at(sky: Sky, node: Node) -> bool:
-    """Return whether the carburettors ice where she is."""
+    """Return whether the carburettors ice where she is; the temperature is asked only in cloud: it costs the most."""
+    if not sky.in_cloud(node.lat_deg, node.lon_deg, node.pressure_altitude_m, node.instant):
+        return False
     aloft = sky.air(node.lat_deg, node.lon_deg, node.pressure_altitude_m, node.instant)
     return sky.icing(node.lat_deg, node.lon_deg, node.pressure_altitude_m, node.instant, aloft.temperature_k)
 

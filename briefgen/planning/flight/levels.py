@@ -21,8 +21,7 @@ from briefgen.model.performance import (
 )
 from briefgen.model.plan import Node, Phase
 from briefgen.planning.flight.heights import LEVEL_OFFSETS_M, LEVEL_STEP_M, level_error_m
-from briefgen.planning.flight.idents import item_keys
-from briefgen.planning.flight.route import LegLine, line_between
+from briefgen.planning.flight.route import LegLine, item_keys, line_between
 from briefgen.planning.flight.schedule import Flown
 from briefgen.planning.flight.steps import Crew, Level, against_course
 

@@ -61,6 +61,10 @@ class Sky:
         """Return whether ice in the carburettors is likely: in cloud, outside air of the band."""
         if not self.clouded or hazards.carburettor_ice(temperature_k, None, in_cloud=True) is not CarburettorIce.LIKELY:
             return False
+        return self.in_cloud(lat_deg, lon_deg, pressure_altitude_m, instant)
+
+    def in_cloud(self, lat_deg: float, lon_deg: float, pressure_altitude_m: float, instant: datetime) -> bool:
+        """Return whether a sheet of cloud is all around at a pressure altitude."""
         over = self.cloud.over(lat_deg, lon_deg, instant)
         if not over:
             return False

@@ -12,7 +12,7 @@ from functools import wraps
 from typing import ParamSpec
 
 from briefgen.aircraft.interface import Performance
-from briefgen.errors import BriefgenError, PlanError
+from briefgen.errors import BriefgenError, OutOfFuelError
 from briefgen.frozen import dataclass
 from briefgen.kernel.altimetry import indicated_altitude, pressure_altitude
 from briefgen.kernel.wind import triangle_from_course, wind_towards
@@ -123,7 +123,7 @@ class Log:
             ground_speed_m_per_s=step.ground_speed_m_per_s,
         )  # fmt: skip
         if end.fuel_kg <= 0.0:
-            raise PlanError(
+            raise OutOfFuelError(
                 f"the fuel is gone before the end of: {_UNQUOTED.sub('', doing)}",
                 expected="fuel on board for the whole flight as written",
                 hint="load more fuel, or shorten the route, the wait or the way to the alternate",

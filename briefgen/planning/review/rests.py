@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from briefgen.model.mission import Mission
 from briefgen.model.record import Record, figure, note
 from briefgen.model.tables import TableOf, column
 from briefgen.planning.ledger.writer import LedgerWriter
+from briefgen.planning.review.edges import write_edges
 from briefgen.planning.sections.basis.groups import AIRFRAME, POWERPLANT, RULES
+from briefgen.planning.sections.basis.phases import PhaseFigures
 from briefgen.planning.sections.weather.ages import WeatherArea
 
 FROM_MEMORY = "from memory"  # a rule's provenance, as rule sets write it
@@ -36,8 +40,9 @@ RESTS = TableOf(
 )
 
 
-def write_rests(mission: Mission, writer: LedgerWriter) -> None:
-    """Enter what the plan rests on that nobody has proved."""
+def write_rests(mission: Mission, phases: Sequence[PhaseFigures], writer: LedgerWriter) -> None:
+    """Enter what the plan rests on that nobody has proved, and where its charts and forecasts end near what is flown."""
+    write_edges(mission, phases, writer)
     found = [
         Rests("aircraft", f"Figures of the {mission.aircraft.name}", mission.aircraft.source, (POWERPLANT, AIRFRAME))
     ]

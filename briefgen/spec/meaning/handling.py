@@ -157,9 +157,10 @@ def _check_who(survey: Survey) -> None:
         actions += survey.groups(*checklist, "items")
     for emergency in survey.groups("emergencies"):
         actions += [*survey.groups(*emergency, "at once"), *survey.groups(*emergency, "then")]
+    actions += survey.groups("calls on the run")
     for row in actions:
         survey.known((*row, "position"), aboard, "a crew position of this aircraft")
-        for key in ("challenge", "response", "action"):
+        for key in ("challenge", "response", "action", "says"):
             text = survey.text(*row, key) or ""
             if set(_BRACES.sub("", text)) & {"{", "}"}:
                 survey.fault((*row, key), f"'{text}' has braces without a key", "a key such as {fuel.ramp}")

@@ -10,7 +10,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from briefgen.errors import OutOfRangeError
-from briefgen.kernel import geodesy, magnetism, range_points, turns
+from briefgen.kernel import geodesy, magnetism, turns
 from briefgen.kernel.wind import (
     Wind,
     runway_wind,
@@ -20,6 +20,7 @@ from briefgen.kernel.wind import (
     wind_components,
     wind_from_track,
 )
+from tests.shared import range_points
 
 LATITUDES = st.floats(-85.0, 85.0)
 LONGITUDES = st.floats(-180.0, 179.0)

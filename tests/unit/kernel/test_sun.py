@@ -10,7 +10,16 @@ from hypothesis import strategies as st
 
 from briefgen.errors import OutOfRangeError
 from briefgen.kernel.crossings import Presence, crossings
-from briefgen.kernel.sun import LightCondition, light_condition, moon_crossings, sun_altitude, sun_times
+from briefgen.kernel.sun import (
+    CIVIL_TWILIGHT_ALTITUDE_DEG,
+    SUNRISE_ALTITUDE_DEG,
+    LightCondition,
+    _sun_path,
+    light_condition,
+    moon_crossings,
+    sun_altitude,
+    sun_times,
+)
 
 DAY = timedelta(days=1)
 SECOND = timedelta(seconds=1)
@@ -33,6 +42,18 @@ def test_the_light_changes_where_sunrise_sunset_and_twilight_say(start: datetime
         for setting in border.sets:
             assert light_condition(setting - SECOND, lat, lon) == above
             assert light_condition(setting + SECOND, lat, lon) == below
+
+
+@given(INSTANTS, st.floats(-90.0, 90.0), st.floats(-180.0, 180.0))
+def test_the_path_of_a_day_tells_the_light_that_the_ephemeris_tells(instant: datetime, lat: float, lon: float) -> None:
+    """The light is read off the path of the day but within 0.01 degree of a limit, a hundred times what the path departs."""
+    midnight = instant.replace(hour=0, minute=0, second=0, microsecond=0)
+    path_deg = _sun_path(midnight, midnight + DAY, lat, lon)((instant - midnight) / DAY)
+    height_deg = sun_altitude(instant, lat, lon)
+    told = LightCondition.NIGHT if height_deg < CIVIL_TWILIGHT_ALTITUDE_DEG else LightCondition.CIVIL_TWILIGHT
+
+    assert path_deg == pytest.approx(height_deg, abs=0.0002)
+    assert light_condition(instant, lat, lon) == (LightCondition.DAY if height_deg >= SUNRISE_ALTITUDE_DEG else told)
 
 
 def test_a_polar_day_has_no_events_and_says_which_side() -> None:

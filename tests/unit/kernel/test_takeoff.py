@@ -176,3 +176,13 @@ def test_water_drag_grows_with_depth_and_is_refused_when_deep() -> None:
     assert two == pytest.approx(2.0 * one)
     with pytest.raises(OutOfRangeError, match=r"depth of standing water or slush 200 mm is out of range"):
         wheels.displacement_drag_per_speed_squared(0.2, 0.4, 2, 1000.0)
+
+
+def test_the_time_of_a_run_under_a_steady_force_is_the_textbook_one() -> None:
+    """Uniform acceleration from rest over the ground: t = v / a and s = v^2 / (2 a), with a head wind over the ground speed."""
+    wind, force = 5.0, 20000.0 * 2.0
+    marks = takeoff.run_marks(Roll(20000.0, 1.2, 0.0, 0.0, 0.0, headwind_m_per_s=wind), lambda _: force, wind, 45.0)
+
+    assert marks.time_to(45.0, wind) == pytest.approx(40.0 / 2.0, rel=1e-6)
+    assert marks.time_to(25.0, wind) == pytest.approx(20.0 / 2.0, rel=1e-6)
+    assert marks.time_to(wind, wind) == 0.0

@@ -10,8 +10,8 @@ from typing import Any
 import pytest
 
 from briefgen.errors import PlanError
+from briefgen.model.aircraft import PeopleProvision, Raft, SeatRow
 from briefgen.model.mission import People
-from briefgen.model.people import PeopleProvision, Raft, SeatRow
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.sections.balance.section import write_balance
 from tests.shared.loading_cases import IN, LB, RICE, SPARES, WATER, aircraft, entered, mission, phases

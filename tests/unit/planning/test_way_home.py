@@ -8,7 +8,6 @@ from functools import cache
 
 import pytest
 
-from briefgen.kernel.range_points import equal_time_distance
 from briefgen.model.mission import Leg, Mission
 from briefgen.planning.flight.direct import along, highest_way, straight_lines, time_along
 from briefgen.planning.flight.home.critical_point import critical_point
@@ -18,6 +17,7 @@ from briefgen.planning.flight.home.spots import Spot
 from briefgen.planning.flight.home.way_height import safe_level
 from briefgen.spec import read_mission
 from tests.shared.demo_missions import SPECS
+from tests.shared.range_points import equal_time_distance
 from tests.shared.simple_aircraft import (
     EMPTY_KG,
     FLOW_KG_PER_S,

@@ -14,7 +14,7 @@ from briefgen.planning.flight.direct import Way, along, held_height, straight_li
 from briefgen.planning.flight.fuel_policy import Diversion
 from briefgen.planning.flight.home.spots import Spot, crossing
 from briefgen.planning.flight.home.way_height import safe_level
-from briefgen.planning.flight.idents import alternate_key
+from briefgen.planning.flight.route import alternate_key
 from briefgen.planning.flight.schedule import Flown
 from briefgen.planning.flight.steps import Crew
 from briefgen.planning.flight.written_levels import level_of

@@ -18,7 +18,7 @@ from briefgen.model.mission import Leg
 from briefgen.model.places import Place
 from briefgen.model.plan import Node, Phase
 from briefgen.planning.flight.icing import ice_over
-from briefgen.planning.flight.idents import item_keys
+from briefgen.planning.flight.route import item_keys
 from briefgen.planning.flight.sky import Sky
 from briefgen.planning.flight.usable import UsableFields
 from briefgen.planning.ledger.keys import phase_key

@@ -17,7 +17,7 @@ from briefgen.model.places import Place
 from briefgen.model.plan import Phase, PhaseKind
 from briefgen.model.record import Figure, Record, Ref, reads_of, rests_on
 from briefgen.planning.flight.fuel_policy import Diversion
-from briefgen.planning.flight.idents import alternate_key
+from briefgen.planning.flight.route import alternate_key
 from briefgen.planning.ledger.keys import phase_key
 from briefgen.planning.ledger.writer import AIRSPEED, LedgerWriter
 from briefgen.planning.review.checks.words import spoken

@@ -9,7 +9,7 @@ from briefgen.model.mission import Action, Alternate, Leg
 from briefgen.model.plan import Phase
 from briefgen.model.record import rests_on
 from briefgen.planning.flight.heights import LEVEL_OFFSETS_M, level_error_m, time_between_heights_s
-from briefgen.planning.flight.idents import item_keys
+from briefgen.planning.flight.route import item_keys
 from briefgen.planning.flight.safe_altitude import LowPoint, low_points, low_points_of_way
 from briefgen.planning.flight.sky import Sky
 from briefgen.planning.ledger.keys import phase_key

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from briefgen.model.aircraft import PeopleProvision, SeatRow
 from briefgen.model.mission import Mission
-from briefgen.model.people import PeopleProvision, SeatRow
 from briefgen.model.plan import Finding
 from briefgen.model.record import rests_on
 from briefgen.planning.ledger.writer import LedgerWriter

@@ -35,9 +35,10 @@ GROUPS: tuple[tuple[str, str], ...] = (
     (r"aircraft:(?:balance|individuals|crew|people)", BALANCE),
     (r"aircraft:ground flows", GROUND_FLOWS),
     (r"aircraft:(?:fluids|fuel transfer)", FLUIDS),
-    (r"aircraft:(?:lever order|altitude actions|checklists|emergencies)", ACTIONS),
+    (r"aircraft:(?:lever order|altitude actions|checklists|emergencies|calls on the run)", ACTIONS),
     (r"aircraft:limits", LIMITS),
 )
+_ANY = re.compile("|".join(f"({pattern})" for pattern, _ in GROUPS))  # thousands of paths are asked: one look at each
 WORDS = {
     POWERPLANT: "Engines, propellers and fuel grades",
     AIRFRAME: "Airframe: drag, lift and engine configurations",
@@ -74,7 +75,8 @@ class Groups(Record):
         self._groups: list[Group] = []
         found: dict[str, str] = {}
         for path in mission.given:
-            key = next((key for pattern, key in GROUPS if re.match(pattern, path)), "")
+            match = _ANY.match(path)
+            key = GROUPS[match.lastindex - 1][1] if match and match.lastindex else ""
             if key in WORDS:
                 found.setdefault(key, path)
         for key in WORDS:

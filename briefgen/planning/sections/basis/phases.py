@@ -14,7 +14,7 @@ from briefgen.model.mission import Leg, Mission
 from briefgen.model.performance import PowerSetting
 from briefgen.model.plan import Phase, PhaseKind
 from briefgen.model.record import Absent, Record, Ref, Sum, figure, is_declared, note, rests_on, total, working
-from briefgen.planning.flight.idents import item_keys
+from briefgen.planning.flight.route import item_keys
 from briefgen.planning.ledger.keys import phase_key, place_key
 from briefgen.planning.ledger.writer import AIRSPEED, LedgerWriter
 from briefgen.planning.sections.basis.groups import (

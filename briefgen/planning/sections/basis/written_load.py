@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from briefgen.model.mission import LoadItem, Mission
 from briefgen.model.record import Absent, Record, Ref, Sum, figure, given, note, rests_on, total
-from briefgen.planning.flight.idents import alternate_key
+from briefgen.planning.flight.route import alternate_key
 from briefgen.planning.load.pieces import Piece, fixed_pieces
 from briefgen.planning.load.tanks import measured_density_kg_per_m3
 from briefgen.planning.sections.basis.groups import BALANCE, FLOWN_BY, GROUND_FLOWS, PLACES, RULES, rest_on_groups

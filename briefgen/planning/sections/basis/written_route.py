@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from briefgen.model.mission import Action, Alternate, Height, HeightChange, Hold, Leg, Mission, RouteItem, Run
 from briefgen.model.places import Place, Terrain
 from briefgen.model.record import Absent, Record, figure, given, note, rests_on
-from briefgen.planning.flight.idents import alternate_key, item_keys
+from briefgen.planning.flight.route import alternate_key, item_keys
 from briefgen.planning.ledger.keys import place_key
 from briefgen.planning.ledger.writer import AIRSPEED, LedgerWriter
 

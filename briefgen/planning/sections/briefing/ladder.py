@@ -15,7 +15,7 @@ from briefgen.model.tables import ColumnOf, TableOf, column
 from briefgen.planning.flight import flying
 from briefgen.planning.flight.home.refuges import Refuge, WayHome
 from briefgen.planning.flight.home.spots import Spot
-from briefgen.planning.flight.idents import item_keys
+from briefgen.planning.flight.route import item_keys
 from briefgen.planning.flight.steps import Level
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.sections.basis.groups import FLOWN_BY, PLACES, RULES, WEATHER, rest_on_groups

@@ -20,6 +20,7 @@ from briefgen.planning.sections.briefing.gauges import write_limits
 from briefgen.planning.sections.briefing.ladder import holds_of, write_ladders
 from briefgen.planning.sections.briefing.off_plan import write_off_plan
 from briefgen.planning.sections.briefing.opening import write_opening
+from briefgen.planning.sections.briefing.reach import write_reach
 from briefgen.planning.sections.briefing.route import write_route
 from briefgen.planning.sections.briefing.script import write_script
 from briefgen.planning.sections.briefing.settings import write_one_out, write_settings
@@ -55,6 +56,7 @@ def write_briefing(flown: Flown, entered: Entered, writer: LedgerWriter) -> tupl
     write_limits(mission, writer)
     write_work(mission, log, writer)
     write_script(mission, log, writer)
+    write_reach(mission, log, writer)
     return findings
 
 

@@ -24,6 +24,7 @@ SET_DOWN = "down to what the gauge can be read to, so that the pair set stays un
 SET_UP = "up to what the gauge can be read to, so that the pair set stays under every limit"
 AS_FLOWN = "the plan is flown with what the gauges can be set to"
 MORE, LESS = "more", "less"
+ICING, CLEAR = "icing cloud", "clear of ice"
 
 
 def set_down(value: float, step: float) -> float:
@@ -39,8 +40,8 @@ def set_up(value: float, step: float) -> float:
 class SetLine(Record):
     """One change of power as the crew sets it."""
 
-    def __init__(self, number: int, line: PowerLine, words: str, move: str, resolution: InstrumentResolution) -> None:
-        self.at, self.line, self.row, self._words = f"briefing.power.{number:02d}", line, line.row, words
+    def __init__(self, line: PowerLine, words: str, move: str, resolution: InstrumentResolution) -> None:
+        self.at, self.line, self.row, self._words = f"briefing.power.{line.row.name}", line, line.row, words
         self._move, self._resolution = move, resolution
 
     @figure("For", how="phase or altitude the setting is for")
@@ -104,8 +105,7 @@ def write_settings(mission: Mission, log: Navigation, power: PowerTable, writer:
     resolution = mission.aircraft.instrument_resolution
     names = _names(log, power.lines)
     lines = [
-        SetLine(number, line, names[number - 1], _move(power.lines, number - 1), resolution)
-        for number, line in enumerate(power.lines, start=1)
+        SetLine(line, names[number], _move(power.lines, number), resolution) for number, line in enumerate(power.lines)
     ]
     for one in lines:
         writer.adopt(one)
@@ -137,7 +137,7 @@ def _names(log: Navigation, lines: Sequence[PowerLine]) -> list[str]:
         ident = line.row.flown.phase.ident
         words = "" if ident == before else phase_words(line.row.flown, passes.get(ident, 0))
         if not words and line.row.ice:
-            words = "icing cloud" if line.row.setting.air.icing else "clear of ice"
+            words = ICING if line.row.setting.air.icing else CLEAR
         found.append(f"mixture {line.row.setting.mixture_name}" if line.row.mixture_change else words)
         before = ident
     return found

@@ -15,7 +15,7 @@ from briefgen.model.mission import Leg, Mission
 from briefgen.model.performance import Air, EngineConfiguration
 from briefgen.model.plan import Node, Phase
 from briefgen.planning.flight.icing import ice_over
-from briefgen.planning.flight.idents import item_keys
+from briefgen.planning.flight.route import item_keys
 from briefgen.planning.flight.steps import Crew
 
 SERVICE_RATE_M_PER_S = 100.0 * FT_M / 60.0

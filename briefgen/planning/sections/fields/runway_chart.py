@@ -7,7 +7,7 @@ import math
 from briefgen.aircraft.fields import SCREEN_HEIGHT_M
 from briefgen.model.plan import ChartData, ChartPoint, Series
 from briefgen.planning.sections.fields.runway_figures import RunwayFigures
-from briefgen.planning.sections.fields.take_off import TakeOffFigures
+from briefgen.planning.sections.fields.take_off import TakeOffFigures, TakeOffSpeeds
 from briefgen.planning.sections.fields.take_off_limits import TakeOffLimits
 from briefgen.planning.sections.fields.take_off_rows import DistanceFigures
 
@@ -76,6 +76,15 @@ def _points(take_off: TakeOffFigures) -> list[ChartPoint]:
         ChartPoint("unstick", run_m, slope * run_m, keys["ground_run"]),
         ChartPoint("50 ft", screen_m, slope * screen_m + SCREEN_HEIGHT_M, keys["distance_50ft"]),
     ]
+    decided_m = answer.critical_run_m
+    if decided_m is not None and math.isfinite(decided_m):
+        key = TakeOffSpeeds.critical_run.of(take_off.speeds).key
+        points.append(ChartPoint("engine-failure speed", decided_m, slope * decided_m, key))
     if stop_m is not None and math.isfinite(stop_m):
         points.append(ChartPoint("stopped, an engine failing", stop_m, slope * stop_m, keys["accelerate_stop"]))
+    go_m = answer.accelerate_go_m
+    if go_m is not None and math.isfinite(go_m):
+        points.append(
+            ChartPoint("50 ft, an engine failing", go_m, slope * go_m + SCREEN_HEIGHT_M, keys["accelerate_go"])
+        )
     return points

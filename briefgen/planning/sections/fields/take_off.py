@@ -62,6 +62,14 @@ class TakeOffSpeeds(Record):
     def critical_ias(self) -> float:
         return self._of(self._answer.critical_ias_m_per_s)
 
+    @figure("Run to the engine-failure speed", "ft", how=SUMMED, source="%(source)s")
+    def critical_run(self) -> float:
+        return self._of(self._answer.critical_run_m)
+
+    @figure("Time to the engine-failure speed", "s", how=SUMMED, source="%(source)s")
+    def critical_time(self) -> float:
+        return self._of(self._answer.critical_time_s)
+
     @figure("Speed at 50 ft, indicated", AIRSPEED, how=SUMMED, source="%(source)s")
     def safe_ias(self) -> float:
         return self._of(self._answer.safe_ias_m_per_s)

@@ -8,8 +8,8 @@ from datetime import datetime, timedelta
 from briefgen.frozen import dataclass
 from briefgen.model.mission import Mission, OverTarget
 from briefgen.model.record import Absent, Record, figure, given, rests_on
-from briefgen.planning.flight.idents import item_keys
 from briefgen.planning.flight.pacing import point_index
+from briefgen.planning.flight.route import item_keys
 from briefgen.planning.flight.schedule import Flown
 from briefgen.planning.flight.sortie import Pace
 from briefgen.planning.flight.timed_points import points_in_order

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from briefgen.model.mission import Leg, Mission
 from briefgen.model.plan import Event, Finding
-from briefgen.planning.flight.idents import item_keys
+from briefgen.planning.flight.route import item_keys
 from briefgen.planning.flight.schedule import Flown
 from briefgen.planning.flight.timed_points import timed_points
 from briefgen.planning.ledger.writer import LedgerWriter

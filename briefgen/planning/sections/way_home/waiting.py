@@ -12,7 +12,7 @@ from briefgen.model.record import Record, figure, note, rests_on, working
 from briefgen.planning.flight.home.holding import leave_by
 from briefgen.planning.flight.home.refuges import Refuge, WayHome
 from briefgen.planning.flight.home.spots import Spot
-from briefgen.planning.flight.idents import item_keys
+from briefgen.planning.flight.route import item_keys
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.sections.basis.navigation import Navigation
 from briefgen.planning.sections.basis.phases import PhaseFigures
