@@ -45,7 +45,11 @@ def _limits(source: Source) -> list[Block | None]:
 
 def early_grid(source: Source) -> Grid | None:
     """Return what is due before the engines run, where the card of limits and start has room for it; else None."""
-    told = [one for one in ground_events(source, events_of(source, ("flight engineer",))) if phase_kind(source, one.event) in (None, "start")]
+    told = [
+        one
+        for one in ground_events(source, events_of(source, ("flight engineer",)))
+        if phase_kind(source, one.event) in (None, "start")
+    ]
     rows = tuple(told_row(moment, 2) for moment in lines_of(told))
     grid = Grid("", "", (Col(), Col(wide=True)), rows, pad=0.0, name="early")
     need = sum(height(fitted(one)) for one in (grid, *_limits(source)) if isinstance(one, Grid))
