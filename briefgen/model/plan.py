@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import field
 from datetime import datetime
 from typing import Literal
 
@@ -184,3 +185,7 @@ class Plan:
     charts: Mapping[ChartName, ChartData]
     approval: Approval | None = None  # None where nobody approved it
     tried: WhatIf | None = None  # the variations the mission names, where they were asked for
+    same_as: Mapping[str, tuple[int, str]] = field(
+        default_factory=dict
+    )  # a figure of a sector, by its number from 0 and its key
+    sectors: tuple[Plan, ...] = ()  # of a mission of several, in order; this plan is then of the journey

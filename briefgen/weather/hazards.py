@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import datetime
 from enum import StrEnum
 
@@ -10,6 +11,7 @@ from briefgen.kernel.constants import FT_M, KELVIN_AT_0_DEGC
 from briefgen.kernel.wind import RunwayWind, runway_wind, worst_runway_wind
 from briefgen.kernel.wind import Wind as VectorWind
 from briefgen.model.weather import CloudSheet, Weather, Wind
+from briefgen.weather.near import Vector
 from briefgen.weather.points import distance_m, unit_vector
 
 # FAA-H-8083-25, Pilot's Handbook of Aeronautical Knowledge, induction systems: icing most likely below 70 degF with a
@@ -29,6 +31,7 @@ NOT_USUAL_ABOVE_M = 12_000.0 * FT_M
 AIRFRAME_AT_OR_BELOW_K = KELVIN_AT_0_DEGC + 2.0
 AIRFRAME_SOURCE = "house band: cloud at +2 degC or colder"
 
+FALLING = ("RA", "DZ", "SN", "SG", "PL", "GR", "GS", "UP")  # precipitation in the coded words
 _EDGE_M = 1e-6  # an altitude worked out to be the base or top may miss it by round-off
 
 
@@ -62,6 +65,11 @@ def relative_humidity(temperature_k: float, dew_point_k: float) -> float:
     return vapour_pressure(dew_point_k) / vapour_pressure(temperature_k)
 
 
+def wets_runway(words: Iterable[str]) -> bool:
+    """Return whether one of the coded words of present weather is precipitation at the field itself, which wets a runway."""
+    return any(code in word for word in words if not word.startswith("VC") for code in FALLING)
+
+
 def carburettor_ice(temperature_k: float, humidity_ratio: float | None, *, in_cloud: bool = False) -> CarburettorIce:
     """Return the band of carburettor icing; cloud is saturated air, and unknown humidity is never taken for dry air.
 
@@ -88,15 +96,19 @@ def airframe_ice(temperature_k: float, *, in_cloud: bool) -> AirframeIce:
 
 def is_under(sheet: CloudSheet, lat_deg: float, lon_deg: float, instant: datetime) -> bool:
     """Return whether a sheet covers a place at an instant, whatever the height there."""
+    return _covers(sheet, unit_vector(lat_deg, lon_deg), instant)
+
+
+def _covers(sheet: CloudSheet, here: Vector, instant: datetime) -> bool:
     if not sheet.use_from <= instant <= sheet.use_to:
         return False
-    here, centre = unit_vector(lat_deg, lon_deg), unit_vector(sheet.lat_deg, sheet.lon_deg)
-    return distance_m(here, centre) <= sheet.radius_m
+    return distance_m(here, unit_vector(sheet.lat_deg, sheet.lon_deg)) <= sheet.radius_m
 
 
 def sheets_at(weather: Weather, lat_deg: float, lon_deg: float, instant: datetime) -> tuple[CloudSheet, ...]:
     """Return the cloud sheets that cover a place at an instant."""
-    return tuple(sheet for sheet in weather.sheets if is_under(sheet, lat_deg, lon_deg, instant))
+    here = unit_vector(lat_deg, lon_deg)
+    return tuple([sheet for sheet in weather.sheets if _covers(sheet, here, instant)])
 
 
 def relation_to(sheet: CloudSheet, altitude_m: float) -> CloudRelation:

@@ -11,10 +11,13 @@ import pytest
 from briefgen.aircraft.engines_out import DriftDown, drift_down
 from briefgen.aircraft.factory import performance_of
 from briefgen.aircraft.interface import Performance
+from briefgen.errors import OutOfRangeError
 from briefgen.kernel.atmosphere import standard_temperature
 from briefgen.model.performance import Air, IndicatedAirspeed
 from briefgen.model.plan import Finding, Plan
 from briefgen.planning.flight.route import item_keys
+from briefgen.planning.flight.sky import Sky
+from tests.shared.demo_aircraft import aircraft
 from tests.shared.demo_missions import T5_INSTEAD, plan_edited, plan_of
 
 FT = 0.3048
@@ -36,6 +39,13 @@ def offset_m(plan: Plan, leg: int) -> float:
     """Pressure altitude over altitude as the level flight of a leg begins."""
     start = next(phase for phase in plan.phases if phase.kind == "cruise" and phase.item == leg).start
     return start.pressure_altitude_m - start.altitude_m
+
+
+def ices(plan: Plan, leg: int, pressure_altitude_m: float, temperature_k: float) -> bool:
+    """Whether ice in the carburettors is likely at a pressure altitude anywhere on the level flight of a leg."""
+    sky = Sky(plan.mission.weather, plan.mission.places)
+    nodes = [node for phase in plan.phases if phase.kind == "cruise" and phase.item == leg for node in phase.nodes]
+    return any(sky.icing(one.lat_deg, one.lon_deg, pressure_altitude_m, one.instant, temperature_k) for one in nodes)
 
 
 def finding(plan: Plan, ident: str) -> Finding:
@@ -236,8 +246,10 @@ def test_a_drift_that_levels_off_ends_at_her_absolute_ceiling_of_that_weight(mis
         height_m = number(plan, f"{drift}.level_off")
         above_and_below = []
         for moved_m in (-60.0, 60.0):
-            pressure_m = height_m + moved_m + offset_m(plan, item_of(plan, leg))
-            air = Air(pressure_m, standard_temperature(pressure_m) + number(plan, f"{leg}.deviation"))
+            item = item_of(plan, leg)
+            pressure_m = height_m + moved_m + offset_m(plan, item)
+            temperature_k = standard_temperature(pressure_m) + number(plan, f"{leg}.deviation")
+            air = Air(pressure_m, temperature_k, icing=ices(plan, item, pressure_m, temperature_k))
             engines = str(plan.ledger[f"{leg}.engines_{stopped}"].value)
             climb = crew(plan).climb(mass_kg, air, engines=engines, ias_m_per_s=number(plan, f"{drift}.ias"))
             above_and_below.append(climb.rate_m_per_s)
@@ -246,10 +258,12 @@ def test_a_drift_that_levels_off_ends_at_her_absolute_ceiling_of_that_weight(mis
 
 def to_the_sea(plan: Plan, leg: str, stopped: str) -> DriftDown:
     """The drift with nothing thrown out, followed down to the sea."""
-    sea_m = offset_m(plan, item_of(plan, leg))
+    item = item_of(plan, leg)
+    sea_m = offset_m(plan, item)
 
     def air(pressure_m: float) -> Air:
-        return Air(pressure_m, standard_temperature(pressure_m) + number(plan, f"{leg}.deviation"))
+        temperature_k = standard_temperature(pressure_m) + number(plan, f"{leg}.deviation")
+        return Air(pressure_m, temperature_k, icing=ices(plan, item, pressure_m, temperature_k))
 
     return drift_down(
         crew(plan), number(plan, f"{leg}.mass"), number(plan, f"{leg}.drift_{stopped}.from") + sea_m, air,
@@ -324,3 +338,28 @@ def interp(x: float, xs: Sequence[float], ys: Sequence[float]) -> float:
     """Straight lines between the points of a table."""
     place = next(i for i in range(len(xs) - 1) if xs[i] <= x <= xs[i + 1])
     return ys[place] + (ys[place + 1] - ys[place]) * (x - xs[place]) / (xs[place + 1] - xs[place])
+
+
+def test_in_icing_cloud_what_is_left_is_what_the_levers_against_ice_leave() -> None:
+    """The last leg of the heavy flight comes down through cloud: its ceilings are lower than the aircraft's in dry air."""
+    plan, key = plan_of("paper-kite"), "engines_out.leg.lx02"
+    engines, ias = str(plan.ledger[f"{key}.engines_one"].value), number(plan, f"{key}.climb_ias_one")
+    mass_kg, warmer_k = number(plan, f"{key}.mass"), number(plan, f"{key}.deviation")
+    service_m = number(plan, f"{key}.service_one") + offset_m(plan, item_of(plan, key))
+    temperature_k = standard_temperature(service_m) + warmer_k
+
+    assert ices(plan, item_of(plan, key), service_m, temperature_k)
+    iced = crew(plan).climb(mass_kg, Air(service_m, temperature_k, icing=True), engines=engines, ias_m_per_s=ias)
+    dry = crew(plan).climb(mass_kg, Air(service_m, temperature_k), engines=engines, ias_m_per_s=ias)
+
+    assert iced.rate_m_per_s * 60.0 / FT == pytest.approx(100.0, abs=1.0)
+    assert dry.rate_m_per_s * 60.0 / FT > 120.0
+    assert "the levers set against the ice" in plan.ledger[f"{key}.service_one"].method
+    assert "leg to Old Quarry Strip" in plan.tables["engines_out"].note
+
+
+def test_charts_made_without_warm_air_tell_no_ceiling_in_icing_cloud() -> None:
+    """Her charts have the shutters cold: what is left in such cloud is not known, and is not taken from them."""
+    book = performance_of(aircraft("t5-freighter"), "91/96")
+    with pytest.raises(OutOfRangeError, match="without warm air"):
+        book.ceiling(25000.0, 0.0, icing=True)

@@ -283,10 +283,10 @@ def _fuel_log(source: Source, box: float) -> Grid | None:
                 carry=f"from the card before: {row.text(fuel_log.PLAN)} at {row.figure(fuel_log.TIME)}",
             )
         )  # fmt: skip
-    cols = (Col(("No",), "right"), Col(("UTC",)), Col(("",), wide=True), Col(("Plan",), "right"), Col(("Actual",), "centre", part=0.16), Col(("Differs",), "centre", part=0.14), Col(("Least",), "right"))  # fmt: skip
-    return Grid(
-        "Log", unit_of(source, fuel_log.PLAN, found), cols, tuple(rows), pad=0.8 if box == BOX else 0.2, name="fuel log"
-    )
+    unit, low = unit_of(source, fuel_log.PLAN, found), box < BOX
+    cols = (Col(("No",), "right"), Col(("UTC",)), Col((unit if low else "",), wide=True), Col(("Plan",), "right"), Col(("Actual",), "centre", part=0.13 if low else 0.16), Col(("Differs",), "centre", part=0.13 if low else 0.14), Col(("Least",), "right"))  # fmt: skip
+    title, note = ("", "") if low else ("Log", unit)  # where rows are many the unit stands over the names
+    return Grid(title, note, cols, tuple(rows), pad=0.2 if low else 0.8, name="fuel log")
 
 
 def _transfers(source: Source) -> Grid | None:

@@ -16,7 +16,7 @@ from briefgen.document.parts.moments import instant
 from briefgen.model.plan import Event, PhaseKind
 
 CROSSING = re.compile(r"^(?:Climbing|Descending) through [^:]+: ")
-BECAUSE = re.compile(r": through [^;]+(?:; through [^;]+)*;")  # why an action is due, told on the site
+BECAUSE = re.compile(r": (?:through|in) [^;]+(?:; (?:through|in) [^;]+)*;")  # why an action is due, told on the site
 EQUAL = re.compile(r"^Equal time between (.+) and (.+) \(engines: (\w+)[^)]*\)")
 BRACKETS = re.compile(r" \([^)]*\)")
 LIST, SHORT_LIST = "Checklist: ", "list: "

@@ -107,6 +107,9 @@ def power_grid(
         own = owned.get(row.row.name, [])
         if look.tight and last and _only_ice(last, row):
             rows.append(_ice_row(last, row, own, look, len(cols)))
+        elif look.tight and last and _as_before(last, row) and not _beside(row, own, more=look.more):
+            time, numbers = row.line(settings.AT, bold=True), [one.number for one in own]
+            rows.append(words_row("as before", time, len(cols), numbers))
         else:
             rows += _power_rows(row, own, look, len(cols), inside, kind)
         last = row
@@ -156,6 +159,12 @@ def _only_ice(before: TableRow, row: TableRow) -> bool:
     """Return whether a setting goes on as it was but for what ice in cloud asks for: its levers stand as they stood."""
     stays = (settings.RPM, settings.MIXTURE)
     return row.figure(settings.WHAT) in ICE and all(row.figure(one) == before.figure(one) for one in stays)
+
+
+def _as_before(before: TableRow, row: TableRow) -> bool:
+    """Return whether a setting is that before it over again, as on one leg after the other at one height."""
+    same = (settings.WHAT, settings.PRESSURE, settings.RPM, settings.MIXTURE, settings.IAS, settings.FLOW)
+    return row.has(settings.PRESSURE) and all(row.figure(one) == before.figure(one) for one in same)
 
 
 def _ice_row(before: TableRow, row: TableRow, told: Sequence[Told], look: Look, span: int) -> Row:

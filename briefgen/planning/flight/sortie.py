@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import datetime, timedelta
 
-from briefgen.errors import BriefgenError, PlanError
+from briefgen.errors import BriefgenError, OutOfFuelError, PlanError
 from briefgen.frozen import dataclass, replace
 from briefgen.kernel.altimetry import indicated_altitude, pressure_altitude
 from briefgen.kernel.constants import NMI_M
@@ -14,11 +14,10 @@ from briefgen.model.performance import Air, GroundActivity, IndicatedAirspeed, P
 from briefgen.model.places import Place
 from briefgen.model.plan import Node, Phase, PhaseKind
 from briefgen.planning.flight import flying
-from briefgen.planning.flight.descents import top_of_descent
+from briefgen.planning.flight.descents import ended_at, top_of_descent, with_level_off
 from briefgen.planning.flight.over_place import fly_action, fly_approach, fly_hold
-from briefgen.planning.flight.phase_ends import ended_at, with_level_off
 from briefgen.planning.flight.route import STEP, LegLine, alternate_key, called_on, item_keys, line_between, named
-from briefgen.planning.flight.steps import Crew, Level
+from briefgen.planning.flight.steps import Crew, Level, during
 from briefgen.planning.flight.written_levels import SETTLING_M, circuit_level, elevation_of, far, level_of
 
 
@@ -111,7 +110,8 @@ def _to_level(
     change = flying.change_height(crew, here, line.extended(), level, item=item, title=f"{verb} to {label}")
     if verb == "Descend":
         return [change]
-    settling = flying.level_off(crew, change.end, line.extended(), target, level, item=item)
+    with during(verb):
+        settling = flying.level_off(crew, change.end, line.extended(), target, level, item=item)
     return [with_level_off(change, settling, line)]
 
 
@@ -123,7 +123,8 @@ def _along_and_down(
     down = end is not None and end.of(crew.sky, here) < here.pressure_altitude_m - SETTLING_M
     stop_m = line.end_distance_m
     if down and end is not None:
-        stop_m = top_of_descent(crew, here, line, target, level, end)
+        with during("Descend"):
+            stop_m = top_of_descent(crew, here, line, target, level, end)
     if stop_m - here.distance_m > 1.0:
         place = "" if down else line.to_ident
         title = f"Cruise at {label}"
@@ -150,7 +151,7 @@ def on_the_ground(
     flow = crew.performance.ground_fuel_flow_kg_per_s(activity)
     burn = crew.consumption_ratio * flow * duration_s
     if burn >= state.fuel_kg:
-        raise PlanError(
+        raise OutOfFuelError(
             f"the fuel is gone before the end of: {title}", expected="fuel on board for the whole sortie as written"
         )
     end = replace(

@@ -130,7 +130,7 @@ class PointBand(Record):
         self._supposed.read()
         return self._band.sd_s
 
-    @figure("%(where)s: fuel as planned", "lb", how="the plan before the flight", volume=True, rounding="down")
+    @figure("%(where)s: fuel as planned", "lb", how="the plan before the flight", volume=True)
     def fuel(self) -> float:
         rest_on_groups(*FLOWN_BY, PLACES)
         return self._band.planned_kg

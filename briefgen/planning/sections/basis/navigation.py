@@ -69,10 +69,15 @@ class OffBlocks(Record):
 
     def __init__(self, mission: Mission, first: Phase, written: Written) -> None:
         self._mission, self._first, self._written = mission, first, written
+        goes_on = written.handed_on is not None
+        self.begun = "on blocks before, and the turn-round" if goes_on else "take-off less run-up, taxi and start"
 
-    @figure("Start engines", "UTC", how="take-off less run-up, taxi and start", name="start")
+    @figure("Start engines", "UTC", how="%(begun)s", name="start")
     def off_blocks(self) -> datetime:
         allowed = self._written.allowances
+        if self._written.handed_on is not None:
+            rests_on(self._written.handed_on.on_blocks, self._written.handed_on.turn_round)
+            return self._first.start.instant
         rests_on(allowed.start, allowed.taxi_out, allowed.run_up, Allowances.take_off_at.or_none(allowed))
         target = self._mission.times.over_target
         if self._mission.times.take_off is None and target is not None:
