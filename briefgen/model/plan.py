@@ -20,7 +20,7 @@ PhaseKind = Literal[
 EventKind = Literal["schedule", "decision", "checklist", "phase", "power", "action", "light", "fuel", "call"]
 FindingPage = Literal[
     "timeline", "route", "power", "fuel", "weather", "balance", "load", "fields", "diversions", "communications", "crew", "review",
-    "replan", "debrief",
+    "replan", "debrief", "index",
 ]  # fmt: skip
 ChartName = Literal[
     "profile", "runway", "envelope", "balance_time", "balance_lateral", "way_home", "drift_down", "debrief", "likely"
