@@ -11,9 +11,10 @@ import json
 import os
 import sys
 from contextlib import suppress
+from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, NoReturn
+from typing import TYPE_CHECKING, Annotated, Any, NoReturn
 
 import typer
 
@@ -53,7 +54,9 @@ app = typer.Typer(
 Specs = Annotated[
     list[Path], typer.Argument(metavar="SPEC...", help="Mission files, or folders of missions.", show_default=False)
 ]
-Spec = Annotated[Path, typer.Argument(metavar="SPEC", help="A mission file.", show_default=False)]
+Spec = Annotated[
+    Path, typer.Argument(metavar="SPEC", help="A mission file; one of its sectors as FILE#2.", show_default=False)
+]
 AsJson = Annotated[bool, typer.Option("--json", help="Print for machines.")]
 Strict = Annotated[bool, typer.Option("--strict", help="Exit with 1 when a rule of the mission's set fails.")]
 Approved = Annotated[
@@ -86,21 +89,14 @@ def check(specs: Specs, strict: Strict = False, approved: Approved = False, as_j
     Example: briefgen check mission_specs/cedar-lantern.yaml
     """
     reports, failed = [], False
-    from briefgen.document import approval_data, fingerprint
+    from briefgen.document import check_data
 
     for path, plan in _plans(_missions(specs)).items():
-        counts = {outcome: sum(f.outcome == outcome for f in plan.findings) for outcome in ("pass", "caution", "fail")}
+        report = check_data(plan)
+        counts: Any = report["findings"]
         holds = plan.approval is not None and plan.approval.holds
         failed = failed or (strict and counts["fail"] > 0) or (approved and not holds)
-        reports.append(
-            {
-                "file": str(path),
-                "name": plan.mission.name,
-                "digest": fingerprint(plan),
-                "findings": counts,
-                "approval": approval_data(plan),
-            }
-        )
+        reports.append({"file": str(path), **report})
         if not as_json:
             from briefgen.document import approval_text, findings_text
 
@@ -140,8 +136,10 @@ def build(
     """
     built_at = _build_time()
     from briefgen.document import build_site, ready, still_fresh
+    from briefgen.spec import require_whole
 
     paths = _missions(specs)
+    require_whole(paths, "built")
     ready(out, paths)
     if len(paths) > 1 and not sensitivities:
         many.build(Desk(_missions, _plans, _now, _say), paths, out, many.How(pdf, built_at, fresh, processes, cluster))
@@ -253,14 +251,15 @@ def schema(
             metavar="KIND", help="mission, aircraft, places, weather, rules, approval, log or plan.", show_default=False
         ),
     ],
+    outline: Annotated[bool, typer.Option("--outline", help="Every key with an example, to write from.")] = False,
 ) -> None:
-    """Print the JSON Schema of one kind of file.
+    """Print the JSON Schema of one kind of file, or an outline of its keys.
 
     Example: briefgen schema mission
     """
-    from briefgen.spec import schema_text
+    from briefgen.spec import outline_text, schema_text
 
-    _say(schema_text(kind), nl=False)
+    _say(outline_text(kind) if outline else schema_text(kind), nl=False)
 
 
 def _missions(specs: list[Path]) -> list[Path]:
@@ -284,25 +283,25 @@ def _missions(specs: list[Path]) -> list[Path]:
 
 def _plans(paths: list[Path]) -> dict[Path, Plan]:
     """Read every mission first, so that all faults of a run are told together; then plan them."""
-    from briefgen.spec import read_mission
+    from briefgen.spec import read_sectors
 
-    missions: dict[Path, Mission] = {}
+    missions: dict[Path, tuple[Mission, ...]] = {}
     faults: list[Fault] = []
     for path in paths:
         try:
-            missions[path] = read_mission(path)
+            missions[path] = read_sectors(path)
         except SpecError as error:
             faults += error.faults
     if faults:
         raise SpecError(tuple(faults))
     from briefgen.document import require_conservation
-    from briefgen.planning.assemble import plan_mission
+    from briefgen.planning.journey import plan_sectors
 
     plans = {}
-    for path, mission in missions.items():
-        _progress(f"planning {mission.name}")
+    for path, sectors in missions.items():
+        _progress(f"planning {sectors[0].name}")
         try:
-            plans[path] = _with_approval(plan_mission(mission), path)
+            plans[path] = _with_approval(plan_sectors(sectors), path)
             require_conservation(plans[path])
         except BriefgenError as error:
             raise error.at(str(path)) from error
@@ -314,6 +313,8 @@ def _searched(plan: Plan) -> Plan:
     from briefgen.planning.search.sensitivities import with_sensitivities
 
     _progress(f"pushing {plan.mission.name}")
+    if plan.sectors:
+        return replace(plan, sectors=tuple(map(with_sensitivities, plan.sectors)))
     return with_sensitivities(plan)
 
 
@@ -331,7 +332,7 @@ def _record_of(path: Path) -> bool:
     """Return whether an approval stands beside a mission file; whether it holds is a matter of the day."""
     from briefgen.model.approval import RECORD
 
-    return path.with_name(path.stem + RECORD).is_file()
+    return "#" not in path.suffix and path.with_name(path.stem + RECORD).is_file()  # a sector has none of its own
 
 
 def _now() -> datetime:

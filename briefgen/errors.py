@@ -133,6 +133,10 @@ class PlanError(BriefgenError):
     """A well-formed mission cannot be flown as specified."""
 
 
+class OutOfFuelError(PlanError):
+    """The fuel on board is gone before the end of the flight."""
+
+
 class RenderError(BriefgenError):
     """A page or card could not be made; nothing was written."""
 

@@ -116,6 +116,7 @@ MAY_IMPORT: dict[str, set[str]] = {
         "document.drawings",
         "planning",
         "planning.flight",
+        "planning.likely",
         "spec",
         "spec.words",
         "aircraft",
@@ -157,11 +158,13 @@ MAY_IMPORT: dict[str, set[str]] = {
     },
     "starter": {"spec", "disk", "system_errors", "errors"},
     "planning.after": AFTER,
+    "planning.likely": FLOWN,
     "planning.learning": FLOWN | {"kernel.statistics", "aircraft", "aircraft.factory", "planning.after"},
     "document.flown": DECLARED
     | {
         "planning.after",
         "planning.learning",
+        "planning.likely",
         "document.parts",
         "document.pages",
         "document.cards",
@@ -215,10 +218,6 @@ ROOM_FILES = 25
 FUNCTION_STATEMENTS = 30
 FUNCTION_LINES = 40  # without the docstring
 WITH_LEDGER = "to be split with the typed ledger"
-LONGER = {  # functions beyond that, each with its reason
-    "aircraft/physics/advice.py: lean_advice": "to be split",
-    "aircraft/physics/parts.py: setting": "to be split",
-}
 NAMES_AT_THE_DOOR = {"", "document", "spec"}  # rooms whose door hands out names; every other door is its sentence alone
 
 
@@ -354,8 +353,7 @@ def test_a_module_stays_within_its_budget(path: Path) -> None:
             docstring = len((ast.get_docstring(node, clean=False) or "").splitlines())
             length = (node.end_lineno or 0) - node.lineno + 1 - docstring
             statements = sum(isinstance(inner, ast.stmt) for inner in ast.walk(node)) - 1
-            name = f"{path.relative_to(PACKAGE).as_posix()}: {node.name}"
-            assert (length > FUNCTION_LINES) == (name in LONGER), f"{name} has {length} lines"
+            assert length <= FUNCTION_LINES, f"{path}: {node.name} has {length} lines"
             assert statements <= FUNCTION_STATEMENTS, f"{path}: {node.name} has {statements} statements"
 
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 
 from briefgen.aircraft.interface import Performance
 from briefgen.aircraft.words import height_words, mass_words
-from briefgen.errors import PlanError
-from briefgen.frozen import dataclass
+from briefgen.errors import OutOfRangeError, PlanError
+from briefgen.frozen import dataclass, replace
 from briefgen.kernel.atmosphere import standard_temperature
 from briefgen.kernel.interpolate import root
 from briefgen.model.performance import Air, Ceiling
@@ -20,7 +21,10 @@ _MASS_TOLERANCE_KG = 1.0
 _NEAR_M = 2000.0  # the best speed hardly changes with height: found within this of the ceiling it is the one there
 _SPEED_ROUNDS = 3
 
+_BASE_STEP_M = 30.0  # the base of cloud is found from above to this, and taken no higher than it is
+
 AirAt = Callable[[float], Air]  # the air at a pressure altitude [m]
+IceAt = Callable[[float], bool]  # whether the carburettors ice at a pressure altitude [m]
 
 
 @dataclass(frozen=True)
@@ -53,22 +57,64 @@ class BestCeiling:
 
     ceiling: Ceiling
     ias_m_per_s: float
+    iced: bool = False  # with the levers set against ice, or at the base of the cloud she comes down through
 
 
 def ceiling_at_best_speed(
-    performance: Performance, mass_kg: float, isa_deviation_k: float, engines: str, rate_m_per_s: float, near_m: float
+    performance: Performance,
+    mass_kg: float,
+    isa_deviation_k: float,
+    engines: str,
+    rate_m_per_s: float,
+    near_m: float,
+    icing: IceAt | None = None,
+    from_m: float = math.inf,
 ) -> BestCeiling:
     """Return the ceiling at the speed of the best rate of climb, the two settled in turn from near a pressure altitude.
 
+    Where the carburettors ice at it, or at the pressure altitude she comes from when that is lower, it is the one with the levers set against it, or
+    the base of that cloud, whichever is higher.
+
     Raises:
         PlanError: The rate is met at no height.
+        OutOfRangeError: The charts do not say what is left with the levers set against ice.
     """
+    dry = _settled(performance, mass_kg, isa_deviation_k, engines, rate_m_per_s, near_m, icing=False)
+    height_m = min(from_m, dry.ceiling.pressure_altitude_m)
+    if icing is None or not icing(height_m):
+        return dry
+    base_m = height_m
+    while base_m > 0.0 and icing(base_m):
+        base_m -= _BASE_STEP_M
+    try:
+        iced = _settled(performance, mass_kg, isa_deviation_k, engines, rate_m_per_s, near_m, icing=True)
+    except OutOfRangeError:
+        raise
+    except PlanError:
+        if base_m <= 0.0:
+            raise
+        iced = replace(dry, ceiling=replace(dry.ceiling, pressure_altitude_m=0.0))
+    if iced.ceiling.pressure_altitude_m < base_m:
+        iced = replace(iced, ceiling=replace(iced.ceiling, pressure_altitude_m=base_m, beyond_range=False))
+    return replace(iced, iced=True)
+
+
+def _settled(
+    performance: Performance,
+    mass_kg: float,
+    isa_deviation_k: float,
+    engines: str,
+    rate_m_per_s: float,
+    near_m: float,
+    *,
+    icing: bool,
+) -> BestCeiling:
     height_m = near_m
     for _ in range(_SPEED_ROUNDS):
-        air = Air(height_m, standard_temperature(height_m) + isa_deviation_k)
+        air = Air(height_m, standard_temperature(height_m) + isa_deviation_k, icing=icing)
         ias = performance.best_climb_speed(mass_kg, air, engines=engines)
         ceiling = performance.ceiling(
-            mass_kg, isa_deviation_k, engines=engines, rate_m_per_s=rate_m_per_s, ias_m_per_s=ias
+            mass_kg, isa_deviation_k, engines=engines, rate_m_per_s=rate_m_per_s, ias_m_per_s=ias, icing=icing
         )
         moved_m, height_m = abs(ceiling.pressure_altitude_m - height_m), ceiling.pressure_altitude_m
         if moved_m < _NEAR_M:

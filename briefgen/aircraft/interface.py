@@ -139,8 +139,13 @@ class Performance(Protocol):
         engines: str | None = None,
         rate_m_per_s: float = 0.0,
         ias_m_per_s: float | None = None,
+        icing: bool = False,
     ) -> Ceiling:
-        """Return the highest pressure altitude at which the rate of climb is met at climb power and a speed as in climb."""
+        """Return the highest pressure altitude at which the rate of climb is met at climb power and a speed as in climb.
+
+        Icing has her in cloud with carburettor ice at every altitude, the levers against it set; charts made without warm
+        air do not answer that.
+        """
         ...
 
     def lever_moves(self, before: PowerSetting | None, after: PowerSetting) -> tuple[LeverMove, ...]:

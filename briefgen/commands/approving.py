@@ -56,6 +56,9 @@ def register(app: typer.Typer, desk: Desk) -> None:
         from briefgen.approval.approve import approve as approved
         from briefgen.approval.keep import keep, tool
         from briefgen.approval.signing import private_key, public_text
+        from briefgen.spec import require_whole
+
+        require_whole([spec], "approved")
 
         for name, text in (("--by", by), ("--role", role)):
             if not text.strip():

@@ -8,6 +8,7 @@ from typing import Annotated
 import typer
 
 from briefgen.commands.desk import Desk
+from briefgen.commands.flown import AsJson, Pdf, ToFolder
 
 Spec = Annotated[
     Path, typer.Argument(metavar="SPEC", help="A mission file that says what is uncertain.", show_default=False)
@@ -19,10 +20,6 @@ Seed = Annotated[
 Full = Annotated[
     int, typer.Option("--in-full", min=10, max=5_000, help="How many of them are flown in full to check the others.")
 ]
-Out = Annotated[
-    Path | None, typer.Option("--out", metavar="FILE", help="Also draw the bands of fuel, as SVG.", show_default=False)
-]
-AsJson = Annotated[bool, typer.Option("--json", help="Print for machines.")]
 
 
 def register(app: typer.Typer, desk: Desk) -> None:
@@ -30,22 +27,24 @@ def register(app: typer.Typer, desk: Desk) -> None:
 
     @app.command()
     def spread(
-        spec: Spec,
-        samples: Samples = 10_000,
-        seed: Seed = 1,
-        in_full: Full = 50,
-        out: Out = None,
+        spec: Spec, samples: Samples = 10_000, seed: Seed = 1, in_full: Full = 50, out: ToFolder = None, pdf: Pdf = True,
         as_json: AsJson = False,
-    ) -> None:
-        """Print how likely it is: bands of time and fuel at each point under the uncertainties the mission states.
+    ) -> None:  # fmt: skip
+        """Tell how likely it is: bands of time and fuel at each point under the uncertainties the mission states.
 
         Example: briefgen spread mission_specs/plumb-line.yaml --seed 1
         """
-        from briefgen.bench.likely import likely, spread_json, spread_svg, spread_text
-        from briefgen.disk import write_new
+        from briefgen.bench.likely import likely
+        from briefgen.document import plan_json
+        from briefgen.document.flown.likely_page import likely_text
 
-        found = likely(spec, samples=samples, seed=seed, in_full=in_full)
-        desk.say(spread_json(found) if as_json else spread_text(found), nl=False)
         if out is not None:
-            for path in write_new({out: spread_svg(found)}):
-                desk.say(path, to_error=as_json)
+            from briefgen.document.flown.files import likely_files
+            from briefgen.document.write import ready, write_site
+
+            ready(out, [spec])
+        found = likely(spec, samples=samples, seed=seed, in_full=in_full)
+        desk.say(plan_json(found) if as_json else likely_text(found), nl=False)
+        if out is not None:
+            for path in write_site(likely_files(found, pdf=pdf, built_at=None), out, [spec]):
+                desk.say(path, to_error=True)

@@ -126,6 +126,13 @@ def approval_data(plan: Plan) -> dict[str, object]:
     return as_data(plan)
 
 
+def check_data(plan: Plan) -> dict[str, object]:
+    """Return how a plan stands, its sectors below it, as data."""
+    from briefgen.document.terminal import check_data as as_data
+
+    return as_data(plan)
+
+
 def explain_text(plan: Plan, key: str) -> str:
     """Return the tree of entries under one, each with its figure, method and source."""
     from briefgen.document.explain import explain_text as as_text

@@ -26,10 +26,12 @@ HOURS_PER_DAY, MINUTES_PER_HOUR = 24, 60
 
 
 def require_conservation(plan: Plan) -> None:
-    """Raise InternalError, with a report to send, if a plan loses anything or a printed sum is none."""
+    """Raise InternalError, with a report to send, if a plan or a landing in it loses anything or a printed sum is none."""
+    for sector in plan.sectors:
+        require_conservation(sector)
     try:
         figures = Figures(plan)
-        broken = [*_flight(plan.phases), *_sums(plan, figures)]
+        broken = [*_flight(plan.phases), *_landings(plan), *_sums(plan, figures)]
     except FootError as fault:
         figures, broken = None, [str(fault)]
     if not broken:
@@ -55,6 +57,20 @@ def _flight(phases: tuple[Phase, ...]) -> Iterator[str]:
             yield from _between(phase, before, after)
     for phase, following in pairwise(phases):
         yield from _joined(phase, following)
+
+
+def _landings(plan: Plan) -> Iterator[str]:
+    """Yield what is not kept from one sector to the next: time, fuel, and the duty that goes on."""
+    for before, after in pairwise(plan.sectors):
+        here, start = f"{before.mission.name} to the next", after.mission.start
+        if start is None or start.handed_on is None:
+            yield f"{here}: nothing is handed on"
+            continue
+        end, first, given = before.phases[-1].end, after.phases[0].start, start.handed_on
+        if not abs(end.fuel_kg + given.taken_on_kg - first.fuel_kg) <= MASS_KG:
+            yield f"{here}: {end.fuel_kg:.6f} kg of fuel and {given.taken_on_kg:.6f} kg taken on become {first.fuel_kg:.6f} kg"
+        if not abs((first.instant - end.instant).total_seconds() - given.turn_round_s) <= TIME_S:
+            yield f"{here}: {end.instant} and {given.turn_round_s:.3f} s on the ground are not {first.instant}"
 
 
 def _between(phase: Phase, before: Node, after: Node) -> Iterator[str]:

@@ -64,6 +64,7 @@ def plan_json(plan: Plan, figures: Figures | None = None) -> str:
         f'"briefgen": {_json(PLAN_FORMAT)}', f'"digest": {_json(fingerprint(plan, figures))}', f'"mission": {_json(head)}',
         f'"entries": {_json_members(entries)}', f'"feet": {_json_items(feet)}', f'"tables": {_json_members(tables)}',
         f'"events": {_json_items(events)}', f'"findings": {_json_items(findings)}',
+        *([f'"sectors": [\n{",".join(plan_json(one) for one in plan.sectors)}]'] if plan.sectors else []),
         f'"files": {_json_members({file.name: file.digest for file in mission.files})}', f'"written": {_written(mission)}',
     ]  # fmt: skip
     return "{\n" + ",\n".join(parts) + "\n}\n"

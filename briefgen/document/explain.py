@@ -33,6 +33,12 @@ def explain_text(plan: Plan, key: str) -> str:
     if key not in plan.ledger:
         near = difflib.get_close_matches(key, plan.ledger.entries, SUGGESTIONS, 0.5)
         near += [name for name in plan.ledger.entries if name.startswith(f"{key}.")][: SUGGESTIONS - len(near)]
+        held = next((n for n, one in enumerate(plan.sectors, start=1) if key in one.ledger), 0)
+        if held:
+            raise UsageError(
+                f"'{key}' is a figure of a sector, and the mission has {len(plan.sectors)}",
+                expected=f"the sector named behind the file, such as {plan.mission.file}#{held}",
+            )
         raise UsageError(
             f"the plan has no entry called '{key}'",
             expected="the key of an entry, as on the page of numbers, in plan.json and in 'briefgen explain SPEC --list'",

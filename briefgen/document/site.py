@@ -101,14 +101,19 @@ def folder_name(plan: Plan) -> str:
 
 def mission_files(source: Source, *, pdf: bool, built_at: datetime | None) -> Files:
     """Return the files of one mission by their path inside its folder."""
+    if source.plan.sectors:
+        from briefgen.document.journey import journey_files
+
+        return journey_files(source, pdf=pdf, built_at=built_at)
     cards = all_cards(source)
-    files = _data_files(source)
+    files = data_files(source)
     if pdf:
         files |= paper.pdf_files(source.identity, cards, built_at or first_instant(source.plan))
     return files | _mission_pages(source, cards, tuple(files))
 
 
-def _data_files(source: Source) -> Files:
+def data_files(source: Source) -> Files:
+    """Return a plan for other programs: as JSON, and its route and log where it has them."""
     plan = source.plan
     files = {
         "plan.json": downloads.plan_json(plan, source.printed).encode(),

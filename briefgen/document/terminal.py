@@ -6,6 +6,7 @@ import textwrap
 
 from briefgen.document.parts.approval import MOST_REASONS, approval_sentence, changes_in_lines
 from briefgen.document.parts.assemble import ACCEPTED, Source, findings, source_of, table, verdict
+from briefgen.document.parts.digest import fingerprint
 from briefgen.document.plain_tables import WIDTH, table_text
 from briefgen.model.plan import Plan
 from briefgen.planning.review.aside import SET_ASIDE, AsideFigures
@@ -16,11 +17,13 @@ from briefgen.planning.sections.basis.navigation import LOG, PHASES
 from briefgen.planning.sections.daylight import DAYLIGHT
 from briefgen.planning.sections.fields.landing import LANDING
 from briefgen.planning.sections.fields.take_off_rows import TAKE_OFF
+from briefgen.planning.sections.journey import JOURNEY, SECTOR_FUEL, SECTOR_SUPPLIES, SECTORS
 from briefgen.planning.sections.power import POWER
 from briefgen.planning.sections.way_home.equal_time import EQUAL_TIMES
 from briefgen.planning.sections.way_home.moments import MOMENTS as LAST_MOMENTS
 from briefgen.planning.sections.way_home.places import POINTS
 
+JOURNEYS = (SECTORS, SECTOR_FUEL, SECTOR_SUPPLIES, JOURNEY)
 SHOWN = (
     LOG, PHASES, POWER, FUEL_SHEET, POINTS, LAST_MOMENTS, EQUAL_TIMES, CONTENTS, MOMENTS, TAKE_OFF, LANDING, DAYLIGHT,
 )  # fmt: skip
@@ -35,8 +38,9 @@ def terminal_text(plan: Plan) -> str:
         f"{who.operator}, {who.aircraft} {who.registration}, plan {who.digest}"
         + (f"\n{who.approval_told}" if who.approval_told else "")
     ]
-    parts += [table_text(block) for one in SHOWN if (block := table(source, one))]
+    parts += [table_text(block) for one in (*JOURNEYS, *SHOWN) if (block := table(source, one))]
     parts.append(_findings_text(source))
+    parts += [terminal_text(one).rstrip("\n") for one in plan.sectors]
     return "\n\n".join(parts) + "\n"
 
 
@@ -44,6 +48,8 @@ def findings_text(plan: Plan) -> str:
     """Return what the review does not pass without a remark, and which rules are set aside, as `check` prints it."""
     source = source_of(plan)
     lines = [*_finding_lines(source, ("fail", "caution")), *_aside_lines(source)]
+    for one in plan.sectors:
+        lines += [f"{one.mission.name}:", findings_text(one) or "all is met"]
     return "\n".join(lines).replace("\u00a0", " ")
 
 
@@ -70,6 +76,13 @@ def approval_data(plan: Plan) -> dict[str, object]:
         "holds": approval.holds, "by": approval.by, "role": approval.role, "at": approval.at,
         "stale": list(approval.stale), "accepted": [one.finding for one in approval.accepted],
     }  # fmt: skip
+
+
+def check_data(plan: Plan) -> dict[str, object]:
+    """Return name, digest, findings by outcome and approval of a plan, and the same of each of its sectors, as data."""
+    counts = {outcome: sum(f.outcome == outcome for f in plan.findings) for outcome in ("pass", "caution", "fail")}
+    told = {"name": plan.mission.name, "digest": fingerprint(plan), "findings": counts, "approval": approval_data(plan)}
+    return told | ({"sectors": [check_data(one) for one in plan.sectors]} if plan.sectors else {})
 
 
 def _findings_text(source: Source) -> str:

@@ -17,6 +17,8 @@ SAID = {"aircraft": "is to fly both", "person": "is to be aboard both", "place":
 
 def uses_of(plan: Plan) -> Uses:
     """Return what a plan uses: the airframe, everybody aboard from briefing to shutdown, and both fields while she is on them."""
+    if plan.sectors:
+        return _through(plan)
     mission, phases = plan.mission, plan.phases
     first, last = phases[0].start.instant, phases[-1].end.instant
     up = next(phase.end.instant for phase in phases if phase.kind == "take-off")
@@ -30,6 +32,19 @@ def uses_of(plan: Plan) -> Uses:
         Use("place", mission.route.destination.ident, down, last),
     ]
     return Uses(f"{mission.number} {mission.name}", tuple(uses), _duty_limit(plan))
+
+
+def _through(plan: Plan) -> Uses:
+    """Return what a mission of several sectors uses: airframe and people throughout, each field while she is on it."""
+    every = [uses_of(one).uses for one in plan.sectors]
+    throughout = [
+        Use(first.kind, first.name, first.begin, last.end)
+        for first in every[0] if first.kind != "place"
+        for last in every[-1] if (last.kind, last.name) == (first.kind, first.name)
+    ]  # fmt: skip
+    places = [use for uses in every for use in uses if use.kind == "place"]
+    mission = plan.mission
+    return Uses(f"{mission.number} {mission.name}", (*throughout, *places), _duty_limit(plan.sectors[-1]))
 
 
 def _people(mission: Mission) -> list[str]:

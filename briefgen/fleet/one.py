@@ -19,8 +19,8 @@ from briefgen.fleet.conflicts import uses_of
 from briefgen.model.approval import RECORD
 from briefgen.model.bench import Uses
 from briefgen.model.plan import Plan
-from briefgen.planning.assemble import plan_mission
-from briefgen.spec import read_mission
+from briefgen.planning.journey import plan_sectors
+from briefgen.spec import read_sectors
 from briefgen.spec.tree.files import SharedFiles
 
 SHARED = SharedFiles()  # of this process: the files that many missions refer to are read once
@@ -81,7 +81,7 @@ def build_one(order: Order) -> Built | Failed:
 
 def _planned(order: Order) -> Plan:
     try:
-        plan = plan_mission(read_mission(order.path, shared=SHARED))
+        plan = plan_sectors(read_sectors(order.path, shared=SHARED))
         if order.path.with_name(order.path.stem + RECORD).is_file():
             plan = held(plan, order.path, order.today, tool())
         require_conservation(plan)

@@ -96,3 +96,59 @@ class Conflict:
     what: str
     missions: tuple[str, ...]
     told: str
+
+
+QUANTILES = (0.01, 0.05, 0.5, 0.95, 0.99)
+
+
+@dataclass(frozen=True)
+class Band:
+    """Time [s after the planned one] and fuel [kg] at one point: quantiles of `QUANTILES`, mean, standard deviation."""
+
+    point: str
+    kind: str
+    planned_s: float  # after the planned first start
+    planned_kg: float
+    later_s: tuple[float, ...]
+    fuel_kg: tuple[float, ...]
+    mean_later_s: float
+    mean_fuel_kg: float
+    sd_s: float
+    sd_kg: float
+
+
+@dataclass(frozen=True)
+class Checked:
+    """The replays against the same samples flown in full, at landing: errors as a part of the spread, and both sides' refusals."""
+
+    count: int
+    rms_s: float
+    rms_kg: float
+    part_of_time: float
+    part_of_fuel: float
+    refused_flown: int
+    refused_replayed: int
+    agree: int  # samples refused by both or by neither
+    means: tuple[tuple[float, float], tuple[float, float]]  # of time [s] and fuel [kg]: flown, replayed
+    sds: tuple[tuple[float, float], tuple[float, float]]
+
+
+@dataclass(frozen=True)
+class Spread:
+    """What thousands of flights come to."""
+
+    samples: int
+    seed: int
+    error_limit: float  # of the spread of samples flown in full; worse replays are not told
+    sources: tuple[tuple[str, str], ...]
+    refused: tuple[tuple[str, int], ...]
+    bands: tuple[Band, ...]
+    under_reserve: float  # part of all samples that land with less than the final reserve, what was refused not counted
+    leave_hold: float | None  # part that must leave the last hold before its time; None where there is none
+    reserve_kg: float
+    hold_needs_kg: float | None
+    shares: tuple[tuple[str, float, float], ...]  # cause, its part of the variance of landing time and of landing fuel
+    off_s: float
+    off_kg: float
+    checked: Checked
+    worst: tuple[tuple[int, float, float], ...]  # sample, landing fuel replayed and flown [kg]

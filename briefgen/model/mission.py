@@ -199,7 +199,7 @@ class People:
 class FuelLoad:
     """Fuel at the ramp: given whole, tank by tank, or as much as the plan requires and something over."""
 
-    kind: str  # at ramp | by tank | as required
+    kind: str  # at ramp | by tank | as required | add (what is aboard on landing, and the volume)
     volume_m3: float | None
     by_tank_m3: Mapping[str, float]
     extra_m3: float
@@ -276,8 +276,52 @@ class WindFading:
 
 
 @dataclass(frozen=True)
+class Landing:
+    """Between two sectors: how long she stands there and what is taken on; fuel and load are those of the sector after it."""
+
+    at: Place
+    turn_round_s: float  # from the last engine stopped to the first engine turned
+    filled_up: tuple[str, ...]  # supplies besides fuel, by their name in the aircraft file
+    fuel_grade: str  # of what is taken on
+    supply_m3: float | None  # no more is to be had; None: not said
+    path: str  # where the specification gives it
+
+
+@dataclass(frozen=True)
+class Sector:
+    """Which of several sectors a mission is, and all of them as they were written."""
+
+    number: int  # from 1
+    sectors: tuple[Mission, ...]  # each without its own Sector
+    landings: tuple[Landing, ...]  # one between each two
+
+
+@dataclass(frozen=True)
+class HandedOn:
+    """What the sector before leaves to this one, and what was taken on between the two."""
+
+    before: str  # where the sector before began and ended
+    reporting: datetime  # when the duty of the crew began
+    on_blocks: datetime  # the last engine stopped
+    turn_round_s: float
+    fuel_kg: float  # left in the tanks
+    taken_on_kg: float
+    aboard: Mapping[str, float]  # supplies used by the hour, in the units of the aircraft file, as this sector begins
+    filled: Mapping[str, float]  # of it, what was filled up
+
+
+@dataclass(frozen=True)
+class Start:
+    """The fuel a sector of several starts with, once it is settled, and what was handed on to it; None for the first."""
+
+    fuel_kg: float
+    for_sectors: int  # how many the fuel was settled for; 0 where it was written
+    handed_on: HandedOn | None = None
+
+
+@dataclass(frozen=True)
 class Mission:
-    """One written mission with everything it refers to."""
+    """One written mission, or one sector of it, with everything it refers to."""
 
     name: str
     number: str
@@ -311,3 +355,5 @@ class Mission:
     files: tuple[SourceFile, ...] = ()  # in the order of their names
     variations: tuple[Variation, ...] = ()  # questions put beside the plan
     uncertainty: Uncertainty | None = None  # None: not said, and never supposed
+    sector: Sector | None = None  # None where the mission has one sector
+    start: Start | None = None  # None until it is known, and where nothing but the mission itself decides it

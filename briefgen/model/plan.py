@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import field
 from datetime import datetime
 from typing import Literal
 
@@ -18,7 +19,7 @@ PhaseKind = Literal[
 ]  # fmt: skip
 EventKind = Literal["schedule", "decision", "checklist", "phase", "power", "action", "light", "fuel", "call"]
 ChartName = Literal[
-    "profile", "runway", "envelope", "balance_time", "balance_lateral", "way_home", "drift_down", "debrief"
+    "profile", "runway", "envelope", "balance_time", "balance_lateral", "way_home", "drift_down", "debrief", "likely"
 ]  # those the sections make; the map, the crew's day and the fuel chart are drawn from the flight itself
 POSITIONS = ("captain", "co-pilot", "flight engineer", "navigator", "radio operator", "loadmaster")
 
@@ -42,7 +43,7 @@ class Node:
 class Phase:
     """A stretch of the flight in one regime; keys of its entries begin with ``phase.<ident>``."""
 
-    ident: str  # 05-climb
+    ident: str  # climb-from-lx01
     kind: PhaseKind
     title: str
     item: int | None  # index of the route item it serves
@@ -180,3 +181,7 @@ class Plan:
     charts: Mapping[ChartName, ChartData]
     approval: Approval | None = None  # None where nobody approved it
     tried: WhatIf | None = None  # the variations the mission names, where they were asked for
+    same_as: Mapping[str, tuple[int, str]] = field(
+        default_factory=dict
+    )  # a figure of a sector, by its number from 0 and its key
+    sectors: tuple[Plan, ...] = ()  # of a mission of several, in order; this plan is then of the journey

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from briefgen.model.mission import Mission
 from briefgen.model.plan import ChartData, ChartName, Phase, Plan
 from briefgen.planning.flight.fly import fly
+from briefgen.planning.flight.schedule import Flown
 from briefgen.planning.flight.steps import Crew
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.review.rests import write_rests
@@ -43,7 +44,11 @@ def plan_mission(mission: Mission) -> Plan:
         PlanError: The mission cannot be flown as written; the message says where and why.
         OutOfRangeError: The weather, a chart or a model does not cover some part of it.
     """
-    flown = fly(mission)
+    return plan_flown(fly(mission))
+
+
+def plan_flown(flown: Flown) -> Plan:
+    """Return the whole plan of a sortie that has been flown."""
     mission, crew, phases = flown.mission, flown.crew, flown.phases
     performance = crew.performance
     writer = LedgerWriter(mission.given, _airspeed_unit(mission))
@@ -68,7 +73,7 @@ def plan_mission(mission: Mission) -> Plan:
                       FuelRequired.final_reserve.of(sheet.required), writer),
         (weather.events, weather.findings, weather.charts),
         (fields.events, fields.findings, fields.charts),
-        write_engines_out(mission, log, written, sheet, writer, performance),
+        write_engines_out(mission, log, written, sheet, writer, crew),
     ):  # fmt: skip
         events.extend(more_events)
         findings.extend(more_findings)

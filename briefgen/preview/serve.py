@@ -17,8 +17,8 @@ from urllib.parse import unquote, urlsplit
 from briefgen.document import require_conservation
 from briefgen.document.site import site_files
 from briefgen.errors import BriefgenError
-from briefgen.planning.assemble import plan_mission
-from briefgen.spec import files_of_mission, read_mission
+from briefgen.planning.journey import plan_sectors
+from briefgen.spec import files_of_mission, read_sectors
 
 HOST = "127.0.0.1"
 MOST_FILES = 500
@@ -49,7 +49,7 @@ class Shown:
     def build(self, spec: Path) -> str:
         """Build the briefing; on a fault keep the last good one and return the fault."""
         try:
-            plan = plan_mission(read_mission(spec))
+            plan = plan_sectors(read_sectors(spec))
             require_conservation(plan)
             files, fault = site_files([plan], pdf=False, built_at=None), ""
         except BriefgenError as error:

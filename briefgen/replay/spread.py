@@ -5,11 +5,11 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
 from briefgen.errors import PlanError, UsageError
+from briefgen.model.bench import QUANTILES, Band, Checked, Spread
 from briefgen.model.plan import Phase
 from briefgen.planning.flight.schedule import Flown
 from briefgen.replay.draws import CAUSES, Array, Draws, alone, drawn
@@ -20,63 +20,9 @@ SAMPLES, IN_FULL, WORST, FOR_SHARES = 10_000, 50, 10, 2_000
 OFF_LIMIT_S, OFF_LIMIT_KG = 5.0, 1.0  # the replay of the plan itself may be off by no more,
 OFF_LIMIT_RATIO = 0.025  # or by no more than this of the spread: where gauges round, one step of a gauge is 1 to 2 kg
 ERROR_LIMIT = 0.025  # of the spread of samples flown in full, root of the mean square, in time and in fuel at landing
-QUANTILES = (0.01, 0.05, 0.5, 0.95, 0.99)
 LEAST_IN_FULL = 10
 
 _QUOTED = re.compile(r" to \{leg\.0*(\d+)\.\w+\}")  # a title quotes its altitude, which differs between samples
-
-
-@dataclass(frozen=True)
-class Band:
-    """Time [s after the planned one] and fuel [kg] at one point: quantiles of `QUANTILES`, mean, standard deviation."""
-
-    point: str
-    kind: str
-    planned_s: float  # after the planned first start
-    planned_kg: float
-    later_s: tuple[float, ...]
-    fuel_kg: tuple[float, ...]
-    mean_later_s: float
-    mean_fuel_kg: float
-    sd_s: float
-    sd_kg: float
-
-
-@dataclass(frozen=True)
-class Checked:
-    """The replays against the same samples flown in full, at landing: errors as a part of the spread, and both sides' refusals."""
-
-    count: int
-    rms_s: float
-    rms_kg: float
-    part_of_time: float
-    part_of_fuel: float
-    refused_flown: int
-    refused_replayed: int
-    agree: int  # samples refused by both or by neither
-    means: tuple[tuple[float, float], tuple[float, float]]  # of time [s] and fuel [kg]: flown, replayed
-    sds: tuple[tuple[float, float], tuple[float, float]]
-
-
-@dataclass(frozen=True)
-class Spread:
-    """What thousands of flights come to."""
-
-    mission: str
-    samples: int
-    seed: int
-    sources: tuple[tuple[str, str], ...]
-    refused: tuple[tuple[str, int], ...]
-    bands: tuple[Band, ...]
-    under_reserve: float  # part of all samples that land with less than the final reserve, what was refused not counted
-    leave_hold: float | None  # part that must leave the last hold before its time; None where there is none
-    reserve_kg: float
-    hold_needs_kg: float | None
-    shares: tuple[tuple[str, float, float], ...]  # cause, its part of the variance of landing time and of landing fuel
-    off_s: float
-    off_kg: float
-    checked: Checked
-    worst: tuple[tuple[int, float, float], ...]  # sample, landing fuel replayed and flown [kg]
 
 
 def spread(flown: Flown, *, samples: int = SAMPLES, seed: int = 1, in_full: int = IN_FULL) -> Spread:
@@ -105,7 +51,7 @@ def spread(flown: Flown, *, samples: int = SAMPLES, seed: int = 1, in_full: int 
     fuel_kg = found.fuel_kg[landing, 1:][good]
     holds = [index for index, one in enumerate(replay.marked) if one.phase.kind == "hold" and one.phase.place]
     return Spread(
-        flown.mission.name, samples, seed, uncertainty.sources, _refusals(found),
+        samples, seed, ERROR_LIMIT, uncertainty.sources, _refusals(found),
         tuple(_band(found, replay.marked[index].phase, index, draws) for index in _points(replay)),
         float(np.mean(fuel_kg < reserve_kg)) if len(fuel_kg) else 0.0,
         float(np.mean(found.fuel_kg[holds[-1], 1:][good] < hold_kg)) if holds and hold_kg is not None and good.any() else None,

@@ -9,13 +9,33 @@ from importlib import import_module
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from briefgen.spec.choose import named_sector, require_whole
     from briefgen.spec.folder import missions_in
-    from briefgen.spec.read import files_of_mission, read_aircraft, read_mission
+    from briefgen.spec.outline import outline_text
+    from briefgen.spec.read import files_of_mission, read_aircraft, read_mission, read_sectors
     from briefgen.spec.tree.check import KINDS, schema_text
 
-__all__ = ["KINDS", "files_of_mission", "missions_in", "read_aircraft", "read_mission", "schema_text"]
+__all__ = [
+    "KINDS",
+    "files_of_mission",
+    "missions_in",
+    "named_sector",
+    "outline_text",
+    "read_aircraft",
+    "read_mission",
+    "read_sectors",
+    "require_whole",
+    "schema_text",
+]
 
-_FROM = {"missions_in": "folder", "KINDS": "tree.check", "schema_text": "tree.check"}  # all others: read
+_FROM = {
+    "missions_in": "folder",
+    "outline_text": "outline",
+    "KINDS": "tree.check",
+    "schema_text": "tree.check",
+    "named_sector": "choose",
+    "require_whole": "choose",
+}  # all others: read
 
 
 def __getattr__(name: str) -> object:

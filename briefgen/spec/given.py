@@ -12,14 +12,14 @@ from briefgen.spec.tree.shape import path_text
 
 
 def given_values(files: SpecFiles, mission: Document, places: Iterable[Checked]) -> dict[str, Given]:
-    """Return every written value by its path.
+    """Return every written value by its path; of a sector of a mission, by its path in the sector.
 
     A mission's paths stand alone (``route.legs[2].height``); others carry their kind: ``aircraft:``, ``rules:``,
     ``weather:``, and ``places:`` with the identifier at once (``places:LX01.elevation``).
     """
     prefixes = {mission.file: ""} | {one.document.file: "places:" for one in places}
     given: dict[str, Given] = {}
-    for document in files.documents.values():
+    for document in (files.documents | {mission.file: mission}).values():
         prefix = prefixes.get(document.file)
         if prefix is None:
             prefix = _kind(document) + ":"

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from pathlib import Path, PurePosixPath
 
 from briefgen.errors import Fault, SpecError
 from briefgen.model.aircraft import Aircraft
 from briefgen.model.bench import Change, Variation
+from briefgen.model.ledger import Given
 from briefgen.model.mission import Mission
 from briefgen.model.places import Place
 from briefgen.model.rules import RuleSet
@@ -19,12 +20,15 @@ from briefgen.spec.build.mission import Parts, build_mission
 from briefgen.spec.build.places import build_places
 from briefgen.spec.build.points import build_points
 from briefgen.spec.build.rules import build_rules
+from briefgen.spec.build.sectors import as_sectors, build_landings, cut, given_of_landing, landings_of
 from briefgen.spec.build.terrain import build_terrain, terrain_faults
 from briefgen.spec.build.variations import build_variations
 from briefgen.spec.build.weather import build_weather
+from briefgen.spec.choose import chosen, named_sector, one_sector
 from briefgen.spec.folder import missions_in
 from briefgen.spec.given import given_values
 from briefgen.spec.meaning.aircraft import aircraft_faults
+from briefgen.spec.meaning.landings import landing_faults
 from briefgen.spec.meaning.mission import mission_faults
 from briefgen.spec.meaning.places import places_faults
 from briefgen.spec.tree.check import Checked
@@ -39,12 +43,27 @@ def read_mission(
 ) -> Mission:
     """Return the mission a file gives, with everything it refers to, some of its values changed where that is asked.
 
+    Of a mission of several sectors one is named behind the file: ``ferry.yaml#2``, or by the field where it ends, ``ferry.yaml#LX02``.
+
     Raises:
         SpecError: All faults of all files together, in the order of file and line.
-        UsageError: A change names a path that is not there, or its value cannot be read.
+        UsageError: A change names a path that is not there, or its value cannot be read; one sector is wanted and none is named.
     """
-    root, name = _located(path, root)
-    return _read(SpecFiles(root, changes=tuple(changes), shared=shared), name)
+    return one_sector(path, read_sectors(path, root=root, changes=changes, shared=shared))
+
+
+def read_sectors(
+    path: Path, *, root: Path | None = None, changes: Iterable[Change] = (), shared: SharedFiles | None = None
+) -> tuple[Mission, ...]:
+    """Return the sectors of the mission a file gives, one where it lands once; the one alone that is named behind the file.
+
+    Raises:
+        As `read_mission`, but for the last.
+    """
+    file, wanted = named_sector(path)
+    root, name = _located(file, root)
+    sectors = _read(SpecFiles(root, changes=tuple(changes), shared=shared), name)
+    return sectors if wanted is None else (chosen(file, sectors, wanted),)
 
 
 def files_of_mission(path: Path) -> dict[str, str]:
@@ -55,7 +74,7 @@ def files_of_mission(path: Path) -> dict[str, str]:
     Raises:
         SpecError: The mission has faults.
     """
-    root, name = _located(path, None)
+    root, name = _located(named_sector(path)[0], None)
     files = SpecFiles(root)
     _read(files, name)
     kinds = {name: str(_head(document)).partition("/")[0] for name, document in files.documents.items()}
@@ -66,20 +85,22 @@ def _head(document: Document) -> object:
     return document.data.get("briefgen") if isinstance(document.data, dict) else None
 
 
-def _read(files: SpecFiles, name: str) -> Mission:
-    mission = files.open(name, "mission")
-    if mission is None:
+def _read(files: SpecFiles, name: str) -> tuple[Mission, ...]:
+    whole = files.open(name, "mission")
+    if whole is None:
         raise _error(files)
-    document = mission.document
+    document = whole.document
     aircraft = files.refer(document, ("aircraft", "file"), "aircraft")
     weather = files.refer(document, ("weather", "file"), "weather")
     place_files = _place_files(files, document)
     files.faults.extend(places_faults(place_files))
     if aircraft is not None:
         files.faults.extend(aircraft_faults(aircraft, files))
-    files.faults.extend(mission_faults(mission, aircraft, place_files))
+    sectors = _cut(files, whole, aircraft)
+    for number, sector in enumerate(sectors):
+        files.faults.extend(mission_faults(sector, aircraft, place_files, goes_on=number > 0))
     grid = files.refer_table(document, ("terrain", "file")) if "terrain" in _keys(document) else None
-    survey = Survey(mission)
+    survey = Survey(whole)
     terrain_faults(survey, grid)
     files.faults.extend(survey.faults)
     rules = _rules(files, document)
@@ -88,20 +109,45 @@ def _read(files: SpecFiles, name: str) -> Mission:
     if files.all_faults() or aircraft is None or built_weather is None or rules is None:
         raise _error(files)
     files.require_changes_made()
-    places |= {point.ident: point for point in build_points(Reader(mission))}
+    places |= {point.ident: point for point in build_points(Reader(whole))}
     described = _aircraft(aircraft, files)
     parts = Parts(
         aircraft=described,
         places=places,
-        weather=with_margins(built_weather, Reader(mission, ("weather",))),
+        weather=with_margins(built_weather, Reader(whole, ("weather",))),
         rules=rules,
-        given=given_values(files, document, place_files),
+        given={},
         digest=files.digest(),
         files=files.sources(),
-        variations=_variations(files, Reader(mission), described),
-        terrain=build_terrain(Reader(mission, ("terrain",)), grid) if grid is not None else None,
+        variations=_variations(files, Reader(whole), described),
+        terrain=build_terrain(Reader(whole, ("terrain",)), grid) if grid is not None else None,
     )
-    return build_mission(Reader(mission), parts)
+    written = [given_values(files, sector.document, place_files) for sector in sectors]
+    return _built(whole, sectors, parts, written)
+
+
+def _built(
+    whole: Checked, sectors: Sequence[Checked], parts: Parts, written: Sequence[dict[str, Given]]
+) -> tuple[Mission, ...]:
+    """Return the missions of all sectors; what is written of the landing before one is given with it."""
+    built = [
+        build_mission(Reader(sector), replace(parts, given=given | given_of_landing(whole.document, number)))
+        for number, (sector, given) in enumerate(zip(sectors, written, strict=True))
+    ]
+    return as_sectors(built, build_landings(Reader(whole), parts.places, built))
+
+
+def _cut(files: SpecFiles, whole: Checked, aircraft: Checked | None) -> tuple[Checked, ...]:
+    """Return the sectors of a mission file; where its landings have faults none, and those are told."""
+    if not landings_of(whole.document.data):
+        return (whole,)
+    if not whole.faults:
+        survey = Survey(whole)
+        landing_faults(survey, aircraft)
+        files.faults.extend(survey.faults)
+        if not survey.faults:
+            return cut(whole)
+    return ()
 
 
 def _variations(files: SpecFiles, mission: Reader, aircraft: Aircraft) -> tuple[Variation, ...]:

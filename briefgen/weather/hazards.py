@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import datetime
 from enum import StrEnum
 
@@ -30,6 +31,7 @@ NOT_USUAL_ABOVE_M = 12_000.0 * FT_M
 AIRFRAME_AT_OR_BELOW_K = KELVIN_AT_0_DEGC + 2.0
 AIRFRAME_SOURCE = "house band: cloud at +2 degC or colder"
 
+FALLING = ("RA", "DZ", "SN", "SG", "PL", "GR", "GS", "UP")  # precipitation in the coded words
 _EDGE_M = 1e-6  # an altitude worked out to be the base or top may miss it by round-off
 
 
@@ -61,6 +63,11 @@ class CloudRelation(StrEnum):
 def relative_humidity(temperature_k: float, dew_point_k: float) -> float:
     """Return the relative humidity over water, 0 to 1, of air of a temperature and dew point."""
     return vapour_pressure(dew_point_k) / vapour_pressure(temperature_k)
+
+
+def wets_runway(words: Iterable[str]) -> bool:
+    """Return whether one of the coded words of present weather is precipitation at the field itself, which wets a runway."""
+    return any(code in word for word in words if not word.startswith("VC") for code in FALLING)
 
 
 def carburettor_ice(temperature_k: float, humidity_ratio: float | None, *, in_cloud: bool = False) -> CarburettorIce:

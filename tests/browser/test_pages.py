@@ -7,6 +7,8 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page
 
+from briefgen.document.cards.paper import page_count
+
 DEMO = "lrf-0412-cedar-lantern"
 PAGES = (
     "commander", "index", "timeline", "phases", "route", "power", "checklists", "fuel", "weather", "balance", "fields",
@@ -157,6 +159,18 @@ def test_a_page_laid_out_anew_on_a_phone_is_accessible_there(name: str, page: Pa
 
     assert page.locator("nav ol").is_hidden()
     assert not_accessible(page, axe) == []
+
+
+def test_the_commanders_page_prints_on_one_sheet(page: Page, site: Path, tmp_path: Path) -> None:
+    """Of every demo mission, one that fails in many places too."""
+    found = {}
+    for folder in (path.parent for path in site.glob("*/commander.html")):
+        page.goto((folder / "commander.html").as_uri())
+        page.pdf(path=tmp_path / "page.pdf", prefer_css_page_size=True)
+        found[folder.name] = page_count((tmp_path / "page.pdf").read_bytes())
+
+    assert len(found) > 3
+    assert set(found.values()) == {1}
 
 
 def test_actual_times_shift_what_follows_and_stay_in_the_browser(page: Page, site: Path) -> None:

@@ -15,8 +15,8 @@ from pathlib import Path
 from briefgen.document.parts.format import Figures
 from briefgen.model.ledger import Table
 from briefgen.model.plan import Plan
-from briefgen.planning.assemble import plan_mission
-from briefgen.spec import read_mission
+from briefgen.planning.journey import plan_sectors
+from briefgen.spec import read_sectors
 
 ROOT = Path(__file__).parents[2]
 FOLDER = ROOT / "tests" / "golden"
@@ -95,4 +95,4 @@ def _sections(text: str) -> dict[str, list[str]]:
 if __name__ == "__main__":
     FOLDER.mkdir(exist_ok=True)
     for spec in SPECS:
-        golden_path(spec).write_text(figures_text(plan_mission(read_mission(spec))), encoding="utf-8")
+        golden_path(spec).write_text(figures_text(plan_sectors(read_sectors(spec))), encoding="utf-8")

@@ -43,11 +43,11 @@ def test_cold_air_gives_more_power_at_the_same_levers_and_heat_takes_the_levers_
     """At 45 degC the carburettor air is one degree under its limit on the lower grade, and the turbo stands back."""
     cold, hot = plan_beyond("winter-departure"), plan_beyond("hot-field")
 
-    assert number(cold, "power.01.manifold_pressure") == pytest.approx(43.0 * INHG, rel=1e-6)
-    assert cold.ledger["power.01.limit"].value == "take-off rating on 91/96"
-    assert number(hot, "power.01.manifold_pressure") < 42.0 * INHG
-    assert hot.ledger["power.01.limit"].value == "carburettor air temperature"
-    assert number(hot, "power.01.power") < 0.85 * number(cold, "power.01.power")
+    assert number(cold, "power.take-off-lx71.manifold_pressure") == pytest.approx(43.0 * INHG, rel=1e-6)
+    assert cold.ledger["power.take-off-lx71.limit"].value == "take-off rating on 91/96"
+    assert number(hot, "power.take-off-lx81.manifold_pressure") < 42.0 * INHG
+    assert hot.ledger["power.take-off-lx81.limit"].value == "carburettor air temperature"
+    assert number(hot, "power.take-off-lx81.power") < 0.85 * number(cold, "power.take-off-lx71.power")
 
 
 def test_the_same_field_on_a_mild_day_takes_less_runway() -> None:
@@ -58,7 +58,7 @@ def test_the_same_field_on_a_mild_day_takes_less_runway() -> None:
         (HOT_WEATHER, "wind: 120T/8 kt, temperature: 46 degC", "wind: 120T/8 kt, temperature: 19 degC"),
     )
 
-    assert mild.ledger["power.01.limit"].value == "take-off rating on 91/96"
+    assert mild.ledger["power.take-off-lx81.limit"].value == "take-off rating on 91/96"
     for distance in ("ground_run", "distance_50ft", "accelerate_go"):
         key = f"fields.take_off.lx81.{distance}.distance"
         assert number(hot, key) > 1.2 * number(mild, key)

@@ -41,7 +41,7 @@ POINT_MM = 25.4 / 72
 DEMO = "lrf-0412-cedar-lantern"
 # What one can leaf through on a knee: common practice, no published source. Cedar Lantern is a day like others; the longer or
 # worse planned ones are held to what they come to, so that no change makes them grow unseen.
-MOST_CARDS = {"Cedar Lantern": 7, "Long Tide": 8, "Mudlark": 7, "Paper Kite": 9, "Plumb Line": 16}
+MOST_CARDS = {"Cedar Lantern": 7, "Long Tide": 8, "Mudlark": 7, "Paper Kite": 9, "Plumb Line": 15}
 TERN_NAMED = (("places/coral-sea.yaml", "name: Tern Bank"),)
 LEAST_TYPE_PT = 10.0  # UK CAA CAP 676 chapter 7
 ENTRY_BYTES = 400  # of the page of numbers: label, key, figure, method, source and the links there and back

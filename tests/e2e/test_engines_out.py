@@ -11,9 +11,13 @@ import pytest
 from briefgen.aircraft.engines_out import DriftDown, drift_down
 from briefgen.aircraft.factory import performance_of
 from briefgen.aircraft.interface import Performance
+from briefgen.errors import OutOfRangeError
 from briefgen.kernel.atmosphere import standard_temperature
 from briefgen.model.performance import Air, IndicatedAirspeed
 from briefgen.model.plan import Finding, Plan
+from briefgen.planning.flight.route import item_keys
+from briefgen.planning.flight.sky import Sky
+from tests.shared.demo_aircraft import aircraft
 from tests.shared.demo_missions import T5_INSTEAD, plan_edited, plan_of
 
 FT = 0.3048
@@ -37,12 +41,19 @@ def offset_m(plan: Plan, leg: int) -> float:
     return start.pressure_altitude_m - start.altitude_m
 
 
+def ices(plan: Plan, leg: int, pressure_altitude_m: float, temperature_k: float) -> bool:
+    """Whether ice in the carburettors is likely at a pressure altitude anywhere on the level flight of a leg."""
+    sky = Sky(plan.mission.weather, plan.mission.places)
+    nodes = [node for phase in plan.phases if phase.kind == "cruise" and phase.item == leg for node in phase.nodes]
+    return any(sky.icing(one.lat_deg, one.lon_deg, pressure_altitude_m, one.instant, temperature_k) for one in nodes)
+
+
 def finding(plan: Plan, ident: str) -> Finding:
     return next(found for found in plan.findings if found.ident == ident)
 
 
 def test_at_the_service_ceiling_100_feet_a_minute_are_left() -> None:
-    plan, key = plan_of(MISSION), "engines_out.leg.01"
+    plan, key = plan_of(MISSION), "engines_out.leg.marlin"
     height_m = number(plan, f"{key}.service_one") + offset_m(plan, 0)
     air = Air(height_m, standard_temperature(height_m) + number(plan, f"{key}.deviation"))
     engines = str(plan.ledger[f"{key}.engines_one"].value)
@@ -57,7 +68,7 @@ def test_at_the_service_ceiling_100_feet_a_minute_are_left() -> None:
 def test_absolute_ceilings_lie_over_service_ceilings_and_rise_as_she_gets_lighter() -> None:
     """On the heavy flight, where both lie below the top of what her file covers."""
     plan = plan_of("paper-kite")
-    legs = ("leg.01", "leg.02", "leg.03")
+    legs = ("leg.marlin", "leg.saddle", "leg.lx02")
 
     for leg in legs:
         assert number(plan, f"engines_out.{leg}.ceiling_one") > number(plan, f"engines_out.{leg}.service_one")
@@ -65,12 +76,12 @@ def test_absolute_ceilings_lie_over_service_ceilings_and_rise_as_she_gets_lighte
     assert masses == sorted(masses, reverse=True)
     assert ceilings == sorted(ceilings)
     light = plan_of(MISSION)
-    assert number(light, "engines_out.leg.04.ceiling_two") > number(light, "engines_out.leg.03.ceiling_two")
+    assert number(light, "engines_out.leg.lx01.ceiling_two") > number(light, "engines_out.leg.tern.ceiling_two")
 
 
 def test_a_ceiling_above_what_her_file_covers_is_said_as_at_least() -> None:
     """Lighter, on three engines she outclimbs the model, which ends at 27,000 ft of pressure altitude."""
-    found = plan_of(MISSION).ledger["engines_out.leg.04.ceiling_one"].value
+    found = plan_of(MISSION).ledger["engines_out.leg.lx01.ceiling_one"].value
 
     assert isinstance(found, str)
     assert found.startswith("at least 26,")
@@ -80,18 +91,17 @@ def test_the_engines_named_are_those_that_climb_least() -> None:
     """Asymmetry costs: one outer stopped is worse than one inner, one side worse than both outers."""
     plan = plan_of(MISSION)
 
-    for leg in ("leg.01", "leg.02", "leg.03", "leg.04"):
+    for leg in ("leg.marlin", "leg.saddle", "leg.tern", "leg.lx01"):
         assert plan.ledger[f"engines_out.{leg}.engines_one"].value == "three, one outer feathered"
         assert plan.ledger[f"engines_out.{leg}.engines_two"].value == "two, one side feathered"
 
 
-@pytest.mark.parametrize("leg", [1, 2, 3, 4])
-def test_range_on_three_lies_between_that_of_her_weight_now_and_of_her_weight_when_dry(leg: int) -> None:
-    plan, key = plan_of(MISSION), f"engines_out.leg.{leg:02d}"
+@pytest.mark.parametrize("leg", ["marlin", "saddle", "tern", "lx01"])
+def test_range_on_three_lies_between_that_of_her_weight_now_and_of_her_weight_when_dry(leg: str) -> None:
+    plan, key = plan_of(MISSION), f"engines_out.leg.{leg}"
     fuel_kg = number(plan, f"{key}.fuel") * plan.mission.fuel.density_kg_per_m3
     mass_kg = number(plan, f"{key}.mass")
-    items = [i for i, item in enumerate(plan.mission.route.items) if type(item).__name__ == "Leg"]
-    height_m = number(plan, f"{key}.height_held") + offset_m(plan, items[leg - 1])
+    height_m = number(plan, f"{key}.height_held") + offset_m(plan, item_of(plan, key))
     air = Air(height_m, standard_temperature(height_m) + number(plan, f"{key}.deviation"))
     speed = IndicatedAirspeed(number(plan, f"{key}.ias"))
 
@@ -107,8 +117,8 @@ def test_range_on_three_lies_between_that_of_her_weight_now_and_of_her_weight_wh
 
 
 def test_what_must_leave_is_just_enough_to_climb_100_feet_a_minute_at_the_safe_height() -> None:
-    plan, key = plan_of(MISSION), "engines_out.leg.02"
-    height_m = number(plan, "leg.02.safe_height") + offset_m(plan, 1)
+    plan, key = plan_of(MISSION), "engines_out.leg.saddle"
+    height_m = number(plan, "leg.saddle.safe_height") + offset_m(plan, 1)
     air = Air(height_m, standard_temperature(height_m) + number(plan, f"{key}.deviation"))
     engines = str(plan.ledger[f"{key}.engines_two"].value)
     mass_kg = number(plan, f"{key}.mass") - number(plan, f"{key}.must_leave_two")
@@ -120,16 +130,16 @@ def test_what_must_leave_is_just_enough_to_climb_100_feet_a_minute_at_the_safe_h
 
 
 def test_the_drift_down_sinks_all_the_way_at_a_rate_she_has() -> None:
-    plan, key = plan_of(MISSION), "engines_out.leg.01.drift_two"
+    plan, key = plan_of(MISSION), "engines_out.leg.marlin.drift_two"
     lost_m = number(plan, f"{key}.from") - number(plan, f"{key}.level_off")
-    engines = str(plan.ledger["engines_out.leg.01.engines_two"].value)
+    engines = str(plan.ledger["engines_out.leg.marlin.engines_two"].value)
 
     rates = []
     for height_m in (number(plan, f"{key}.from"), number(plan, f"{key}.level_off")):
         pressure_m = height_m + offset_m(plan, 0)
-        air = Air(pressure_m, standard_temperature(pressure_m) + number(plan, "engines_out.leg.01.deviation"))
+        air = Air(pressure_m, standard_temperature(pressure_m) + number(plan, "engines_out.leg.marlin.deviation"))
         for burnt_kg in (0.0, number(plan, f"{key}.fuel")):
-            mass_kg = number(plan, "engines_out.leg.01.mass") - burnt_kg
+            mass_kg = number(plan, "engines_out.leg.marlin.mass") - burnt_kg
             climb = crew(plan).climb(mass_kg, air, engines=engines, ias_m_per_s=number(plan, f"{key}.ias"))
             rates.append(-climb.pressure_altitude_rate_m_per_s)
 
@@ -141,9 +151,12 @@ def test_the_chart_draws_what_the_table_says() -> None:
     plan = plan_of(MISSION)
     curve = plan.charts["drift_down"].curves[0]
 
-    assert curve.points[0][1] == pytest.approx(number(plan, "engines_out.leg.01.drift_two.from"))
+    assert curve.points[0][1] == pytest.approx(number(plan, "engines_out.leg.marlin.drift_two.from"))
     assert curve.points[-1] == pytest.approx(
-        (number(plan, "engines_out.leg.01.drift_two.distance"), number(plan, "engines_out.leg.01.drift_two.level_off"))
+        (
+            number(plan, "engines_out.leg.marlin.drift_two.distance"),
+            number(plan, "engines_out.leg.marlin.drift_two.level_off"),
+        )
     )
     assert all(before[1] > after[1] for before, after in pairwise(curve.points))
 
@@ -188,7 +201,7 @@ def test_a_safe_height_over_the_service_ceiling_is_a_caution_with_what_must_leav
 
     assert two.outcome == "caution"
     assert plan.ledger[two.margin_key].value == "none"
-    assert "{engines_out.leg.02.must_leave_two}" in two.cure
+    assert "{engines_out.leg.saddle.must_leave_two}" in two.cure
     assert finding(plan, "engines-out-one").outcome == "pass"
 
 
@@ -198,9 +211,9 @@ def test_a_heavy_start_on_three_engines_is_a_caution() -> None:
     one = finding(plan, "engines-out-one")
 
     assert one.outcome == "caution"
-    assert number(plan, "engines_out.leg.01.height_held") < number(plan, "leg.01.safe_height")
+    assert number(plan, "engines_out.leg.marlin.height_held") < number(plan, "leg.marlin.safe_height")
     assert "must_leave_one" in one.cure
-    assert number(plan, "engines_out.leg.01.must_leave_one") > 0.0
+    assert number(plan, "engines_out.leg.marlin.must_leave_one") > 0.0
 
 
 def test_what_the_charts_do_not_give_is_said_and_not_guessed(tmp_path: Path) -> None:
@@ -212,10 +225,10 @@ def test_what_the_charts_do_not_give_is_said_and_not_guessed(tmp_path: Path) -> 
     )
     ledger = plan.ledger
 
-    assert isinstance(ledger["engines_out.leg.01.service_one"].value, float)
-    assert ledger["engines_out.leg.01.flow"].value == "not known"
-    assert ledger["engines_out.leg.01.drift_two.outcome"].value == "not known"
-    assert "charts give no climb" in ledger["engines_out.leg.01.drift_two.outcome"].method
+    assert isinstance(ledger["engines_out.leg.marlin.service_one"].value, float)
+    assert ledger["engines_out.leg.marlin.flow"].value == "not known"
+    assert ledger["engines_out.leg.marlin.drift_two.outcome"].value == "not known"
+    assert "charts give no climb" in ledger["engines_out.leg.marlin.drift_two.outcome"].method
 
 
 @pytest.mark.parametrize("mission", ["cedar-lantern", "long-tide", "mudlark", "paper-kite", "plumb-line"])
@@ -233,9 +246,10 @@ def test_a_drift_that_levels_off_ends_at_her_absolute_ceiling_of_that_weight(mis
         height_m = number(plan, f"{drift}.level_off")
         above_and_below = []
         for moved_m in (-60.0, 60.0):
-            item = next(i for i, one in enumerate(legs_of(plan)) if f"engines_out.leg.{i + 1:02d}" == leg)
-            pressure_m = height_m + moved_m + offset_m(plan, legs_of(plan)[item])
-            air = Air(pressure_m, standard_temperature(pressure_m) + number(plan, f"{leg}.deviation"))
+            item = item_of(plan, leg)
+            pressure_m = height_m + moved_m + offset_m(plan, item)
+            temperature_k = standard_temperature(pressure_m) + number(plan, f"{leg}.deviation")
+            air = Air(pressure_m, temperature_k, icing=ices(plan, item, pressure_m, temperature_k))
             engines = str(plan.ledger[f"{leg}.engines_{stopped}"].value)
             climb = crew(plan).climb(mass_kg, air, engines=engines, ias_m_per_s=number(plan, f"{drift}.ias"))
             above_and_below.append(climb.rate_m_per_s)
@@ -244,10 +258,12 @@ def test_a_drift_that_levels_off_ends_at_her_absolute_ceiling_of_that_weight(mis
 
 def to_the_sea(plan: Plan, leg: str, stopped: str) -> DriftDown:
     """The drift with nothing thrown out, followed down to the sea."""
-    sea_m = offset_m(plan, legs_of(plan)[int(leg[-2:]) - 1])
+    item = item_of(plan, leg)
+    sea_m = offset_m(plan, item)
 
     def air(pressure_m: float) -> Air:
-        return Air(pressure_m, standard_temperature(pressure_m) + number(plan, f"{leg}.deviation"))
+        temperature_k = standard_temperature(pressure_m) + number(plan, f"{leg}.deviation")
+        return Air(pressure_m, temperature_k, icing=ices(plan, item, pressure_m, temperature_k))
 
     return drift_down(
         crew(plan), number(plan, f"{leg}.mass"), number(plan, f"{leg}.drift_{stopped}.from") + sea_m, air,
@@ -256,9 +272,9 @@ def to_the_sea(plan: Plan, leg: str, stopped: str) -> DriftDown:
     )  # fmt: skip
 
 
-def legs_of(plan: Plan) -> list[int]:
-    """The items of the route that are legs, by their place in it."""
-    return [i for i, item in enumerate(plan.mission.route.items) if type(item).__name__ == "Leg"]
+def item_of(plan: Plan, leg: str) -> int:
+    """Return the index of the item of the route whose engines-out figures have a head."""
+    return item_keys(plan.mission.route.items).index(leg.removeprefix("engines_out."))
 
 
 @pytest.mark.parametrize("mission", ["cedar-lantern", "long-tide", "mudlark", "paper-kite", "plumb-line"])
@@ -298,8 +314,9 @@ def test_the_rule_of_one_engine_out_is_judged_at_the_speed_the_table_beside_it_g
     plan = plan_of(mission)
     rule, performance = finding(plan, "climb-one-out"), crew(plan)
     height_m = number(plan, rule.measured_key) + offset_m(plan, 0)
-    air = Air(height_m, standard_temperature(height_m) + number(plan, "engines_out.leg.01.deviation"))
-    mass_kg, engines = number(plan, "engines_out.leg.01.mass"), "three, one outer feathered"
+    first = f"engines_out.{item_keys(plan.mission.route.items)[0]}"
+    air = Air(height_m, standard_temperature(height_m) + number(plan, f"{first}.deviation"))
+    mass_kg, engines = number(plan, f"{first}.mass"), "three, one outer feathered"
     best = performance.best_climb_speed(mass_kg, air, engines=engines)
     asked = next(one for one in plan.mission.rules.rules if one.ident == "climb-one-out").parameters
     # 14 CFR 121.181(a): (0.079 - 0.106/N) Vs0 squared, knots and feet per minute.
@@ -321,3 +338,28 @@ def interp(x: float, xs: Sequence[float], ys: Sequence[float]) -> float:
     """Straight lines between the points of a table."""
     place = next(i for i in range(len(xs) - 1) if xs[i] <= x <= xs[i + 1])
     return ys[place] + (ys[place + 1] - ys[place]) * (x - xs[place]) / (xs[place + 1] - xs[place])
+
+
+def test_in_icing_cloud_what_is_left_is_what_the_levers_against_ice_leave() -> None:
+    """The last leg of the heavy flight comes down through cloud: its ceilings are lower than the aircraft's in dry air."""
+    plan, key = plan_of("paper-kite"), "engines_out.leg.lx02"
+    engines, ias = str(plan.ledger[f"{key}.engines_one"].value), number(plan, f"{key}.climb_ias_one")
+    mass_kg, warmer_k = number(plan, f"{key}.mass"), number(plan, f"{key}.deviation")
+    service_m = number(plan, f"{key}.service_one") + offset_m(plan, item_of(plan, key))
+    temperature_k = standard_temperature(service_m) + warmer_k
+
+    assert ices(plan, item_of(plan, key), service_m, temperature_k)
+    iced = crew(plan).climb(mass_kg, Air(service_m, temperature_k, icing=True), engines=engines, ias_m_per_s=ias)
+    dry = crew(plan).climb(mass_kg, Air(service_m, temperature_k), engines=engines, ias_m_per_s=ias)
+
+    assert iced.rate_m_per_s * 60.0 / FT == pytest.approx(100.0, abs=1.0)
+    assert dry.rate_m_per_s * 60.0 / FT > 120.0
+    assert "the levers set against the ice" in plan.ledger[f"{key}.service_one"].method
+    assert "leg to Old Quarry Strip" in plan.tables["engines_out"].note
+
+
+def test_charts_made_without_warm_air_tell_no_ceiling_in_icing_cloud() -> None:
+    """Her charts have the shutters cold: what is left in such cloud is not known, and is not taken from them."""
+    book = performance_of(aircraft("t5-freighter"), "91/96")
+    with pytest.raises(OutOfRangeError, match="without warm air"):
+        book.ceiling(25000.0, 0.0, icing=True)

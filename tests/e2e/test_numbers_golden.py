@@ -5,12 +5,12 @@ from __future__ import annotations
 import pytest
 
 from tests.builders.numbers_golden import changes_in_words, figures_text, golden_path
-from tests.shared.demo_missions import NAMES, SPECS, plan_of
+from tests.shared.demo_missions import EVERY, SPECS, plan_of
 
 SHOWN = 60  # changes that are told
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", EVERY)
 def test_printed_figures_are_those_on_record(name: str) -> None:
     """Each difference is said in words; when it is meant, the builder writes the record anew and the change names it."""
     kept = golden_path(SPECS / f"{name}.yaml").read_text(encoding="utf-8")

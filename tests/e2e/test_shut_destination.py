@@ -27,7 +27,7 @@ def test_it_is_said_with_the_opening_and_with_ceiling_and_visibility() -> None:
     assert "ceiling 300 ft where 600 ft is asked for, visibility 1.2 km where 3.0 km is asked for" in text
     assert "it opens at 01:00 +1 UTC" in text
     landing, leave, opens = (
-        plan.ledger[key].value for key in ("time.landing", "hold.01.leave_for.lx04.time", "briefing.opening.opens")
+        plan.ledger[key].value for key in ("time.landing", "hold.lx01.leave_for.lx04.time", "briefing.opening.opens")
     )
     assert isinstance(landing, datetime)
     assert isinstance(leave, datetime)

@@ -92,6 +92,6 @@ def test_waiting_on_fewer_engines_agrees_within_one_per_cent(
 
 def test_charts_of_climb_at_one_speed_err_low_with_engines_stopped(on_charts: Plan, on_model: Plan) -> None:
     """They hold for the climb speed of the file, faster than the best on fewer engines: a lower ceiling, on the safe side."""
-    key = "engines_out.leg.01.service_one"
+    key = "engines_out.leg.marlin.service_one"
 
     assert 0.0 < number(on_charts, key) < number(on_model, key)

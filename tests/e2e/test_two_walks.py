@@ -35,7 +35,7 @@ def test_the_weight_at_take_off() -> None:
 
     zero_fuel = sum(whole(printed[f"mass.{name}"]) for name in ("basic", "equipment", "crew", "payload"))
     assert zero_fuel == whole(printed["mass.zero_fuel"])
-    before = [f"phase.{name}.fuel_burn" for name in ("01-start", "02-taxi", "03-run-up")]
+    before = [f"phase.{phase.ident}.fuel_burn" for phase in PLAN.phases if phase.of("start", "taxi", "run-up")]
     on_paper = whole(printed["mass.ramp"]) - sum(whole(printed[key]) for key in before)
     assert on_paper == whole(printed["mass.take_off"])
 

@@ -12,7 +12,8 @@ from briefgen.document.site import site_files
 from briefgen.model.mission import Mission
 from briefgen.model.plan import Plan
 from briefgen.planning.assemble import plan_mission
-from briefgen.spec import missions_in, read_mission
+from briefgen.planning.journey import plan_sectors
+from briefgen.spec import missions_in, read_mission, read_sectors
 from tests.shared.made_once import made_once
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -24,7 +25,9 @@ T5_INSTEAD = (  # Cedar Lantern on the airframe that is described by charts: her
     # her book has no wet runway, so the shower of the forecast stays away: with it the plan is refused
     ("weather/2027-02-17-evening.yaml", "      TEMPO 1714/1718 6000 -SHRA BKN018\n", ""),
 )
-NAMES = tuple(path.stem for path in missions_in(SPECS))
+EVERY = tuple(path.stem for path in missions_in(SPECS))
+JOURNEYS = ("market-round",)  # missions of several sectors: their plan is of the journey, above a plan for each sector
+NAMES = tuple(name for name in EVERY if name not in JOURNEYS)
 
 _plan_mission, _site_files = plan_mission, site_files  # as imported: a test may put ours in their place
 _planned: dict[str, tuple[Mission, Plan]] = {}
@@ -39,7 +42,14 @@ def mission_of(name: str) -> Mission:
 
 def plan_of(name: str) -> Plan:
     """Return the plan of one demo mission as it stands."""
-    return plan_once(mission_of(name))
+    return journey_of(name) if name in JOURNEYS else plan_once(mission_of(name))
+
+
+@cache
+def journey_of(name: str) -> Plan:
+    """Return the plan of one demo mission of several sectors."""
+    sectors = read_sectors(SPECS / f"{name}.yaml")
+    return made_once(f"journey-{sectors[0].digest}", lambda: plan_sectors(sectors))
 
 
 def plan_once(mission: Mission) -> Plan:
@@ -57,7 +67,7 @@ def plan_once(mission: Mission) -> Plan:
 def demo_site(*, pdf: bool) -> dict[str, bytes]:
     """Return every file of the site of all demo missions by its path, with the cards as PDF or without."""
     if pdf:
-        plans = [plan_of(name) for name in NAMES]
+        plans = [plan_of(name) for name in EVERY]
         return dict(made_once("site", lambda: _site_files(plans, pdf=True, built_at=None)))
     return {path: content for path, content in demo_site(pdf=True).items() if not path.endswith(".pdf")}
 
@@ -69,7 +79,7 @@ def site_once(plans: Sequence[Plan], *, pdf: bool, built_at: datetime | None) ->
     """
     asked = (*(id(plan) for plan in plans), pdf, built_at)
     if asked not in _rendered:
-        every = built_at is None and [*plans] == [plan_of(name) for name in NAMES]
+        every = built_at is None and [*plans] == [plan_of(name) for name in EVERY]
         files = demo_site(pdf=pdf) if every else _site_files(plans, pdf=pdf, built_at=built_at)
         _rendered[asked] = (plans, files)  # the plans are kept, so that no other ever has their identity
     return dict(_rendered[asked][1])

@@ -93,7 +93,7 @@ def _legs(w: LedgerWriter) -> tuple[Phase, ...]:
     place = PLACES["LX01"]
     for i, (to, miles, minutes, burn, track, feet) in enumerate(LEGS, 1):
         end = at + timedelta(minutes=minutes)
-        k = f"leg.{i:02d}."
+        k = f"leg.{to.lower()}."
         cells = {
             "to": w.put(k + "to", "To", PLACES[to].name, method="the route"),
             "track": w.put(

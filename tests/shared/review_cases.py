@@ -177,7 +177,14 @@ class Weak(Climber):
     """An aircraft that climbs at no height."""
 
     def ceiling(
-        self, mass_kg: float, isa_deviation_k: float, *, engines: str, rate_m_per_s: float, ias_m_per_s: float = 60.0
+        self,
+        mass_kg: float,
+        isa_deviation_k: float,
+        *,
+        engines: str,
+        rate_m_per_s: float,
+        ias_m_per_s: float = 60.0,
+        icing: bool = False,
     ) -> Ceiling:
         raise PlanError("she does not climb")
 

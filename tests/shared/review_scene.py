@@ -61,7 +61,14 @@ class Climber:
         self.asked_m_per_s: list[float] = []
 
     def ceiling(
-        self, mass_kg: float, isa_deviation_k: float, *, engines: str, rate_m_per_s: float, ias_m_per_s: float = 60.0
+        self,
+        mass_kg: float,
+        isa_deviation_k: float,
+        *,
+        engines: str,
+        rate_m_per_s: float,
+        ias_m_per_s: float = 60.0,
+        icing: bool = False,
     ) -> Ceiling:
         self.asked_m_per_s.append(rate_m_per_s)
         return Ceiling(self.ceilings_m[engines], rate_m_per_s, engines, False)

@@ -14,7 +14,7 @@ from typing import Any
 
 from briefgen.model.record import Figure, Record
 
-MODULES = ("mission", "aircraft", "handling", "limits", "people", "places", "powerplant", "procedures", "rules", "weather", "curves")  # fmt: skip
+MODULES = ("mission", "aircraft", "handling", "limits", "places", "powerplant", "procedures", "rules", "weather", "curves")  # fmt: skip
 Reads = dict[
     str, dict[str, str]
 ]  # key of a figure: fields it read ("Tank.unusable_m3"), by the figure's name in its class

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from functools import lru_cache
 
+from briefgen.aircraft.book import phase_words
 from briefgen.aircraft.book.climb import (
     ClimbReading,
     accumulated_climb,
@@ -16,7 +17,6 @@ from briefgen.aircraft.book.climb import (
     vertical_setting,
 )
 from briefgen.aircraft.book.cruise import ENGINES_STOPPED, POWER_AXIS, SPEED_AXIS, ChartFlight, power_for_speed
-from briefgen.aircraft.book.phase_words import at_speed, kept_to, on_level_fuel, with_words, without_chart
 from briefgen.aircraft.book.table import ChartTable
 from briefgen.aircraft.flight_point import AirspeedSystem
 from briefgen.aircraft.handling import Handling
@@ -104,14 +104,14 @@ class ChartPerformance:
         own = level_flight_in(phase)
         if own in self._tables and engines is None and configuration in (None, said.flaps):
             setting = self._solved(mass_kg, air, target, engines, bank_deg, headwind_m_per_s, own)
-            return kept_to(self._handling, with_words(self._handling, setting, phase), mixture or said.mixture)
+            return phase_words.kept_to(self._handling, self._worded(setting, phase), mixture or said.mixture)
         if configuration is not None and configuration != "clean" and _cruise_in(configuration) not in self._tables:
             raise PlanError(f"the charts give no level flight in the configuration {configuration}", expected="clean")
         charted = configuration or (said.flaps if _cruise_in(said.flaps) in self._tables else "clean")
         setting = self._solved(mass_kg, air, target, engines, bank_deg, headwind_m_per_s, _cruise_in(charted))
         if configuration is None and (charted != said.flaps or said.gear == "down"):
-            return without_chart(self._handling, with_words(self._handling, setting, phase), said)
-        return kept_to(self._handling, with_words(self._handling, setting, phase), mixture or said.mixture)
+            return phase_words.without_chart(self._handling, self._worded(setting, phase), said)
+        return phase_words.kept_to(self._handling, self._worded(setting, phase), mixture or said.mixture)
 
     def _cruise(
         self,
@@ -144,6 +144,9 @@ class ChartPerformance:
                     f"the cruise chart of {self._aircraft.name} is not entered with {asked}",
                     expected="a speed, long range, best range or best endurance",
                 )
+
+    def _worded(self, setting: PowerSetting, phase: FlightPhase) -> PowerSetting:
+        return phase_words.with_words(self._handling, setting, phase)
 
     def climb(
         self, mass_kg: float, air: Air, *, engines: str | None = None, ias_m_per_s: float | None = None
@@ -190,7 +193,7 @@ class ChartPerformance:
         ias_m_per_s: float,
     ) -> ClimbState:
         setting = self._vertical_setting(table, mass_kg, air, engines, found, ias_m_per_s)
-        setting = with_words(self._handling, setting, "climb")
+        setting = self._worded(setting, "climb")
         real_rate = found.rate_m_per_s * air.temperature_k / standard_temperature(air.pressure_altitude_m)
         return ClimbState(setting, real_rate, found.rate_m_per_s)
 
@@ -220,7 +223,7 @@ class ChartPerformance:
             return self._final(mass_kg, air, rate, ias_m_per_s or speed)
         if phase != "descent":
             pattern = self.cruise(mass_kg, air, IndicatedAirspeed(self._aircraft.speeds.approach_m_per_s), phase=phase)
-            return DescentState(at_speed(pattern, self._airspeeds, ias_m_per_s or speed), real_rate, rate)
+            return DescentState(phase_words.at_speed(pattern, self._airspeeds, ias_m_per_s or speed), real_rate, rate)
         if "descent" in self._tables:
             if rate != usual:
                 raise OutOfRangeError(
@@ -230,17 +233,17 @@ class ChartPerformance:
             table = self._tables["descent"]
             found = descent_power(table, mass_kg, air)
             setting = self._vertical_setting(table, mass_kg, air, self._configuration(None), found, speed)
-            setting = with_words(self._handling, setting, phase)
+            setting = self._worded(setting, phase)
             return DescentState(setting, real_rate, rate)
         level = self.cruise(mass_kg, air, IndicatedAirspeed(speed), phase=phase)
-        return DescentState(on_level_fuel(level), real_rate, rate)
+        return DescentState(phase_words.on_level_fuel(level), real_rate, rate)
 
     def _final(self, mass_kg: float, air: Air, rate_m_per_s: float, ias_m_per_s: float) -> DescentState:
         """Return the final of its chart; the chart is entered with the rate of descent and the speed."""
         table = self._tables[FINAL]
         found = final_power(table, mass_kg, air, rate_m_per_s, ias_m_per_s)
         setting = self._vertical_setting(table, mass_kg, air, self._configuration(None), found, ias_m_per_s)
-        setting = with_words(self._handling, setting, "final")
+        setting = self._worded(setting, "final")
         real_rate = rate_m_per_s * air.temperature_k / standard_temperature(air.pressure_altitude_m)
         return DescentState(setting, real_rate, rate_m_per_s)
 
@@ -264,7 +267,7 @@ class ChartPerformance:
         ias = self.speeds(mass_kg).unstick_m_per_s
         found = take_off_power(table, air)
         setting = self._vertical_setting(table, mass_kg, air, self._configuration(None), found, ias)
-        setting = with_words(self._handling, setting, "take-off")
+        setting = self._worded(setting, "take-off")
         if "time limit" not in table.column_names:
             return setting
         return replace(setting, time_limit_s=table.number("time limit", {"pressure altitude": air.pressure_altitude_m}))
@@ -313,9 +316,11 @@ class ChartPerformance:
         engines: str | None = None,
         rate_m_per_s: float = 0.0,
         ias_m_per_s: float | None = None,
+        icing: bool = False,
     ) -> Ceiling:
         """Return a ceiling from the chart of ceilings, or from the rates of climb."""
         self._refuse_other_speed(ias_m_per_s)
+        phase_words.refuse_warm_air(self._handling, icing=icing)
         name = self._configuration(engines).name
         if "ceilings" in self._tables:
             height, beyond = chart_ceiling(self._tables["ceilings"], mass_kg, isa_deviation_k, name, rate_m_per_s)

@@ -4,11 +4,23 @@ from __future__ import annotations
 
 from briefgen.aircraft.flight_point import AirspeedSystem
 from briefgen.aircraft.handling import Handling
+from briefgen.errors import OutOfRangeError
 from briefgen.frozen import replace
+from briefgen.kernel.constants import KELVIN_AT_0_DEGC
 from briefgen.model.handling import FlightPhase, PhaseSetting
-from briefgen.model.performance import Mixture, PowerSetting
+from briefgen.model.performance import Air, Mixture, PowerSetting
 
 NO_WARM_AIR = "; made without warm air in the carburettors, which asks for more manifold pressure"
+
+
+def refuse_warm_air(handling: Handling, *, icing: bool) -> None:
+    """Refuse a ceiling in icing cloud where the file sets warm air against it, which charts do not count."""
+    against = handling.against_ice("climb", Air(0.0, KELVIN_AT_0_DEGC, icing=icing))
+    if against is not None and (against.intercooler is not None or against.carburettor_heat is not None):
+        raise OutOfRangeError(
+            "the charts are made without warm air in the carburettors: no ceiling is known in icing cloud",
+            expected="a level clear of the cloud",
+        )
 
 
 def with_words(handling: Handling, setting: PowerSetting, phase: FlightPhase) -> PowerSetting:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 
 from briefgen.aircraft.interface import Performance
 from briefgen.aircraft.physics.performance import ModelPerformance
@@ -58,21 +59,11 @@ def lean_advice(
         except BriefgenError:
             return None
 
-    fast = rich.ias_m_per_s
-    found = next((one for ratio in _TRIED_RATIOS if (one := at(ratio * fast)) and one.mixture == "lean"), None)
-    if found is None:
-        return None
-    while fast - found.ias_m_per_s > _SPEED_TOLERANCE_M_PER_S:
-        middle = 0.5 * (found.ias_m_per_s + fast)
-        setting = at(middle)
-        if setting is not None and setting.mixture == "lean":
-            found = setting
-        else:
-            fast = middle
-    if readable_m_per_s:
+    found = _fastest_lean(at, rich.ias_m_per_s)
+    if found is not None and readable_m_per_s:
         found = at(math.floor(found.ias_m_per_s / readable_m_per_s) * readable_m_per_s)
-        if found is None or found.mixture != "lean":
-            return None
+    if found is None or found.mixture != "lean":
+        return None
     rich, found = performance.as_set(rich), performance.as_set(found)
     return LeanAdvice(
         setting=found,
@@ -80,6 +71,20 @@ def lean_advice(
         fuel_flow_saved_kg_per_s=rich.fuel_flow_kg_per_s - found.fuel_flow_kg_per_s,
         fuel_over_distance_saved_ratio=1.0 - rich.specific_range_m_per_kg / found.specific_range_m_per_kg,
     )
+
+
+def _fastest_lean(at: Callable[[float], PowerSetting | None], fast_m_per_s: float) -> PowerSetting | None:
+    """Return the fastest setting flown lean below an indicated airspeed at which it is rich, None where none is near."""
+    lean = (one for ratio in _TRIED_RATIOS if (one := at(ratio * fast_m_per_s)) and one.mixture == "lean")
+    found = next(lean, None)
+    while found is not None and fast_m_per_s - found.ias_m_per_s > _SPEED_TOLERANCE_M_PER_S:
+        middle = 0.5 * (found.ias_m_per_s + fast_m_per_s)
+        setting = at(middle)
+        if setting is not None and setting.mixture == "lean":
+            found = setting
+        else:
+            fast_m_per_s = middle
+    return found
 
 
 def full_throttle_height(

@@ -169,43 +169,25 @@ class Parts:
         time_limit_s: float | None = None,
     ) -> PowerSetting:
         """Return the complete answer for levers found, thrust being that of one engine."""
-        running = stopped.configuration.running
-        plant = self.plant
+        running, plant, engine = stopped.configuration.running, self.plant, self.model.engine
         speed_rpm, manifold_pa = levers.engine_speed_rpm, levers.manifold_pressure_pa
         fuel_flow = running * plant.fuel_flow(speed_rpm, levers.power_w, levers.mixture)
-        turbo = self.model.engine.turbo
         deck_pa = plant.deck_pressure(breath, speed_rpm, manifold_pa)
         return PowerSetting(
-            engines=stopped.configuration.name,
-            engines_running=running,
-            mass_kg=mass_kg,
-            air=point.air,
-            ias_m_per_s=point.ias_m_per_s,
-            cas_m_per_s=point.cas_m_per_s,
-            tas_m_per_s=point.tas_m_per_s,
-            engine_speed_rpm=speed_rpm,
-            manifold_pressure_pa=manifold_pa,
-            mixture=levers.mixture,
-            power_w=levers.power_w,
+            engines=stopped.configuration.name, engines_running=running, mass_kg=mass_kg, air=point.air, phase=phase, source=_SOURCE,
+            ias_m_per_s=point.ias_m_per_s, cas_m_per_s=point.cas_m_per_s, tas_m_per_s=point.tas_m_per_s,
+            engine_speed_rpm=speed_rpm, manifold_pressure_pa=manifold_pa, power_w=levers.power_w,
+            mixture=levers.mixture, mixture_name=self.aircraft.mixture_settings.of(levers.mixture),
             propeller_efficiency=thrust_n * point.tas_m_per_s / levers.power_w,
-            fuel_flow_kg_per_s=fuel_flow,
-            specific_range_m_per_kg=point.tas_m_per_s / fuel_flow,
-            governing_limit=levers.governing_limit,
-            margin_ratio=levers.margin_ratio,
-            time_limit_s=time_limit_s,
+            fuel_flow_kg_per_s=fuel_flow, specific_range_m_per_kg=point.tas_m_per_s / fuel_flow,
+            governing_limit=levers.governing_limit, margin_ratio=levers.margin_ratio, time_limit_s=time_limit_s,
             carburettor_air_temperature_k=plant.temperature_behind(breath, deck_pa),
-            cowl_flaps=cowl_flaps,
-            blower=None if turbo is None else ("turbo on" if deck_pa > breath.intake_pa else "turbo off"),
-            intercooler=None if turbo is None else ("hot" if plant.shutters_worked(breath, deck_pa) else "cold"),
-            filters=None if self.model.engine.filter_loss_pa is None else ("on" if breath.filters_on else "off"),
-            boost_pumps=self.handling.boost_pumps(phase, point.air),
-            source=_SOURCE,
-            phase=phase,
-            carburettor_heat=None
-            if self.model.engine.carburettor_heat is None
-            else ("on" if breath.heat_on else "off"),
-            mixture_name=self.aircraft.mixture_settings.of(levers.mixture),
-        )
+            cowl_flaps=cowl_flaps, boost_pumps=self.handling.boost_pumps(phase, point.air),
+            blower=None if engine.turbo is None else ("turbo on" if deck_pa > breath.intake_pa else "turbo off"),
+            intercooler=None if engine.turbo is None else ("hot" if plant.shutters_worked(breath, deck_pa) else "cold"),
+            filters=None if engine.filter_loss_pa is None else ("on" if breath.filters_on else "off"),
+            carburettor_heat=None if engine.carburettor_heat is None else ("on" if breath.heat_on else "off"),
+        )  # fmt: skip
 
 
 def _thrust(setting: PowerSetting) -> float | None:

@@ -223,11 +223,12 @@ class ModelPerformance:
         engines: str | None = None,
         rate_m_per_s: float = 0.0,
         ias_m_per_s: float | None = None,
+        icing: bool = False,
     ) -> Ceiling:
         """Return the lowest pressure altitude at which the rate of climb falls to a value."""
 
         def spare(height_m: float) -> float:
-            air = Air(height_m, standard_temperature(height_m) + isa_deviation_k)
+            air = Air(height_m, standard_temperature(height_m) + isa_deviation_k, icing=icing)
             return self._climb_rate(mass_kg, air, engines, ias_m_per_s) - rate_m_per_s
 
         name = self.parts.stopped(engines).configuration.name

@@ -159,6 +159,9 @@ class Card:
     urgent: bool = False
     landscape: bool = False
     fill: float = 0.0  # part of its height that is used
+    heading: str = (
+        ""  # of a deck of several sectors: mission, sector, revision and day; empty where that of the deck stands
+    )
 
     @property
     def label(self) -> str:

@@ -7,7 +7,8 @@ card between rows, with the heads again and how things stood; it is titled by wh
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from bisect import bisect_left
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 
 from briefgen.document.cards.blocks import Block, Card, Cell, Chart, Face, Grid, Line, Prose, Row
@@ -23,6 +24,7 @@ from briefgen.document.cards.layout import (
     joined,
     row_height,
 )
+from briefgen.document.parts.blocks import Paragraph
 from briefgen.document.parts.measure import width_em
 from briefgen.errors import RenderError
 
@@ -126,7 +128,7 @@ def _first_part(block: Block, left: float, *, fresh: bool, room: float) -> tuple
     if isinstance(block, Grid) and (fresh or not (block.whole and need <= room)):
         return _split_grid(block, left, 1 if fresh else FEWEST_ROWS)
     if isinstance(block, Prose):
-        return _split_prose(block, left)
+        return _split_prose(block, left, fresh=fresh)
     return None, block
 
 
@@ -157,12 +159,35 @@ def _split_grid(grid: Grid, left: float, fewest: int) -> tuple[Block | None, Blo
     return None, grid
 
 
-def _split_prose(prose: Prose, left: float) -> tuple[Block | None, Block | None]:
+def _split_prose(prose: Prose, left: float, *, fresh: bool) -> tuple[Block | None, Block | None]:
     for kept in range(len(prose.paragraphs) - 1, 0, -1):
         first = replace(prose, paragraphs=prose.paragraphs[:kept])
         if height(first) - GAP <= left:
             return first, replace(prose, paragraphs=prose.paragraphs[kept:], title=prose.title)
-    return None, prose
+    if not fresh:
+        return None, prose
+    one, rest = _parted(prose.paragraphs[0], lambda part: height(replace(prose, paragraphs=(part,))) - GAP <= left)
+    return replace(prose, paragraphs=(one,)), replace(prose, paragraphs=(rest, *prose.paragraphs[1:]))
+
+
+def _parted(paragraph: Paragraph, fits: Callable[[Paragraph], bool]) -> tuple[Paragraph, Paragraph]:
+    """Return a paragraph that is higher than a card in two, between words where it has any: the first as long as fits."""
+    text = "".join(run.text for run in paragraph.runs)
+    count = bisect_left(range(1, len(text)), True, key=lambda kept: not fits(_cut(paragraph, 0, kept)))
+    space = text.rfind(" ", 1, count + 1)
+    return _cut(paragraph, 0, space if space > 0 else count), _cut(
+        paragraph, space + 1 if space > 0 else count, len(text)
+    )
+
+
+def _cut(paragraph: Paragraph, first: int, last: int) -> Paragraph:
+    """Return the letters of a paragraph from one to another, in their styles."""
+    runs, at = [], 0
+    for run in paragraph.runs:
+        part = run.text[max(first - at, 0) : max(last - at, 0)]
+        runs += [replace(run, text=part)] if part else []
+        at += len(run.text)
+    return replace(paragraph, runs=tuple(runs))
 
 
 def _title(face: Face, page: _Page, count: int) -> str:

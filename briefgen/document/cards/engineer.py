@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import datetime
 
 from briefgen.document.cards.blocks import Block, Cell, Chart, Col, Face, Grid, Line, Row
-from briefgen.document.cards.events import Told, by_the_clock, events_of, lines_of
+from briefgen.document.cards.events import Told, by_the_clock, events_of, lines_of, phase_kind
 from briefgen.document.cards.fitting import fitted
 from briefgen.document.cards.front import room_of
 from briefgen.document.cards.fuel_graph import fuel_graph
@@ -45,15 +45,15 @@ def _limits(source: Source) -> list[Block | None]:
 
 def early_grid(source: Source) -> Grid | None:
     """Return what is due before the engines run, where the card of limits and start has room for it; else None."""
-    told = [one for one in ground_events(source, events_of(source, ("flight engineer",))) if _before_taxi(one)]
+    told = [
+        one
+        for one in ground_events(source, events_of(source, ("flight engineer",)))
+        if phase_kind(source, one.event) in (None, "start")
+    ]
     rows = tuple(told_row(moment, 2) for moment in lines_of(told))
     grid = Grid("", "", (Col(), Col(wide=True)), rows, pad=0.0, name="early")
     need = sum(height(fitted(one)) for one in (grid, *_limits(source)) if isinstance(one, Grid))
     return grid if rows and need - GAP <= room_of(source) else None
-
-
-def _before_taxi(one: Told) -> bool:
-    return one.event.phase.partition("-")[2] in ("", "start")
 
 
 def _ratings(source: Source) -> Grid | None:
@@ -283,10 +283,10 @@ def _fuel_log(source: Source, box: float) -> Grid | None:
                 carry=f"from the card before: {row.text(fuel_log.PLAN)} at {row.figure(fuel_log.TIME)}",
             )
         )  # fmt: skip
-    cols = (Col(("No",), "right"), Col(("UTC",)), Col(("",), wide=True), Col(("Plan",), "right"), Col(("Actual",), "centre", part=0.16), Col(("Differs",), "centre", part=0.14), Col(("Least",), "right"))  # fmt: skip
-    return Grid(
-        "Log", unit_of(source, fuel_log.PLAN, found), cols, tuple(rows), pad=0.8 if box == BOX else 0.2, name="fuel log"
-    )
+    unit, low = unit_of(source, fuel_log.PLAN, found), box < BOX
+    cols = (Col(("No",), "right"), Col(("UTC",)), Col((unit if low else "",), wide=True), Col(("Plan",), "right"), Col(("Actual",), "centre", part=0.13 if low else 0.16), Col(("Differs",), "centre", part=0.13 if low else 0.14), Col(("Least",), "right"))  # fmt: skip
+    title, note = ("", "") if low else ("Log", unit)  # where rows are many the unit stands over the names
+    return Grid(title, note, cols, tuple(rows), pad=0.2 if low else 0.8, name="fuel log")
 
 
 def _transfers(source: Source) -> Grid | None:

@@ -13,10 +13,10 @@ from briefgen.document.parts.assemble import Source
 from briefgen.document.parts.format import NO_BREAK
 from briefgen.document.parts.measure import width_em
 from briefgen.document.parts.moments import instant
-from briefgen.model.plan import Event
+from briefgen.model.plan import Event, PhaseKind
 
 CROSSING = re.compile(r"^(?:Climbing|Descending) through [^:]+: ")
-BECAUSE = re.compile(r": through [^;]+(?:; through [^;]+)*;")  # why an action is due, told on the site
+BECAUSE = re.compile(r": (?:through|in) [^;]+(?:; (?:through|in) [^;]+)*;")  # why an action is due, told on the site
 EQUAL = re.compile(r"^Equal time between (.+) and (.+) \(engines: (\w+)[^)]*\)")
 BRACKETS = re.compile(r" \([^)]*\)")
 LIST, SHORT_LIST = "Checklist: ", "list: "
@@ -53,6 +53,11 @@ def events_of(source: Source, positions: Sequence[str]) -> list[Told]:
         at = instant(source.plan, event.time_key)
         found.append(Told(number, event, source.printed[event.time_key], words_of(source, event, positions), at))
     return sorted(found, key=lambda told: told.at)
+
+
+def phase_kind(source: Source, event: Event) -> PhaseKind | None:
+    """Return what kind of phase an event falls in, None for what the clock or the sun does."""
+    return next((phase.kind for phase in source.plan.phases if phase.ident == event.phase), None)
 
 
 def words_of(source: Source, event: Event, positions: Sequence[str]) -> str:

@@ -29,7 +29,11 @@ WIDTH, HEIGHT, SIDE, GAP = MEASURES["width"], MEASURES["height"], MEASURES["side
 LONG_WIDTH = HEIGHT + MEASURES["identity"] + MEASURES["title-line"] + MEASURES["below-title"] + MEASURES["foot"]
 LONG_HEIGHT = WIDTH - (LONG_WIDTH - HEIGHT)  # of what stands on a card held sideways, between its head and its foot
 RULE, THICK = 0.6, 1.0
-BOX, LOW_BOX = MEASURES["box"], 17.4  # boxes to write in: 7.4 mm, and the least where rows are many
+BOX, LOW_BOX, TALL_BOX = (
+    MEASURES["box"],
+    17.4,
+    30.0,
+)  # boxes to write in: 7.4 mm, the least where rows are many, and on the route
 TAG_ROOM = 96.0  # of the tag that says whether the plan is approved, beside the line of mission and day
 WRITE_ROOM = 20.0  # over a line to write on
 

@@ -192,10 +192,11 @@ def _states(source: Source) -> Grid | None:
     found = source.plan.tables.get("balance.states")
     if found is None:
         return None
+    ends = {phase.ident for phase in source.plan.phases}  # the moments that phases end at, of which the card shows none
     kept = tuple(
         row
         for row in found.rows
-        if not row.name[:2].isdigit() and "zero" not in row.name and not row.name.startswith("low_fuel")
+        if row.name not in ends and "zero" not in row.name and not row.name.startswith("low_fuel")
     )
     grid = plain_table(
         source,

@@ -45,7 +45,9 @@ def _joined(grid: Grid, before: Row, row: Row) -> Row | None:
     first, words, minute = _words(grid, before), _words(grid, row), _minute(row)
     if first is None or words is None or not minute:
         return None
-    line = replace(first, text=f"{first.text}; {minute} {words.text}", bold=first.bold or words.bold)
+    more = f"; {minute} {words.text}"
+    text = first.text if f"{first.text};".endswith(f"{more};") else f"{first.text}{more}"
+    line = replace(first, text=text, bold=first.bold or words.bold)
     room = cell_width(grid, len(before.cells) - 1, before.cells[-1])
     if line_height(line, room) >= line_height(first, room) + line_height(words, room):
         return None

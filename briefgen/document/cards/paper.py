@@ -118,7 +118,7 @@ def _card_data(card: Card) -> dict[str, Any]:
     """Return a card as plain data, drawings with their style written into them."""
     face = {
         "position": card.position, "title": card.title, "label": card.label, "landscape": card.landscape, "tab": card.tab, "digits": card.digits, "count": card.faces,
-        "urgent": card.urgent, "head": card.head, "tag": card.tag, "band": card.band, "bookmark": f"{card.label}: {card.title}",
+        "urgent": card.urgent, "heading": card.heading, "head": card.head, "tag": card.tag, "band": card.band, "bookmark": f"{card.label}: {card.title}",
     }  # fmt: skip
     return {"face": face, "blocks": [_block_data(block) for block in card.blocks]}
 

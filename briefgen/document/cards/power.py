@@ -6,17 +6,18 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from briefgen.document.cards.blocks import Cell, Col, Grid, Line, Row
-from briefgen.document.cards.events import Told, joined_words, lines_of
+from briefgen.document.cards.events import Told, joined_words, lines_of, phase_kind
 from briefgen.document.cards.fitting import fitted
 from briefgen.document.cards.layout import MEASURES, SIDE, row_height
 from briefgen.document.cards.packing import told_row, words_row
 from briefgen.document.cards.reading import NO_FIGURE, TableRow, instant_at, rows_of, unit_of
 from briefgen.document.parts.assemble import Source
 from briefgen.document.parts.measure import width_em
+from briefgen.model.plan import PhaseKind
 from briefgen.planning.sections.basis.clock import Milestones
 from briefgen.planning.sections.briefing import settings
 
-ON_THE_GROUND = ("start", "taxi", "run-up", "taxi-in", "shutdown")
+ON_THE_GROUND: tuple[PhaseKind, ...] = ("start", "taxi", "run-up", "taxi-in", "shutdown")
 SIGNS = {settings.MORE: "↑", settings.LESS: "↓"}
 POWER_LEVERS = ("Manifold pressure", "Engine speed", "Mixture")
 ICE = (settings.ICING, settings.CLEAR)
@@ -64,7 +65,7 @@ def ground_events(source: Source, told: Sequence[Told]) -> list[Told]:
 
 def _on_ground(source: Source, one: Told) -> bool:
     if one.event.phase:
-        return one.event.phase.partition("-")[2] in ON_THE_GROUND
+        return phase_kind(source, one.event) in ON_THE_GROUND
     off = Milestones.take_off.key
     early = off in source.printed and instant_at(source, one.event.time_key) < instant_at(source, off)
     return one.event.kind == "schedule" or (early and one.event.kind == "decision")
@@ -101,12 +102,16 @@ def power_grid(
     after = [one for one in ground if one not in before]
     rows = [told_row(moment, len(cols)) for moment in lines_of(before)]
     last: TableRow | None = None
+    kind = _kind(found)
     for row in found:
         own = owned.get(row.row.name, [])
         if look.tight and last and _only_ice(last, row):
             rows.append(_ice_row(last, row, own, look, len(cols)))
+        elif look.tight and last and _as_before(last, row) and not _beside(row, own, more=look.more):
+            time, numbers = row.line(settings.AT, bold=True), [one.number for one in own]
+            rows.append(words_row("as before", time, len(cols), numbers))
         else:
-            rows += _power_rows(row, own, look, len(cols), inside)
+            rows += _power_rows(row, own, look, len(cols), inside, kind)
         last = row
     rows += [told_row(moment, len(cols)) for moment in lines_of(after)]
     return Grid("", "", cols, tuple(rows), pad=0.0 if look.tight else 0.2, name="power")
@@ -114,7 +119,7 @@ def power_grid(
 
 def _columns(source: Source, found: Sequence[TableRow], look: Look) -> tuple[Col, ...]:
     speed, fuel = unit_of(source, settings.IAS, found), unit_of(source, settings.FLOW, found)
-    cols = [Col(("UTC",)), Col(("",), wide=True), Col(("",)), Col(("inHg",), "right"), Col(("rpm",), "right"), Col(("Mixture",)),
+    cols = [Col(("UTC",)), Col(("",), wide=True), Col(("",)), Col(("inHg",), "right"), Col(("rpm",), "right"), Col((_kind(found) or "Mixture",)),
             Col((speed,), "right")]  # fmt: skip
     return (*cols, Col((fuel.replace("US ", ""),), "right")) if look.flow else tuple(cols)
 
@@ -122,18 +127,25 @@ def _columns(source: Source, found: Sequence[TableRow], look: Look) -> tuple[Col
 def name_room(source: Source, look: Look) -> float:
     """Return the room for the name of a setting and what stands beside it [pt]."""
     found = rows_of(source, settings.POWER_SET)
-    alone = tuple(Row(_setting(row, row.line(settings.WHAT), look)) for row in found)
+    alone = tuple(Row(_setting(row, row.line(settings.WHAT), look, _kind(found))) for row in found)
     return fitted(Grid("", "", _columns(source, found, look), alone)).cols[1].width - 2 * SIDE
 
 
-def _setting(row: TableRow, what: Line, look: Look) -> tuple[Cell, ...]:
+def _kind(found: Sequence[TableRow]) -> str:
+    """Return what the names of all mixtures begin with, as auto-, which stands in the head then; empty where they differ."""
+    kinds = {row.figure(settings.MIXTURE).partition("-")[:2] for row in found if row.has(settings.MIXTURE)}
+    return "".join(next(iter(kinds))) if len(kinds) == 1 and all(dash for _, dash in kinds) else ""
+
+
+def _setting(row: TableRow, what: Line, look: Look, kind: str) -> tuple[Cell, ...]:
+    mixture = row.line(settings.MIXTURE)
     cells = (
         Cell((row.line(settings.AT, bold=True),)),
         Cell((what,)),
         Cell((Line(_sign(row), bold=True, key=row.key(settings.MOVE)),)),
         Cell((row.line(settings.PRESSURE, bold=True, missing=NO_FIGURE),)),
         Cell((row.line(settings.RPM, bold=True, missing=NO_FIGURE),)),
-        Cell((row.line(settings.MIXTURE),)),
+        Cell((replace(mixture, text=mixture.text.removeprefix(kind)),)),
         Cell((row.line(settings.IAS, bold=True),)),
     )
     return (*cells, Cell((row.line(settings.FLOW),))) if look.flow else cells
@@ -149,6 +161,12 @@ def _only_ice(before: TableRow, row: TableRow) -> bool:
     return row.figure(settings.WHAT) in ICE and all(row.figure(one) == before.figure(one) for one in stays)
 
 
+def _as_before(before: TableRow, row: TableRow) -> bool:
+    """Return whether a setting is that before it over again, as on one leg after the other at one height."""
+    same = (settings.WHAT, settings.PRESSURE, settings.RPM, settings.MIXTURE, settings.IAS, settings.FLOW)
+    return row.has(settings.PRESSURE) and all(row.figure(one) == before.figure(one) for one in same)
+
+
 def _ice_row(before: TableRow, row: TableRow, told: Sequence[Told], look: Look, span: int) -> Row:
     """Return a change for ice as words at its minute: what of the setting is another, and what is moved besides."""
     shown = (settings.PRESSURE, settings.IAS, *((settings.FLOW,) if look.flow else ()))
@@ -161,7 +179,7 @@ def _ice_row(before: TableRow, row: TableRow, told: Sequence[Told], look: Look, 
     return words_row(words, row.line(settings.AT, bold=True), span, [one.number for one in told], bold=look.more)
 
 
-def _power_rows(row: TableRow, told: Sequence[Told], look: Look, span: int, inside: float) -> list[Row]:
+def _power_rows(row: TableRow, told: Sequence[Told], look: Look, span: int, inside: float, kind: str) -> list[Row]:
     """Return a setting and, under it where it does not stand beside its name, what else is done at its minute."""
     what, words = row.line(settings.WHAT), _beside(row, told, more=look.more)
     both = "; ".join(filter(None, (what.text, words)))
@@ -174,7 +192,7 @@ def _power_rows(row: TableRow, told: Sequence[Told], look: Look, span: int, insi
             what, limit = with_limit, None
     second = bool(limit or words)
     main = Row(
-        _setting(row, what, look), "none" if second else "thin", with_next=second, name=row.figure(settings.AT),
+        _setting(row, what, look, kind), "none" if second else "thin", with_next=second, name=row.figure(settings.AT),
         events=tuple(one.number for one in told), header=True,
     )  # fmt: skip
     if not second:

@@ -13,7 +13,7 @@ from briefgen.document.cards.blocks import Block, Cell, Col, Face, Grid, Line, R
 from briefgen.document.cards.events import Told, events_of, joined_words, lines_of, minutes
 from briefgen.document.cards.fitting import fitted
 from briefgen.document.cards.front import room_of
-from briefgen.document.cards.layout import BOX, GAP, height
+from briefgen.document.cards.layout import GAP, TALL_BOX, height
 from briefgen.document.cards.packing import packed
 from briefgen.document.cards.power import Look, ground_events, levers, name_room, power_events, power_grid
 from briefgen.document.cards.reading import TableRow, instant_at, number_at, rows_of, unit_of
@@ -71,7 +71,7 @@ def _route_row(row: TableRow, own: Sequence[Told]) -> Row:
     return Row(
         (
             Cell((row.line(route.TO, bold=True), steer)), Cell(tuple(fly), bar=len(fly) > 1), Cell((row.line(route.OVER, bold=True),)),
-            Cell(tuple(fuel), bar=len(fuel) > 1), Cell(box=BOX), Cell(box=BOX),
+            Cell(tuple(fuel), bar=len(fuel) > 1), Cell(box=TALL_BOX), Cell(box=TALL_BOX),
         ),
         name=name, carry=carry, header=True, events=tuple(one.number for one in own),
     )  # fmt: skip

@@ -13,8 +13,10 @@ from briefgen.document.parts.assemble import Source
 from briefgen.document.parts.format import unit_mark
 from briefgen.model.ledger import Column, Table
 from briefgen.model.ledger import Row as PlanRow
+from briefgen.model.plan import PhaseKind
 from briefgen.model.tables import ColumnOf
 from briefgen.planning.sections.basis.clock import Durations, Milestones
+from briefgen.planning.sections.basis.phases import PhaseFigures
 from briefgen.planning.sections.briefing import fields, ladder, opening, route, work
 from briefgen.planning.sections.fields.landing import LANDING
 from briefgen.planning.sections.fields.speeds import SpeedName
@@ -97,12 +99,15 @@ def leave_by(source: Source, ident: str) -> str:
     return found[-1] if found else ""
 
 
+LEVEL: PhaseKind = "cruise"  # what names of level flight begin with
+
+
 def way_heading(source: Source, ident: str) -> str:
     """Return the compass heading of the longest stretch of the way to an alternate."""
     heads = [
         key
         for key in source.printed.entries
-        if key.startswith(f"alternate.{ident}.") and key.endswith("-cruise.heading_compass")
+        if key.startswith(f"alternate.{ident}.{LEVEL}-") and key.endswith(f".{PhaseFigures.heading_compass.name}")
     ]
     return source.printed[heads[0]] if heads else ""
 

@@ -24,7 +24,7 @@ HEADROOM_RATIO = 0.06  # over the highest curve
 NAME_REACHES = (0.0, 0.6, 1.4)  # how far from its curve a name may stand, in type sizes
 CLOUD = "cloud"  # what the name of a sheet of cloud begins with
 LINE_STYLES = ("c1", "c2", "c3", "c4", "c5", "c6")
-FROM_ZERO = ("fuel", "way_home", "debrief")  # what is left is seen against nothing left
+FROM_ZERO = ("fuel", "way_home", "debrief", "likely")  # what is left is seen against nothing left
 LEAST, LEAST_STYLE = ("least", "safe"), "least"  # curves that must not be passed
 FLOWN = "planned"  # a curve of this name replaces the one drawn through the nodes
 

@@ -17,7 +17,7 @@ from briefgen.frozen import dataclass
 from briefgen.model.mission import Leg
 from briefgen.model.places import Place
 from briefgen.model.plan import ChartPoint, Phase, Plan
-from briefgen.planning.sections.basis.navigation import ItemFlown
+from briefgen.planning.sections.basis.navigation import ItemFlown, legs_flown
 from briefgen.planning.sections.basis.phases import PhaseFigures
 from briefgen.planning.sections.basis.written_route import SafeAltitudeWritten
 
@@ -249,13 +249,8 @@ def _cruise_phases(plan: Plan) -> dict[int, Phase]:
 
 def _name_legs(canvas: Canvas, plan: Plan, figures: Figures, window: Window) -> None:
     """Write magnetic track (of the longest cruise), distance, time and safe altitude beside the middle of each leg."""
-    legs = [index for index, item in enumerate(plan.mission.route.items) if isinstance(item, Leg)]
-    cruises = _cruise_phases(plan)
-    for number, index in enumerate(legs, 1):
-        phase = cruises.get(index)
-        if phase is None:
-            continue
-        at_phase, at_leg = f"phase.{phase.ident}", f"leg.{number:02d}"
+    for at_leg, phase in legs_flown(plan.mission, _cruise_phases(plan)):
+        at_phase = f"phase.{phase.ident}"
         track, course = PhaseFigures.course_magnetic.under(at_phase).key, PhaseFigures.course.under(at_phase).key
         keys = (
             track if track in figures else course,

@@ -10,6 +10,7 @@ from briefgen.document.cards import paper
 from briefgen.document.cards.blocks import Card
 from briefgen.document.flown.debrief_card import debrief_cards
 from briefgen.document.flown.debrief_page import debrief_page
+from briefgen.document.flown.likely_page import likely_cards, likely_page
 from briefgen.document.flown.replan_card import replan_cards
 from briefgen.document.flown.replan_page import replan_page
 from briefgen.document.pages.numbers import number_groups
@@ -46,6 +47,12 @@ def replan_files(plan: Plan, *, pdf: bool, built_at: datetime | None) -> Files:
     """Return every file of the rest of a flight planned anew, by its path."""
     source = source_of(plan)
     return flown_files(source, replan_page(source), replan_cards(source), "replan.json", pdf=pdf, built_at=built_at)
+
+
+def likely_files(plan: Plan, *, pdf: bool, built_at: datetime | None) -> Files:
+    """Return every file of what thousands of flights come to, by its path."""
+    source = source_of(plan)
+    return flown_files(source, likely_page(source), likely_cards(source), "likely.json", pdf=pdf, built_at=built_at)
 
 
 def learning_text(plan: Plan, why_not: str) -> str:

@@ -48,6 +48,7 @@ MOST_CHANGES = 4  # lines of what has changed since the approval
 DASH = "—"
 REQUIREMENTS = "requirements"  # what the style calls these tables
 FIGURE = re.compile(r"[-\u2212]?\d|none$|\u2014$")  # what may stand in a column of figures
+BRACKETS = re.compile(r" \([^)]*\)")
 CLOCK = "UTC"  # in hand is never an hour of the day
 
 
@@ -139,7 +140,8 @@ def _requirement(source: Source, found: Finding, line: FindingLine) -> TableRow:
     keys = (found.measured_key, found.limit_key, found.margin_key)
     title, figures = f"{line.sign} {line.title}", [cell(key) for key in keys]
     if not all(FIGURE.match(one.text) for one in figures) or CLOCK in figures[-1].text:  # told in words, not as figures
-        title, figures = f"{title}: {_plain(line.text).partition(';')[0]}", [Cell(DASH)] * len(keys)
+        words = BRACKETS.sub("", _plain(line.text)).partition(";")[0]
+        title, figures = f"{title}: {words}", [Cell(DASH)] * len(keys)
     return TableRow((Cell(title), *figures, Cell(line.cure or _plain(line.text))), found.outcome)
 
 

@@ -51,4 +51,4 @@ def _folded(links: Sequence[str], between: str) -> str:
     """Return links in a row, the first of them where there are many: all of them stand in the plan for other programs."""
     if len(links) <= LONG_LIST:
         return between.join(links)
-    return f"{between.join(links[:LONG_LIST])} and {len(links) - LONG_LIST} more, in plan.json"
+    return f"{between.join(links[:LONG_LIST])} and {len(links) - LONG_LIST} more"

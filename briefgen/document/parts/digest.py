@@ -10,7 +10,7 @@ from briefgen.model.plan import Plan
 
 
 def fingerprint(plan: Plan, figures: Figures | None = None) -> str:
-    """Return SHA-256 over the files read and every figure as it is printed.
+    """Return SHA-256 over the files read and every figure as it is printed, those of its sectors included.
 
     Not over the values behind the figures: their last binary digits differ between versions of the interpreter and of its
     mathematics, and two people with the same cards in their hands have the same plan.
@@ -21,4 +21,6 @@ def fingerprint(plan: Plan, figures: Figures | None = None) -> str:
         if key.startswith(ADDED):
             continue
         digest.update(f"{key} = {figures[key]}\n".encode())
+    for sector in plan.sectors:
+        digest.update(f"{fingerprint(sector)}\n".encode())
     return digest.hexdigest()

@@ -82,13 +82,24 @@ def clock_of(plan: Plan) -> Clock:
 
 def printed(plan: Plan) -> Mapping[str, str]:
     """Return the printed figure of every entry, without its unit, after the arithmetic promises have been kept."""
-    clock = clock_of(plan)
+    clock, (counts, _) = clock_of(plan), _counts(plan)
+    return {key: _figure(entry, counts.get(key), clock) for key, entry in plan.ledger.entries.items()}
+
+
+def _counts(plan: Plan) -> tuple[dict[str, int], dict[str, int]]:
+    """Return every number in its last printed digit, promises kept, and by how much rounding may have moved it.
+
+    A figure that is one of a sector is printed as the sector prints it.
+    """
     counts = {key: count for key, entry in plan.ledger.entries.items() if (count := _count(entry)) is not None}
     moved: dict[str, int] = {}
+    of_sectors = [_counts(sector) for sector in plan.sectors]
+    for key, (number, theirs) in plan.same_as.items():
+        counts[key], moved[key] = of_sectors[number][0][theirs], of_sectors[number][1].get(theirs, 1)
     for foot in plan.ledger.feet:
         _raise(foot, plan.ledger.entries, counts, moved)
         _keep(foot, plan.ledger.entries, counts, moved)
-    return {key: _figure(entry, counts.get(key), clock) for key, entry in plan.ledger.entries.items()}
+    return counts, moved
 
 
 def _count(entry: Entry) -> int | None:

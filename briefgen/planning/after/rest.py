@@ -17,8 +17,9 @@ from briefgen.planning.flight.home.holding import leave_by
 from briefgen.planning.flight.home.refuges import OUT_OF_USE, Refuge, TurningPoint, WayHome, refuges_of
 from briefgen.planning.flight.home.spots import Spot, spots_of
 from briefgen.planning.flight.over_place import fly_approach
+from briefgen.planning.flight.route import named
 from briefgen.planning.flight.schedule import Flown, with_diversions
-from briefgen.planning.flight.sortie import fly_diversion, fly_items, numbered
+from briefgen.planning.flight.sortie import fly_diversion, fly_items
 from briefgen.planning.flight.steps import Crew
 
 
@@ -108,7 +109,7 @@ def fly_phases(planned: Flown, fix: Fix, crew: Crew, to: Alternate | None = None
     )
     here = replace(phases[-1].end, mass_kg=phases[-1].end.mass_kg - phases[-1].released_kg) if phases else fix.node
     phases += fly_approach(crew, here, mission.route.destination, mission.times.approach_s)
-    return numbered(phases, "replan.")
+    return named(phases, "replan.")
 
 
 def fly_rest(planned: Flown, fix: Fix, crew: Crew, lost_kg: float = 0.0, to: Alternate | None = None) -> Rest:

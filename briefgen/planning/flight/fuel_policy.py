@@ -6,7 +6,7 @@ from briefgen.errors import PlanError
 from briefgen.frozen import dataclass
 from briefgen.kernel.altimetry import pressure_altitude
 from briefgen.model.mission import Mission
-from briefgen.model.performance import Air, IndicatedAirspeed, PowerSetting
+from briefgen.model.performance import IndicatedAirspeed, PowerSetting
 from briefgen.model.plan import Phase, PhaseKind
 from briefgen.model.rules import FuelPolicy
 from briefgen.planning.flight.steps import Crew
@@ -51,9 +51,9 @@ def final_reserve(mission: Mission, crew: Crew, last: Phase, ident: str) -> Rese
         raise PlanError(f"{ident} has no elevation", expected="the elevation of the field where the reserve is burnt")
     setting_pa = crew.sky.altimeter_setting(place.lat_deg, place.lon_deg, last.end.instant)
     height_m = pressure_altitude(place.elevation_m + policy.final_reserve_height_m, setting_pa)
-    aloft = crew.sky.air(place.lat_deg, place.lon_deg, height_m, last.end.instant)
+    air, _ = crew.sky.flown_air(place.lat_deg, place.lon_deg, height_m, last.end.instant)
     target = IndicatedAirspeed(crew.performance.speeds(last.end.mass_kg).hold_m_per_s)
-    exact = crew.performance.cruise(last.end.mass_kg, Air(height_m, aloft.temperature_k), target, phase="hold")
+    exact = crew.performance.cruise(last.end.mass_kg, air, target, phase="hold")
     setting = crew.performance.as_set(exact)
     return Reserve(ident, setting, setting.fuel_flow_kg_per_s * policy.final_reserve_s)
 

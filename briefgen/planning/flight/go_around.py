@@ -55,7 +55,9 @@ def go_around_kg(mission: Mission, crew: Crew, phases: tuple[Phase, ...]) -> flo
     rise_m = max(0.0, level.value_m - elevation_of(at.place))
     climb_s = min(span_s, rise_m / climb.rate_m_per_s) if climb.rate_m_per_s > 0.0 else span_s
     speed = crew.performance.speeds(at.node.mass_kg).approach_m_per_s
-    air = Air(level.of(crew.sky, at.node), at.air.temperature_k)
+    height_m, here = level.of(crew.sky, at.node), (at.place.lat_deg, at.place.lon_deg)
+    icing = crew.sky.icing(*here, height_m, at.node.instant, at.air.temperature_k)
+    air = Air(height_m, at.air.temperature_k, icing=icing)
     pattern = crew.performance.as_set(
         crew.performance.cruise(at.node.mass_kg, air, IndicatedAirspeed(speed), phase="pattern")
     )

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from datetime import timedelta
 
 from briefgen.kernel.altimetry import indicated_altitude, pressure_altitude
 from briefgen.model.plan import Node
+from briefgen.model.weather import CloudSheet
 from briefgen.planning.flight.route import LegLine
 from briefgen.planning.flight.sky import Sky
+from briefgen.weather.hazards import CarburettorIce, CloudRelation, carburettor_ice, relation_to
 
 LOOKED_AT = 6  # parts a step is looked at in: a cloud met for less than a sixth of a quarter of an hour may be missed
 FOUND_TO_S = 1.0
@@ -22,6 +24,30 @@ def icing_at(sky: Sky, node: Node) -> bool:
         return False
     aloft = sky.air(node.lat_deg, node.lon_deg, node.pressure_altitude_m, node.instant)
     return sky.icing(node.lat_deg, node.lon_deg, node.pressure_altitude_m, node.instant, aloft.temperature_k)
+
+
+def ice_over(
+    sky: Sky, nodes: Sequence[Node], temperature_at: Callable[[float], float]
+) -> Callable[[float], bool] | None:
+    """Return whether the carburettors ice at a pressure altitude [m] anywhere over some nodes; None where there is no cloud.
+
+    Temperatures [K] by pressure altitude [m] are those of the caller, so that ice and engines are asked in the same air.
+    """
+    bands: set[tuple[float, CloudSheet]] = set()
+    for node in nodes if sky.clouded else ():
+        over = sky.cloud.over(node.lat_deg, node.lon_deg, node.instant)
+        if over:
+            setting_pa = sky.altimeter_setting(node.lat_deg, node.lon_deg, node.instant)
+            bands.update((setting_pa, sheet) for sheet in over)
+
+    def ices(height_m: float) -> bool:
+        inside = any(
+            relation_to(sheet, indicated_altitude(height_m, setting_pa)) is CloudRelation.IN
+            for setting_pa, sheet in bands
+        )
+        return inside and carburettor_ice(temperature_at(height_m), None, in_cloud=True) is CarburettorIce.LIKELY
+
+    return ices if bands else None
 
 
 def unchanged_run(sky: Sky, line: LegLine, here: Node, run_m: float, speed_m_per_s: float) -> float:

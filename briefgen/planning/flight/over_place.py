@@ -25,7 +25,8 @@ def over(crew: Crew, state: Node, level: Level, item: int | None, title: str, pl
     """Return the change of height over a place, none where she is already there."""
     if not far(crew, state, level):
         return []
-    return [flying.change_height(crew, state, None, level, item=item, title=title, place=place.ident)]
+    change = flying.change_height(crew, state, None, level, item=item, title=title, place=place.ident)
+    return [replace(change, ident=f"{change.kind}-over-{place.ident.lower()}")]
 
 
 def fly_action(crew: Crew, state: Node, action: Action, item: int, leaving_kg: dict[str, float]) -> list[Phase]:

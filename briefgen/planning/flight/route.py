@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from collections.abc import Iterable
 from functools import lru_cache
 
 from briefgen.frozen import dataclass, replace
 from briefgen.kernel.geodesy import GeodesicFrom, geodesic_inverse, rhumb_direct, rhumb_inverse
-from briefgen.model.mission import RouteItem
+from briefgen.model.mission import Leg, RouteItem
 from briefgen.model.places import Place
+from briefgen.model.plan import Phase
 
 _KEPT = 20_000  # points, of one run
+STEP = "Step"  # what a navigator calls the end of level flight where the next height is begun on the leg
 EXTENSION_M = 400_000.0  # how far past its end a line is followed while a descent is being placed
 
 
@@ -82,14 +86,52 @@ def line_between(
 
 
 def item_keys(items: tuple[RouteItem, ...]) -> tuple[str, ...]:
-    """Return the head of the keys of each route item; legs, actions and holds are each counted from 1."""
-    counts: dict[str, int] = {}
-    keys = []
-    for item in items:
-        kind = type(item).__name__.lower()
-        counts[kind] = counts.get(kind, 0) + 1
-        keys.append(f"{kind}.{counts[kind]:02d}")
-    return tuple(keys)
+    """Return the head of the keys of each route item: what it is, and the place it goes to or is done over."""
+    return each_once(
+        f"{type(item).__name__.lower()}.{(item.to if isinstance(item, Leg) else item.at).ident.lower()}"
+        for item in items
+    )
+
+
+def each_once(names: Iterable[str]) -> tuple[str, ...]:
+    """Return names that stand once each: where one comes again, it is counted from the second on.
+
+    What is put between two things that differ leaves the names of both as they are.
+    """
+    counts: Counter[str] = Counter()
+    found = []
+    for name in names:
+        counts[name] += 1
+        found.append(name if counts[name] == 1 else f"{name}-{counts[name]}")
+    return tuple(found)
+
+
+def called_on(phases: list[Phase], line: LegLine) -> list[Phase]:
+    """Return the phases of a leg with their names: what each is, and the point it begins or ends at.
+
+    A change of height is called after where it begins, the place before or a step, unless it ends over the leg's place.
+    """
+    here, there, steps = line.from_ident.lower(), line.to_ident.lower(), 0
+    found = []
+    for phase in phases:
+        if phase.kind == "hold":
+            name = f"before-{there}"
+        elif phase.kind == "cruise" and phase.point == STEP:
+            steps += 1
+            here = f"{there}-step-{steps}"
+            name = f"to-{here}"
+        elif phase.kind == "cruise" or phase.place:
+            name = f"to-{there}"
+        else:
+            name = f"from-{here}"
+        found.append(replace(phase, ident=f"{phase.kind}-{name}"))
+    return found
+
+
+def named(phases: list[Phase], head: str = "") -> tuple[Phase, ...]:
+    """Return the phases of a flight with names that stand once each; what has none yet is called after its place."""
+    names = each_once(phase.ident or f"{phase.kind}-{phase.place.lower()}" for phase in phases)
+    return tuple(replace(phase, ident=f"{head}{name}") for phase, name in zip(phases, names, strict=True))
 
 
 def alternate_key(ident: str) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Sequence
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from briefgen.errors import OutOfRangeError
 from briefgen.kernel.altimetry import indicated_altitude
@@ -17,6 +17,8 @@ from briefgen.weather import air, forecast, hazards, surface
 from briefgen.weather.air import AirAloft
 from briefgen.weather.cloud import CloudCover
 from briefgen.weather.hazards import CarburettorIce, CloudRelation
+
+RAIN_WINDOW = timedelta(hours=1)  # before and after a landing, as the winds of its field are taken
 
 
 class Sky:
@@ -107,6 +109,19 @@ class Sky:
         except OutOfRangeError:  # the file says nothing of the place at that time
             return ()
         return () if found is None else (found,)
+
+    def wet_at(self, place: Place, instant: datetime) -> bool:
+        """Return whether rain, snow or hail is told at a field within an hour of a time: the forecast first, else the report."""
+        begin, end = instant - RAIN_WINDOW, instant + RAIN_WINDOW
+        for from_, to in ((begin, end), (instant, instant)):
+            told = forecast.forecast_for(self.weather, place.ident, from_, to)
+            if told is not None:
+                states = forecast.outlook(told, from_, to)
+                return any(hazards.wets_runway(one.weather) for one in (*states.prevailing, *states.temporary))
+        try:
+            return hazards.wets_runway(self._ground.surface_at(place.ident, instant).weather)
+        except OutOfRangeError:  # the file says nothing of the place at that time
+            return False
 
     def _said_of(self, ident: str, instant: datetime) -> tuple[list[float | None], list[float | None]]:
         told = forecast.forecast_for(self.weather, ident, instant, instant)

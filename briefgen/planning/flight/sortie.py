@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import datetime, timedelta
 
-from briefgen.errors import BriefgenError, PlanError
+from briefgen.errors import BriefgenError, OutOfFuelError, PlanError
 from briefgen.frozen import dataclass, replace
 from briefgen.kernel.altimetry import indicated_altitude, pressure_altitude
 from briefgen.kernel.constants import NMI_M
@@ -14,11 +14,10 @@ from briefgen.model.performance import Air, GroundActivity, IndicatedAirspeed, P
 from briefgen.model.places import Place
 from briefgen.model.plan import Node, Phase, PhaseKind
 from briefgen.planning.flight import flying
-from briefgen.planning.flight.descents import top_of_descent
+from briefgen.planning.flight.descents import ended_at, top_of_descent, with_level_off
 from briefgen.planning.flight.over_place import fly_action, fly_approach, fly_hold
-from briefgen.planning.flight.phase_ends import ended_at, with_level_off
-from briefgen.planning.flight.route import LegLine, alternate_key, item_keys, line_between
-from briefgen.planning.flight.steps import Crew, Level
+from briefgen.planning.flight.route import STEP, LegLine, alternate_key, called_on, item_keys, line_between, named
+from briefgen.planning.flight.steps import Crew, Level, during
 from briefgen.planning.flight.written_levels import SETTLING_M, circuit_level, elevation_of, far, level_of
 
 
@@ -61,7 +60,7 @@ def fly_leg(
         if begin_m > here.distance_m + 1.0:
             title = f"Cruise at {label}"
             stretch = flying.cruise(crew, here, line, leg.cruise, level, begin_m, item=item, title=title)
-            phases.append(replace(stretch, point="Step"))
+            phases.append(replace(stretch, point=STEP))
             here = stretch.end
         if number:
             label = f"{{{key}.step.{number:02d}.height}}"
@@ -80,7 +79,7 @@ def fly_leg(
             expected="the height of a leg reached before its end",
             hint=f"plan a {'lower' if rising else 'higher'} height for this leg, or change height over the place before it",
         )
-    return phases + _along_and_down(crew, here, line, leg.cruise, level, end, item, key, label)
+    return called_on(phases + _along_and_down(crew, here, line, leg.cruise, level, end, item, key, label), line)
 
 
 def _lose_time(crew: Crew, here: Node, leg: Leg, pace: Pace, level: Level, item: int | None) -> Phase:
@@ -111,7 +110,8 @@ def _to_level(
     change = flying.change_height(crew, here, line.extended(), level, item=item, title=f"{verb} to {label}")
     if verb == "Descend":
         return [change]
-    settling = flying.level_off(crew, change.end, line.extended(), target, level, item=item)
+    with during(verb):
+        settling = flying.level_off(crew, change.end, line.extended(), target, level, item=item)
     return [with_level_off(change, settling, line)]
 
 
@@ -123,7 +123,8 @@ def _along_and_down(
     down = end is not None and end.of(crew.sky, here) < here.pressure_altitude_m - SETTLING_M
     stop_m = line.end_distance_m
     if down and end is not None:
-        stop_m = top_of_descent(crew, here, line, target, level, end)
+        with during("Descend"):
+            stop_m = top_of_descent(crew, here, line, target, level, end)
     if stop_m - here.distance_m > 1.0:
         place = "" if down else line.to_ident
         title = f"Cruise at {label}"
@@ -150,7 +151,7 @@ def on_the_ground(
     flow = crew.performance.ground_fuel_flow_kg_per_s(activity)
     burn = crew.consumption_ratio * flow * duration_s
     if burn >= state.fuel_kg:
-        raise PlanError(
+        raise OutOfFuelError(
             f"the fuel is gone before the end of: {title}", expected="fuel on board for the whole sortie as written"
         )
     end = replace(
@@ -299,7 +300,7 @@ def _fly_item(
 def fly_sortie(
     mission: Mission, crew: Crew, departure: Departure, paces: Mapping[int, Pace] = AS_WRITTEN
 ) -> tuple[Phase, ...]:
-    """Return every phase of the mission as written but for the legs that are paced, numbered in order.
+    """Return every phase of the mission as written but for the legs that are paced, named.
 
     Raises:
         PlanError: Some part cannot be flown; the message says which and why.
@@ -320,12 +321,7 @@ def fly_sortie(
     )
     for kind, activity, title, lasts in after:
         phases.append(on_the_ground(crew, phases[-1].end, kind, activity, title, lasts, destination))
-    return numbered(phases)
-
-
-def numbered(phases: list[Phase], prefix: str = "") -> tuple[Phase, ...]:
-    """Return the phases with their idents, in order."""
-    return tuple(replace(phase, ident=f"{prefix}{n:02d}-{phase.kind}") for n, phase in enumerate(phases, start=1))
+    return named(phases)
 
 
 def fly_diversion(
@@ -344,4 +340,4 @@ def fly_diversion(
         phases += fly_approach(crew, here, place, mission.times.approach_s)
     except BriefgenError as error:
         raise error.at(f"{_alternate_place(mission, alternate)}alternate {place.ident}") from error
-    return numbered(phases, f"{key}.")
+    return named(phases, f"{key}.")

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import replace
 from datetime import datetime, timedelta
 from functools import wraps
 from typing import ParamSpec
 
 from briefgen.aircraft.interface import Performance
-from briefgen.errors import BriefgenError, PlanError
+from briefgen.errors import BriefgenError, OutOfFuelError
 from briefgen.frozen import dataclass
 from briefgen.kernel.altimetry import indicated_altitude, pressure_altitude
 from briefgen.kernel.wind import triangle_from_course, wind_towards
@@ -122,7 +123,7 @@ class Log:
             ground_speed_m_per_s=step.ground_speed_m_per_s,
         )  # fmt: skip
         if end.fuel_kg <= 0.0:
-            raise PlanError(
+            raise OutOfFuelError(
                 f"the fuel is gone before the end of: {_UNQUOTED.sub('', doing)}",
                 expected="fuel on board for the whole flight as written",
                 hint="load more fuel, or shorten the route, the wait or the way to the alternate",
@@ -181,6 +182,17 @@ def phase_named(function: Callable[P, Phase]) -> Callable[P, Phase]:
             raise error.at(_UNQUOTED.sub("", str(kwargs["title"]))) from error
 
     return told
+
+
+@contextmanager
+def during(phase: str) -> Iterator[None]:
+    """Name the phase in a refusal that is met while a piece of flight is placed; one that is named already keeps its name."""
+    try:
+        yield
+    except BriefgenError as error:
+        if error.where.startswith(("Climb", "Cruise", "Descend")):
+            raise
+        raise error.at(phase) from error
 
 
 def speed_along(line: LegLine | None, here: Node, tas: float, east: float, north: float) -> float:

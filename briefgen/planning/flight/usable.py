@@ -11,6 +11,7 @@ from datetime import datetime
 from briefgen.aircraft.factory import fields_for
 from briefgen.aircraft.fields import Strip
 from briefgen.errors import BriefgenError
+from briefgen.frozen import replace
 from briefgen.kernel.altimetry import pressure_altitude
 from briefgen.kernel.constants import FT_M
 from briefgen.kernel.sun import LightCondition, light_condition
@@ -35,7 +36,7 @@ class UsableFields:
     def __init__(self, mission: Mission, sky: Sky) -> None:
         self._sky = sky
         self._fields = fields_for(mission.aircraft, mission.fuel_grade)
-        self._distances: dict[tuple[str, str, datetime, float], float | None] = {}
+        self._distances: dict[tuple[str, str, datetime, float, bool], float | None] = {}
 
     def why_not(self, place: Place, instant: datetime, mass_kg: float) -> str:
         """Return in words why a field cannot be landed on at a time and weight [kg]; empty where it can.
@@ -67,10 +68,11 @@ class UsableFields:
         """Return the landing distance from 50 ft [m]; None where weather or aircraft file do not give it."""
         hour = instant.replace(minute=0, second=0, microsecond=0)
         step_kg = math.ceil(mass_kg / MASS_STEP_KG) * MASS_STEP_KG
-        key = place.ident, runway.name, hour, step_kg
+        wet = self._sky.wet_at(place, instant)
+        key = place.ident, runway.name, hour, step_kg, wet
         if key not in self._distances:
             try:
-                strip = _strip(runway, place, self._sky, instant)
+                strip = replace(_strip(runway, place, self._sky, instant), wet=wet)
                 greatest_kg = self._fields.mass_range_kg("landing")[1]
                 within_kg = step_kg if step_kg <= greatest_kg else mass_kg
                 self._distances[key] = self._fields.landing(within_kg, strip).distance_m

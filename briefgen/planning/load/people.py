@@ -22,8 +22,10 @@ def use_ratio(mission: Mission, fluid: Fluid) -> float:
 
 
 def lasts_s(mission: Mission, fluid: Fluid) -> float | None:
-    """Return how long a full supply lasts to the least for flight [s], None where it is not used by the hour."""
+    """Return how long the supply at the start lasts to the least for flight [s], None where it is not used by the hour."""
     if not fluid.use_per_hour:
         return None
-    above_least = max(0.0, fluid.capacity - fluid.least_for_flight)
+    handed_on = mission.start.handed_on if mission.start else None
+    at_start = handed_on.aboard[fluid.name] if handed_on else fluid.capacity
+    above_least = max(0.0, at_start - fluid.least_for_flight)
     return above_least / (fluid.use_per_hour * use_ratio(mission, fluid)) * S_PER_H

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from itertools import pairwise
 
-from briefgen.errors import PlanError
+from briefgen.errors import OutOfFuelError
 from briefgen.model.aircraft import Tank
 from briefgen.model.handling import Transfer
 from briefgen.model.mission import Mission
@@ -93,7 +93,7 @@ def log_until_dry(
     return TankLog(tuple(flow.instants), tuple(flow.kept), tuple(flow.changes)), dry
 
 
-class _DryError(PlanError):
+class _DryError(OutOfFuelError):
     """The tanks the engines feed from run dry."""
 
 

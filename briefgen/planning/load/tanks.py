@@ -78,6 +78,28 @@ def filled(aircraft: Aircraft, volume_m3: float) -> dict[str, float]:
     return {tank.name: contents[tank.name] for tank in aircraft.balance.tanks}
 
 
+def topped_up(aircraft: Aircraft, before_m3: Mapping[str, float], added_m3: float) -> dict[str, float]:
+    """Return the contents of each tank when a volume is added to what is left: as when filled whole, but out of no tank.
+
+    Raises:
+        PlanError: It does not fit.
+    """
+    total_m3 = math.fsum(before_m3.values()) + added_m3
+    if added_m3 <= 0.0:
+        return dict(before_m3)
+    wanted = filled(aircraft, total_m3)
+    contents = {name: max(before_m3[name], wanted[name]) for name in wanted}
+    over_m3 = math.fsum(contents.values()) - total_m3
+    for group in groups(aircraft):  # what is burnt first gives way to what stays in the others
+        room = [contents[tank.name] - before_m3[tank.name] for tank in group]
+        take_m3 = min(over_m3, math.fsum(room))
+        draw_m3 = _common_draw(room, take_m3)
+        for tank, most_m3 in zip(group, room, strict=True):
+            contents[tank.name] -= min(most_m3, draw_m3)
+        over_m3 -= take_m3
+    return contents
+
+
 def start_contents(aircraft: Aircraft, fuel: FuelLoad, ramp_m3: float) -> dict[str, float]:
     """Return the contents of each tank before the engines are started, as written or, without that, as filled."""
     if fuel.kind != "by tank":

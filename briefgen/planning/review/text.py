@@ -181,7 +181,7 @@ def _rounded_up(value: float, unit: str, decimals: int) -> float:
 
 def _quoted(found: FindingFigures, cure: Cure) -> str:
     """Return the words of a cure with its amounts added and quoted."""
-    text = cure.text
+    text = cure.text.replace("{limit}", f"{found.limit_ref}")  # the limit has one entry, and one print
     for amount in cure.amounts:
         if f"{{{amount.name}}}" not in text:
             continue

@@ -92,7 +92,7 @@ class TimeAtRating(Held):
     def __init__(self, stretch: Stretch, row: PowerRow) -> None:
         self.at, self._stretch, self._row = row.at, stretch, row
         self.kind = stretch.flown.phase.kind
-        self.ident, self.title = f"time-limit-{row.at.split('.')[-1]}", f"Time at {self.kind} power"
+        self.ident, self.title = f"time-limit-{row.name.replace('.', '-setting-')}", f"Time at {self.kind} power"
         self.source, self.cure = stretch.setting.source, "reduce power earlier"
         self.text = f"{self.title}: {TimeAtRating.time_held.of(self)} of {PowerRow.time_limit.of(row)} permitted."
 
@@ -114,7 +114,7 @@ class HoldSpeed(Held):
 
     def __init__(self, row: PowerRow, least_m_per_s: float) -> None:
         self.at, self._row, self._least_m_per_s = row.at, row, least_m_per_s
-        self.ident, self.title = f"hold-speed-{row.at.split('.')[-1]}", "Speed in the hold"
+        self.ident, self.title = f"hold-speed-{row.name.replace('.', '-setting-')}", "Speed in the hold"
         self.cure = f"hold at {HoldSpeed.hold_least.of(self)} or more"
         self.text = f"The hold is flown at {PowerRow.ias.of(row)}; the least is {HoldSpeed.hold_least.of(self)}."
 

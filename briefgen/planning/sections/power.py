@@ -68,7 +68,7 @@ class PowerTable(Record):
         for flown in log.phases:
             kept = _kept(flown.phase)
             for number, (node, setting) in enumerate(kept):
-                row = PowerRow(f"power.{len(self.lines) + 1:02d}", mission, flown, node, setting)
+                row = PowerRow(_name(flown.phase, number), mission, flown, node, setting)
                 row.moves = self._moves(flown.phase, before, setting)
                 row.mixture_change = number > 0 and kept[number - 1][1].mixture != setting.mixture
                 row.within = number > 0 and kept[number - 1][1].phase != setting.phase
@@ -94,6 +94,11 @@ class PowerTable(Record):
 
     def parts(self) -> Sequence[Record]:
         return [*self.lines, *self._regimes]
+
+
+def _name(phase: Phase, number: int) -> str:
+    """Return the name of a setting: its phase, and which after the first it is within that."""
+    return phase.ident if number == 0 else f"{phase.ident}.{number + 1}"
 
 
 def _kept(phase: Phase) -> list[tuple[Node, PowerSetting]]:

@@ -23,8 +23,9 @@ BY_LIMITS = "by the limits of the fuel grade"
 class PowerRow(Record):
     """One row of the power table: a setting that begins at a moment of a phase."""
 
-    def __init__(self, key: str, mission: Mission, flown: PhaseFigures, node: Node, setting: PowerSetting) -> None:
-        self.at, self.flown, self.node, self.setting = key, flown, node, setting
+    def __init__(self, name: str, mission: Mission, flown: PhaseFigures, node: Node, setting: PowerSetting) -> None:
+        self.at, self.name = f"power.{name}", name
+        self.flown, self.node, self.setting = flown, node, setting
         self.origin, self.kind, self._mission = setting.source, flown.phase.kind, mission
         self.solved = OF_RATING if self.kind in RATED else LEAST_ENGINE_SPEED
         self.moves: tuple[LeverMove, ...] = ()  # how the levers get here from the setting before

@@ -56,6 +56,7 @@ from briefgen.spec.words.times import WrittenTime, instant
 from briefgen.units import Quantity
 
 PLACE_IT = "place it"
+FUEL_KINDS = {"by tank": "by tank", "at ramp": "at ramp", "as required plus": "as required", "add": "add"}
 PATTERNS = ("creeping line", "expanding square")
 _TARGETS = (LongRange, BestRange, BestEndurance, IndicatedAirspeed, TrueAirspeed, PercentPower, GivenSetting)
 
@@ -169,6 +170,12 @@ def _timed(reader: Reader, places: Mapping[str, Place], zone: str) -> OverTarget
     return OverTarget(places[reader.text("at")], when, reader.si("window"), reader.si_or_none("bank"))
 
 
+def fuel_volume_m3(group: Reader, key: str, density_kg_per_m3: float) -> float:
+    """Return fuel written as a volume or a mass as a volume [m3]."""
+    fuel = group.value(key, Quantity)
+    return fuel.si_value / density_kg_per_m3 if fuel.dimension == "mass" else fuel.si_value
+
+
 def _fuel(mission: Reader, aircraft: Aircraft) -> FuelLoad:
     reader = mission.at("load", "fuel")
     grade_density = fuel_density(aircraft, mission.at("aircraft").text("fuel grade"))
@@ -176,15 +183,18 @@ def _fuel(mission: Reader, aircraft: Aircraft) -> FuelLoad:
     assert density is not None
 
     def volume(group: Reader, key: str) -> float:
-        fuel = group.value(key, Quantity)
-        return fuel.si_value / density if fuel.dimension == "mass" else fuel.si_value
+        return fuel_volume_m3(group, key, density)
 
     by_tank = reader.at("by tank") if "by tank" in reader else None
-    kind = "by tank" if by_tank else "at ramp" if "at ramp" in reader else "as required"
+    kind = next(kind for key, kind in FUEL_KINDS.items() if key in reader)
     tanks = {tank: volume(by_tank, tank) for tank in by_tank.data} if by_tank else {}
     return FuelLoad(
         kind=kind,
-        volume_m3=volume(reader, "at ramp") if kind == "at ramp" else math.fsum(tanks.values()) if by_tank else None,
+        volume_m3=volume(reader, kind)
+        if kind in ("at ramp", "add")
+        else math.fsum(tanks.values())
+        if by_tank
+        else None,
         by_tank_m3=tanks,
         extra_m3=volume(reader, "as required plus") if kind == "as required" else 0.0,
         density_kg_per_m3=density,

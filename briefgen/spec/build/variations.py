@@ -59,6 +59,16 @@ def _grades(aircraft: Aircraft) -> list[str]:
     return [one.name for one in grades]
 
 
+def lower_of(one: str, other: str) -> str | None:
+    """Return the lower of two grades by their lean and rich numbers, None where they do not say; a grade is its own lower."""
+    if one == other:
+        return one
+    found = [_RICH_NUMBER.search(grade) for grade in (one, other)]
+    if not all(found):
+        return None
+    return min((one, other), key=lambda grade: tuple(map(int, _RICH_NUMBER.search(grade).groups())))  # type: ignore[union-attr]
+
+
 def _lower_grade(grade: str, cleared: Sequence[str]) -> tuple[Change, ...] | str:
     """Return the change to the next lower grade: the one of the next lower lean and rich performance numbers."""
     numbers = {name: tuple(map(int, found.groups())) for name in cleared if (found := _RICH_NUMBER.search(name))}

@@ -27,8 +27,13 @@ _FUEL_WAYS = ("at ramp", "by tank", "as required plus")
 LANDING = "landing"
 
 
-def mission_faults(mission: Checked, aircraft: Checked | None, place_files: Sequence[Checked]) -> list[Fault]:
-    """Return what is wrong with the meaning of a mission file, as far as the files it names can be read."""
+def mission_faults(
+    mission: Checked, aircraft: Checked | None, place_files: Sequence[Checked], *, goes_on: bool = False
+) -> list[Fault]:
+    """Return what is wrong with the meaning of a mission file, as far as the files it names can be read.
+
+    A sector that goes on from another has its time from there, and its fuel from the landing.
+    """
     survey = Survey(mission)
     places = Places(place_files)
     if place_files:
@@ -38,8 +43,9 @@ def mission_faults(mission: Checked, aircraft: Checked | None, place_files: Sequ
     _check_route(survey, [*places.idents(), *survey.keys("points")])
     _check_crew(survey)
     _check_runs(survey)
-    _check_times(survey)
-    _check_fuel_way(survey)
+    _check_times(survey, goes_on=goes_on)
+    if not goes_on:
+        _check_fuel_way(survey)
     survey.unique(survey.groups("load", "items"), "name", "piece of load")
     survey.unique([*survey.groups("alternates"), *survey.groups("en route alternates")], "place", "alternate")
     if aircraft is not None:
@@ -153,14 +159,27 @@ def _check_steps(survey: Survey, leg: KeyPath) -> None:
             survey.fault((*after, "after"), problem, f"more than {survey.text(*before, 'after')}")
 
 
+def check_leaves(survey: Survey, items: Sequence[KeyPath], labels: Sequence[str]) -> None:
+    """Every load leaves on a run or stays aboard until a landing; one that names a place is told how it is unloaded there."""
+    on_route = survey.texts(survey.groups("route", "legs"), "to")
+    for item in items:
+        place = survey.text(*item, "leaves")
+        if place not in on_route or place in labels:
+            survey.known((*item, "leaves"), [*labels, LANDING], "a run of this mission")
+            continue
+        survey.fault(
+            (*item, "leaves"), f"'{place}' is a place, and load leaves on a run or stays aboard until a landing",
+            f"one of {', '.join([*labels, LANDING])}", f"to unload it at {place}, land there: 'do: land' with 'load off'",
+        )  # fmt: skip
+
+
 def _check_runs(survey: Survey) -> None:
     """Every label of a run has a load, every load a run or the landing."""
     runs = [run for leg in survey.groups("route", "legs") for run in survey.groups(*leg, "runs")]
     survey.unique(runs, "leaves", "run")
     labels = survey.texts(runs, "leaves")
     items = survey.groups("load", "items")
-    for item in items:
-        survey.known((*item, "leaves"), [*labels, LANDING], "a run of this mission")
+    check_leaves(survey, items, labels)
     loads = survey.texts(items, "leaves")
     if not set(loads) <= {*labels, LANDING}:
         return  # the label meant is not known, nor the run that is left without load
@@ -171,9 +190,9 @@ def _check_runs(survey: Survey) -> None:
             survey.fault((*run, "leaves"), problem, "a label that a piece of load names, or no label")
 
 
-def _check_times(survey: Survey) -> None:
+def _check_times(survey: Survey, *, goes_on: bool) -> None:
     given = [key for key in ("take-off at", "over target") if key in survey.keys("times")]
-    if len(given) != 1 and survey.keys("times"):
+    if len(given) != 1 and survey.keys("times") and not goes_on:
         problem = "both 'take-off at' and 'over target' are given" if given else "no time is given"
         survey.fault(("times",), problem, "either 'take-off at' or 'over target'", at_key=True)
     zone = survey.checked.fields.get(("times", "zone"))

@@ -92,21 +92,21 @@ def _with(document: Document, path: KeyPath, change: Change) -> Document:
         keys[path] = document.keys[path]
     digest = hashlib.sha256(f"{document.digest} {change.path} {change.text}".encode()).hexdigest()
     return replace(
-        document, data=_put(document.data, path, given.data), values=values, texts=texts, keys=keys, digest=digest
+        document, data=put(document.data, path, given.data), values=values, texts=texts, keys=keys, digest=digest
     )
 
 
-def _put(data: Data, path: KeyPath, new: Data) -> Data:
+def put(data: Data, path: KeyPath, new: Data) -> Data:
     """Return a copy of a tree with one value replaced or added."""
     if not path:
         return new
     first, rest = path[0], path[1:]
     if isinstance(data, list):
         assert isinstance(first, int)
-        return [*data[:first], _put(data[first] if first < len(data) else None, rest, new), *data[first + 1 :]]
+        return [*data[:first], put(data[first] if first < len(data) else None, rest, new), *data[first + 1 :]]
     assert isinstance(data, dict)
     assert isinstance(first, str)
-    return data | {first: _put(data.get(first), rest, new)}
+    return data | {first: put(data.get(first), rest, new)}
 
 
 def unknown_path(change: Change, known: Sequence[str]) -> UsageError:

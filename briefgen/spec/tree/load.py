@@ -60,6 +60,14 @@ class Document:
     keys: Mapping[KeyPath, Mark]
     texts: Mapping[KeyPath, str]
     digest: str = ""  # SHA-256 of the bytes of the file
+    origins: tuple[tuple[KeyPath, KeyPath], ...] = ()  # of a part of a file: paths in it, and what they are in the file
+
+    def written_path(self, path: KeyPath) -> KeyPath:
+        """Return a path as it is in the file itself, for messages."""
+        for here, there in self.origins:
+            if path[: len(here)] == here:
+                return (*there, *path[len(here) :])
+        return path
 
     def mark(self, path: KeyPath) -> Mark:
         """Return where the value at a path was written, or the nearest enclosing value that was."""

@@ -64,7 +64,7 @@ class Survey:
 
     def fault(self, path: KeyPath, problem: str, expected: str, hint: str = "", *, at_key: bool = False) -> None:
         """Note a fault."""
-        shown = path_text(path)
+        shown = path_text(self.checked.document.written_path(path))
         text = f"{shown}: {problem}" if shown else problem
         self.faults.append(self.checked.document.fault(path, text, expected, hint, at_key=at_key))
 

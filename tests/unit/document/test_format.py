@@ -135,6 +135,6 @@ def test_the_printed_legs_add_up_to_the_printed_route() -> None:
     plan = invented_plan()
     figures = printed(plan)
     for name, total in (("distance", "route.distance"), ("fuel_burn", "fuel.required.trip")):
-        legs = [int(figures[f"leg.{i:02d}.{name}"].replace(",", "")) for i in range(1, 5)]
+        legs = [int(figures[f"leg.{to}.{name}"].replace(",", "")) for to in ("marlin", "saddle", "tern", "lx01")]
 
         assert int(figures[total].replace(",", "")) == sum(legs)

@@ -232,3 +232,24 @@ def test_the_content_fits_a5_and_half_letter() -> None:
     assert (139.7 - WIDTH * POINT_MM) / 2 >= 4.4
     full = sum(MEASURES[name] for name in ("top", "identity", "title-line", "below-title", "height", "foot", "bottom"))
     assert full * POINT_MM <= 210.0
+
+
+@pytest.mark.parametrize("words", ["word " * 2000, "x" * 5000, "word " + "x" * 5000], ids=["words", "one word", "both"])
+def test_a_paragraph_higher_than_a_card_runs_over_it(words: str) -> None:
+    """Whatever an author writes is dealt out whole, in order, in its styles, and no card is too high."""
+    half = len(words) // 2
+    runs = (Inline(words[:half].lstrip(), "strong"), Inline(words[half:].rstrip()))
+    cards = dealt("crew brief", [Face("Brief", (Prose("Purpose", (Paragraph(runs),)),))]).cards
+    shown = [
+        run
+        for card in cards
+        for block in card.blocks
+        if isinstance(block, Prose)
+        for part in block.paragraphs
+        for run in part.runs
+    ]
+
+    assert len(cards) > 1
+    assert "".join(run.text for run in shown).replace(" ", "") == words.replace(" ", "")
+    assert {run.style for run in shown} == {runs[0].style, runs[1].style}
+    assert all(used(card) <= HEIGHT for card in cards)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import shutil
 from pathlib import Path
 
@@ -13,24 +14,24 @@ from briefgen.spec import read_mission
 from tests.shared.timed_missions import SPECS
 
 
-def refusal(folder: Path, *changes: tuple[str, str]) -> BriefgenError:
+def refusal(folder: Path, *changes: tuple[str, str], file: str = "cedar-lantern.yaml") -> BriefgenError:
     """Return why the demo cannot be flown with changes of its text."""
     copy = folder / "specs"
     shutil.copytree(SPECS, copy)
-    file = copy / "cedar-lantern.yaml"
-    text = file.read_text(encoding="utf-8")
+    written = copy / file
+    text = written.read_text(encoding="utf-8")
     for old, new in changes:
         assert old in text
         text = text.replace(old, new, 1)
-    file.write_text(text, encoding="utf-8")
-    mission = read_mission(file)
+    written.write_text(text, encoding="utf-8")
+    mission = read_mission(written)
     with pytest.raises(BriefgenError) as raised:
         fly(mission)
     return raised.value
 
 
-def line_of(folder: Path, text: str) -> int:
-    lines = (folder / "specs" / "cedar-lantern.yaml").read_text(encoding="utf-8").splitlines()
+def line_of(folder: Path, text: str, file: str = "cedar-lantern.yaml") -> int:
+    lines = (folder / "specs" / file).read_text(encoding="utf-8").splitlines()
     return next(number for number, line in enumerate(lines, start=1) if text in line)
 
 
@@ -56,6 +57,22 @@ def test_a_refusal_names_file_line_item_and_phase_in_feet_and_pounds(tmp_path: P
     assert error.where.startswith(f"cedar-lantern.yaml:{line}: route item 4 (to TERN): Climb")
     assert " m " not in error.problem
     assert " K" not in error.problem
+
+
+def test_a_descent_that_cannot_be_placed_names_phase_file_and_line_and_how_much_is_missing(tmp_path: Path) -> None:
+    error = refusal(tmp_path, ('altitude: "3,000 ft"', 'altitude: "9,500 ft"'), file="mudlark.yaml")
+    line = line_of(tmp_path, 'altitude: "9,500 ft"', file="mudlark.yaml")
+
+    assert error.where == f"mudlark.yaml:{line}: alternate LX05: Descend"
+    assert re.search(r"too short to descend in: the descent ends \d+\.\d NM beyond its end", error.problem)
+
+
+def test_a_level_that_cannot_be_settled_at_names_its_phase(tmp_path: Path) -> None:
+    """The climb to it lies inside the forecast, the level itself does not."""
+    written = 'altitude: "{}"\n    cruise: long range\n    safe altitude: "6,700 ft"\n    because'
+    error = refusal(tmp_path, (written.format("7,000 ft"), written.format("17,900 ft")))
+
+    assert ": alternate LX04: Climb" in error.where
 
 
 def test_a_level_above_her_ceiling_is_told_before_the_weather_is_asked(tmp_path: Path) -> None:

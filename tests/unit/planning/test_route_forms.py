@@ -106,7 +106,7 @@ def test_the_survey_mission_explains_its_points_and_run_outs() -> None:
 
     assert ledger["place.grid.latitude"].inputs == ("place.lx04.latitude", "place.grid.bearing", "place.grid.distance")
     assert ledger["place.grid.bearing"].given is not None
-    assert ledger["leg.03.run_out"].value > 0.0
+    assert ledger["leg.grid01.run_out"].value > 0.0
 
 
 def grid(peak_m: float, hole: bool = False) -> str:

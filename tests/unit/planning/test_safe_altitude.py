@@ -58,7 +58,7 @@ def finding_of(plan: Plan) -> tuple[str, str]:
 
 def test_a_hold_below_the_safe_altitude_of_the_leg_to_it_fails(mission: Mission) -> None:
     """3,100 ft above the overcast where the leg there asks for 6,700 ft: nothing is seen of the ground."""
-    hold = points_of(without_procedures(mission))["16-hold"]
+    hold = points_of(without_procedures(mission))["hold-lx01"]
 
     assert round(hold.altitude_m / FT_M) == 3100
     assert round(hold.wanted_m / FT_M) == 6700

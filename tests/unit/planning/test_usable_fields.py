@@ -48,13 +48,13 @@ def test_a_lit_field_serves_at_night_and_an_unlit_one_does_not(mission: Mission,
 
 
 def test_a_runway_serves_that_holds_the_landing_over_six_tenths_and_no_shorter_one(mission: Mission) -> None:
-    """The landing is worked out here by itself, in still air of the hour: the field's wind is a head wind one way at least."""
+    """The landing is worked out here by itself, in still air of the hour, in which showers are forecast: the field's wind is a head wind one way at least."""
     sky = Sky(mission.weather, mission.places)
     place = mission.route.destination
     air = sky.air(place.lat_deg, place.lon_deg, 30.0, NIGHT)
     fields = fields_for(mission.aircraft, mission.fuel_grade)
     needed_m = [
-        fields.landing(MASS_KG, Strip(runway, Air(60.0, air.temperature_k), 0.0)).distance_m / 0.6
+        fields.landing(MASS_KG, Strip(runway, Air(60.0, air.temperature_k), 0.0, wet=True)).distance_m / 0.6
         for runway in place.runways
     ]
 
@@ -101,3 +101,23 @@ def test_charts_without_a_landing_do_not_call_a_field_long_enough() -> None:
     mute = replace(charted, aircraft=replace(charted.aircraft, charts=silent))
 
     assert UsableFields(mute, sky).why_not(place, instant, 2_500.0) == "no landing distance is known there"
+
+
+def test_rain_that_is_forecast_wants_the_runway_of_a_wet_one(mission: Mission) -> None:
+    """Showers are forecast there until 18:00: a runway just long enough when dry does not serve within an hour of them."""
+    fair = replace(
+        mission.weather,
+        forecasts=tuple(
+            replace(told, groups=tuple(replace(one, weather=None) for one in told.groups))
+            for told in mission.weather.forecasts
+        ),
+    )
+    dry, wet = Sky(fair, mission.places), Sky(mission.weather, mission.places)
+    lengths = [float(length_m) for length_m in range(600, 2600, 25)]
+    shortest = min(
+        one for one in lengths if not UsableFields(mission, dry).why_not(field(mission, length_m=one), NIGHT, MASS_KG)
+    )
+
+    just = field(mission, length_m=shortest + 25.0)
+    assert "too short to land on" in UsableFields(mission, wet).why_not(just, NIGHT, MASS_KG)
+    assert UsableFields(mission, wet).why_not(just, BEFORE_THE_STRATUS, MASS_KG) == ""

@@ -15,4 +15,4 @@ def test_every_head_is_that_of_a_record() -> None:
 
 
 def test_a_figure_is_named_by_its_place() -> None:
-    assert spoken(PhaseFigures.light, "phase.05-climb") == "phase 05-CLIMB: light"
+    assert spoken(PhaseFigures.light, "phase.climb-from-lx01") == "phase climb-from-lx01: light"

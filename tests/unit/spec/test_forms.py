@@ -135,3 +135,23 @@ def test_wind_that_could_be_misread_is_refused(text: str) -> None:
     """Magnetic, unsaid, two figures, no unit, gusts below the mean: refused."""
     with pytest.raises(QuantityError):
         air.wind(text)
+
+
+@pytest.mark.parametrize(
+    ("text", "hint"),
+    [
+        ("2027-02-17", "add the time of day"),
+        ("18:20", "put the date before the time"),
+        ("17.2.2027 18:20", "write the date as year-month-day"),
+        ("2027-02-17 18:20+11:00", "write the time in UTC with a Z, or local without an offset"),
+        ("2027-02-17 18:20-0930", "write the time in UTC with a Z, or local without an offset"),
+        ("2027-02-17 8:20", "the hour has two digits"),
+        ("tomorrow", ""),
+    ],
+)
+def test_a_time_written_otherwise_is_met_with_the_hint_that_fits(text: str, hint: str) -> None:
+    """Each way in which people write a time that is not taken."""
+    with pytest.raises(QuantityError) as refused:
+        times.written_time(text)
+
+    assert refused.value.hint == hint

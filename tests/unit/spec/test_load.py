@@ -123,3 +123,23 @@ def test_pure_python_parser_gives_the_same_tree(monkeypatch: pytest.MonkeyPatch)
     slow = loaded(text)
 
     assert (slow.data, slow.values, slow.keys, slow.texts) == (quick.data, quick.values, quick.keys, quick.texts)
+
+
+@pytest.mark.parametrize(
+    ("name", "problem"),
+    [
+        ("no\0name.yaml", "the file cannot be read: the name is no file name"),
+        ("x" * 300 + ".yaml", "the file cannot be read: file name too long"),
+        ("nothing.yaml", "there is no such file"),
+        (".", "this is a folder, not a file"),
+    ],
+)
+def test_a_file_that_cannot_be_read_is_named_with_the_reason(tmp_path: Path, name: str, problem: str) -> None:
+    """What the system says, in words, and what was looked for."""
+    with pytest.raises(SpecError, match=problem):
+        load_file(tmp_path / name, name)
+
+
+def test_a_key_that_is_missing_is_told_at_its_place() -> None:
+    with pytest.raises(SpecError, match=r"x.yaml:2:1: a key is missing before ':'"):
+        loaded("a: 1\n'': 2\n")

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from typing import Any
 
 import pytest
+import yaml
 from jsonschema import Draft202012Validator
 
 from briefgen.aircraft.words import PRINTED_UNITS
@@ -19,7 +20,7 @@ from briefgen.model.chart_names import CHART_AXES, CHART_COLUMNS, CHART_KINDS
 from briefgen.model.curves import Chart, Curve
 from briefgen.model.powerplant import StoppedEngines
 from briefgen.model.rule_kinds import PARAMETERS, RULE_KINDS
-from briefgen.spec import KINDS, schema_text
+from briefgen.spec import KINDS, outline_text, schema_text
 from briefgen.spec.meaning.mission import POSITIONS
 from briefgen.spec.tree.check import expanded_schema, schema_kinds
 from briefgen.spec.tree.names import form_of, key_of
@@ -183,3 +184,28 @@ def assert_agrees(cls: type, schema: dict[str, Any], extra: frozenset[str] = fro
 def test_schema_of_aircraft_lists_the_fields_of_the_model() -> None:
     """Keys and kinds of quantity follow from the model's fields, in both directions."""
     assert_agrees(Aircraft, expanded_schema("aircraft"), frozenset({"briefgen"}))
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_the_outline_of_a_kind_shows_every_key_in_its_place_and_reads_as_the_format_it_describes(kind: str) -> None:
+    """Read as YAML it has the keys of the schema, group by group; a required key is marked, an optional one is not."""
+    text = outline_text(kind)
+
+    assert not list(_missing(expanded_schema(kind), yaml.safe_load(text), ""))
+    for key, inner in expanded_schema(kind)["properties"].items():
+        (line,) = [one for one in text.splitlines() if one.startswith((f"{key}:", f'"{key}":'))]
+        assert ("# ! " in line) == (key in expanded_schema(kind)["required"]), key
+        assert inner["description"] in line
+
+
+def _missing(schema: dict[str, Any], outline: Any, path: str) -> Iterator[str]:
+    for key, inner in schema.get("properties", {}).items():
+        here = f"{path}.{key}"
+        if not isinstance(outline, dict) or key not in outline:
+            yield here
+            continue
+        items = inner.get("items")
+        if "properties" in inner:
+            yield from _missing(inner, outline[key], here)
+        elif isinstance(items, dict) and "properties" in items:
+            yield from _missing(items, (outline[key] or [None])[0], here)

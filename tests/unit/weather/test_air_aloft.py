@@ -202,3 +202,21 @@ def test_a_weather_without_winds_aloft_is_refused() -> None:
     """No column, no answer."""
     with pytest.raises(OutOfRangeError, match="gives no winds and temperatures aloft"):
         Sky(weather()).air_at(*POINTS["LX01"], HEIGHTS_M[0], NOON)
+
+
+def test_a_quarter_of_the_way_in_time_is_a_quarter_of_every_change() -> None:
+    """Temperature and both components of the wind, by hand: 1 K of 4, 3 and 1 m/s of 12 and 4."""
+    early, late = sounding("LX01", 0.0, 270.0, 4.0), sounding("LX01", 8.0, 270.0, 4.0, deviation_k=4.0)
+    stronger = replace(late, winds=tuple(replace(one, east_m_per_s=16.0, north_m_per_s=4.0) for one in late.winds))
+    found = Sky(weather(early, stronger)).air_at(*POINTS["LX01"], 2000.0, after(2.0))
+
+    assert found.temperature_k == pytest.approx(standard_temperature(2000.0) + 1.0, abs=1e-9)
+    assert (found.wind_east_m_per_s, found.wind_north_m_per_s) == pytest.approx((7.0, 1.0), abs=1e-9)
+
+
+def test_near_a_corner_the_distance_outside_is_that_to_the_corner() -> None:
+    """A place beyond the end of an edge is as far as its end is, not as its great circle: a sphere, to a thousandth."""
+    points = PointSet((("A", 0.0, 0.0), ("B", 0.0, 10.0)), reach_m=1e6)
+
+    assert points.outside_m(0.0, 12.0) == pytest.approx(2.0 * 60.0 * 1852.0, rel=2e-3)
+    assert points.outside_m(1.0, 11.0) == pytest.approx(2.0**0.5 * 60.0 * 1852.0, rel=2e-3)

@@ -106,3 +106,14 @@ def test_the_latest_issue_of_a_forecast_counts() -> None:
     first, second = forecast(BASE), replace(forecast(LOWER), issued=after(1))
 
     assert forecast_for(weather(forecasts=(second, first)), "LX01", after(4), after(5)) is second
+
+
+def test_the_worst_state_is_the_one_nearest_to_its_minima_in_cloud_or_in_sight() -> None:
+    """Ceiling 400 of 180 m with 2,200 of 2,000 m in sight is nearer to its minima than 250 m with 9,000 m (1.1 against 1.39)."""
+    clear_but_low = ForecastGroup("base", NOON, after(24), None, 9000.0, (CloudLayer("overcast", 250.0),), text="low")
+    murky = ForecastGroup("temporary", after(2), after(4), None, 2200.0, (CloudLayer("overcast", 400.0),), text="murky")
+    found = outlook(forecast(clear_but_low, murky), after(3), after(3))
+    judged = minima_check((*found.prevailing, *found.temporary), MINIMA)
+
+    assert judged.group.text == "murky"
+    assert (judged.ceiling_m, judged.visibility_m, judged.met) == (250.0, 2200.0, True)

@@ -117,3 +117,15 @@ def test_a_spread_of_direction_is_kept_between_entries() -> None:
 
     assert found is not None
     assert (found.spread_from_deg, found.spread_to_deg) == (240.0, 300.0)
+
+
+def test_before_the_first_entry_and_after_the_last_the_end_stands_while_it_may_be_used() -> None:
+    """An entry for noon that may be used from ten o'clock speaks for eleven; nobody speaks for nine."""
+    entries = (surface("LX01", 0.0, 100_600.0, use=2.0), surface("LX01", 6.0, 100_300.0, use=2.0))
+    ground = Ground(weather(surface=entries))
+
+    assert ground.surface_at("LX01", after(-1.0)).altimeter_setting_pa == 100_600.0
+    assert ground.surface_at("LX01", after(7.5)).altimeter_setting_pa == 100_300.0
+    for hours in (-2.1, 8.1):
+        with pytest.raises(OutOfRangeError):
+            ground.altimeter_setting_at(*POINTS["LX01"], after(hours))

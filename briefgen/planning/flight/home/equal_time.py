@@ -122,7 +122,10 @@ class Ways:
             if before is None or after is None or (before >= 0.0) == (after >= 0.0):
                 continue
             if second.node.distance_m > first.node.distance_m:
-                found.append(crossing(self._difference(choice), first, second, (before, after)))
+                try:
+                    found.append(crossing(self._difference(choice), first, second, (before, after)))
+                except BriefgenError as error:  # both ends can be flown from, and a spot between them cannot
+                    self.refused.append((first, error))
         return found
 
     def _tried(self, choice: Choice, spot: Spot) -> float | None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from datetime import timedelta
 
-from briefgen.aircraft.engines_out import ceiling_at_best_speed
+from briefgen.aircraft.engines_out import IceAt, ceiling_at_best_speed
 from briefgen.aircraft.interface import Performance
 from briefgen.errors import BriefgenError, PlanError
 from briefgen.frozen import replace
@@ -17,6 +17,7 @@ from briefgen.kernel.interpolate import Curve as Interpolator
 from briefgen.model.mission import Leg
 from briefgen.model.places import Place
 from briefgen.model.plan import Node, Phase
+from briefgen.planning.flight.icing import ice_over
 from briefgen.planning.flight.route import item_keys
 from briefgen.planning.flight.sky import Sky
 from briefgen.planning.flight.usable import UsableFields
@@ -101,8 +102,16 @@ def _ceiling(facts: Facts, rule: RuleFigures, phase: Phase, engines: str) -> flo
         amount(rule, "square per engine"),
     )
     warmer_k = phase.temperature_k - standard_temperature(node.pressure_altitude_m)
-    best = ceiling_at_best_speed(performance, node.mass_kg, warmer_k, engines, rate, node.pressure_altitude_m)
+    best = ceiling_at_best_speed(
+        performance, node.mass_kg, warmer_k, engines, rate, node.pressure_altitude_m, _ice_on(facts, phase, warmer_k),
+        node.pressure_altitude_m,
+    )  # fmt: skip
     return best.ceiling.pressure_altitude_m - (node.pressure_altitude_m - node.altitude_m)
+
+
+def _ice_on(facts: Facts, phase: Phase, warmer_k: float) -> IceAt | None:
+    sky = Sky(facts.mission.weather, facts.mission.places)
+    return ice_over(sky, phase.nodes, lambda height_m: standard_temperature(height_m) + warmer_k)
 
 
 def en_route_climb(facts: Facts, rule: RuleFigures) -> Answer:

@@ -55,7 +55,7 @@ class Amount:
 
 @dataclass(frozen=True)
 class Cure:
-    """What would make a rule pass: words that quote the amounts by name in braces."""
+    """What would make a rule pass: words that quote the amounts by name in braces, and the limit as ``{limit}``."""
 
     text: str
     amounts: tuple[Amount, ...] = ()

@@ -245,10 +245,7 @@ def _weather_at(
     ):  # fmt: skip
         value = math.inf if facts.text(figure, at) == NO_LIMIT else facts.number(figure, at)
         unit, decimals = facts.unit(figure, at)
-        cure = Cure(
-            f"wait until a {name} of at least {{cure}} is forecast, or go elsewhere",
-            (Amount("cure", limit, unit, decimals),),
-        )
+        cure = Cure(f"wait until a {name} of at least {{limit}} is forecast, or go elsewhere")
         measures.append(
             Measure(
                 value,

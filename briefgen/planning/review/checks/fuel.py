@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from briefgen.kernel.sun import LightCondition
+from briefgen.model.mission import Mission
 from briefgen.model.record import note
 from briefgen.planning.ledger.keys import phase_key
 from briefgen.planning.review.checks.facts import (
@@ -110,11 +111,17 @@ def fuel_grade(facts: Facts, rule: RuleFigures) -> Answer:
     where = word(rule, "place")
     route = facts.mission.route
     place = route.origin if where == "origin" else route.destination
+    grade = facts.mission.fuel_grade
+    if where == "origin" and facts.mission.start is not None and facts.mission.start.handed_on is not None:
+        if not facts.mission.start.handed_on.taken_on_kg:
+            return NotApplicable(f"no fuel is taken on at {shown(place)}")
+        grade = _grade_taken_on(facts.mission)
+    if where != "origin" and _nothing_next(facts.mission):
+        return NotApplicable(f"no fuel is taken on at {shown(place)}")
     rest_on_groups(PLACES)
     facts.rest_on(FuelWritten.at, FuelWritten.grade)
     if not place.fuel_grades:
         raise MissingFactError(f"the fuel grades at {shown(place)}", cure=f"find out which fuel {shown(place)} has")
-    grade = facts.mission.fuel_grade
     had = ", ".join(place.fuel_grades)
     return Measure(
         grade,
@@ -128,6 +135,21 @@ def fuel_grade(facts: Facts, rule: RuleFigures) -> Answer:
         method="grade of the mission among the grades of the aerodrome",
         cure=Cure(f"plan on {had}, or take fuel elsewhere"),
     )
+
+
+def _nothing_next(mission: Mission) -> bool:
+    """Return whether another sector follows that takes on no fuel where this one ends."""
+    sector = mission.sector
+    if sector is None or sector.number == len(sector.sectors):
+        return False
+    fuel = sector.sectors[sector.number].fuel
+    return fuel.kind == "add" and not fuel.volume_m3
+
+
+def _grade_taken_on(mission: Mission) -> str:
+    """Return the grade taken on at the landing before a sector: mixed with another aboard it is not the one flown on."""
+    sector = mission.sector
+    return sector.landings[sector.number - 2].fuel_grade if sector else mission.fuel_grade
 
 
 def _light_of_flight(facts: Facts) -> str:

@@ -47,6 +47,8 @@ HEADS = {
     "alternate.": "way to alternate {0}: {1}",
 }
 
+OF_PLACES = ("fields.take_off.", "fields.landing.", "weather.field.", "alternate.")  # heads that a place follows
+
 
 def spoken(figure: Figure[Any, Any], at: str = "") -> str:
     """Return a figure in words, for a text that says it is missing; ``at`` is the place of its record."""
@@ -56,7 +58,7 @@ def spoken(figure: Figure[Any, Any], at: str = "") -> str:
     for head, words in HEADS.items():
         if key.startswith(head):
             where, _, what = key.removeprefix(head).partition(".")
-            return words.format(_plain(where).upper() if head != "balance." else _plain(where), _plain(what))
+            return words.format(_plain(where).upper() if head in OF_PLACES else _plain(where), _plain(what))
     return _plain(key)
 
 

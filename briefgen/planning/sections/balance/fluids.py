@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 from briefgen.frozen import replace
 from briefgen.model.aircraft import Fluid
@@ -27,6 +28,7 @@ class FluidFigures(Record):
         self.at, self.spec = f"fluid.{number:02}", f"aircraft:fluids[{number - 1}]"
         self.fluid, self.title, self.running = fluid, fluid.name, running
         self._ratio, self.aboard = use_ratio(mission, fluid), people_aboard(mission)
+        self._handed_on = mission.start.handed_on if mission.start else None
 
     @given("Supply", spec="%(spec)s.name", name="name")
     def supply(self) -> str:
@@ -35,6 +37,18 @@ class FluidFigures(Record):
     @given("%(title)s: full", spec="%(spec)s.capacity")
     def capacity(self) -> float:
         return self.fluid.capacity
+
+    @figure(
+        "%(title)s: aboard at the start",
+        decimals=1,
+        how="left by the sector before, and what was filled up",
+        rounding="down",
+    )
+    def at_start(self) -> float:
+        if self._handed_on is None:
+            raise Absent("it is filled at departure")
+        rest_on_groups(FLUID_GROUP, BALANCE)
+        return self._handed_on.aboard[self.fluid.name]
 
     @given("%(title)s: unit", spec="%(spec)s.unit")
     def unit(self) -> str:
@@ -94,10 +108,12 @@ class FluidFigures(Record):
     @figure(
         "%(title)s: lasts to the least for flight",
         "h:min",
-        how="full supply less the least for flight, over use an hour",
+        how="supply at the start less the least for flight, over use an hour",
     )
     def lasts(self) -> float:
-        return (self.capacity - self.least) / (FluidFigures.use.or_none(self) or self.rate) * S_PER_H
+        at_start = FluidFigures.at_start.or_none(self)
+        aboard = self.capacity if at_start is None else at_start
+        return max(0.0, aboard - self.least) / (FluidFigures.use.or_none(self) or self.rate) * S_PER_H
 
     @spare("%(title)s: lasts longer than the flight by", "h:min", how="lasts less flight")
     def margin(self) -> Sum:
@@ -120,6 +136,10 @@ class FluidFigures(Record):
         )  # fmt: skip
 
 
+HANDED_ON = (
+    "Aboard is what the sector before left, and what was filled up on the landing; the rate is that of the aircraft file, oxygen by "
+    "head where people are carried; it lasts down to the least for flight."
+)
 FLIGHT = ColumnOf("flight", "Flight", "h:min")
 FLUIDS = TableOf(
     "fluids",
@@ -127,6 +147,7 @@ FLUIDS = TableOf(
     (
         column(FluidFigures.supply, "Supply", name="supply"),
         column(FluidFigures.capacity, "Full"),
+        column(FluidFigures.at_start, "Aboard"),
         column(FluidFigures.least, "Least"),
         column(FluidFigures.unit, "Unit"),
         column(FluidFigures.begin_with, "To begin with"),
@@ -152,11 +173,13 @@ def write_fluids(mission: Mission, running: Ref, writer: LedgerWriter) -> list[F
         FLUIDS.row(one.title, one, others={FLIGHT: running} if FluidFigures.rate.of(one).there else None)
         for one in fluids
     ]
-    columns = FLUIDS.columns if any(FluidFigures.use.of(one).there for one in fluids) else _without_use()
-    writer.tabulate(replace(FLUIDS, columns=columns).filled(rows))
+    filled = replace(FLUIDS, columns=_columns(fluids)).filled(rows)
+    writer.tabulate(replace(filled, note=HANDED_ON) if mission.start and mission.start.handed_on else filled)
     return [one.finding() for one in fluids if FluidFigures.margin.of(one).there]
 
 
-def _without_use() -> tuple[ColumnOf, ...]:
-    """Return the columns of a flight on which nobody is carried: the use is that of the aircraft file."""
-    return tuple(one for one in FLUIDS.columns if one is not FLUIDS.column(FluidFigures.use))
+def _columns(fluids: Sequence[FluidFigures]) -> tuple[ColumnOf, ...]:
+    """Return the columns without those of no supply: the use by head where nobody is carried, what is aboard where all is full."""
+    both = (FluidFigures.use, FluidFigures.at_start)
+    empty = [FLUIDS.column(one) for one in both if not any(one.of(fluid).there for fluid in fluids)]
+    return tuple(one for one in FLUIDS.columns if one not in empty)

@@ -23,6 +23,8 @@ class BeforeStart(Record):
 
     def __init__(self, mission: Mission, log: Navigation, written: Written) -> None:
         self._mission, self._log, self._written = mission, log, written
+        goes_on = written.handed_on is not None
+        self.briefed = "that of the first sector: the duty goes on" if goes_on else "stations less the allowance"
 
     @figure("Stations", "UTC", how="start less the allowance")
     def stations(self) -> datetime:
@@ -33,8 +35,10 @@ class BeforeStart(Record):
     def stations_local(self) -> datetime:
         return self.stations
 
-    @figure("Briefing", "UTC", how="stations less the allowance")
+    @figure("Briefing", "UTC", how="%(briefed)s")
     def briefing(self) -> datetime:
+        if self._written.handed_on is not None:
+            return self._written.handed_on.reporting
         rests_on(self._written.allowances.briefing)
         return self.stations - timedelta(seconds=self._mission.times.briefing_before_stations_s)
 

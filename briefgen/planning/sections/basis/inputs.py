@@ -10,6 +10,12 @@ from briefgen.model.places import Place
 from briefgen.model.record import Absent, Record, Ref, given
 from briefgen.planning.flight.route import item_keys
 from briefgen.planning.ledger.writer import AIRSPEED, LedgerWriter
+from briefgen.planning.sections.basis.handed_on import (
+    DensityMixed,
+    HandedOnFigures,
+    RampFuelAhead,
+    RampFuelHandedOn,
+)
 from briefgen.planning.sections.basis.written_load import (
     DensityOfTemperature,
     DensityWritten,
@@ -39,6 +45,7 @@ class Allowances(Record):
 
     def __init__(self, mission: Mission) -> None:
         self._times = mission.times
+        self._handed_on = mission.start is not None and mission.start.handed_on is not None
 
     @given("Start engines", "min", spec="times.start")
     def start(self) -> float:
@@ -78,6 +85,8 @@ class Allowances(Record):
 
     @given("Take-off asked for", "UTC", spec="times.take-off at")
     def take_off_at(self) -> datetime:
+        if self._handed_on:
+            raise Absent("the take-off follows from the landing before")
         if self._times.take_off is None:
             raise Absent("the take-off is worked back from the time over a point")
         return self._times.take_off
@@ -129,8 +138,11 @@ class Written(Record):
         self.fuel = FuelWritten(mission)
         self.weights = Weights(mission)
         by_temperature = mission.fuel.temperature_k is not None and mission.fuel.density_temperature_k is not None
-        required = mission.fuel.kind == "as required"
-        self.ramp: RampFuel = (RampFuelRequired if required else RampFuelWritten)(mission, fuel_kg)
+        handed_on = mission.start.handed_on if mission.start else None
+        self.handed_on = HandedOnFigures(mission, handed_on) if handed_on else None
+        self.ramp = _ramp(mission, fuel_kg, self.handed_on)
+        if self.handed_on is not None:
+            self.handed_on.of_ramp(self.ramp)
         lines = {
             item.to.ident: pattern_keys(mission, index)
             for index, item in enumerate(mission.route.items) if isinstance(item, Leg)
@@ -138,7 +150,8 @@ class Written(Record):
         self._parts: list[Record] = [
             self.allowances, self.fuel, WeatherWritten(mission), SpeedCard(mission),
             *(_place(one, lines.get(one.ident, ()), writer) for one in mission.places),
-            DensityOfTemperature(mission, self.fuel) if by_temperature else DensityWritten(mission),
+            *([self.handed_on, DensityMixed(mission, self.handed_on)] if self.handed_on else
+              [DensityOfTemperature(mission, self.fuel) if by_temperature else DensityWritten(mission)]),
             self.ramp,
             self.weights,
         ]  # fmt: skip
@@ -164,6 +177,15 @@ class Written(Record):
             if isinstance(one, SafeAltitudeOfTerrain):
                 return SafeAltitudeOfTerrain.safe_height.of(one)
         return None
+
+
+def _ramp(mission: Mission, fuel_kg: float, handed_on: HandedOnFigures | None) -> RampFuel:
+    """Return the fuel at the ramp, by how it is known."""
+    if handed_on is not None:
+        return RampFuelHandedOn(mission, fuel_kg, handed_on)
+    if mission.start is not None:
+        return RampFuelAhead(mission, fuel_kg)
+    return (RampFuelRequired if mission.fuel.kind == "as required" else RampFuelWritten)(mission, fuel_kg)
 
 
 def _place(place: Place, shaped: Sequence[str], writer: LedgerWriter) -> Record:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime
 
 from briefgen.model.ledger import Row
@@ -69,10 +69,15 @@ class OffBlocks(Record):
 
     def __init__(self, mission: Mission, first: Phase, written: Written) -> None:
         self._mission, self._first, self._written = mission, first, written
+        goes_on = written.handed_on is not None
+        self.begun = "on blocks before, and the turn-round" if goes_on else "take-off less run-up, taxi and start"
 
-    @figure("Start engines", "UTC", how="take-off less run-up, taxi and start", name="start")
+    @figure("Start engines", "UTC", how="%(begun)s", name="start")
     def off_blocks(self) -> datetime:
         allowed = self._written.allowances
+        if self._written.handed_on is not None:
+            rests_on(self._written.handed_on.on_blocks, self._written.handed_on.turn_round)
+            return self._first.start.instant
         rests_on(allowed.start, allowed.taxi_out, allowed.run_up, Allowances.take_off_at.or_none(allowed))
         target = self._mission.times.over_target
         if self._mission.times.take_off is None and target is not None:
@@ -103,6 +108,13 @@ class RampWeight(Record):
     @figure("Weight at the ramp", "lb", how="zero-fuel weight with the fuel at the ramp")
     def ramp(self) -> float:
         return self._written.weights.zero_fuel + self._written.ramp.ramp
+
+
+def legs_flown(mission: Mission, phases: Mapping[int, Phase]) -> Iterator[tuple[str, Phase]]:
+    """Yield the head of the keys of each leg that has a phase among those given by item of the route, and that phase."""
+    for index, (key, item) in enumerate(zip(item_keys(mission.route.items), mission.route.items, strict=True)):
+        if isinstance(item, Leg) and index in phases:
+            yield key, phases[index]
 
 
 class ItemFlown(Record):

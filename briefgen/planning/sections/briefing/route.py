@@ -19,8 +19,8 @@ from briefgen.planning.sections.way_home.places import OnTheWay
 class RouteLine(Record):
     """One place of the route: how it is reached, and the phase that ends there."""
 
-    def __init__(self, number: int, words: str, ended: PhaseFigures, level: PhaseFigures) -> None:
-        self.at, self._words, self.ended, self.level = f"briefing.route.{number:02d}", words, ended, level
+    def __init__(self, words: str, ended: PhaseFigures, level: PhaseFigures) -> None:
+        self.at, self._words, self.ended, self.level = f"briefing.route.{ended.phase.ident}", words, ended, level
 
     @figure("To", how="place at which the phase ends")
     def to(self) -> str:
@@ -48,7 +48,7 @@ def write_route(mission: Mission, log: Navigation, written: Written, writer: Led
         phase = flown.phase
         if phase.kind not in AT_PLACES or not phase.place:
             continue
-        line = RouteLine(len(lines) + 1, _words(mission, flown, passes), flown, _level(log, flown))
+        line = RouteLine(_words(mission, flown, passes), flown, _level(log, flown))
         writer.adopt(line)
         lines.append(line)
         mark = "circuit" if phase.kind == "descent" and phase.item is None else phase.kind

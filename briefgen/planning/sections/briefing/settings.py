@@ -40,8 +40,8 @@ def set_up(value: float, step: float) -> float:
 class SetLine(Record):
     """One change of power as the crew sets it."""
 
-    def __init__(self, number: int, line: PowerLine, words: str, move: str, resolution: InstrumentResolution) -> None:
-        self.at, self.line, self.row, self._words = f"briefing.power.{number:02d}", line, line.row, words
+    def __init__(self, line: PowerLine, words: str, move: str, resolution: InstrumentResolution) -> None:
+        self.at, self.line, self.row, self._words = f"briefing.power.{line.row.name}", line, line.row, words
         self._move, self._resolution = move, resolution
 
     @figure("For", how="phase or altitude the setting is for")
@@ -105,8 +105,7 @@ def write_settings(mission: Mission, log: Navigation, power: PowerTable, writer:
     resolution = mission.aircraft.instrument_resolution
     names = _names(log, power.lines)
     lines = [
-        SetLine(number, line, names[number - 1], _move(power.lines, number - 1), resolution)
-        for number, line in enumerate(power.lines, start=1)
+        SetLine(line, names[number], _move(power.lines, number), resolution) for number, line in enumerate(power.lines)
     ]
     for one in lines:
         writer.adopt(one)

@@ -12,6 +12,7 @@ from briefgen.planning.sections.basis.groups import AIRFRAME, INSTRUMENTS, POWER
 from briefgen.planning.sections.basis.phases import PhaseFigures
 from briefgen.planning.sections.engines_out.legs import NONE, NOT_KNOWN, SERVICE_SOURCE, Fewer, Height, LegOut
 
+AGAINST_ICE = ", the levers set against the ice of the cloud she is in or comes down through"
 AT_BEST_SPEED = "highest altitude at which the rate of climb is met at the speed of the best climb"
 
 
@@ -133,7 +134,8 @@ class FewerFigures(Record):
 def _how(height: Height) -> str:
     if height.best is None:
         return height.problem
-    return AT_BEST_SPEED + ("; the aircraft file ends there" if height.best.ceiling.beyond_range else "")
+    ends = "; the aircraft file ends there" if height.best.ceiling.beyond_range else ""
+    return AT_BEST_SPEED + (AGAINST_ICE if height.best.iced else "") + ends
 
 
 SAFE = ColumnOf("safe_height", "Minimum safe altitude", "ft")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from briefgen.aircraft.engines_out import BestCeiling, ceiling_at_best_speed
+from briefgen.aircraft.engines_out import BestCeiling, IceAt, ceiling_at_best_speed
 from briefgen.aircraft.interface import Performance
 from briefgen.aircraft.words import height_words
 from briefgen.errors import BriefgenError, OutOfRangeError
@@ -14,7 +14,9 @@ from briefgen.kernel.constants import FT_M
 from briefgen.model.mission import Leg, Mission
 from briefgen.model.performance import Air, EngineConfiguration
 from briefgen.model.plan import Node, Phase
+from briefgen.planning.flight.icing import ice_over
 from briefgen.planning.flight.route import item_keys
+from briefgen.planning.flight.steps import Crew
 
 SERVICE_RATE_M_PER_S = 100.0 * FT_M / 60.0
 SERVICE_SOURCE = "service ceiling at 100 ft/min: common practice of the trade, no published source"
@@ -62,6 +64,7 @@ class LegOut:
     phase: Phase
     fewer: tuple[Fewer, ...]
     ground_m: float = 0.0  # the lower end of the leg where both elevations are known, else the sea
+    ices: IceAt | None = None  # anywhere on the leg, by pressure altitude [m]; None where there is no cloud
 
     @property
     def key(self) -> str:
@@ -89,8 +92,20 @@ class LegOut:
         return None if self.leg.safe_height_m is None else self.leg.safe_height_m + self.setting_offset_m
 
     def air(self, pressure_altitude_m: float) -> Air:
-        """Return the air of the leg at a height: as much warmer than standard as at the planned one."""
-        return Air(pressure_altitude_m, standard_temperature(pressure_altitude_m) + self.deviation_k)
+        """Return the air of the leg at a height: as much warmer than standard as at the planned one, icing where its cloud is."""
+        icing = self.ices is not None and self.ices(pressure_altitude_m)
+        return Air(pressure_altitude_m, self.temperature_k(pressure_altitude_m), icing=icing)
+
+    def temperature_k(self, pressure_altitude_m: float) -> float:
+        """Return the temperature of the leg at a pressure altitude [K]."""
+        return standard_temperature(pressure_altitude_m) + self.deviation_k
+
+    @property
+    def iced(self) -> bool:
+        """Whether the levers against ice count in what is left: at the planned altitude, or at one she comes down to."""
+        held = [self.held_m(fewer) for fewer in self.fewer]
+        heights = [self.node.pressure_altitude_m, *(one for one in held if one is not None)]
+        return self.ices is not None and any(self.ices(height_m) for height_m in heights)
 
     def held_m(self, fewer: Fewer) -> float | None:
         """Return the pressure altitude held with the service rate in hand, no higher than planned [m]."""
@@ -98,9 +113,9 @@ class LegOut:
         return None if service_m is None else min(self.node.pressure_altitude_m, service_m)
 
 
-def legs_out(mission: Mission, phases: Sequence[Phase], performance: Performance) -> tuple[LegOut, ...]:
+def legs_out(mission: Mission, phases: Sequence[Phase], crew: Crew) -> tuple[LegOut, ...]:
     """Return every leg that has level flight, with what is left on one and on two engines less."""
-    heads, found = item_keys(mission.route.items), []
+    heads, found, performance = item_keys(mission.route.items), [], crew.performance
     seen: set[int] = set()
     for phase in phases:
         if phase.kind != "cruise" or phase.item is None or phase.item in seen:
@@ -108,13 +123,18 @@ def legs_out(mission: Mission, phases: Sequence[Phase], performance: Performance
         leg = mission.route.items[phase.item]
         if isinstance(leg, Leg):
             seen.add(phase.item)
-            bare = LegOut(heads[phase.item], leg, phase, (), _ground_m(mission, phase.item))
+            dry = LegOut(heads[phase.item], leg, phase, (), _ground_m(mission, phase.item))
+            bare = replace(dry, ices=ice_over(crew.sky, _nodes(phases, phase.item), dry.temperature_k))
             fewer = tuple(
                 _fewer(bare, stopped, configurations, performance)
                 for stopped, configurations in _configurations(performance)
             )
             found.append(replace(bare, fewer=fewer))
     return tuple(found)
+
+
+def _nodes(phases: Sequence[Phase], item: int) -> list[Node]:
+    return [node for phase in phases if phase.kind == "cruise" and phase.item == item for node in phase.nodes]
 
 
 def _ground_m(mission: Mission, index: int) -> float:
@@ -158,7 +178,10 @@ def _height(
     out: LegOut, engines: EngineConfiguration, rate_m_per_s: float, performance: Performance, near_m: float
 ) -> Height:
     try:
-        best = ceiling_at_best_speed(performance, out.node.mass_kg, out.deviation_k, engines.name, rate_m_per_s, near_m)
+        best = ceiling_at_best_speed(
+            performance, out.node.mass_kg, out.deviation_k, engines.name, rate_m_per_s, near_m, out.ices,
+            out.node.pressure_altitude_m,
+        )  # fmt: skip
         altitude_m = best.ceiling.pressure_altitude_m - out.setting_offset_m
         if altitude_m < out.ground_m:
             where = "the ground at both ends of the leg" if out.ground_m > 0.0 else "the sea"

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from briefgen.aircraft.interface import Performance
 from briefgen.model.mission import Mission
 from briefgen.model.plan import ChartData, ChartName, Event, Finding
 from briefgen.model.record import Record, Ref, figure, rests_on
+from briefgen.planning.flight.steps import Crew
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.sections.basis.fuel import FuelRequired, FuelSheet
 from briefgen.planning.sections.basis.inputs import Written
@@ -26,27 +26,33 @@ def write_engines_out(
     written: Written,
     sheet: FuelSheet,
     writer: LedgerWriter,
-    performance: Performance,
+    crew: Crew,
 ) -> tuple[tuple[Event, ...], tuple[Finding, ...], dict[ChartName, ChartData]]:
     """Enter what is left with engines stopped; return what the heights held say about the plan, and the drift down."""
-    unusable = FuelRequired.unusable.of(sheet.required)
+    unusable, performance = FuelRequired.unusable.of(sheet.required), crew.performance
     legs = [
         LegFigures(
             out, log.of_phase(out.phase), written.height(out.leg_key), written.safe_height(out.leg_key), unusable,
             mission.fuel.density_kg_per_m3,
         )
-        for out in legs_out(mission, [one.phase for one in log.phases], performance)
+        for out in legs_out(mission, [one.phase for one in log.phases], crew)
     ]  # fmt: skip
     rows = []
     for leg in legs:
         writer.adopt(leg)
         rows.append(CEILINGS.row(leg.to, leg, others={SAFE: leg.safe} if leg.safe else None))
     if rows:
-        writer.tabulate(CEILINGS.filled(rows))
+        writer.tabulate(CEILINGS.filled(rows, note=CEILINGS.note + _note_of_ice(legs)))
     write_settings(mission, legs, performance, writer)
     drifts = write_drifts(mission, legs, performance, writer)
-    write_waiting(mission, log, unusable, performance, writer)
+    write_waiting(mission, log, unusable, crew, writer)
     return (), _findings(drifts, writer), drift_chart(drifts)
+
+
+def _note_of_ice(legs: list[LegFigures]) -> str:
+    """Return on which legs the levers against ice count in what is left; empty for none."""
+    iced = [one.to for one in legs if one.out.iced]
+    return f" In icing cloud, the levers set against it: leg to {', '.join(iced)}." if iced else ""
 
 
 # --- what it says about the plan ------------------------------------------------------------------------------------

@@ -12,6 +12,8 @@ from briefgen.model.performance import Air, EngineConfiguration, IndicatedAirspe
 from briefgen.model.plan import Node, Phase
 from briefgen.model.record import Absent, Record, Ref, figure, note, rests_on, working
 from briefgen.model.tables import TableOf, column
+from briefgen.planning.flight.icing import icing_at
+from briefgen.planning.flight.steps import Crew
 from briefgen.planning.ledger.writer import AIRSPEED, LedgerWriter
 from briefgen.planning.sections.basis.groups import AIRFRAME, FLOWN_BY, rest_on_groups
 from briefgen.planning.sections.basis.navigation import Navigation
@@ -154,11 +156,10 @@ WAITING = TableOf(
 )
 
 
-def write_waiting(
-    mission: Mission, log: Navigation, unusable: Ref, performance: Performance, writer: LedgerWriter
-) -> None:
+def write_waiting(mission: Mission, log: Navigation, unusable: Ref, crew: Crew, writer: LedgerWriter) -> None:
     """Enter the wait on every choice of engines: the planned hold, or one at the end of the last cruise."""
-    wait = _wait(mission, [flown.phase for flown in log.phases], performance)
+    performance = crew.performance
+    wait = _wait(mission, [flown.phase for flown in log.phases], crew)
     if wait is None or len(performance.engine_configurations) < 2:
         return
     waiting = WaitFigures(mission, wait, log.of_phase(wait.phase), unusable, performance)
@@ -176,7 +177,7 @@ def _note(waiting: WaitFigures) -> str:
     )
 
 
-def _wait(mission: Mission, phases: Sequence[Phase], performance: Performance) -> Wait | None:
+def _wait(mission: Mission, phases: Sequence[Phase], crew: Crew) -> Wait | None:
     hold = next((phase for phase in phases if phase.kind == "hold" and phase.settings), None)
     if hold is not None and hold.item is not None:
         item = mission.route.items[hold.item]
@@ -187,5 +188,5 @@ def _wait(mission: Mission, phases: Sequence[Phase], performance: Performance) -
     if not cruises:
         return None
     last = cruises[-1]
-    speed = performance.speeds(last.end.mass_kg).hold_m_per_s
-    return Wait(last, last.end, Air(last.end.pressure_altitude_m, last.temperature_k), speed, 0.0)
+    speed, icing = crew.performance.speeds(last.end.mass_kg).hold_m_per_s, icing_at(crew.sky, last.end)
+    return Wait(last, last.end, Air(last.end.pressure_altitude_m, last.temperature_k, icing=icing), speed, 0.0)

@@ -13,12 +13,12 @@ from briefgen.model.places import Place, Runway
 from briefgen.model.record import Ref
 from briefgen.planning.sections.basis.field_uses import FieldUse
 from briefgen.planning.sections.weather.field_states import FieldWeather, worst_wind
+from briefgen.weather.hazards import wets_runway
 from briefgen.weather.surface import Surface
 
 HEADWIND_SHARE = 0.5
 TAILWIND_SHARE = 1.5
 WIND_SOURCE = "14 CFR 121.177(b): not more than half of a head wind, not less than one and a half times a tail wind"
-FALLING = ("RA", "DZ", "SN", "SG", "PL", "GR", "GS", "UP")  # precipitation in the coded words: it wets the runway
 
 
 @dataclass(frozen=True)
@@ -69,7 +69,7 @@ def runway_use(key: str, weather: FieldWeather, mass: Ref) -> RunwayUse:
         0.0 if dew_point_k is None else vapour_pressure(dew_point_k),
     )
     headwind = worst_wind(weather).headwind_m_per_s
-    wet = any(code in word for word in weather.present if not word.startswith("VC") for code in FALLING)
+    wet = wets_runway(weather.present)
     strip = Strip(runway, air, creditable_headwind(headwind, HEADWIND_SHARE, TAILWIND_SHARE), wet)
     return RunwayUse(key, weather.use, mass, strip)
 
