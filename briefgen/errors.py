@@ -114,6 +114,10 @@ class SpecError(BriefgenError):
         self.faults = tuple(sorted(set(faults)))
         super().__init__("\n".join(fault.text() for fault in self.faults))
 
+    def at(self, where: str) -> BriefgenError:
+        """Return the same faults: each names its own place."""
+        return self
+
     def text(self) -> str:
         """Return every fault, each in its three lines."""
         return "\n".join(fault.text() for fault in self.faults)

@@ -73,7 +73,7 @@ class Bench:
         """Return the figures that print otherwise once a value is changed, None where no change of it can be planned."""
         for factor in FACTORS:
             other = self._changed(given, factor)
-            if other is not None and _same_flight(self.plan, other):
+            if other is not None:
                 after = printed(other)
                 changed = [key for key, text in self._before.items() if key in after and after[key] != text]
                 return tuple(key for key in changed if not self._absorbs(key, other))
@@ -99,11 +99,6 @@ class Bench:
             return None
         finally:
             file.write_text(written, encoding="utf-8")
-
-
-def _same_flight(plan: Plan, other: Plan) -> bool:
-    """Return whether two plans have the same phases: with one line of a pattern more, other figures stand under the same names."""
-    return [one.ident for one in plan.phases] == [one.ident for one in other.phases]
 
 
 def _scaled(text: str, factor: float) -> str:

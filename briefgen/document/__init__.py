@@ -70,10 +70,16 @@ def fingerprint(plan: Plan) -> str:
 
 
 def require_conservation(plan: Plan) -> None:
-    """Raise InternalError if a plan loses mass, fuel, time or distance, or a printed sum is none."""
+    """Raise InternalError if a plan loses mass, fuel, time or distance, or a printed sum is none.
+
+    Raises:
+        SpecError: A written text quotes a figure that the plan does not have, or holds a letter the cards lack.
+    """
+    from briefgen.document.authored import require_texts
     from briefgen.document.conservation import require_conservation as require
 
     require(plan)
+    require_texts(plan)
 
 
 def printed(plan: Plan) -> Mapping[str, str]:

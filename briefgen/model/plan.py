@@ -18,6 +18,10 @@ PhaseKind = Literal[
     "start", "taxi", "run-up", "take-off", "climb", "cruise", "descent", "run", "hold", "approach", "taxi-in", "shutdown"
 ]  # fmt: skip
 EventKind = Literal["schedule", "decision", "checklist", "phase", "power", "action", "light", "fuel", "call"]
+FindingPage = Literal[
+    "timeline", "route", "power", "fuel", "weather", "balance", "load", "fields", "diversions", "communications", "crew", "review",
+    "replan", "debrief", "index",
+]  # fmt: skip
 ChartName = Literal[
     "profile", "runway", "envelope", "balance_time", "balance_lateral", "way_home", "drift_down", "debrief", "likely"
 ]  # those the sections make; the map, the crew's day and the fuel chart are drawn from the flight itself
@@ -125,7 +129,7 @@ class Finding:
     margin_key: str
     source: str
     cure: str  # what would make it pass; empty when it does
-    page: str  # the page it concerns
+    page: FindingPage  # the page it concerns
     subject: str = ""  # the fact it judges; a rule that judges the same fact at least as strictly tells it instead
     adds: str = ""  # what a rule that tells the fact instead says besides
     accepted_by: tuple[str, ...] = ()  # roles that may accept it: any where none is named

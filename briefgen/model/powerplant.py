@@ -146,12 +146,16 @@ class StoppedEngines:
 
 @dataclass(frozen=True)
 class Surface:
-    """A runway surface: rolling friction, braking friction, and where the figures come from."""
+    """A runway surface: rolling friction, braking friction, where the figures come from, and the greatest depth they hold for.
+
+    Deeper standing water, slush or snow is refused; None sets no limit.
+    """
 
     name: str
     rolling: float
     braking: float
     source: str
+    greatest_depth_m: float | None = None
 
 
 @dataclass(frozen=True)

@@ -310,10 +310,17 @@ def figure(
 
 
 def given(
-    label: str, unit: str = "", *, spec: str, decimals: int | str = 0, how: str = "given", name: str = ""
+    label: str,
+    unit: str = "",
+    *,
+    spec: str,
+    decimals: int | str = 0,
+    how: str = "given",
+    name: str = "",
+    rounding: str = "nearest",
 ) -> Callable[[Callable[[R], V]], Figure[R, V]]:
     """Declare a method of a record to be a value somebody wrote at the path ``spec``."""
-    declared = Declared(label, unit, decimals, how, spec=spec, name=name)
+    declared = Declared(label, unit, decimals, how, spec=spec, name=name, rounding=rounding)
     return lambda function: Figure(function, declared)
 
 

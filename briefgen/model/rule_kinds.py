@@ -12,6 +12,7 @@ from dataclasses import field
 from typing import Any
 
 from briefgen.frozen import dataclass
+from briefgen.model.plan import FindingPage
 
 
 @dataclass(frozen=True)
@@ -51,7 +52,7 @@ class RuleKind:
     """A kind of check: its name in rules files, the page its finding concerns, and its parameters."""
 
     name: str
-    page: str
+    page: FindingPage
     needs: tuple[str, ...] = ()
     may_have: tuple[str, ...] = ()
 

@@ -8,7 +8,7 @@ from briefgen.errors import BriefgenError
 from briefgen.frozen import replace
 from briefgen.kernel.constants import LB_KG
 from briefgen.model.mission import FuelLoad, Mission, Sector
-from briefgen.model.plan import Finding, Plan
+from briefgen.model.plan import Finding, FindingPage, Plan
 from briefgen.model.rules import NOBODY
 from briefgen.planning.assemble import plan_flown, plan_mission
 from briefgen.planning.flight.fly import fly
@@ -17,7 +17,7 @@ from briefgen.planning.flight.sectors import arrival, fly_sector, ready, supplie
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.sections.journey import JourneyFigures, SectorFigures, Supply, write_journey
 
-PAGE = "index"
+PAGE: FindingPage = "index"
 WORDS = {"fail": "fails", "caution": "caution"}
 
 

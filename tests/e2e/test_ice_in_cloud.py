@@ -109,3 +109,21 @@ def test_filters_against_ice_are_not_moved_twice_by_their_height() -> None:
     assert all("Intercooler hot" in event.steps for event in into)
     assert not [event for event in into if any(step.startswith("Filters") for step in event.steps)]
     assert all(plan.ledger[cells["filters"]].value == "on" for cells in rows(plan, ": in icing cloud"))
+
+
+@pytest.mark.parametrize("name", ["mudlark", "cedar-lantern", "long-tide"])
+def test_the_setting_of_a_phase_stands_right_under_its_title(name: str) -> None:
+    """Where a phase and its power begin at one instant nothing of another phase comes between them, as it is printed."""
+    plan = plan_of(name)
+    told = [(plan.ledger[event.time_key].value, event) for event in plan.events]
+    titles = {(at, event.phase): n for n, (at, event) in enumerate(told) if event.kind == "phase"}
+    pairs = [
+        (titles[at, event.phase], n)
+        for n, (at, event) in enumerate(told)
+        if event.kind == "power" and (at, event.phase) in titles
+    ]
+
+    assert len(pairs) >= 3
+    for title, setting in pairs:
+        assert title < setting
+        assert {event.phase for _, event in told[title:setting]} <= {told[title][1].phase, ""}

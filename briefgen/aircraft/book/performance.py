@@ -105,10 +105,16 @@ class ChartPerformance:
         if own in self._tables and engines is None and configuration in (None, said.flaps):
             setting = self._solved(mass_kg, air, target, engines, bank_deg, headwind_m_per_s, own)
             return phase_words.kept_to(self._handling, self._worded(setting, phase), mixture or said.mixture)
-        if configuration is not None and configuration != "clean" and _cruise_in(configuration) not in self._tables:
+        if (
+            configuration is not None
+            and configuration != "clean"
+            and phase_words.cruise_in(configuration) not in self._tables
+        ):
             raise PlanError(f"the charts give no level flight in the configuration {configuration}", expected="clean")
-        charted = configuration or (said.flaps if _cruise_in(said.flaps) in self._tables else "clean")
-        setting = self._solved(mass_kg, air, target, engines, bank_deg, headwind_m_per_s, _cruise_in(charted))
+        charted = configuration or (said.flaps if phase_words.cruise_in(said.flaps) in self._tables else "clean")
+        setting = self._solved(
+            mass_kg, air, target, engines, bank_deg, headwind_m_per_s, phase_words.cruise_in(charted)
+        )
         if configuration is None and (charted != said.flaps or said.gear == "down"):
             return phase_words.without_chart(self._handling, self._worded(setting, phase), said)
         return phase_words.kept_to(self._handling, self._worded(setting, phase), mixture or said.mixture)
@@ -371,7 +377,7 @@ class ChartPerformance:
     def _flight(self, mass_kg: float, air: Air, engines: str | None, bank_deg: float, chart: str) -> ChartFlight:
         return ChartFlight(
             cruise=self._table(chart),
-            fewer=self._tables.get(ENGINES_STOPPED) if chart == _cruise_in("clean") else None,
+            fewer=self._tables.get(ENGINES_STOPPED) if chart == phase_words.cruise_in("clean") else None,
             hold=self._tables.get("hold"),
             airspeeds=self._airspeeds,
             density_kg_per_m3=self._density_kg_per_m3,
@@ -398,8 +404,3 @@ class ChartPerformance:
         if flight.parameter == SPEED_AXIS or flight.engines != flight.all_engines:
             return flight.at(ias_m_per_s)
         return flight.at(power_for_speed(flight, ias_m_per_s))
-
-
-def _cruise_in(configuration: str) -> str:
-    """Return the name of the chart of level flight on all engines in a configuration."""
-    return "cruise" if configuration == "clean" else f"cruise {configuration}"

@@ -85,3 +85,8 @@ def kept_to(handling: Handling, setting: PowerSetting, mixture: Mixture | None) 
     asked = handling.mixture_settings.of(mixture)
     limit = f"chart, which prints only {setting.mixture_name} here; {asked} asked for"
     return replace(setting, governing_limit=limit)
+
+
+def cruise_in(configuration: str) -> str:
+    """Return the name of the chart of level flight on all engines in a configuration."""
+    return "cruise" if configuration == "clean" else f"cruise {configuration}"

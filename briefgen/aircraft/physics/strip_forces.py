@@ -29,6 +29,7 @@ from briefgen.model.powerplant import AirframeConfiguration, Field, PhysicalMode
 _THRUST_STEP_M_PER_S = 4.0  # the thrust curve bends so little that straight pieces keep to a thousandth
 _THRUST_STEPS = 23  # to 92 m/s true airspeed; no run of this class is faster
 _WATER_KG_PER_M3 = 1000.0
+_INCH_M, _DEPTH_ROUND_OFF_M = 0.0254, 1e-6
 COVERED_SURFACES = ("slush", "snow")  # words of a surface that lies under a depth of something
 ROLLED = "compacted"  # snow that bears the wheels: no depth of it is displaced
 _SLUSH_KG_PER_M3 = 850.0  # between wet snow and water: EASA AMC 25.1591, from memory
@@ -51,12 +52,23 @@ def surface_of(field: Field, strip: Strip) -> Surface:
     names = surface_names(strip)
     for name in names:
         if name in by_name:
-            return by_name[name]
+            return _not_too_deep(by_name[name], strip)
     raise PlanError(
         f"runway {strip.runway.name} is '{names[0]}', and the aircraft file has no such surface",
         expected=f"one of: {', '.join(by_name)}",
         hint="write the runway's surface as one of these, or add the surface to the aircraft file",
     )
+
+
+def _not_too_deep(surface: Surface, strip: Strip) -> Surface:
+    depth_m, greatest_m = strip.runway.depth_m, surface.greatest_depth_m
+    if greatest_m is not None and depth_m > greatest_m + _DEPTH_ROUND_OFF_M:
+        raise PlanError(
+            f"{depth_m / _INCH_M:.2g} in stands on runway {strip.runway.name} ({surface.name}), deeper than the aircraft file allows",
+            expected=f"at most {greatest_m / _INCH_M:.2g} in",
+            hint="wait until it is cleared, or use another runway",
+        )
+    return surface
 
 
 class StripForces:

@@ -38,7 +38,7 @@ from briefgen.document.parts.moments import timeline
 from briefgen.document.parts.prose import prose
 from briefgen.document.parts.svg import Frame
 from briefgen.frozen import dataclass
-from briefgen.model.plan import ChartName
+from briefgen.model.plan import ChartName, FindingPage
 from briefgen.model.tables import TableOf, View
 from briefgen.planning.review.aside import SET_ASIDE
 from briefgen.planning.review.edges import EDGES
@@ -181,7 +181,7 @@ def every_other_word(source: Source) -> list[Block]:
     return [prose(name.capitalize(), source.printed.text(text)) for name, text in words.items() if name not in named]
 
 
-def page_findings(*names: str) -> Maker:
+def page_findings(*names: FindingPage) -> Maker:
     """Place what the review says about a page, unless all is well."""
     return lambda source: [findings(source, "Review notes for this page", outcomes=("fail", "caution"), pages=names)]
 
@@ -366,7 +366,9 @@ def site_pages(source: Source) -> tuple[Page, ...]:
     drawn = {block.name for block in every if isinstance(block, ChartBlock)}
     for name in source.plan.tables:
         if name not in placed and not name.startswith(CARDS_OWN):
-            _home(made, name).append(table(source, name) or NoteBlock(name, "This table has no rows."))
+            _home(made, name).append(
+                table(source, source.plan.tables[name]) or NoteBlock(name, "This table has no rows.")
+            )
     for name in source.plan.charts:
         if name not in drawn and (block := chart_block(source, name, WIDE, TYPE_SIZE)):
             _home(made, name).append(with_twin(source, name, block) or block)

@@ -26,12 +26,12 @@ from briefgen.document.parts.format import Figures as Printed
 from briefgen.document.parts.format import is_direction, unit_mark, with_unit
 from briefgen.frozen import dataclass
 from briefgen.model.ledger import Column, Entry, Row, Table
-from briefgen.model.plan import POSITIONS, Finding, Plan
+from briefgen.model.plan import POSITIONS, Finding, FindingPage, Plan
 from briefgen.model.reading import SHE_HAS_NONE
 from briefgen.model.record import Figure as FigureOf
 from briefgen.model.record import Placed
 from briefgen.model.rules import NOBODY
-from briefgen.model.tables import TableOf, View, declared
+from briefgen.model.tables import TableOf, View, asked_of, declared
 
 LocalTwin = Literal["", "unit", "label"]
 
@@ -93,22 +93,21 @@ def aboard(plan: Plan) -> tuple[str, ...]:
 
 
 def table(
-    source: Source, of: TableOf | View | str, columns: Sequence[str] = (), *, title: str | None = None,
+    source: Source, of: TableOf | View | Table, columns: Sequence[str] = (), *, title: str | None = None,
     rows: Callable[[Row], bool] | None = None, reasons: bool = False,
 ) -> TableBlock | None:  # fmt: skip
     """Return a declared table of the plan, whole or in the columns and rows asked for; None where the plan does not fill it.
 
     Columns in which no row has an entry are left out; with ``reasons`` the note says why, where there is one reason. Where the first column is of figures, the rows' names stand before it.
     """
-    name = of if isinstance(of, str) else declared(of).name
     if isinstance(of, View):
         columns = [one.name for one in of.columns]
-    found = source.plan.tables.get(name)
+    found = of if isinstance(of, Table) else source.plan.tables.get(declared(of).name)
     if found is not None and rows is not None:
         found = replace(found, rows=tuple(row for row in found.rows if rows(row)))
     if found is None or not found.rows:
         return None
-    shown = [column for column in found.columns if not columns or column.name in columns]
+    shown = [column for column in found.columns if not columns or column.name in asked_of(columns)]
     note = " ".join(filter(None, (found.note, _left_out(found, shown) if reasons else "")))
     if columns:
         shown.sort(key=lambda column: columns.index(column.name))
@@ -127,7 +126,7 @@ def table(
         cells += [_cell(source, row.cells.get(column.name, ""), units[column.name]) for column in shown]
         lines.append(TableRow(tuple(cells), row.mark if row.mark in MARKS else ""))
     titled = source.printed.text(found.title) if title is None else title
-    return TableBlock(titled, tuple(heads), tuple(lines), source.printed.text(note), name)
+    return TableBlock(titled, tuple(heads), tuple(lines), source.printed.text(note), found.name)
 
 
 def _left_out(found: Table, columns: Sequence[Column]) -> str:
@@ -148,8 +147,8 @@ def _left_out(found: Table, columns: Sequence[Column]) -> str:
 def tables_of(source: Source, family: TableOf | View) -> list[TableBlock]:
     """Return every table of a family that the plan fills, in the order in which it fills them."""
     view = family if isinstance(family, View) else family.view(*family.columns)
-    names = [name for name, one in source.plan.tables.items() if one.family == view.table.name]
-    found = [table(source, name, [one.name for one in view.columns], reasons=True) for name in names]
+    filled = [one for one in source.plan.tables.values() if one.family == view.table.name]
+    found = [table(source, each, [one.name for one in view.columns], reasons=True) for each in filled]
     return [block for block in found if block is not None]
 
 
@@ -226,7 +225,7 @@ def key_figures(
 
 
 def findings(
-    source: Source, title: str, *, outcomes: Sequence[str] = tuple(OUTCOMES), pages: Sequence[str] = ()
+    source: Source, title: str, *, outcomes: Sequence[str] = tuple(OUTCOMES), pages: Sequence[FindingPage] = ()
 ) -> FindingsBlock | None:
     """Return findings, the most serious first, of some outcomes and, when asked, of some pages."""
     order = list(OUTCOMES)

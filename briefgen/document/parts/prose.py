@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator, Sequence
 from functools import lru_cache
 from html.parser import HTMLParser
 
@@ -24,6 +25,7 @@ ENDS_PARAGRAPH = {
     "p", "li", "h3", "h4", "h5", "h6", "td", "th", "dt", "dd", "pre", "blockquote", "ul", "ol", "tr", "hr",
 }  # fmt: skip
 DEEPEST_INDENT = 3  # levels of a list that paper sets in; deeper ones stand below the third
+LONGEST_PARAGRAPH = 900  # letters that stand on paper as one paragraph; a longer one goes on as the next
 BEGINNING = 40  # letters of a text by which its author finds it
 START = re.compile(r"[0-9]{1,6}", re.ASCII)  # where a numbered list may begin
 
@@ -69,6 +71,21 @@ def prose(title: str, text: str) -> ProseBlock:
     walker.feed(html)
     walker.close()
     return ProseBlock(title, html, tuple(walker.paragraphs))
+
+
+def _parted(runs: Sequence[Inline]) -> Iterator[tuple[Inline, ...]]:
+    """Yield the runs of a paragraph in parts that a card has room for, each begun at a word."""
+    part: list[Inline] = []
+    room = LONGEST_PARAGRAPH
+    for run in runs:
+        text = run.text
+        while len(text) > room and (space := text.find(" ", room)) >= 0:
+            part.append(Inline(text[:space], run.style))
+            yield tuple(part)
+            part, room, text = [], LONGEST_PARAGRAPH, text[space + 1 :]
+        part.append(Inline(text, run.style))
+        room = max(0, room - len(text))
+    yield tuple(part)
 
 
 class _Walker(HTMLParser):
@@ -126,6 +143,7 @@ class _Walker(HTMLParser):
             runs[0] = Inline(runs[0].text.lstrip(), runs[0].style)
             runs[-1] = Inline(runs[-1].text.rstrip(), runs[-1].style)
             depth = min(max(0, len(self._lists) - 1), DEEPEST_INDENT)
-            self.paragraphs.append(Paragraph(tuple(runs), self._role, self._bullet, depth))
+            for number, part in enumerate(_parted(runs)):
+                self.paragraphs.append(Paragraph(part, self._role, "" if number else self._bullet, depth))
             self._role, self._bullet = "p", ""
         self._runs = []

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from briefgen.model.plan import Finding, Phase
+from briefgen.model.plan import Finding, FindingPage, Phase
 from briefgen.model.record import Absent, Figure, Record, Ref, figure, given, note, rests_on
 from briefgen.planning.after.readings import NOT_WRITTEN, Reading
 from briefgen.planning.after.ways import Met
 from briefgen.planning.ledger.writer import LedgerWriter
 
-PAGE = "debrief"
+PAGE: FindingPage = "debrief"
 FINAL_RESERVE, UNUSABLE, FLOW = "fuel.required.final_reserve", "fuel.required.unusable", "fuel.final_reserve_flow"
 
 

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import math
+from contextlib import suppress
 
 from briefgen.aircraft.words import speed_words
-from briefgen.errors import PlanError
+from briefgen.errors import BriefgenError, PlanError
 from briefgen.frozen import replace
 from briefgen.model.mission import Action, Hold
 from briefgen.model.performance import IndicatedAirspeed
@@ -18,6 +19,7 @@ from briefgen.planning.flight.written_levels import circuit_level, elevation_of,
 FINAL_PATH_DEG = 3.0  # common practice, no published source
 FINAL_SHARE = 0.5  # of the time of the approach: no more of it is a final
 TURN_BACK_S = 120.0  # two half turns at the standard rate of 3 degrees a second: common practice, no published source
+STALL_RATIO = 1.2  # over the stall power off, the least of the best climb too: common practice, no published source
 SAME_SPEED_M_PER_S = 0.05  # a tenth of a knot: finer than an indicator is read
 
 
@@ -36,6 +38,7 @@ def fly_action(crew: Crew, state: Node, action: Action, item: int, leaving_kg: d
     here = phases[-1].end if phases else state
     flaps_out = replace(crew, phase="drop", configuration=action.configuration)
     _check_turns(action)
+    _check_held_straight(crew, here.mass_kg, action)
     for number, run in enumerate(action.runs, start=1):
         title = f"Pass {number} over {action.at.name}"
         done = flying.hold(
@@ -57,6 +60,21 @@ def _check_turns(action: Action) -> None:
                 expected=f"{TURN_BACK_S / 60.0:.0f} min or more from pass to pass: two half turns at the standard rate",
                 hint="let the pass last until the next begins, its turns counted",
             )
+
+
+def _check_held_straight(crew: Crew, mass_kg: float, action: Action) -> None:
+    """See that passes, which are flown low, are no slower than minimum control and 1.2 of the stall with those flaps."""
+    limits = {"minimum control": crew.performance.speeds(mass_kg).minimum_control_m_per_s or 0.0}
+    with suppress(BriefgenError):  # charts may give no stall of a configuration
+        stall = crew.performance.stall_ias_m_per_s(mass_kg, action.configuration)
+        limits[f"{STALL_RATIO:g} of the stall"] = STALL_RATIO * stall
+    name, least = max(limits.items(), key=lambda one: one[1])
+    if action.ias_m_per_s < least - SAME_SPEED_M_PER_S:
+        raise PlanError(
+            f"the passes over {action.at.ident} are flown at {speed_words(action.ias_m_per_s)} indicated, below {name}",
+            expected=f"{speed_words(least)} indicated or more at their weight",
+            hint="give the passes that speed",
+        )
 
 
 def _check_slowest(crew: Crew, mass_kg: float, hold: Hold) -> None:

@@ -11,7 +11,7 @@ from briefgen.errors import BriefgenError, PlanError
 from briefgen.frozen import dataclass
 from briefgen.model.ledger import Row
 from briefgen.model.mission import Mission
-from briefgen.model.plan import Finding, Phase
+from briefgen.model.plan import Finding, FindingPage, Phase
 from briefgen.model.record import Absent, reads_of
 from briefgen.model.rule_kinds import RULE_KINDS
 from briefgen.model.rules import Rule
@@ -41,7 +41,7 @@ class Check:
     """How a rule is evaluated, and the page its finding concerns."""
 
     evaluate: Callable[[Facts, RuleFigures], Answer]
-    page: str
+    page: FindingPage
 
 
 _MODULES = (checks_fuel, checks_load, checks_field, checks_route, checks_engines, checks_crew)

@@ -10,7 +10,7 @@ from briefgen.aircraft.interface import Performance
 from briefgen.kernel.constants import STANDARD_GRAVITY_M_PER_S2
 from briefgen.model.mission import Action, Mission
 from briefgen.model.performance import PowerSetting
-from briefgen.model.plan import Finding
+from briefgen.model.plan import Finding, FindingPage
 from briefgen.model.record import Record, Ref, Sum, figure, rests_on, spare
 from briefgen.planning.ledger.writer import AIRSPEED, LedgerWriter
 from briefgen.planning.sections.basis.groups import SPEEDS, rest_on_groups
@@ -36,7 +36,7 @@ class Held(Record):
     text: str
     cure: str
     broken: str = "fail"
-    page: str = "power"
+    page: FindingPage = "power"
     source: str = ""
 
     def refs(self) -> tuple[Ref, Ref, Ref]:

@@ -56,8 +56,8 @@ def write_events(mission: Mission, log: Navigation, power: PowerTable, writer: L
     """Enter the instants the timeline needs of its own and return its events, in no order."""
     return [
         *schedule_events(),
+        *level_off_events(log.phases, writer),  # of the climb that ends: before the title of what begins there
         *phase_events(log.phases),
-        *level_off_events(log.phases, writer),
         *power_events(power.lines),
         *gear_and_flap_events(mission, log.phases, power.lines),
         *action_events(mission, log.phases, writer),

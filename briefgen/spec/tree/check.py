@@ -26,6 +26,7 @@ from briefgen.units import Quantity, QuantityError
 
 KINDS = ("mission", "aircraft", "places", "weather", "rules")
 Schema = dict[str, Any]
+LONGEST_WORD = 200  # letters without a space; a longer one would be higher than a card when it is broken into lines
 LONGEST_TEXT = 4_000  # letters of a name or remark; a coded forecast of a whole region is shorter
 LONGEST_FORM = 200  # letters of a quantity, time or position; the patterns that read them need not be quick beyond it
 
@@ -149,6 +150,10 @@ def _walk(checked: Checked, schema: Any, data: Data, path: KeyPath) -> None:
 
 def _measure(checked: Checked, schema: Schema, text: str, path: KeyPath) -> None:
     """Note what is too much in a text that stands as it was written."""
+    if len(text) > LONGEST_WORD and (longest := max(map(len, text.split()), default=0)) > LONGEST_WORD:
+        problem = f"{path_text(path)}: a word of the text has {longest:,} letters"
+        checked.faults.append(checked.document.fault(path, problem, f"at most {LONGEST_WORD}", "put spaces in it"))
+        return
     if schema.get("x-prose"):
         checked.faults.extend(prose_faults(checked.document, path, text))
     elif len(text) > LONGEST_TEXT:

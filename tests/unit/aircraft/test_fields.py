@@ -330,6 +330,13 @@ def test_slush_without_a_depth_is_refused(fields: ModelFields) -> None:
         fields.take_off(TRAINING_WEIGHT_KG, strip("slush"))
 
 
+def test_slush_deeper_than_the_file_allows_is_refused_and_as_deep_as_it_allows_is_not(fields: ModelFields) -> None:
+    """An inch in her file (invented): an inch and a half is not flown with the drag of the inch."""
+    assert fields.landing(TRAINING_WEIGHT_KG, strip("slush", depth_m=0.0254)).distance_m > 0.0
+    with pytest.raises(PlanError, match="deeper than the aircraft file allows"):
+        fields.landing(TRAINING_WEIGHT_KG, strip("slush", depth_m=1.5 * 0.0254))
+
+
 def test_water_without_tyre_data_is_refused(freighter: Aircraft) -> None:
     """An aircraft file without tyre width cannot answer for slush."""
     assert freighter.model is not None

@@ -32,8 +32,8 @@ ELSEWHERE = dict.fromkeys(
     CARDS,
 ) | {"review": "the page tells each finding once, by its margin"}
 AFTER = frozenset(
-    {"debrief", "replan", "learning"}
-)  # made after the flight: the debrief, the cards that change, what is learnt
+    {"debrief", "replan", "learning", "likely", "journey", "sectors"}
+)  # of a file beside the plan: the debrief, the cards that change, what is learnt, what thousands of flights come to, a journey
 
 
 def of_the_flight_flown(name: str) -> bool:

@@ -43,6 +43,13 @@ def test_a_hold_slower_than_she_may_wait_is_refused(tmp_path: Path) -> None:
     assert "120 mph" in error.expected
 
 
+def test_passes_close_to_the_stall_are_refused(tmp_path: Path) -> None:
+    """Low down with loads by the door: 95 mph, no tenth over the stall with those flaps, passed every rule."""
+    error = refusal(tmp_path, ("speed: 130 mph indicated", "speed: 95 mph indicated"))
+
+    assert "95 mph (83 kt) indicated, below 1.2 of the stall" in error.problem
+
+
 def test_passes_without_time_to_turn_back_are_refused(tmp_path: Path) -> None:
     """Two half turns at the standard rate of three degrees a second take two minutes (common practice)."""
     error = refusal(tmp_path, ("drop pass 1, lasts: 6 min", "drop pass 1, lasts: 1 min"))

@@ -8,7 +8,7 @@ from collections.abc import Callable, Mapping, Sequence
 from briefgen.frozen import dataclass
 from briefgen.model.aircraft import Bay
 from briefgen.model.mission import LoadItem, Mission
-from briefgen.model.plan import Finding
+from briefgen.model.plan import Finding, FindingPage
 from briefgen.model.record import Record, figure, rests_on
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.load.pieces import bay_area_m2, bay_named, conflicts, footprint_m2, why_not
@@ -17,7 +17,7 @@ from briefgen.planning.sections.balance.items import ItemFigures
 from briefgen.planning.sections.balance.sheet import PieceFigures, Sheet
 from briefgen.planning.sections.basis.groups import BALANCE, rest_on_groups
 
-PAGE = "balance"
+PAGE: FindingPage = "balance"
 SOURCE = "aircraft file, bays"
 
 

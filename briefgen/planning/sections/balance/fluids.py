@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from briefgen.frozen import replace
 from briefgen.model.aircraft import Fluid
 from briefgen.model.mission import Mission
-from briefgen.model.plan import Finding
+from briefgen.model.plan import Finding, FindingPage
 from briefgen.model.record import Absent, Record, Ref, Sum, figure, given, spare
 from briefgen.model.tables import ColumnOf, TableOf, column
 from briefgen.planning.ledger.writer import LedgerWriter
@@ -16,7 +16,7 @@ from briefgen.planning.load.people import S_PER_H, people_aboard, use_ratio
 from briefgen.planning.sections.basis.groups import BALANCE, rest_on_groups
 from briefgen.planning.sections.basis.groups import FLUIDS as FLUID_GROUP
 
-PAGE = "fuel"
+PAGE: FindingPage = "fuel"
 TENTHS = 10.0  # printed so: a supply that is printed less than needed would be too little
 ROUND_OFF = 1e-9
 

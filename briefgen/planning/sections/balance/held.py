@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from briefgen.frozen import dataclass
-from briefgen.model.plan import Finding
+from briefgen.model.plan import Finding, FindingPage
 from briefgen.model.record import Record, Sum, figure, given
 from briefgen.model.record import total as summed
 
@@ -51,7 +51,7 @@ class Held(Record):
         """Whether the limit is kept."""
         return self._measure.measured() <= self._measure.limit() * (1 + ROUND_OFF_RATIO)
 
-    def finding(self, title: str, text: str, source: str, cure: str, page: str) -> Finding:
+    def finding(self, title: str, text: str, source: str, cure: str, page: FindingPage) -> Finding:
         """Return the finding on it; the text may quote {measured} and {limit}."""
         measured, limit, margin = Held.measured.of(self), Held.limit.of(self), Held.margin.of(self)
         told = text.format(measured=measured, limit=limit)

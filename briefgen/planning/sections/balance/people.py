@@ -7,14 +7,14 @@ from dataclasses import dataclass, replace
 
 from briefgen.model.aircraft import PeopleProvision, SeatRow
 from briefgen.model.mission import Mission
-from briefgen.model.plan import Finding
+from briefgen.model.plan import Finding, FindingPage
 from briefgen.model.record import rests_on
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.sections.balance.held import Held, Measure
 from briefgen.planning.sections.balance.sheet import PieceFigures, Sheet
 from briefgen.planning.sections.basis.groups import BALANCE, rest_on_groups
 
-PAGE = "balance"
+PAGE: FindingPage = "balance"
 SOURCE = "aircraft file, people"
 RAFTS = "14 CFR 91.509(b): rafts for everybody aboard, where the route asks for them"
 

@@ -12,7 +12,7 @@ from briefgen.kernel.interpolate import Axis
 from briefgen.kernel.interpolate import Curve as KernelCurve
 from briefgen.model.curves import Curve
 from briefgen.model.mission import Mission
-from briefgen.model.plan import Finding
+from briefgen.model.plan import Finding, FindingPage
 from briefgen.model.record import Absent, Record, Ref, Sum, figure, given, spare
 from briefgen.model.tables import TableOf, column
 from briefgen.planning.ledger import subjects
@@ -21,7 +21,7 @@ from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.sections.balance.moments import STATES, MomentFigures
 from briefgen.planning.sections.basis.groups import BALANCE, rest_on_groups
 
-PAGE = "balance"
+PAGE: FindingPage = "balance"
 ENVELOPES = "aircraft file, envelopes"
 LIMITS = {"zero_fuel": "zero fuel", "ramp": "ramp", "take_off": "take-off"}
 TITLE = "Centre of gravity"

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from briefgen.model.aircraft import MassAndBalance
-from briefgen.model.plan import Finding
+from briefgen.model.plan import Finding, FindingPage
 from briefgen.model.record import Absent, Record, Sum, figure, given, note, rests_on, spare
 from briefgen.planning.load.stuck import StuckFlight, StuckMoment, evened_out_kg, feeding_tanks
 from briefgen.planning.sections.balance.sheet import LEVER, Sheet
@@ -14,7 +14,7 @@ from briefgen.planning.sections.balance.tanks import TANK_RULES, Fuel, TankFigur
 from briefgen.planning.sections.basis.groups import rest_on_groups
 from briefgen.planning.sections.basis.phases import PhaseFigures
 
-PAGE = "balance"
+PAGE: FindingPage = "balance"
 THROUGH = "over every moment from take-off to landing, nothing transferred from that tank"
 
 

@@ -9,7 +9,7 @@ from briefgen.frozen import dataclass, replace
 from briefgen.model.aircraft import Tank
 from briefgen.model.ledger import Row
 from briefgen.model.mission import Mission
-from briefgen.model.plan import Finding
+from briefgen.model.plan import Finding, FindingPage
 from briefgen.model.record import Record, Ref, figure, given, note, rests_on
 from briefgen.model.tables import ColumnOf, TableOf, column
 from briefgen.planning.ledger.writer import LedgerWriter
@@ -21,7 +21,7 @@ from briefgen.planning.sections.basis.navigation import Navigation
 from briefgen.planning.sections.basis.phases import PhaseFigures
 from briefgen.planning.sections.basis.written_load import RampFuel
 
-PAGE = "fuel"
+PAGE: FindingPage = "fuel"
 ORDER = "fed and transferred as the aircraft file says; tanks fed on together go down by equal volumes"
 TANK_RULES = (BALANCE, SPEEDS, FLUIDS)  # arms and order of the tanks, what each phase feeds from, the transfers
 IMBALANCE_SPEC = "aircraft:balance.fuel imbalance limit"

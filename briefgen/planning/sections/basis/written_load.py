@@ -103,7 +103,7 @@ class RampFuel(Record):
 class RampFuelWritten(RampFuel):
     """Fuel at the ramp, written as a volume."""
 
-    @given("Fuel at the ramp", "US gal", spec="load.fuel.at ramp")
+    @given("Fuel at the ramp", "US gal", spec="load.fuel.at ramp", rounding="down")
     def ramp_volume(self) -> float:
         return self._fuel_kg / self._mission.fuel.density_kg_per_m3
 

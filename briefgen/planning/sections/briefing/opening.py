@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 
 from briefgen.model.mission import Mission
-from briefgen.model.plan import Finding
+from briefgen.model.plan import Finding, FindingPage
 from briefgen.model.record import Absent, Record, Ref, figure, rests_on, working
 from briefgen.model.weather import AerodromeForecast
 from briefgen.planning.ledger.writer import LedgerWriter
@@ -14,7 +14,7 @@ from briefgen.planning.sections.basis.groups import PLACES, WEATHER, rest_on_gro
 from briefgen.planning.sections.weather.fields import MinimaFigures
 from briefgen.weather.forecast import Expected, forecast_for, minima_check, outlook
 
-PAGE = "weather"
+PAGE: FindingPage = "weather"
 STEP = timedelta(minutes=15)
 STAYS = timedelta(hours=1)  # a field is open when its minima are met from then on for so long
 HOW_OPEN = (

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from briefgen.model.mission import Mission
-from briefgen.model.plan import ChartData, ChartName, Event, Finding
+from briefgen.model.plan import ChartData, ChartName, Event, Finding, FindingPage
 from briefgen.model.record import Record, Ref, figure, rests_on
 from briefgen.planning.flight.steps import Crew
 from briefgen.planning.ledger.writer import LedgerWriter
@@ -16,7 +16,7 @@ from briefgen.planning.sections.engines_out.legs import NONE, SERVICE_SOURCE, le
 from briefgen.planning.sections.engines_out.setting import write_settings
 from briefgen.planning.sections.engines_out.waiting import write_waiting
 
-PAGE = "diversions"
+PAGE: FindingPage = "diversions"
 ENGINES = {"one": "One engine stopped", "two": "Two engines stopped"}
 
 

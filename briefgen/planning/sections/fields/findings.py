@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from briefgen.model.plan import Finding
+from briefgen.model.plan import Finding, FindingPage
 from briefgen.model.record import Record, Ref, figure
 from briefgen.planning.ledger import subjects
 from briefgen.planning.ledger.writer import AIRSPEED
@@ -28,7 +28,7 @@ from briefgen.planning.sections.fields.take_off_limits import OBSTACLE_SOURCE, T
 from briefgen.planning.sections.fields.wind_limits import CrosswindLimit, TailWindLimit
 from briefgen.planning.sections.weather.air import AirFigures
 
-PAGE = "fields"
+PAGE: FindingPage = "fields"
 NEAR_RATIO = 0.05  # within 5 % of the greatest weight is near the edge: there 5 % of weight is a third of the run
 WATER_SOURCE = "Horne and Dreher, NASA TN D-2056 (1963)"
 

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from briefgen.model.mission import Action, Mission
-from briefgen.model.plan import Finding
+from briefgen.model.plan import Finding, FindingPage
 from briefgen.model.record import Record, figure, rests_on
 from briefgen.planning.ledger.writer import AIRSPEED, LedgerWriter
 from briefgen.planning.sections.basis.groups import LIMITS, POWERPLANT, rest_on_groups
 from briefgen.planning.sections.basis.phases import PhaseFigures
 
-PAGE = "fields"
+PAGE: FindingPage = "fields"
 CLEAN = "clean"
 PATTERN = "pattern"  # the phase of the aircraft file in which an approach is flown
 

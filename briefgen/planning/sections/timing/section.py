@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from briefgen.model.mission import Leg, Mission
-from briefgen.model.plan import Event, Finding
+from briefgen.model.plan import Event, Finding, FindingPage
 from briefgen.planning.flight.route import item_keys
 from briefgen.planning.flight.schedule import Flown
 from briefgen.planning.flight.timed_points import timed_points
@@ -16,7 +16,7 @@ from briefgen.planning.sections.timing.delays import write_delays
 from briefgen.planning.sections.timing.points import A_MINUTE_S, LEGS, TIMES, LegTiming, PointFigures
 from briefgen.planning.sections.timing.slack import Slack
 
-PAGE = "timeline"
+PAGE: FindingPage = "timeline"
 
 
 def write_timing(

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from briefgen.model.mission import Mission
-from briefgen.model.plan import Event, Finding, Phase
+from briefgen.model.plan import Event, Finding, FindingPage, Phase
 from briefgen.model.record import Ref
 from briefgen.planning.sections.basis.phases import PhaseFigures
 from briefgen.planning.sections.weather.legs import LegWeather
 from briefgen.weather.hazards import AIRFRAME_SOURCE, CARBURETTOR_SOURCE, AirframeIce, CarburettorIce
 
-PAGE = "weather"
+PAGE: FindingPage = "weather"
 
 
 def ice_events(mission: Mission, legs: Sequence[LegWeather]) -> Iterator[Event]:
