@@ -190,14 +190,8 @@ class ChartPerformance:
         )
 
     def _climb_state(
-        self,
-        table: ChartTable,
-        mass_kg: float,
-        air: Air,
-        engines: EngineConfiguration,
-        found: ClimbReading,
-        ias_m_per_s: float,
-    ) -> ClimbState:
+        self, table: ChartTable, mass_kg: float, air: Air, engines: EngineConfiguration, found: ClimbReading, ias_m_per_s: float
+    ) -> ClimbState:  # fmt: skip
         setting = self._vertical_setting(table, mass_kg, air, engines, found, ias_m_per_s)
         setting = self._worded(setting, "climb")
         real_rate = found.rate_m_per_s * air.temperature_k / standard_temperature(air.pressure_altitude_m)
@@ -208,14 +202,9 @@ class ChartPerformance:
         return self._aircraft.speeds.climb_m_per_s
 
     def descent(
-        self,
-        mass_kg: float,
-        air: Air,
-        *,
-        rate_m_per_s: float | None = None,
-        ias_m_per_s: float | None = None,
+        self, mass_kg: float, air: Air, *, rate_m_per_s: float | None = None, ias_m_per_s: float | None = None,
         phase: FlightPhase = "descent",
-    ) -> DescentState:
+    ) -> DescentState:  # fmt: skip
         """Return the descent at the file's speed, from the chart of it or else on the fuel of level flight there.
 
         Coming down takes less power than level flight at the same speed, so without a chart the fuel errs to the high
