@@ -304,15 +304,9 @@ class ChartPerformance:
         return mass_of_mixture_change(setting, mass_low_kg, mass_high_kg)
 
     def ceiling(
-        self,
-        mass_kg: float,
-        isa_deviation_k: float,
-        *,
-        engines: str | None = None,
-        rate_m_per_s: float = 0.0,
-        ias_m_per_s: float | None = None,
-        icing: bool = False,
-    ) -> Ceiling:
+        self, mass_kg: float, isa_deviation_k: float, *, engines: str | None = None, rate_m_per_s: float = 0.0,
+        ias_m_per_s: float | None = None, icing: bool = False,
+    ) -> Ceiling:  # fmt: skip
         """Return a ceiling from the chart of ceilings, or from the rates of climb."""
         self._refuse_other_speed(ias_m_per_s)
         phase_words.refuse_warm_air(self._handling, icing=icing)
