@@ -1,4 +1,4 @@
-// Comfort only: a dark view in red for a cockpit at night. Nothing on a page needs this file. It runs before the first paint, so
+// Comfort only: a dark view in red for a cockpit at night, and the list of pages shut on a phone. Nothing on a page needs this file. It runs before the first paint, so
 // that a page opened at night never shows white.
 (function () {
   "use strict";
@@ -7,6 +7,8 @@
   try { stored = localStorage.getItem("red-light") || ""; } catch (fault) { /* a page opened from a file may have no store */ }
   root.classList.toggle("red-light", stored === "1");
   document.addEventListener("DOMContentLoaded", function () {
+    var pages = document.querySelector("nav details");
+    if (pages && window.matchMedia("(max-width: 40rem)").matches) { pages.open = false; }
     var header = document.querySelector("header");
     if (!header) { return; }
     var button = document.createElement("button");
