@@ -291,6 +291,40 @@ def wind_from_track(
     )
 
 
+@dataclass(frozen=True)
+class Release:
+    """Where a load under a canopy is let go, told from the place it is to fall on.
+
+    Attributes:
+        before_m: How far short of being abeam the place along the course [m]; beyond it negative.
+        right_m: How far to the right of the place across the course [m]; to the left negative.
+    """
+
+    before_m: float
+    right_m: float
+
+
+def release_point(course_deg: float, wind: Wind, fall_s: float, throw_m: float) -> Release:
+    """Return the point of release: upwind by what the wind carries the load while it falls, and short by its throw.
+
+    Args:
+        course_deg: True course over the ground [deg].
+        wind: Wind of all the air it falls through.
+        fall_s: Time of the fall [s], not negative.
+        throw_m: How far it goes on along the course before it falls with the air [m], not negative.
+
+    Raises:
+        OutOfRangeError: A value lies outside its range.
+
+    Source:
+        Common practice of the trade (release points worked out by the crew), no published source: drift is wind times time of fall.
+    """
+    require_within("time of fall", fall_s, 0.0, math.inf, "s")
+    require_within("forward throw", throw_m, 0.0, math.inf, "m")
+    split = wind_components(course_deg, wind)
+    return Release(throw_m - split.headwind_m_per_s * fall_s, split.crosswind_m_per_s * fall_s)
+
+
 def _triangle(
     heading_deg: float, true_airspeed_m_per_s: float, track_deg: float, ground_speed_m_per_s: float, wind: Wind
 ) -> WindTriangle:

@@ -72,6 +72,9 @@ class Run:
 
     leaves: str | None
     duration_s: float
+    course_deg: float | None = None  # true, over the place
+    falls_at_m_per_s: float | None = None  # under its canopy
+    throw_m: float | None = None  # how far it goes on ahead before that
 
 
 @dataclass(frozen=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from briefgen.document.cards.blocks import Block, Cell, Chart, Col, Face, Grid, Line, Row
@@ -13,6 +14,7 @@ from briefgen.document.cards.reading import TableRow, plain_table, rows_of, unit
 from briefgen.document.pages.contents import Drawn, chart_block
 from briefgen.document.parts.assemble import Source
 from briefgen.document.parts.blocks import ChartBlock
+from briefgen.model.tables import ColumnOf
 from briefgen.planning.sections.basis import navigation
 from briefgen.planning.sections.basis.phases import PhaseFigures
 from briefgen.planning.sections.briefing import fields, route, script, work
@@ -217,22 +219,35 @@ def drop_faces(source: Source) -> list[Face]:
 
 
 def _passes(source: Source) -> Grid | None:
-    name, leaves, begin, altitude, speed, wind_from, wind, setting = work.PASSES.columns
+    name, leaves, begin, altitude, speed, wind_from, wind, setting, steer, over, *release = work.PASSES.columns
     found = rows_of(source, work.PASSES)
     rows = tuple(
-        Row(
+        made
+        for row in found[:8]
+        for made in (Row(
             (
                 Cell((row.line(name, bold=True), Line(_load(source, row.text(leaves)) if row.has(leaves) else ""))), Cell((row.line(begin, bold=True),)),
                 Cell((row.line(altitude, bold=True),)), Cell((row.line(speed, bold=True),)),
                 Cell((Line(f"{row.line(wind_from).text}/{row.line(wind).text}", key=row.key(wind_from)),)), Cell((row.line(setting),)), Cell(box=BOX),
             ),
-            name=row.text(name), header=True,
-        )
-        for row in found[:8]
+            name=row.text(name), header=True, with_next=row.has(steer),
+        ), *_steered(row, steer, over, release))
     )  # fmt: skip
     cols = (Col(("Pass", "what leaves"), wide=True), Col(("UTC",), "right"), Col(("ft",), "right"), Col((unit_of(source, speed, found),), "right"),
             Col(("Wind", "°M/kt"), "right"), Col(("Alt.", "hPa"), "right"), Col(("Gone",), "centre"))  # fmt: skip
-    return Grid("", "", cols, rows, pad=0.8, name="passes") if rows else None
+    note = "ground speed; release from abeam the place" if any(row.has(steer) for row in found) else ""
+    return Grid("Passes" if note else "", note, cols, rows, pad=0.8, name="passes") if rows else None
+
+
+def _steered(row: TableRow, steer: ColumnOf, speed: ColumnOf, release: Sequence[ColumnOf]) -> tuple[Row, ...]:
+    """Return the row under a pass that says what to steer, and where to let the load go."""
+    if not row.has(steer):
+        return ()
+    words = f"steer {row.text(steer)}, {row.text(speed)}"
+    if all(map(row.has, release)):
+        seconds, when, beside, side = map(row.text, release)
+        words += f"; release {seconds} {when}, {beside} {side}"
+    return (Row((Cell((Line(words, key=row.key(steer)),), span=7),)),)
 
 
 def _load(source: Source, label: str) -> str:

@@ -283,9 +283,15 @@ def _route_item(reader: Reader, places: Mapping[str, Place]) -> RouteItem:
             reader.text_or("procedure", ""),
         )
     speed = reader.value("speed", IndicatedAirspeed)
-    runs = tuple(Run(run.text_or("leaves", "") or None, run.si("lasts")) for run in reader.each("runs"))
+    runs = tuple(_run(run) for run in reader.each("runs"))
     kind, configuration = reader.text("do"), reader.text_or("configuration", "clean")
     return Action(at, kind, height, speed.ias_m_per_s, runs, configuration, reader.text_or("procedure", ""))
+
+
+def _run(run: Reader) -> Run:
+    return Run(
+        run.text_or("leaves", "") or None, run.si("lasts"), run.si_or_none("course"), run.si_or_none("falls at"), run.si_or_none("forward throw")
+    )  # fmt: skip
 
 
 def _leg(reader: Reader, places: Mapping[str, Place]) -> Leg:

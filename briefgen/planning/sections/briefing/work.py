@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from briefgen.errors import BriefgenError
-from briefgen.kernel.magnetism import decimal_year, magnetic_variation_deg, true_to_magnetic
+from briefgen.kernel.magnetism import true_to_magnetic
 from briefgen.kernel.wind import wind_towards
 from briefgen.model.handling import PhaseSetting
-from briefgen.model.mission import Mission
+from briefgen.model.mission import Action, Mission, Run
 from briefgen.model.record import Record, figure, rests_on
 from briefgen.model.tables import TableOf, column
 from briefgen.planning.ledger.absence import said
@@ -15,6 +17,7 @@ from briefgen.planning.sections.basis.groups import PLACES, SPEEDS, WEATHER, res
 from briefgen.planning.sections.basis.navigation import Navigation
 from briefgen.planning.sections.basis.phases import MAGNETIC_MODEL, PhaseFigures
 from briefgen.planning.sections.briefing.names import pass_numbers
+from briefgen.planning.sections.briefing.release import Release, variation_at
 from briefgen.weather.surface import Ground
 
 HALF_WAY = "forecast half way through the pass"
@@ -23,9 +26,12 @@ HALF_WAY = "forecast half way through the pass"
 class PassLine(Record):
     """One pass over a place."""
 
-    def __init__(self, mission: Mission, flown: PhaseFigures, number: int, setting_pa: float | None) -> None:
+    def __init__(
+        self, mission: Mission, flown: PhaseFigures, number: int, setting_pa: float | None, release: Release
+    ) -> None:
         self.at, self.flown, self._number, self._setting_pa = f"briefing.pass.{flown.phase.ident}", flown, number, setting_pa  # fmt: skip
         self.title, self.leaving, self.file = flown.title, flown.phase.released, mission.weather.file
+        self.release = release
 
     @figure("Pass", how="counted at its place")
     def name(self) -> str:
@@ -40,10 +46,8 @@ class PassLine(Record):
         rests_on(self.flown.begin)
         rest_on_groups(WEATHER, PLACES)
         phase = self.flown.phase
-        node = phase.nodes[len(phase.nodes) // 2]
-        year = decimal_year(node.instant.date())
-        variation = magnetic_variation_deg(node.lat_deg, node.lon_deg, node.pressure_altitude_m, year)
-        return true_to_magnetic(wind_towards(phase.wind_north_m_per_s, phase.wind_east_m_per_s).from_deg, variation)
+        from_deg = wind_towards(phase.wind_north_m_per_s, phase.wind_east_m_per_s).from_deg
+        return true_to_magnetic(from_deg, variation_at(phase))
 
     @figure("%(title)s: wind", "kt", how=HALF_WAY, source="%(file)s")
     def wind_speed(self) -> float:
@@ -66,7 +70,9 @@ PASSES = TableOf(
     (column(PassLine.name, "Pass"), column(PassLine.leaves, "Leaves"), column(PhaseFigures.begin, "From", through="flown"),
      column(PhaseFigures.altitude, "Altitude", through="flown"), column(PhaseFigures.ias, "Speed", through="flown"),
      column(PassLine.wind_from, "Wind"), column(PassLine.wind_speed, "Wind"),
-     column(PassLine.altimeter_setting, "Altimeter")),
+     column(PassLine.altimeter_setting, "Altimeter"), column(Release.heading, "Steer", through="release"),
+     column(Release.ground_speed, "Ground speed", through="release"), column(Release.seconds, "Release", through="release"), column(Release.when, "Abeam", through="release"), column(Release.beside, "Beside", through="release"),
+     column(Release.side, "To the", through="release")),
 )  # fmt: skip
 
 
@@ -91,17 +97,28 @@ class GoAround(Record):
 
 def write_work(mission: Mission, log: Navigation, writer: LedgerWriter) -> None:
     """Enter the passes and the going around."""
-    passes, ground, lines = pass_numbers(log.phases), Ground(mission.weather), []
+    passes, ground = pass_numbers(log.phases), Ground(mission.weather)
+    lines: list[PassLine] = []
     for flown in log.phases:
         if flown.phase.kind == "run":
-            line = PassLine(mission, flown, passes[flown.phase.ident], _setting(ground, flown))
+            release = Release(mission, flown, *_run(mission, [line.flown for line in lines], flown))
+            line = PassLine(mission, flown, passes[flown.phase.ident], _setting(ground, flown), release)
             writer.adopt(line)
+            writer.adopt(line.release)
             lines.append(line)
     if lines:
         writer.tabulate(PASSES.filled([PASSES.row(one.at, one) for one in lines]))
     setting = next((one for one in mission.aircraft.phases if one.phase == "go-around"), None)
     if setting is not None:
         writer.adopt(GoAround(setting))
+
+
+def _run(mission: Mission, before: Sequence[PhaseFigures], flown: PhaseFigures) -> tuple[Run, float | None]:
+    """Return the run that a phase flies, and the elevation of its place."""
+    action = mission.route.items[flown.phase.item or 0]
+    assert isinstance(action, Action)  # nothing else has runs
+    number = len([one for one in before if one.phase.item == flown.phase.item])
+    return action.runs[number], action.at.elevation_m
 
 
 def _setting(ground: Ground, flown: PhaseFigures) -> float | None:
