@@ -22,7 +22,7 @@ OFF_LIMIT_RATIO = 0.025  # or by no more than this of the spread: where gauges r
 ERROR_LIMIT = 0.025  # of the spread of samples flown in full, root of the mean square, in time and in fuel at landing
 LEAST_IN_FULL = 10
 
-_QUOTED = re.compile(r" to \{leg\.0*(\d+)\.\w+\}")  # a title quotes its altitude, which differs between samples
+_QUOTED = re.compile(r" (?:to|at) \{leg\.([\w-]+)\.\w+\}")  # a title quotes its altitude, which differs between samples
 
 
 def spread(flown: Flown, *, samples: int = SAMPLES, seed: int = 1, in_full: int = IN_FULL) -> Spread:
@@ -108,7 +108,8 @@ def _quantiles(values: Array) -> tuple[float, ...]:
 
 
 def _refusals(found: Replayed) -> tuple[tuple[str, int], ...]:
-    counted = Counter(_QUOTED.sub(r", leg \1", found.reasons[number - 1]) for number in found.refused[1:] if number)
+    named = [_QUOTED.sub(lambda quoted: f", leg to {quoted[1].upper()}", reason) for reason in found.reasons]
+    counted = Counter(named[number - 1] for number in found.refused[1:] if number)
     return tuple(counted.most_common())
 
 

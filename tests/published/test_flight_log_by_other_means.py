@@ -14,6 +14,7 @@ from pyproj import Geod
 
 from briefgen.model.mission import Leg
 from briefgen.model.plan import Plan
+from briefgen.planning.flight.route import item_keys
 from briefgen.planning.ledger.keys import phase_key
 from tests.shared.demo_missions import plan_of
 
@@ -36,14 +37,13 @@ def number(plan: Plan, key: str) -> float:
 
 def test_legs_are_as_long_as_another_library_has_them(plan: Plan) -> None:
     """Sum of a leg's phases against PROJ's geodesic between its places, on the WGS 84 ellipsoid."""
-    geod, here, count = Geod(ellps="WGS84"), plan.mission.route.origin, 0
-    for item in plan.mission.route.items:
+    geod, here, items = Geod(ellps="WGS84"), plan.mission.route.origin, plan.mission.route.items
+    for key, item in zip(item_keys(items), items, strict=True):
         if not isinstance(item, Leg):
             continue
-        count += 1
         _, _, length_m = geod.inv(here.lon_deg, here.lat_deg, item.to.lon_deg, item.to.lat_deg)
 
-        assert number(plan, f"leg.{count:02d}.distance") == pytest.approx(length_m, abs=METRE_M)
+        assert number(plan, f"{key}.distance") == pytest.approx(length_m, abs=METRE_M)
         here = item.to
 
 

@@ -150,15 +150,16 @@ def _walk(checked: Checked, schema: Any, data: Data, path: KeyPath) -> None:
 
 def _measure(checked: Checked, schema: Schema, text: str, path: KeyPath) -> None:
     """Note what is too much in a text that stands as it was written."""
-    if len(text) > LONGEST_WORD and (longest := max(map(len, text.split()), default=0)) > LONGEST_WORD:
-        problem = f"{path_text(path)}: a word of the text has {longest:,} letters"
-        checked.faults.append(checked.document.fault(path, problem, f"at most {LONGEST_WORD}", "put spaces in it"))
-        return
+    faults = []
     if schema.get("x-prose"):
-        checked.faults.extend(prose_faults(checked.document, path, text))
+        faults += prose_faults(checked.document, path, text)
     elif len(text) > LONGEST_TEXT:
         problem = f"{path_text(path)}: the text has {len(text):,} letters"
-        checked.faults.append(checked.document.fault(path, problem, f"at most {LONGEST_TEXT:,}"))
+        faults.append(checked.document.fault(path, problem, f"at most {LONGEST_TEXT:,}"))
+    if not faults and len(text) > LONGEST_WORD and (longest := max(map(len, text.split()), default=0)) > LONGEST_WORD:
+        problem = f"{path_text(path)}: a word of the text has {longest:,} letters"
+        faults.append(checked.document.fault(path, problem, f"at most {LONGEST_WORD}", "put spaces in it"))
+    checked.faults.extend(faults)
 
 
 def _read(checked: Checked, schema: Schema, text: str, path: KeyPath) -> None:

@@ -218,7 +218,10 @@ def test_printed_masses_of_the_sheet_add_up() -> None:
     loads = (replace(WATER, mass_kg=700.3), replace(RICE, mass_kg=650.7), replace(SPARES, mass_kg=181.1))
     writer, *_ = written(mission(*loads))
     plan: Any = SimpleNamespace(
-        mission=SimpleNamespace(times=SimpleNamespace(zone="UTC")), ledger=writer.sealed(), tables=writer.tables
+        mission=SimpleNamespace(times=SimpleNamespace(zone="UTC")),
+        ledger=writer.sealed(),
+        tables=writer.tables,
+        sectors=(),
     )
     figures = printed(plan)
     rows = writer.tables["balance.stations"].rows
@@ -305,7 +308,10 @@ def test_weight_at_the_limit_a_pound_over_and_one_per_cent_over(over_lb: float, 
     writer, findings, *_ = written(mission(WATER, RICE, spares))
     over = [found for found in findings if found.ident == "balance.mass.zero_fuel"]
     plan: Any = SimpleNamespace(
-        mission=SimpleNamespace(times=SimpleNamespace(zone="UTC")), ledger=writer.sealed(), tables=writer.tables
+        mission=SimpleNamespace(times=SimpleNamespace(zone="UTC")),
+        ledger=writer.sealed(),
+        tables=writer.tables,
+        sectors=(),
     )
 
     assert [printed(plan)["balance.zero_fuel.mass_over"] for _ in over] == ([told] if told else [])

@@ -180,6 +180,7 @@ def mission(**changes: Any) -> Any:
         "places": (HOME, AWAY),
         "fuel": SimpleNamespace(density_kg_per_m3=720.0),
         "people": (),
+        "start": None,
         "rules": SimpleNamespace(rules=RULES),
     }
     return SimpleNamespace(**(given | changes))
