@@ -222,6 +222,7 @@ def test_printed_masses_of_the_sheet_add_up() -> None:
         ledger=writer.sealed(),
         tables=writer.tables,
         sectors=(),
+        same_as={},
     )
     figures = printed(plan)
     rows = writer.tables["balance.stations"].rows
@@ -312,6 +313,7 @@ def test_weight_at_the_limit_a_pound_over_and_one_per_cent_over(over_lb: float, 
         ledger=writer.sealed(),
         tables=writer.tables,
         sectors=(),
+        same_as={},
     )
 
     assert [printed(plan)["balance.zero_fuel.mass_over"] for _ in over] == ([told] if told else [])
