@@ -58,7 +58,11 @@ class Release(Record):
         rest_on_groups(WEATHER)
         return triangle_from_course(self.course, self.flown.tas, self._wind).ground_speed_m_per_s
 
-    @figure("%(title)s: time of fall", "s", how="height above the place over the rate at which the load falls")
+    @figure(
+        "%(title)s: time of fall",
+        "s",
+        how="how far the pass lies above the place, over the rate at which the load falls",
+    )
     def fall(self) -> float:
         rest_on_groups(PLACES)
         rate = said(self._run.falls_at_m_per_s, NO_FALL)
