@@ -7,7 +7,7 @@ from collections.abc import Callable
 
 from briefgen.aircraft.interface import Performance
 from briefgen.aircraft.words import height_words, mass_words
-from briefgen.errors import OutOfRangeError, PlanError
+from briefgen.errors import PlanError
 from briefgen.frozen import dataclass, replace
 from briefgen.kernel.atmosphere import standard_temperature
 from briefgen.kernel.interpolate import root
@@ -88,8 +88,6 @@ def ceiling_at_best_speed(
         base_m -= _BASE_STEP_M
     try:
         iced = _settled(performance, mass_kg, isa_deviation_k, engines, rate_m_per_s, near_m, icing=True)
-    except OutOfRangeError:
-        raise
     except PlanError:
         if base_m <= 0.0:
             raise

@@ -173,10 +173,22 @@ def check_leaves(survey: Survey, items: Sequence[KeyPath], labels: Sequence[str]
         )  # fmt: skip
 
 
+FALL = {"course", "falls at", "forward throw"}
+
+
 def _check_runs(survey: Survey) -> None:
     """Every label of a run has a load, every load a run or the landing."""
     runs = [run for leg in survey.groups("route", "legs") for run in survey.groups(*leg, "runs")]
     survey.unique(runs, "leaves", "run")
+    for run in runs:
+        said = set(survey.keys(*run))
+        if said & (FALL - {"course"}) and not said >= FALL:
+            lacks = " and ".join(f"'{one}'" for one in sorted(FALL - said))
+            survey.fault(
+                run,
+                f"a release point also needs {lacks}",
+                "'course', 'falls at' and 'forward throw', or a course alone",
+            )
     labels = survey.texts(runs, "leaves")
     items = survey.groups("load", "items")
     check_leaves(survey, items, labels)

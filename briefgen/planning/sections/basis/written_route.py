@@ -8,6 +8,7 @@ from briefgen.model.mission import Action, Alternate, Height, HeightChange, Hold
 from briefgen.model.places import Place, Terrain
 from briefgen.model.record import Absent, Record, figure, given, note, rests_on
 from briefgen.planning.flight.route import alternate_key, item_keys
+from briefgen.planning.ledger.absence import said
 from briefgen.planning.ledger.keys import place_key
 from briefgen.planning.ledger.writer import AIRSPEED, LedgerWriter
 
@@ -313,6 +314,9 @@ class ActionWritten(HeightWritten):
         return [RunWritten(self.at, n, run, self.path) for n, run in enumerate(self._action.runs, start=1)]
 
 
+NO_FALL = "the mission does not say how the load falls"
+
+
 class RunWritten(Record):
     """One pass of an action as the author wrote it."""
 
@@ -327,6 +331,18 @@ class RunWritten(Record):
     @given("Pass %(number)s lasts", "min", spec="%(spec)s.lasts")
     def lasts(self) -> float:
         return self._run.duration_s
+
+    @given("Pass %(number)s: course", "degT", spec="%(spec)s.course")
+    def course(self) -> float:
+        return said(self._run.course_deg, "the mission gives no course of this pass")
+
+    @given("Pass %(number)s: the load falls at", "ft/min", spec="%(spec)s.falls at")
+    def falls_at(self) -> float:
+        return said(self._run.falls_at_m_per_s, NO_FALL)
+
+    @given("Pass %(number)s: forward throw of the load", "ft", spec="%(spec)s.forward throw")
+    def throw(self) -> float:
+        return said(self._run.throw_m, NO_FALL)
 
 
 class AlternateWritten(HeightWritten):

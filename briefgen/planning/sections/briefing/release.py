@@ -5,15 +5,13 @@ from __future__ import annotations
 from briefgen.kernel.magnetism import decimal_year, magnetic_variation_deg, true_to_magnetic
 from briefgen.kernel.wind import Release as Point
 from briefgen.kernel.wind import Wind, release_point, triangle_from_course, wind_towards
-from briefgen.model.mission import Mission, Run
+from briefgen.model.mission import Mission
 from briefgen.model.plan import Phase
-from briefgen.model.record import Absent, Record, figure, rests_on, working
+from briefgen.model.record import Absent, Record, figure, working
 from briefgen.planning.ledger.absence import said
 from briefgen.planning.sections.basis.groups import PLACES, WEATHER, rest_on_groups
 from briefgen.planning.sections.basis.phases import PhaseFigures
-
-NO_COURSE = "the mission gives no course of this pass"
-NO_FALL = "the mission does not say how the load falls"
+from briefgen.planning.sections.basis.written_route import RunWritten
 
 
 def variation_at(phase: Phase) -> float:
@@ -27,18 +25,13 @@ def variation_at(phase: Phase) -> float:
 class Release(Record):
     """One pass along a course: heading, ground speed, time of fall, and the point of release told from the place."""
 
-    def __init__(self, mission: Mission, flown: PhaseFigures, run: Run, elevation_m: float | None) -> None:
+    def __init__(self, mission: Mission, flown: PhaseFigures, run: RunWritten, elevation_m: float | None) -> None:
         self.at, self.title, self.flown = f"briefing.release.{flown.phase.ident}", flown.title, flown
         self._run, self._elevation_m, self.file = run, elevation_m, mission.weather.file
 
     @property
     def _wind(self) -> Wind:
         return wind_towards(self.flown.phase.wind_north_m_per_s, self.flown.phase.wind_east_m_per_s)
-
-    @figure("%(title)s: course", "degT", how="as written")
-    def course(self) -> float:
-        rests_on(self.flown.written)
-        return said(self._run.course_deg, NO_COURSE)
 
     @figure(
         "%(title)s: magnetic heading on the course",
@@ -48,7 +41,7 @@ class Release(Record):
     )
     def heading(self) -> float:
         rest_on_groups(WEATHER, PLACES)
-        solved = triangle_from_course(self.course, self.flown.tas, self._wind)
+        solved = triangle_from_course(self._run.course, self.flown.tas, self._wind)
         return true_to_magnetic(solved.heading_deg, variation_at(self.flown.phase))
 
     @figure(
@@ -56,7 +49,7 @@ class Release(Record):
     )
     def ground_speed(self) -> float:
         rest_on_groups(WEATHER)
-        return triangle_from_course(self.course, self.flown.tas, self._wind).ground_speed_m_per_s
+        return triangle_from_course(self._run.course, self.flown.tas, self._wind).ground_speed_m_per_s
 
     @figure(
         "%(title)s: time of fall",
@@ -65,17 +58,15 @@ class Release(Record):
     )
     def fall(self) -> float:
         rest_on_groups(PLACES)
-        rate = said(self._run.falls_at_m_per_s, NO_FALL)
         height_m = self.flown.altitude - said(self._elevation_m, "the place has no elevation")
         if height_m <= 0.0:
             raise Absent("the pass is not above the place")
-        return height_m / rate
+        return height_m / self._run.falls_at
 
     @working
     def _point(self) -> Point:
         rest_on_groups(WEATHER)
-        rests_on(self.course, self.fall)
-        return release_point(self.course, self._wind, self.fall, said(self._run.throw_m, NO_FALL))
+        return release_point(self._run.course, self._wind, self.fall, self._run.throw)
 
     @figure(
         "%(title)s: release before abeam the place",

@@ -8,14 +8,16 @@ from briefgen.errors import BriefgenError
 from briefgen.kernel.magnetism import true_to_magnetic
 from briefgen.kernel.wind import wind_towards
 from briefgen.model.handling import PhaseSetting
-from briefgen.model.mission import Action, Mission, Run
+from briefgen.model.mission import Action, Mission
 from briefgen.model.record import Record, figure, rests_on
 from briefgen.model.tables import TableOf, column
+from briefgen.planning.flight.route import item_keys
 from briefgen.planning.ledger.absence import said
 from briefgen.planning.ledger.writer import LedgerWriter
 from briefgen.planning.sections.basis.groups import PLACES, SPEEDS, WEATHER, rest_on_groups
 from briefgen.planning.sections.basis.navigation import Navigation
 from briefgen.planning.sections.basis.phases import MAGNETIC_MODEL, PhaseFigures
+from briefgen.planning.sections.basis.written_route import RunWritten
 from briefgen.planning.sections.briefing.names import pass_numbers
 from briefgen.planning.sections.briefing.release import Release, variation_at
 from briefgen.weather.surface import Ground
@@ -101,7 +103,7 @@ def write_work(mission: Mission, log: Navigation, writer: LedgerWriter) -> None:
     lines: list[PassLine] = []
     for flown in log.phases:
         if flown.phase.kind == "run":
-            release = Release(mission, flown, *_run(mission, [line.flown for line in lines], flown))
+            release = Release(mission, flown, *_run(mission, [line.flown for line in lines], flown, writer))
             line = PassLine(mission, flown, passes[flown.phase.ident], _setting(ground, flown), release)
             writer.adopt(line)
             writer.adopt(line.release)
@@ -113,12 +115,16 @@ def write_work(mission: Mission, log: Navigation, writer: LedgerWriter) -> None:
         writer.adopt(GoAround(setting))
 
 
-def _run(mission: Mission, before: Sequence[PhaseFigures], flown: PhaseFigures) -> tuple[Run, float | None]:
-    """Return the run that a phase flies, and the elevation of its place."""
-    action = mission.route.items[flown.phase.item or 0]
+def _run(
+    mission: Mission, before: Sequence[PhaseFigures], flown: PhaseFigures, writer: LedgerWriter
+) -> tuple[RunWritten, float | None]:
+    """Return the run that a phase flies, as written, and the elevation of its place."""
+    item = flown.phase.item or 0
+    action = mission.route.items[item]
     assert isinstance(action, Action)  # nothing else has runs
-    number = len([one for one in before if one.phase.item == flown.phase.item])
-    return action.runs[number], action.at.elevation_m
+    number = len([one for one in before if one.phase.item == item])
+    (run,) = writer.records(RunWritten, f"{item_keys(mission.route.items)[item]}.run.{number + 1:02d}")
+    return run, action.at.elevation_m
 
 
 def _setting(ground: Ground, flown: PhaseFigures) -> float | None:
